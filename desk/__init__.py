@@ -1,0 +1,1 @@
+"""The stringing desk application."""

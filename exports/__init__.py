@@ -1,0 +1,1 @@
+"""Pure spreadsheet writers: typed rows in, workbook, CSV or JSON out."""

@@ -1,0 +1,109 @@
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from desk.trade.errors import UnitError
+from desk.trade.units import (
+    Tension,
+    kg_to_lb,
+    lb_to_kg,
+    parse_area_cm2,
+    parse_length,
+    parse_tension,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "unit"),
+    [
+        ("52.5 lb", "52.5", "lb"),
+        ("23,5 kg", "23.5", "kg"),
+        ("52lbs", "52", "lb"),
+        (" 24 KG ", "24", "kg"),
+        ("24 kilos", "24", "kg"),
+    ],
+)
+def test_a_tension_is_read_with_its_unit(text, value, unit):
+    assert parse_tension(text) == Tension(Decimal(value), unit)
+
+
+@pytest.mark.parametrize("bare", ["22", "52.5", "23,5"])
+def test_a_bare_number_is_refused_and_asks_for_the_unit(bare):
+    with pytest.raises(UnitError, match="has no unit"):
+        parse_tension(bare)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "lb", "fifty lb", "5 2 lb", "52.5.5 lb", "-50 lb", "50 N", "1,000.5 lb", "nan kg"]
+)
+def test_a_tension_that_cannot_be_read_is_refused(text):
+    with pytest.raises(UnitError, match="Tension"):
+        parse_tension(text)
+
+
+@pytest.mark.parametrize("text", ["7.4 kg", "40.1 kg", "15.5 lb", "88.5 lb", "52.5 kg"])
+def test_a_tension_outside_what_is_strung_is_refused(text):
+    with pytest.raises(UnitError, match="outside"):
+        parse_tension(text)
+
+
+def test_the_spoken_tension_is_kept_for_ever():
+    tension = parse_tension("52.5 lb")
+    assert (tension.display(), tension.value, tension.unit) == ("52.5 lb", Decimal("52.5"), "lb")
+
+
+@pytest.mark.outside
+def test_conversions_are_exact_by_nist_sp_811_appendix_b8():
+    # NIST SP 811 (2008), App. B.8: lb 0.453 592 37 kg; kgf 9.806 65 N;
+    # 9.806 65 N; lbf 4.448 221 615 260 5 N; in 2.54 cm; ft 0.3048 m.
+    fifty_two_and_a_half = Tension(Decimal("52.5"), "lb")
+    assert fifty_two_and_a_half.in_kg == Decimal("23.813599425")
+    assert fifty_two_and_a_half.in_newtons == Decimal("233.53163480117625")
+    assert Tension(Decimal("24"), "kg").in_newtons == Decimal("235.35960")
+    assert lb_to_kg(Decimal(1)) == Decimal("0.45359237")
+    assert parse_length("1 in").in_cm == Decimal("2.54")
+    assert parse_length("40 ft").in_m == Decimal("12.192")
+    assert parse_area_cm2("100 sq in") == Decimal("645.16")
+
+
+@given(st.integers(min_value=75, max_value=400))
+def test_kilograms_to_pounds_is_right_to_every_digit_shown(tenths):
+    tension = Tension(Decimal(tenths) / 10, "kg")
+    assert abs(Fraction(tension.in_lb) - kg_to_lb(tension.value)) < Fraction(1, 10**45)
+
+
+def test_the_other_unit_is_shown_to_one_decimal():
+    assert parse_tension("52.5 lb").display_both() == "52.5 lb (23.8 kg)"
+    assert parse_tension("24 kg").display_both() == "24 kg (52.9 lb)"
+
+
+def test_a_step_is_half_of_the_spoken_unit():
+    assert parse_tension("52.5 lb").step_up() == Tension(Decimal("53.0"), "lb")
+    assert parse_tension("23.5 kg").step_down() == Tension(Decimal("23.0"), "kg")
+
+
+def test_a_step_beyond_the_range_is_refused():
+    with pytest.raises(UnitError, match="outside"):
+        parse_tension("40 kg").step_up()
+
+
+@pytest.mark.parametrize("text", ["12", "0 m", "12 yards", "", "twelve m"])
+def test_a_length_without_a_known_unit_is_refused(text):
+    with pytest.raises(UnitError, match="Length"):
+        parse_length(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [("11,3 m", "11.3"), ("68.5 cm", "0.685"), ("27 in", "0.6858"), ("1.25 mm", "0.00125")],
+)
+def test_a_length_is_metres_in_the_database(text, metres):
+    assert parse_length(text).in_m == Decimal(metres)
+
+
+def test_a_head_size_without_a_unit_is_refused():
+    with pytest.raises(UnitError, match="Head size"):
+        parse_area_cm2("98")

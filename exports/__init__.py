@@ -1,1 +1,55 @@
-"""Pure spreadsheet writers: typed rows in, workbook, CSV or JSON out."""
+"""Pure spreadsheet writers: typed rows in, workbook, CSV or JSON out.
+
+The rows are published here; the writers stand in ``workbook``, ``csvzip``, ``jsonfile`` and ``template``.
+"""
+
+from exports.errors import ReportError
+from exports.report import Comparison, Summary, UsageReport
+from exports.rows import (
+    BenchTimeRow,
+    CalibrationRow,
+    CarriedOverRow,
+    ChargeRow,
+    ComparisonRow,
+    Correction,
+    CrossCheckRow,
+    DayRow,
+    HourRow,
+    JobRow,
+    MachineRow,
+    MaterialRow,
+    NeededByRow,
+    OrderRow,
+    ReelRow,
+    StringerRow,
+    TensionRow,
+    UncollectedRow,
+)
+from exports.units import KG_PER_LB, Tension
+
+__all__ = [
+    "KG_PER_LB",
+    "BenchTimeRow",
+    "CalibrationRow",
+    "CarriedOverRow",
+    "ChargeRow",
+    "Comparison",
+    "ComparisonRow",
+    "Correction",
+    "CrossCheckRow",
+    "DayRow",
+    "HourRow",
+    "JobRow",
+    "MachineRow",
+    "MaterialRow",
+    "NeededByRow",
+    "OrderRow",
+    "ReelRow",
+    "ReportError",
+    "StringerRow",
+    "Summary",
+    "Tension",
+    "TensionRow",
+    "UncollectedRow",
+    "UsageReport",
+]

@@ -1,0 +1,144 @@
+"""One usage report: a day of an event, or the event so far."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date, datetime
+from typing import Annotated, Any
+
+from exports.errors import ReportError
+from exports.rows import (
+    BenchTimeRow,
+    CalibrationRow,
+    CarriedOverRow,
+    ChargeRow,
+    ComparisonRow,
+    Correction,
+    CrossCheckRow,
+    DayRow,
+    HourRow,
+    JobRow,
+    MachineRow,
+    MaterialRow,
+    NeededByRow,
+    OrderRow,
+    ReelRow,
+    StringerRow,
+    TensionRow,
+    UncollectedRow,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Summary:
+    """The figures that are asked first."""
+
+    racquets_strung: Annotated[int, "racquets finished, each redo counted"]
+    players_served: Annotated[int, "players with a racquet finished"]
+    with_needed_by: Annotated[int, "racquets finished that had a needed-by time"]
+    on_time: Annotated[int, "of those, ready by then"]
+    promises_made: Annotated[int, "promises made for racquets finished"]
+    promises_kept: Annotated[int, "of those, ready as promised"]
+    on_court: Annotated[int, "racquets from a match in play"]
+    on_court_mean_min: Annotated[float | None, "their mean time from drop-off to ready"]
+    string_m: Annotated[float, "string in the racquets"]
+    waste_m: Annotated[float, "string cut off or spoiled"]
+    redo: Annotated[int, "racquets strung again because of the desk"]
+    carried_over: Annotated[int, "jobs open at the end"]
+    cancelled: Annotated[int, "jobs cancelled"]
+    uncollected: Annotated[int, "racquets strung and still at the desk"]
+    bench_mean_min: Annotated[float | None, "mean time on the bench"]
+    target_min: Annotated[float, "time target"]
+    within_target: Annotated[int, "racquets finished within it"]
+    stringers: Annotated[int, "stringers who strung"]
+    machines: Annotated[int, "machines used"]
+    charged_minor: Annotated[int, "charged in all"]
+    paid_minor: Annotated[int, "paid so far"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Comparison:
+    """The report beside an earlier day, or the mean of earlier days."""
+
+    before_title: Annotated[str, "what it is compared with, such as Tuesday 7 July"]
+    rows: Annotated[tuple[ComparisonRow, ...], "one a figure"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class UsageReport:
+    """Everything that the usage sheet of a day, or of the event so far, says.
+
+    Raises
+    ------
+    ReportError
+        If there is no day, the days are out of order, a charge is in another currency than the report,
+        or a time carries an offset.
+    """
+
+    event_name: Annotated[str, "name of the event"]
+    town: Annotated[str, "where it is played"]
+    title: Annotated[str, "what is reported, such as Wednesday 8 July 2026 or Event so far"]
+    days: Annotated[tuple[date, ...], "days reported, in order"]
+    zone_name: Annotated[str, "IANA name of the time zone in which every time stands"]
+    currency: Annotated[str, "ISO 4217 code of every amount"]
+    made_at: Annotated[datetime, "when the report was made"]
+    closed: Annotated[bool, "whether every day reported is closed"]
+    closed_at: Annotated[datetime | None, "when the last of them was closed"] = None
+    closed_by: Annotated[str, "who closed it"] = ""
+    summary: Annotated[Summary, "the figures that are asked first"]
+    corrections: Annotated[tuple[Correction, ...], "changes noted after closing"] = ()
+    throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour in which something happened"] = ()
+    throughput_by_day: Annotated[tuple[DayRow, ...], "one a day reported"] = ()
+    throughput_by_stringer: Annotated[tuple[StringerRow, ...], "one a stringer"] = ()
+    throughput_by_machine: Annotated[tuple[MachineRow, ...], "one a machine"] = ()
+    jobs: Annotated[tuple[JobRow, ...], "one a job"] = ()
+    needed_by: Annotated[tuple[NeededByRow, ...], "one a job with a needed-by time"] = ()
+    time_on_bench: Annotated[tuple[BenchTimeRow, ...], "one a racquet finished"] = ()
+    reels: Annotated[tuple[ReelRow, ...], "one a reel"] = ()
+    to_order: Annotated[tuple[OrderRow, ...], "one a string to order"] = ()
+    tensions: Annotated[tuple[TensionRow, ...], "mains and crosses of each group"] = ()
+    materials: Annotated[tuple[MaterialRow, ...], "one a material or hybrid"] = ()
+    charges: Annotated[tuple[ChargeRow, ...], "one a player"] = ()
+    calibration: Annotated[tuple[CalibrationRow, ...], "one a reading"] = ()
+    carried_over: Annotated[tuple[CarriedOverRow, ...], "jobs open at the end"] = ()
+    uncollected: Annotated[tuple[UncollectedRow, ...], "racquets strung and still at the desk"] = ()
+    cross_checks: Annotated[tuple[CrossCheckRow, ...], "one a total"] = ()
+    comparison: Annotated[Comparison | None, "beside the days before; None on the first day"] = None
+
+    def __post_init__(self) -> None:
+        self._check_days()
+        self._check_currency()
+        self._check_times()
+
+    def _check_days(self) -> None:
+        if not self.days:
+            raise ReportError(f"The report {self.title!r} has no day; give at least one.")
+        if list(self.days) != sorted(set(self.days)):
+            raise ReportError(f"The days of the report {self.title!r} are out of order or stand twice.")
+
+    def _check_currency(self) -> None:
+        for row in self.charges:
+            if row.currency != self.currency:
+                raise ReportError(
+                    f"{row.player} is charged in {row.currency}, but the report is in {self.currency}. "
+                    "Amounts in two currencies cannot be added: settle that charge in the event's currency."
+                )
+
+    def _check_times(self) -> None:
+        for name, moment in _moments(self, "report"):
+            if moment.tzinfo is not None:
+                raise ReportError(
+                    f"{name} is {moment.isoformat()}, with an offset; "
+                    f"give the local time of {self.zone_name} without."
+                )
+
+
+def _moments(value: Any, name: str) -> Iterator[tuple[str, datetime]]:
+    """Every time of day in a value, with the name of the field that holds it."""
+    if isinstance(value, datetime):
+        yield name, value
+    elif isinstance(value, tuple):
+        for number, item in enumerate(value, 1):
+            yield from _moments(item, f"{name} {number}")
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _moments(getattr(value, field.name), f"{name}: {field.name}")

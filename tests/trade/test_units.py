@@ -58,7 +58,7 @@ def test_the_spoken_tension_is_kept_for_ever():
 @pytest.mark.outside
 def test_conversions_are_exact_by_nist_sp_811_appendix_b8():
     # NIST SP 811 (2008), App. B.8: lb 0.453 592 37 kg; kgf 9.806 65 N;
-    # 9.806 65 N; lbf 4.448 221 615 260 5 N; in 2.54 cm; ft 0.3048 m.
+    # lbf 4.448 221 615 260 5 N; in 2.54 cm; ft 0.3048 m.
     fifty_two_and_a_half = Tension(Decimal("52.5"), "lb")
     assert fifty_two_and_a_half.in_kg == Decimal("23.813599425")
     assert fifty_two_and_a_half.in_newtons == Decimal("233.53163480117625")

@@ -1,0 +1,81 @@
+"""Opening the records: engine, migrations, and the two kinds of session."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import make_url
+from sqlalchemy.orm import Session
+
+MIGRATIONS = Path(__file__).parent / "migrations"
+_WRITES = "desk_writes"
+
+
+def _on_sqlite_connect(connection: object, _record: object) -> None:
+    connection.isolation_level = None  # type: ignore[attr-defined]
+    cursor = connection.cursor()  # type: ignore[attr-defined]
+    for pragma in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL", "busy_timeout=15000"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _on_sqlite_begin(connection: Connection) -> None:
+    # A write takes the lock at once: upgrading a read later could fail half way through.
+    writes = connection.get_execution_options().get(_WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def make_engine(url: str) -> Engine:
+    """Return an engine for URL; SQLite is put in WAL mode with foreign keys on."""
+    if make_url(url).get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True, pool_size=10)
+    engine = create_engine(url)
+    event.listen(engine, "connect", _on_sqlite_connect)
+    event.listen(engine, "begin", _on_sqlite_begin)
+    return engine
+
+
+class Database:
+    """The records behind one URL.
+
+    `reading` gives a session to look, `writing` one transaction: it is committed when its block
+    ends and rolled back when the block raises.
+    """
+
+    def __init__(self, url: str) -> None:
+        self.url = url
+        self.engine = make_engine(url)
+        self._writer = self.engine.execution_options(**{_WRITES: True})
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        with Session(self.engine) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+            yield session
+
+    def alembic_config(self) -> Config:
+        """Return the migration settings of this database."""
+        config = Config()
+        config.set_main_option("script_location", str(MIGRATIONS))
+        config.attributes["engine"] = self._writer
+        return config
+
+    def upgrade(self) -> None:
+        """Bring the tables to the newest form; does nothing when they have it."""
+        command.upgrade(self.alembic_config(), "head")
+
+    def check(self) -> None:
+        """Raise when the tables differ from the models (as `alembic check` does)."""
+        command.check(self.alembic_config())
+
+    def dispose(self) -> None:
+        self.engine.dispose()

@@ -1,0 +1,170 @@
+"""Drop-offs, jobs with their cards, promises, state changes, hand-overs."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import ForeignKey, Index, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from .base import Base
+from .people import Player
+from .racquets import Racquet
+from .string_store import StringType
+
+STATES = ("waiting", "on_machine", "strung", "handed_over", "held", "cancelled", "redo")
+OPEN_STATES = ("waiting", "on_machine", "held")
+
+
+class DropOff(Base):
+    """One visit at the counter with one or more racquets.
+
+    `request_key` is unique for each form that was sent, so that a form sent twice counts once.
+    """
+
+    __tablename__ = "drop_off"
+    __table_args__ = (UniqueConstraint("event_id", "request_key"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    request_key: Mapped[str]
+    frame_checked: Mapped[bool] = mapped_column(default=False)
+    frame_note: Mapped[str] = mapped_column(default="")
+    consent: Mapped[str] = mapped_column(default="")
+
+    player: Mapped[Player] = relationship()
+    jobs: Mapped[list[Job]] = relationship(back_populates="drop_off", order_by="Job.id")
+
+
+class Job(Base):
+    """One racquet strung once.
+
+    `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
+    `weight` is 20 from a match in play, 5 for a match, 1 for practice.
+    """
+
+    __tablename__ = "job"
+    __table_args__ = (
+        UniqueConstraint("event_id", "serial"),
+        UniqueConstraint("event_id", "code"),
+        Index("ix_job_event_id_state", "event_id", "state"),
+    )
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    drop_off_id: Mapped[int] = mapped_column(ForeignKey("drop_off.id", ondelete="RESTRICT"), index=True)
+    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    racquet_id: Mapped[int] = mapped_column(ForeignKey("racquet.id", ondelete="RESTRICT"), index=True)
+    serial: Mapped[int]
+    code: Mapped[str]
+    state: Mapped[str] = mapped_column(default="waiting")
+    held_reason: Mapped[str] = mapped_column(default="")
+    on_court: Mapped[bool] = mapped_column(default=False)
+    court_id: Mapped[int | None] = mapped_column(ForeignKey("court.id", ondelete="SET NULL"))
+    redo_of_id: Mapped[int | None] = mapped_column(ForeignKey("job.id", ondelete="SET NULL"))
+
+    dropped_at: Mapped[datetime]
+    not_before_at: Mapped[datetime | None]
+    needed_by_kind: Mapped[str] = mapped_column(default="match")
+    needed_by_at: Mapped[datetime | None]
+    needed_by_why: Mapped[str] = mapped_column(default="")
+    match_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
+    weight: Mapped[int] = mapped_column(default=5)
+    house_minutes: Mapped[int]
+    pinned_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
+    pinned_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
+
+    stringer_id: Mapped[int | None] = mapped_column(
+        ForeignKey("stringer.id", ondelete="SET NULL"), index=True
+    )
+    machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
+    started_at: Mapped[datetime | None]
+    expected_end_at: Mapped[datetime | None]
+    finished_at: Mapped[datetime | None] = mapped_column(index=True)
+    hand_over_id: Mapped[int | None] = mapped_column(ForeignKey("hand_over.id", ondelete="SET NULL"))
+    stiffness: Mapped[float | None]
+    checks_done: Mapped[str] = mapped_column(default="")
+
+    drop_off: Mapped[DropOff] = relationship(back_populates="jobs")
+    player: Mapped[Player] = relationship()
+    racquet: Mapped[Racquet] = relationship()
+    card: Mapped[JobCard] = relationship(back_populates="job", cascade="all, delete-orphan", uselist=False)
+    promises: Mapped[list[Promise]] = relationship(order_by="Promise.id", cascade="all, delete-orphan")
+    changes: Mapped[list[StateChange]] = relationship(order_by="StateChange.id", cascade="all, delete-orphan")
+
+
+class JobCard(Base):
+    """How one racquet is to be strung; tensions keep the value and the unit that were spoken.
+
+    `pieces` is 1 or 2 (2 or 4 knots); pre-stretch is per cent; `extra_work` is none, grommets,
+    grip or grommets_and_grip; own string means that the player brought it.
+    """
+
+    __tablename__ = "job_card"
+
+    job_id: Mapped[int] = mapped_column(ForeignKey("job.id", ondelete="CASCADE"), unique=True)
+    mains_string_id: Mapped[int] = mapped_column(
+        ForeignKey("string_type.id", ondelete="RESTRICT"), index=True
+    )
+    crosses_string_id: Mapped[int] = mapped_column(
+        ForeignKey("string_type.id", ondelete="RESTRICT"), index=True
+    )
+    mains_tension: Mapped[Decimal]
+    crosses_tension: Mapped[Decimal]
+    tension_unit: Mapped[str]
+    pieces: Mapped[int] = mapped_column(default=2)
+    mains_pre_stretch: Mapped[int] = mapped_column(default=0)
+    crosses_pre_stretch: Mapped[int] = mapped_column(default=0)
+    stencil: Mapped[str] = mapped_column(default="")
+    extra_work: Mapped[str] = mapped_column(default="none")
+    own_string: Mapped[bool] = mapped_column(default=False)
+    note: Mapped[str] = mapped_column(default="")
+
+    job: Mapped[Job] = relationship(back_populates="card")
+    mains_string: Mapped[StringType] = relationship(foreign_keys=[mains_string_id])
+    crosses_string: Mapped[StringType] = relationship(foreign_keys=[crosses_string_id])
+
+
+class Promise(Base):
+    """A ready time told to a player; a changed promise is a new row, none is overwritten."""
+
+    __tablename__ = "promise"
+
+    job_id: Mapped[int] = mapped_column(ForeignKey("job.id", ondelete="CASCADE"), index=True)
+    ready_at: Mapped[datetime]
+    given_at: Mapped[datetime]
+    by: Mapped[str]
+    planned_end_at: Mapped[datetime | None]
+    margin_minutes: Mapped[int] = mapped_column(default=0)
+    reason: Mapped[str] = mapped_column(default="")
+
+
+class StateChange(Base):
+    """A job went from one state to another."""
+
+    __tablename__ = "state_change"
+
+    job_id: Mapped[int] = mapped_column(ForeignKey("job.id", ondelete="CASCADE"), index=True)
+    at: Mapped[datetime] = mapped_column(index=True)
+    by: Mapped[str]
+    from_state: Mapped[str]
+    to_state: Mapped[str]
+    note: Mapped[str] = mapped_column(default="")
+    request_key: Mapped[str | None] = mapped_column(unique=True)
+
+
+class HandOver(Base):
+    """Racquets given back, and who took them."""
+
+    __tablename__ = "hand_over"
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
+    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    collected_by: Mapped[str]
+    note: Mapped[str] = mapped_column(default="")
+    undone_at: Mapped[datetime | None]
+    undone_by: Mapped[str] = mapped_column(default="")

@@ -1,0 +1,70 @@
+"""Stringing machines, when they are out of service, and their calibrations."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from .base import Base
+
+
+class Machine(Base):
+    """A machine; kind is constant_pull, lockout or drop_weight."""
+
+    __tablename__ = "machine"
+    __table_args__ = (UniqueConstraint("event_id", "code"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    code: Mapped[str]
+    name: Mapped[str]
+    kind: Mapped[str]
+    reach_cm: Mapped[float] = mapped_column(default=35.0)
+    position: Mapped[int] = mapped_column(default=0)
+
+    services: Mapped[list[ServiceHours]] = relationship(
+        order_by="ServiceHours.from_at", cascade="all, delete-orphan"
+    )
+    outages: Mapped[list[Outage]] = relationship(order_by="Outage.from_at", cascade="all, delete-orphan")
+    calibrations: Mapped[list[Calibration]] = relationship(
+        order_by="Calibration.at", cascade="all, delete-orphan"
+    )
+
+
+class ServiceHours(Base):
+    """Hours in service; a machine without any is in service throughout the event."""
+
+    __tablename__ = "service_hours"
+
+    machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
+    from_at: Mapped[datetime]
+    to_at: Mapped[datetime]
+
+
+class Outage(Base):
+    """Time out of service; `to_at` is empty until the machine is back or a time is known."""
+
+    __tablename__ = "outage"
+
+    machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
+    from_at: Mapped[datetime]
+    to_at: Mapped[datetime | None]
+    reason: Mapped[str] = mapped_column(default="")
+    by: Mapped[str]
+
+
+class Calibration(Base):
+    """One reading of a machine against a reference tension, without a racquet."""
+
+    __tablename__ = "calibration"
+
+    machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    reference: Mapped[Decimal]
+    reading: Mapped[Decimal]
+    unit: Mapped[str]
+    tolerance_lb: Mapped[float]
+    passed: Mapped[bool]

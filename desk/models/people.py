@@ -1,0 +1,97 @@
+"""Players, stringers with their hours, and those who may sign in."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from .base import Base
+
+
+class Player(Base):
+    """A player at one event; `token` opens the player's own page."""
+
+    __tablename__ = "player"
+    __table_args__ = (UniqueConstraint("event_id", "code"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    code: Mapped[str]
+    name: Mapped[str]
+    search_name: Mapped[str] = mapped_column(index=True)
+    token: Mapped[str] = mapped_column(unique=True)
+    token_issued_at: Mapped[datetime]
+    hours_per_week: Mapped[float | None]
+    note: Mapped[str] = mapped_column(default="")
+    erased_at: Mapped[datetime | None]
+
+
+class Stringer(Base):
+    """Somebody who strings; `pace_override` is per cent of house time, 110 is a tenth slower."""
+
+    __tablename__ = "stringer"
+    __table_args__ = (UniqueConstraint("event_id", "code"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    code: Mapped[str]
+    name: Mapped[str]
+    home_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
+    pace: Mapped[int] = mapped_column(default=100)
+    pace_override: Mapped[int | None]
+    pin_hash: Mapped[str] = mapped_column(default="")
+    position: Mapped[int] = mapped_column(default=0)
+
+    shifts: Mapped[list[Shift]] = relationship(order_by="Shift.from_at", cascade="all, delete-orphan")
+    absences: Mapped[list[Absence]] = relationship(order_by="Absence.from_at", cascade="all, delete-orphan")
+
+
+class Shift(Base):
+    """Hours at work, half-open; a break is the gap between two shifts."""
+
+    __tablename__ = "shift"
+
+    stringer_id: Mapped[int] = mapped_column(ForeignKey("stringer.id", ondelete="CASCADE"), index=True)
+    from_at: Mapped[datetime]
+    to_at: Mapped[datetime]
+
+
+class Absence(Base):
+    """Hours that a stringer misses; `to_at` is empty until somebody knows."""
+
+    __tablename__ = "absence"
+
+    stringer_id: Mapped[int] = mapped_column(ForeignKey("stringer.id", ondelete="CASCADE"), index=True)
+    from_at: Mapped[datetime]
+    to_at: Mapped[datetime | None]
+    reason: Mapped[str] = mapped_column(default="")
+    by: Mapped[str]
+
+
+class Account(Base):
+    """Somebody who may sign in; role is lead, desk, stringer or organiser."""
+
+    __tablename__ = "account"
+
+    name: Mapped[str] = mapped_column(unique=True)
+    role: Mapped[str]
+    password_hash: Mapped[str]
+    event_id: Mapped[int | None] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    wrong_tries: Mapped[int] = mapped_column(default=0)
+    last_wrong_at: Mapped[datetime | None]
+    active: Mapped[bool] = mapped_column(default=True)
+
+
+class TrustedDevice(Base):
+    """A bench device on which stringers may sign in by PIN."""
+
+    __tablename__ = "trusted_device"
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
+    name: Mapped[str]
+    token_hash: Mapped[str] = mapped_column(unique=True)
+    trusted_at: Mapped[datetime]
+    trusted_by: Mapped[str]
+    withdrawn_at: Mapped[datetime | None]
+    wrong_tries: Mapped[int] = mapped_column(default=0)
+    last_wrong_at: Mapped[datetime | None]

@@ -1,0 +1,74 @@
+"""Courts, the order of play, and what stops play."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from .base import Base
+
+
+class Court(Base):
+    """A court of the event."""
+
+    __tablename__ = "court"
+    __table_args__ = (UniqueConstraint("event_id", "name"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    name: Mapped[str]
+    position: Mapped[int] = mapped_column(default=0)
+
+
+class Match(Base):
+    """A match in the order of play.
+
+    `format` is best_of_3_men, best_of_3_women, best_of_5_men or doubles; `start_kind` is at,
+    not_before or followed_by; `state` is scheduled, on_court, suspended, finished, retired or
+    walkover. `position` orders the matches of one court and day.
+    """
+
+    __tablename__ = "match"
+    __table_args__ = (UniqueConstraint("event_id", "code"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    day_id: Mapped[int] = mapped_column(ForeignKey("event_day.id", ondelete="CASCADE"), index=True)
+    court_id: Mapped[int] = mapped_column(ForeignKey("court.id", ondelete="CASCADE"), index=True)
+    code: Mapped[str]
+    position: Mapped[int]
+    format: Mapped[str]
+    start_kind: Mapped[str]
+    start_at: Mapped[datetime | None]
+    state: Mapped[str] = mapped_column(default="scheduled")
+    started_at: Mapped[datetime | None]
+    ended_at: Mapped[datetime | None]
+    sets_done: Mapped[int] = mapped_column(default=0)
+
+    court: Mapped[Court] = relationship()
+    sides: Mapped[list[MatchSide]] = relationship(
+        order_by="MatchSide.side, MatchSide.id", cascade="all, delete-orphan"
+    )
+
+
+class MatchSide(Base):
+    """One player of one side of a match, or the winner of an earlier match."""
+
+    __tablename__ = "match_side"
+
+    match_id: Mapped[int] = mapped_column(ForeignKey("match.id", ondelete="CASCADE"), index=True)
+    side: Mapped[int]
+    player_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="SET NULL"), index=True)
+    winner_of_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
+
+
+class PlayStop(Base):
+    """All courts stop (rain); `resumes_at` is empty until a time is named."""
+
+    __tablename__ = "play_stop"
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
+    from_at: Mapped[datetime]
+    resumes_at: Mapped[datetime | None]
+    reason: Mapped[str] = mapped_column(default="rain")
+    by: Mapped[str]

@@ -1,0 +1,55 @@
+"""Settings of one installation, read from the environment.
+
+What belongs to one event (time target, leads, prices, names on the board) is a column of the
+event and is changed on its settings screen.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """One environment variable with its default and its line of help."""
+
+    name: str
+    default: str
+    help: str
+
+
+SETTINGS = (
+    Setting(
+        name="DESK_DATABASE_URL",
+        default="sqlite:///desk.sqlite",
+        help="Where the records are: a SQLite file, or postgresql+psycopg://user@host/name.",
+    ),
+    Setting(
+        name="DESK_HOST", default="127.0.0.1", help="Address that `serve` listens on; 0.0.0.0 for the hall."
+    ),
+    Setting(name="DESK_PORT", default="8400", help="Port that `serve` listens on."),
+    Setting(
+        name="DESK_PUBLIC_URL",
+        default="",
+        help="Address that players reach, for QR codes; empty means the one the page was asked by.",
+    ),
+    Setting(
+        name="DESK_SECRET_KEY",
+        default="",
+        help="Key that signs sessions; empty means one made at first start and kept in the database.",
+    ),
+    Setting(name="DESK_PLAN_SECONDS", default="1.5", help="Seconds the planner may think after a change."),
+    Setting(name="DESK_PLAN_WORKERS", default="1", help="Cores that the planner may use."),
+    Setting(
+        name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."
+    ),
+)
+
+_BY_NAME = {setting.name: setting for setting in SETTINGS}
+
+
+def setting(name: str, environment: Mapping[str, str] | None = None) -> str:
+    """Return the value of the setting NAME from the environment, or its default."""
+    return (environment if environment is not None else os.environ).get(name) or _BY_NAME[name].default

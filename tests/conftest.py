@@ -1,0 +1,94 @@
+"""The databases that the tests run on: SQLite always, PostgreSQL where a server answers."""
+
+from __future__ import annotations
+
+import os
+import uuid
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, text
+from sqlalchemy.exc import OperationalError
+
+from desk.models.database import Database
+
+POSTGRES_URL = os.environ.get(
+    "DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres"
+)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--all-must-run",
+        action="store_true",
+        help="fail instead of skipping when Chromium or PostgreSQL is missing (for CI)",
+    )
+
+
+def missing(config: pytest.Config, reason: str) -> None:
+    """Skip the test with REASON, or fail it where everything must run."""
+    if config.getoption("--all-must-run"):
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A migrated, empty SQLite file that each test copies."""
+    path = tmp_path_factory.mktemp("template") / "empty.sqlite"
+    database = Database(f"sqlite:///{path}")
+    database.upgrade()
+    database.dispose()
+    return path
+
+
+def _sqlite(template: Path, folder: Path) -> Database:
+    source = create_engine(f"sqlite:///{template}")
+    target = folder / "desk.sqlite"
+    with source.connect() as connection:
+        connection.execute(text("VACUUM INTO :path"), {"path": str(target)})
+    source.dispose()
+    return Database(f"sqlite:///{target}")
+
+
+@pytest.fixture
+def database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
+    """Empty records in a SQLite file."""
+    found = _sqlite(sqlite_template, tmp_path)
+    yield found
+    found.dispose()
+
+
+@pytest.fixture(scope="session")
+def postgres_server(request: pytest.FixtureRequest) -> str:
+    """The URL of a PostgreSQL server on which databases may be made."""
+    engine = create_engine(POSTGRES_URL, connect_args={"connect_timeout": 2})
+    try:
+        engine.connect().close()
+    except OperationalError:
+        missing(request.config, "no PostgreSQL server answers at DESK_TEST_POSTGRES_URL")
+    engine.dispose()
+    return POSTGRES_URL
+
+
+@pytest.fixture
+def postgres(postgres_server: str) -> Iterator[Database]:
+    """Empty records in a PostgreSQL database of their own, dropped afterwards."""
+    name = f"desk_{uuid.uuid4().hex[:12]}"
+    admin = create_engine(postgres_server, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    found = Database(admin.url.set(database=name).render_as_string(hide_password=False))
+    found.upgrade()
+    yield found
+    found.dispose()
+    with admin.connect() as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    admin.dispose()
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
+def any_database(request: pytest.FixtureRequest) -> Database:
+    """The same test on both databases."""
+    return request.getfixturevalue("database" if request.param == "sqlite" else "postgres")

@@ -1,0 +1,63 @@
+"""The tables follow the models on both databases, and values come back as they were given."""
+
+from datetime import UTC, datetime, timedelta, timezone
+from decimal import Decimal
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError, StatementError
+
+from desk.models import Event, Frame, Player, PlayStop
+from desk.models.database import Database
+
+
+def make_event(**over: object) -> Event:
+    values = {"slug": "e", "name": "E", "time_zone": "Europe/Madrid", "currency": "EUR"} | over
+    return Event(**values)
+
+
+def test_migrations_give_what_the_models_say(any_database: Database) -> None:
+    any_database.check()
+
+
+def test_a_tension_keeps_every_digit(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make_event()
+        session.add(event)
+        session.flush()
+        session.add(
+            Frame(event_id=event.id, code="F", name="F", mains=16, crosses=19, tension_low=Decimal("52.50"))
+        )
+    with any_database.reading() as session:
+        assert str(session.scalars(select(Frame)).one().tension_low) == "52.50"
+
+
+def test_a_time_comes_back_in_utc(any_database: Database) -> None:
+    spoken = datetime(2031, 5, 12, 14, 0, tzinfo=timezone(timedelta(hours=2)))
+    with any_database.writing() as session:
+        event = make_event()
+        session.add(event)
+        session.flush()
+        session.add(PlayStop(event_id=event.id, from_at=spoken, by="lead"))
+    with any_database.reading() as session:
+        assert session.scalars(select(PlayStop)).one().from_at == datetime(2031, 5, 12, 12, 0, tzinfo=UTC)
+
+
+def test_a_time_without_a_zone_is_refused(database: Database) -> None:
+    with pytest.raises(StatementError, match="no time zone"), database.writing() as session:
+        session.add(make_event(clock_real_at=datetime(2031, 5, 12)))
+
+
+def test_a_row_of_a_missing_event_is_refused(any_database: Database) -> None:
+    with pytest.raises(IntegrityError), any_database.writing() as session:
+        now = datetime(2031, 5, 12, tzinfo=UTC)
+        session.add(Player(event_id=99, code="P", name="P", search_name="p", token="t", token_issued_at=now))
+
+
+def test_a_failed_write_leaves_nothing(any_database: Database) -> None:
+    with pytest.raises(RuntimeError), any_database.writing() as session:
+        session.add(make_event())
+        session.flush()
+        raise RuntimeError
+    with any_database.reading() as session:
+        assert session.scalars(select(Event)).all() == []

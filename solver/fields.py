@@ -6,7 +6,7 @@ from typing import Any
 from solver.workload import Span
 
 Faults = list[str]
-FURTHEST_MINUTE = 10_000_000
+FURTHEST_MINUTE = 1_000_000_000
 _MISSING: Any = object()
 
 

@@ -10,7 +10,7 @@ from solver.fields import Faults, Fields, list_of_ids, windows_of
 from solver.workload import History, Job, Machine, Started, Stringer, Workload
 
 MOST_MINUTES = 100_000
-MOST_WEIGHT = 100_000
+MOST_WEIGHT = 10_000
 MOST_PACE = 10_000
 
 
@@ -171,9 +171,7 @@ def _unknown_names(workload: Workload) -> list[str]:
         at = f"jobs[{i}]"
         found.append((f"{at}.pinned.stringer", job.pinned_stringer, stringers, "stringer"))
         found.append((f"{at}.pinned.machine", job.pinned_machine, machines, "machine"))
-        found += [
-            (f"{at}.stringers[{k}]", n, stringers, "stringer") for k, n in enumerate(job.stringers or ())
-        ]
+        found += [(f"{at}.stringers[{k}]", n, stringers, "stringer") for k, n in enumerate(job.stringers or ())]
         found += [(f"{at}.machines[{k}]", n, machines, "machine") for k, n in enumerate(job.machines or ())]
         if job.started is not None:
             found.append((f"{at}.started.stringer", job.started.stringer, stringers, "stringer"))
@@ -196,7 +194,5 @@ def _double_started(workload: Workload) -> list[str]:
         )
         for (who, _, end, _, first), (other, start, _, i, _) in itertools.pairwise(spans):
             if who == other and start < end:
-                out.append(
-                    f"jobs[{i}].started: {kind} {who} has {first} until {end}; correct one of the two."
-                )
+                out.append(f"jobs[{i}].started: {kind} {who} has {first} until {end}; correct one of the two.")
     return out

@@ -1,0 +1,126 @@
+"""Quick rules: take the jobs in a fixed order and give each to the bench that suits it best now."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+
+from solver.calendar import Calendar, started_assignments, still_fits
+from solver.costs import extra_names, job_cost, leaving_out_cost
+from solver.plan import Assignment
+from solver.points import Points
+from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
+
+Draft = tuple[list[Assignment], list[str]]
+"""Assignments and the ids of the jobs left out."""
+_NEVER = 10**12
+
+
+def first_come(workload: Workload, points: Points) -> Draft:
+    """Serve first come first: each job goes to whoever has it done soonest."""
+    order = sorted(_open_jobs(workload), key=lambda j: j.ready_from)
+    return _dispatch(workload, points, order, soonest=True)
+
+
+def earliest_due(workload: Workload, points: Points) -> Draft:
+    """Take the earliest due first and give it to the stringer at whom it costs least now."""
+    return _dispatch(workload, points, sorted(_open_jobs(workload), key=urgency), soonest=False)
+
+
+def repair(workload: Workload, points: Points, previous: Iterable[Assignment]) -> Draft:
+    """Keep of an earlier plan what still keeps every rule, and place the rest around it."""
+    desk = _Desk(workload, points)
+    for a in sorted(previous, key=lambda a: a.start):
+        if a.job not in desk.done and still_fits(workload, desk.calendar, a):
+            desk.book(a)
+    rest = (j for j in _open_jobs(workload) if j.id not in desk.done)
+    return _dispatch(workload, points, sorted(rest, key=urgency), soonest=False, desk=desk)
+
+
+def urgency(job: Job) -> tuple[int, int, int]:
+    """Order jobs by due time, the heavier first, then by when they are ready."""
+    return (_NEVER if job.due is None else job.due, -job.weight, job.ready_from)
+
+
+def _open_jobs(workload: Workload) -> Iterator[Job]:
+    return (j for j in workload.jobs if j.started is None)
+
+
+def _dispatch(
+    workload: Workload, points: Points, order: Iterable[Job], *, soonest: bool, desk: "_Desk | None" = None
+) -> Draft:
+    desk = desk or _Desk(workload, points)
+    left_out = []
+    key: Callable[[tuple[int, Assignment]], tuple[int, int]] = (
+        (lambda offer: (offer[1].end, offer[0])) if soonest else (lambda offer: (offer[0], offer[1].end))
+    )
+    for job in order:
+        cost, best = min(desk.offers(job), key=key, default=(0, None))
+        if best is None or cost > leaving_out_cost(workload, job, points):
+            left_out.append(job.id)
+        else:
+            desk.book(best)
+    return desk.assignments, left_out
+
+
+class _Desk:
+    """The plan so far: bookings, and who has been whose stringer and machine."""
+
+    def __init__(self, workload: Workload, points: Points) -> None:
+        self.workload, self.points = workload, points
+        self.calendar = Calendar(workload)
+        self.assignments = started_assignments(workload)
+        self.done = {a.job for a in self.assignments}
+        self.stringers: dict[str, set[str]] = defaultdict(set)
+        self.machines: dict[str, set[str]] = defaultdict(set)
+        for a in self.assignments:
+            self._remember(a)
+
+    def book(self, a: Assignment) -> None:
+        """Put an assignment into the plan."""
+        self.calendar.take(a)
+        self.assignments.append(a)
+        self.done.add(a.job)
+        self._remember(a)
+
+    def offers(self, job: Job) -> Iterator[tuple[int, Assignment]]:
+        """Give the earliest assignment at each stringer, with what it would add to the costs."""
+        for stringer in may_string(self.workload, job):
+            offer = self._offer(job, stringer)
+            if offer is not None:
+                yield offer
+
+    def _offer(self, job: Job, stringer: Stringer) -> tuple[int, Assignment] | None:
+        length, ready = bench_minutes(job, stringer), earliest_start(self.workload, job)
+        soonest = self.calendar.earliest(stringer.id, None, ready, length)
+        best: tuple[int, Assignment] | None = None
+        for machine in self._machines(job, stringer) if soonest is not None else ():
+            start = self.calendar.earliest(stringer.id, machine, ready, length)
+            if start is None:
+                continue
+            a = Assignment(job=job.id, stringer=stringer.id, machine=machine, start=start, end=start + length)
+            cost = self._added(job, a)
+            if best is None or cost < best[0]:
+                best = cost, a
+            if start == soonest:
+                break
+        return best
+
+    def _machines(self, job: Job, stringer: Stringer) -> Iterator[str]:
+        """Give the machines that the job may use: the stringer's own first, the player's next."""
+        known = self.machines[job.player]
+        names = [m.id for m in self.workload.machines if job.allows_machine(m.id)]
+        yield from sorted(names, key=lambda name: (name != stringer.home, name not in known))
+
+    def _added(self, job: Job, a: Assignment) -> int:
+        cost = sum(job_cost(self.workload, job, a, self.points).values())
+        past = self.workload.history.get(job.player)
+        for used, name, before, price in (
+            (self.stringers[job.player], a.stringer, past.stringers if past else (), self.points.extra_stringer),
+            (self.machines[job.player], a.machine, past.machines if past else (), self.points.extra_machine),
+        ):
+            cost += price * (extra_names(before, used | {name}) - extra_names(before, used))
+        return cost
+
+    def _remember(self, a: Assignment) -> None:
+        player = self.workload.job_by_id[a.job].player
+        self.stringers[player].add(a.stringer)
+        self.machines[player].add(a.machine)

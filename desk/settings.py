@@ -26,9 +26,7 @@ SETTINGS = (
         default="sqlite:///desk.sqlite",
         help="Where the records are: a SQLite file, or postgresql+psycopg://user@host/name.",
     ),
-    Setting(
-        name="DESK_HOST", default="127.0.0.1", help="Address that `serve` listens on; 0.0.0.0 for the hall."
-    ),
+    Setting(name="DESK_HOST", default="127.0.0.1", help="Address that `serve` listens on; 0.0.0.0 for the hall."),
     Setting(name="DESK_PORT", default="8400", help="Port that `serve` listens on."),
     Setting(
         name="DESK_PUBLIC_URL",
@@ -42,9 +40,7 @@ SETTINGS = (
     ),
     Setting(name="DESK_PLAN_SECONDS", default="1.5", help="Seconds the planner may think after a change."),
     Setting(name="DESK_PLAN_WORKERS", default="1", help="Cores that the planner may use."),
-    Setting(
-        name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."
-    ),
+    Setting(name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."),
 )
 
 _BY_NAME = {setting.name: setting for setting in SETTINGS}

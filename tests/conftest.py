@@ -13,9 +13,7 @@ from sqlalchemy.exc import OperationalError
 
 from desk.models.database import Database
 
-POSTGRES_URL = os.environ.get(
-    "DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres"
-)
+POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, ClassVar
 
 from sqlalchemy import BigInteger, Date, DateTime, Dialect, Integer, MetaData, String, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
@@ -55,16 +55,14 @@ class Base(DeclarativeBase):
     """Base of all tables."""
 
     metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map = {
+    type_annotation_map: ClassVar = {
         datetime: UtcDateTime(),
         date: Date(),
         Decimal: DecimalText(),
         str: String(),
     }
 
-    id: Mapped[int] = mapped_column(
-        BigInteger().with_variant(Integer, "sqlite"), primary_key=True, sort_order=-1
-    )
+    id: Mapped[int] = mapped_column(BigInteger().with_variant(Integer, "sqlite"), primary_key=True, sort_order=-1)
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__} {self.id}>"

@@ -76,9 +76,7 @@ class Job(Base):
     pinned_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     pinned_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
 
-    stringer_id: Mapped[int | None] = mapped_column(
-        ForeignKey("stringer.id", ondelete="SET NULL"), index=True
-    )
+    stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"), index=True)
     machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
     started_at: Mapped[datetime | None]
     expected_end_at: Mapped[datetime | None]
@@ -105,12 +103,8 @@ class JobCard(Base):
     __tablename__ = "job_card"
 
     job_id: Mapped[int] = mapped_column(ForeignKey("job.id", ondelete="CASCADE"), unique=True)
-    mains_string_id: Mapped[int] = mapped_column(
-        ForeignKey("string_type.id", ondelete="RESTRICT"), index=True
-    )
-    crosses_string_id: Mapped[int] = mapped_column(
-        ForeignKey("string_type.id", ondelete="RESTRICT"), index=True
-    )
+    mains_string_id: Mapped[int] = mapped_column(ForeignKey("string_type.id", ondelete="RESTRICT"), index=True)
+    crosses_string_id: Mapped[int] = mapped_column(ForeignKey("string_type.id", ondelete="RESTRICT"), index=True)
     mains_tension: Mapped[Decimal]
     crosses_tension: Mapped[Decimal]
     tension_unit: Mapped[str]

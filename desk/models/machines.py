@@ -24,13 +24,9 @@ class Machine(Base):
     reach_cm: Mapped[float] = mapped_column(default=35.0)
     position: Mapped[int] = mapped_column(default=0)
 
-    services: Mapped[list[ServiceHours]] = relationship(
-        order_by="ServiceHours.from_at", cascade="all, delete-orphan"
-    )
+    services: Mapped[list[ServiceHours]] = relationship(order_by="ServiceHours.from_at", cascade="all, delete-orphan")
     outages: Mapped[list[Outage]] = relationship(order_by="Outage.from_at", cascade="all, delete-orphan")
-    calibrations: Mapped[list[Calibration]] = relationship(
-        order_by="Calibration.at", cascade="all, delete-orphan"
-    )
+    calibrations: Mapped[list[Calibration]] = relationship(order_by="Calibration.at", cascade="all, delete-orphan")
 
 
 class ServiceHours(Base):

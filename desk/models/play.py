@@ -47,7 +47,7 @@ class Match(Base):
 
     court: Mapped[Court] = relationship()
     sides: Mapped[list[MatchSide]] = relationship(
-        order_by="MatchSide.side, MatchSide.id", cascade="all, delete-orphan"
+        foreign_keys="MatchSide.match_id", order_by="MatchSide.side, MatchSide.id", cascade="all, delete-orphan"
     )
 
 

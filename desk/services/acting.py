@@ -64,6 +64,4 @@ def write_log(
     session: Session, event: Event, acting: Acting, subject: str, text: str, *, job_id: int | None = None
 ) -> None:
     """Add a line to the event's log; SUBJECT is a plural noun such as `jobs`, `play`, `machines`."""
-    session.add(
-        LogEntry(event_id=event.id, at=acting.at, by=acting.by, subject=subject, text=text, job_id=job_id)
-    )
+    session.add(LogEntry(event_id=event.id, at=acting.at, by=acting.by, subject=subject, text=text, job_id=job_id))

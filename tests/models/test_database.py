@@ -25,9 +25,7 @@ def test_a_tension_keeps_every_digit(any_database: Database) -> None:
         event = make_event()
         session.add(event)
         session.flush()
-        session.add(
-            Frame(event_id=event.id, code="F", name="F", mains=16, crosses=19, tension_low=Decimal("52.50"))
-        )
+        session.add(Frame(event_id=event.id, code="F", name="F", mains=16, crosses=19, tension_low=Decimal("52.50")))
     with any_database.reading() as session:
         assert str(session.scalars(select(Frame)).one().tension_low) == "52.50"
 

@@ -8,7 +8,7 @@ from .jobs import OPEN_STATES, STATES, DropOff, HandOver, Job, JobCard, Promise,
 from .machines import Calibration, Machine, Outage, ServiceHours
 from .people import Absence, Account, Player, Shift, Stringer, TrustedDevice
 from .plans import Assignment, PlannerLease, PlanRun
-from .play import Court, Match, MatchSide, PlayStop
+from .play import Court, Match, MatchChange, MatchSide, PlayStop
 from .racquets import Frame, Racquet
 from .string_store import Reel, ReelEntry, StringType
 
@@ -34,6 +34,7 @@ __all__ = [
     "LogEntry",
     "Machine",
     "Match",
+    "MatchChange",
     "MatchSide",
     "Outage",
     "PlanRun",

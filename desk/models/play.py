@@ -44,11 +44,13 @@ class Match(Base):
     started_at: Mapped[datetime | None]
     ended_at: Mapped[datetime | None]
     sets_done: Mapped[int] = mapped_column(default=0)
+    winner_side: Mapped[int | None]
 
     court: Mapped[Court] = relationship()
     sides: Mapped[list[MatchSide]] = relationship(
         foreign_keys="MatchSide.match_id", order_by="MatchSide.side, MatchSide.id", cascade="all, delete-orphan"
     )
+    changes: Mapped[list[MatchChange]] = relationship(order_by="MatchChange.id", cascade="all, delete-orphan")
 
 
 class MatchSide(Base):
@@ -60,6 +62,18 @@ class MatchSide(Base):
     side: Mapped[int]
     player_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="SET NULL"), index=True)
     winner_of_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
+
+
+class MatchChange(Base):
+    """A match went from one state to another; the last one can be undone."""
+
+    __tablename__ = "match_change"
+
+    match_id: Mapped[int] = mapped_column(ForeignKey("match.id", ondelete="CASCADE"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    from_state: Mapped[str]
+    to_state: Mapped[str]
 
 
 class PlayStop(Base):

@@ -140,6 +140,15 @@ def may_hold(workload: Workload, job: Job) -> list[Machine]:
     return [m for m in workload.machines if job.allows_machine(m.id)]
 
 
+def likeness(job: Job) -> tuple[object, ...]:
+    """Give what makes two jobs exchangeable: all that counts in rules and goals but the ids."""
+    return (
+        *(job.player, job.minutes, job.ready_from, job.due, job.weight),
+        *(job.promised, job.planned_stringer, job.pinned_stringer, job.pinned_machine),
+        *(job.stringers, job.machines, job.started),
+    )
+
+
 def inside(start: int, end: int, windows: tuple[Span, ...] | None) -> bool:
     """Whether ``[start, end)`` lies in one of `windows`, whole; None is always, () never."""
     return windows is None or any(a <= start and end <= b for a, b in windows)

@@ -1,0 +1,124 @@
+"""The decisions of the model: who strings which racquet at which machine, from when to when."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from solver.costs import last_minute
+from solver.workload import Job, Workload, bench_minutes, earliest_start
+
+Literal = cp_model.IntVar
+JobStringer = tuple[str, str]
+JobMachine = tuple[str, str]
+PlayerName = tuple[str, str]
+"""Ids of a player and of a stringer or machine."""
+Bench = tuple[str, str, str]
+"""Ids of a job, a stringer and a machine."""
+
+
+@dataclass(kw_only=True, slots=True)
+class Variables:
+    """The variables of one model; keys are ids, times are minutes from the workload's origin.
+
+    `start` and `end` of a job that is left out both lie at its earliest start.  The last four
+    are made by the goals.
+    """
+
+    start: dict[str, cp_model.IntVar] = field(default_factory=dict)
+    end: dict[str, cp_model.IntVar] = field(default_factory=dict)
+    length: dict[str, cp_model.IntVar] = field(default_factory=dict)
+    planned: dict[str, Literal] = field(default_factory=dict)
+    at_bench: dict[Bench, Literal] = field(default_factory=dict)
+    with_stringer: dict[JobStringer, Literal] = field(default_factory=dict)
+    on_machine: dict[JobMachine, Literal] = field(default_factory=dict)
+    knows_stringer: dict[PlayerName, Literal] = field(default_factory=dict)
+    knows_machine: dict[PlayerName, Literal] = field(default_factory=dict)
+    minutes_late: dict[tuple[str, int], cp_model.IntVar] = field(default_factory=dict)
+    past_cap: dict[tuple[str, int], Literal] = field(default_factory=dict)
+    stringers_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
+    machines_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
+
+    def benches_of(self, workload: Workload, job: Job) -> Iterator[tuple[Bench, Literal]]:
+        """Give each stringer and machine for a job with the literal that chooses them."""
+        for s in workload.stringers:
+            for m in workload.machines:
+                bench = (job.id, s.id, m.id)
+                yield bench, self.at_bench[bench]
+
+
+def new_variables(model: cp_model.CpModel, workload: Workload) -> Variables:
+    """Make the variables and tie them together; the rules are stated elsewhere."""
+    variables = Variables()
+    for job in workload.jobs:
+        _times(model, workload, job, variables)
+        _choices(model, workload, job, variables)
+    _acquaintances(model, workload, variables)
+    return variables
+
+
+def _times(model: cp_model.CpModel, workload: Workload, job: Job, variables: Variables) -> None:
+    earliest = earliest_start(workload, job)
+    latest = max(horizon(workload), earliest)
+    if job.started is not None:
+        earliest, latest = min(earliest, job.started.start), max(latest, job.started.end)
+    variables.start[job.id] = model.new_int_var(earliest, latest, f"start {job.id}")
+    variables.end[job.id] = model.new_int_var(earliest, latest, f"end {job.id}")
+    longest = max(lengths(workload, job).values(), default=0)
+    variables.length[job.id] = model.new_int_var(0, longest, f"length {job.id}")
+
+
+def _choices(model: cp_model.CpModel, workload: Workload, job: Job, variables: Variables) -> None:
+    planned = variables.planned[job.id] = model.new_bool_var(f"{job.id} planned")
+    for s in workload.stringers:
+        variables.with_stringer[job.id, s.id] = model.new_bool_var(f"{job.id} with {s.id}")
+    for m in workload.machines:
+        variables.on_machine[job.id, m.id] = model.new_bool_var(f"{job.id} on {m.id}")
+    for s in workload.stringers:
+        for m in workload.machines:
+            variables.at_bench[job.id, s.id, m.id] = model.new_bool_var(f"{job.id} at {s.id} {m.id}")
+    for s in workload.stringers:
+        here = [variables.at_bench[job.id, s.id, m.id] for m in workload.machines]
+        model.add(sum(here) == variables.with_stringer[job.id, s.id])
+    for m in workload.machines:
+        here = [variables.at_bench[job.id, s.id, m.id] for s in workload.stringers]
+        model.add(sum(here) == variables.on_machine[job.id, m.id])
+    model.add(sum(variables.with_stringer[job.id, s.id] for s in workload.stringers) == planned)
+    model.add(sum(variables.on_machine[job.id, m.id] for m in workload.machines) == planned)
+
+
+def _acquaintances(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:
+    """A player knows everybody who strings one of their racquets, and every machine used."""
+    for job in workload.jobs:
+        for s in workload.stringers:
+            knows = _knows(model, variables.knows_stringer, (job.player, s.id))
+            model.add_implication(variables.with_stringer[job.id, s.id], knows)
+        for m in workload.machines:
+            knows = _knows(model, variables.knows_machine, (job.player, m.id))
+            model.add_implication(variables.on_machine[job.id, m.id], knows)
+
+
+def _knows(model: cp_model.CpModel, table: dict[PlayerName, Literal], key: PlayerName) -> Literal:
+    if key not in table:
+        table[key] = model.new_bool_var(f"{key[0]} knows {key[1]}")
+    return table[key]
+
+
+def horizon(workload: Workload) -> int:
+    """Give a minute by which some best plan has ended.
+
+    From the last opening of any window on, jobs shifted to the left follow one another without a gap.
+    """
+    opened = [a for s in workload.stringers for a, _ in s.windows]
+    opened += [a for m in workload.machines for a, _ in m.windows or ()]
+    opened += [earliest_start(workload, job) for job in workload.jobs]
+    opened += [job.started.end for job in workload.jobs if job.started is not None]
+    longest = (max(lengths(workload, job).values(), default=0) for job in workload.jobs)
+    return min(last_minute(workload), max(opened, default=workload.now) + sum(longest))
+
+
+def lengths(workload: Workload, job: Job) -> dict[str, int]:
+    """Give the bench minutes of `job` by stringer id: what is started takes what it takes."""
+    if job.started is not None:
+        return dict.fromkeys(workload.stringer_by_id, job.started.end - job.started.start)
+    return {s.id: bench_minutes(job, s) for s in workload.stringers}

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, datetime
+from math import isfinite
 from typing import Annotated, Any
 
 from exports.errors import ReportError
@@ -71,7 +72,7 @@ class UsageReport:
     ------
     ReportError
         If there is no day, the days are out of order, a charge is in another currency than the report,
-        or a time carries an offset.
+        a time carries an offset, or a number is not finite.
     """
 
     event_name: Annotated[str, "name of the event"]
@@ -86,7 +87,7 @@ class UsageReport:
     closed_by: Annotated[str, "who closed it"] = ""
     summary: Annotated[Summary, "the figures that are asked first"]
     corrections: Annotated[tuple[Correction, ...], "changes noted after closing"] = ()
-    throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour in which something happened"] = ()
+    throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour, from the first to the last with work"] = ()
     throughput_by_day: Annotated[tuple[DayRow, ...], "one a day reported"] = ()
     throughput_by_stringer: Annotated[tuple[StringerRow, ...], "one a stringer"] = ()
     throughput_by_machine: Annotated[tuple[MachineRow, ...], "one a machine"] = ()
@@ -107,7 +108,8 @@ class UsageReport:
     def __post_init__(self) -> None:
         self._check_days()
         self._check_currency()
-        self._check_times()
+        for name, value in _leaves(self, "report"):
+            self._check_leaf(name, value)
 
     def _check_days(self) -> None:
         if not self.days:
@@ -123,22 +125,22 @@ class UsageReport:
                     "Amounts in two currencies cannot be added: settle that charge in the event's currency."
                 )
 
-    def _check_times(self) -> None:
-        for name, moment in _moments(self, "report"):
-            if moment.tzinfo is not None:
-                raise ReportError(
-                    f"{name} is {moment.isoformat()}, with an offset; "
-                    f"give the local time of {self.zone_name} without."
-                )
+    def _check_leaf(self, name: str, value: Any) -> None:
+        if isinstance(value, datetime) and value.tzinfo is not None:
+            raise ReportError(
+                f"{name} is {value.isoformat()}, with an offset; give the local time of {self.zone_name} without."
+            )
+        if isinstance(value, float) and not isfinite(value):
+            raise ReportError(f"{name} is {value}; give a number, or None where it is not known.")
 
 
-def _moments(value: Any, name: str) -> Iterator[tuple[str, datetime]]:
-    """Every time of day in a value, with the name of the field that holds it."""
-    if isinstance(value, datetime):
+def _leaves(value: Any, name: str) -> Iterator[tuple[str, datetime | float]]:
+    """Every time and every fraction in a value, with the name of the field that holds it."""
+    if isinstance(value, (datetime, float)):
         yield name, value
     elif isinstance(value, tuple):
         for number, item in enumerate(value, 1):
-            yield from _moments(item, f"{name} {number}")
+            yield from _leaves(item, f"{name} {number}")
     elif is_dataclass(value):
         for field in fields(value):
-            yield from _moments(getattr(value, field.name), f"{name}: {field.name}")
+            yield from _leaves(getattr(value, field.name), f"{name}: {field.name}")

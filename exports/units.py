@@ -28,6 +28,7 @@ class Tension:
     def __post_init__(self) -> None:
         if self.unit not in ("lb", "kg"):
             raise ReportError(f"Tension {self.value} has the unit {self.unit!r}; say lb or kg.")
+        object.__setattr__(self, "value", float(self.value))
         if not isfinite(self.value):
             raise ReportError(f"Tension {self.value} {self.unit} is no number; give the value as spoken.")
 

@@ -1,0 +1,161 @@
+"""Where a table stands on its sheet: rows, columns, widths, and what each cell shows."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+from itertools import islice
+from math import fsum
+from typing import Any
+
+from openpyxl.utils import get_column_letter, quote_sheetname
+
+from exports.money import money_text
+from exports.report import UsageReport
+from exports.sheet import Column, Kind, Line, Sheet, Value
+from exports.style import CLOCK, DAY_AND_CLOCK
+from exports.text import width
+
+NARROWEST, WIDEST, WIDEST_LARGE = 5.0, 30.0, 54.0
+"""Widths of a column in characters."""
+
+PADDING = 2.0
+LARGE = 1.2
+"""How much wider a character of the large face is."""
+
+_SHOWN: dict[Kind, Callable[[Any], str]] = {
+    "count": lambda value: f"{value:,.0f}",
+    "m": lambda value: f"{value:,.1f}",
+    "km": lambda value: f"{value:,.2f}",
+    "min": lambda value: f"{value:.1f}",
+    "spare": lambda value: f"{value:+.0f}",
+    "duration": lambda value: f"{value // 60:.0f}:00",
+    "date": lambda value: "Wed 28 Aug 2026",
+    "pct": lambda value: f"{value:.1f}",
+    "tension": lambda value: f"{value:.1f}",
+    "yes": lambda value: "yes" if value else "no",
+}
+
+
+@dataclass(frozen=True)
+class Layout:
+    """One table with its place on the sheet."""
+
+    sheet: Sheet
+    report: UsageReport
+
+    @cached_property
+    def values(self) -> list[tuple[Value, ...]]:
+        """The value of every cell, row by row."""
+        return [tuple(column.of(row) for column in self.sheet.columns) for row in self.sheet.rows]
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The sentences above the table; of an empty one, also what there is instead."""
+        lines = (Line(text=self.sheet.note), *self.sheet.lines)
+        return lines if self.sheet.rows else (*lines, Line(text=self.sheet.empty))
+
+    @property
+    def title(self) -> str:
+        """The heading of the page."""
+        return self.sheet.title or f"{self.sheet.name}: {self.report.title}"
+
+    @property
+    def header_row(self) -> int:
+        """Number of the row with the headings."""
+        return 2 + len(self.lines)
+
+    @property
+    def first_row(self) -> int:
+        """Number of the first row of the table."""
+        return self.header_row + 1
+
+    @property
+    def last_row(self) -> int:
+        """Number of the last row of the table, the sums left out."""
+        return self.header_row + len(self.sheet.rows)
+
+    @cached_property
+    def totals(self) -> tuple[float | None, ...]:
+        """The sums below the table; none where there are fewer than two rows."""
+        if len(self.sheet.rows) < 2 or not any(column.total for column in self.sheet.columns):
+            return ()
+        return tuple(
+            fsum(row[number] or 0 for row in self.values) if column.total else None  # type: ignore[misc]
+            for number, column in enumerate(self.sheet.columns)
+        )
+
+    @property
+    def bottom_row(self) -> int:
+        """Number of the last row in use."""
+        return self.last_row + bool(self.totals)
+
+    @cached_property
+    def clocks(self) -> tuple[str, ...]:
+        """The format of each column's times: without the day where all are of the one day reported."""
+        return tuple(self._clock(number) for number in range(len(self.sheet.columns)))
+
+    def _clock(self, number: int) -> str:
+        days = {value.date() for row in self.values if isinstance(value := row[number], datetime)}
+        return CLOCK if days <= set(self.report.days) and len(self.report.days) == 1 else DAY_AND_CLOCK
+
+    @cached_property
+    def widths(self) -> tuple[float, ...]:
+        """The width of each column in characters: what fits its values, within bounds."""
+        return tuple(self._width(number, column) for number, column in enumerate(self.sheet.columns))
+
+    def _width(self, number: int, column: Column) -> float:
+        scale, widest = (LARGE, WIDEST_LARGE) if self.sheet.large else (1.0, WIDEST)
+        shown = (
+            width(self.shown(number, column.kind_of(row), value[number]))
+            for row, value in zip(self.sheet.rows, self.values, strict=True)
+        )
+        total = width(self.shown(number, kind_of_total(column), self.totals[number])) if self.totals else 0
+        needed = max(max(shown, default=0), total) * scale
+        heading = max(width(word) for word in column.heading.split()) * 1.1
+        filtered = 2.0 if self.sheet.filtered else 0.0
+        return max(NARROWEST, min(needed, widest), heading + filtered) + PADDING
+
+    def shown(self, number: int, kind: Kind, value: Value) -> str:
+        """The value about as long as a spreadsheet shows it."""
+        if value is None:
+            return ""
+        if kind == "text":
+            return str(value)
+        if kind == "time":
+            return "28 Aug 00:00" if self.clocks[number] == DAY_AND_CLOCK else "00:00"
+        if kind == "minor":
+            return money_text(value, self.report.currency)  # type: ignore[arg-type]
+        return _SHOWN[kind](value)
+
+    def letter(self, key: str) -> str:
+        """The letter of the column with this key."""
+        keys = [column.key for column in self.sheet.columns]
+        return get_column_letter(keys.index(key) + 1)
+
+    def reference(self, key: str) -> str:
+        """The cells of one column, as a chart names them."""
+        letter = self.letter(key)
+        return f"{quote_sheetname(self.sheet.name)}!${letter}${self.first_row}:${letter}${self.last_row}"
+
+    def column_values(self, key: str) -> Sequence[Value]:
+        """The values of one column."""
+        number = [column.key for column in self.sheet.columns].index(key)
+        return [row[number] for row in self.values]
+
+    @property
+    def printed_width(self) -> float:
+        """Width of the printed columns in characters."""
+        return sum(islice(self.widths, len(self.sheet.printed)))
+
+
+def kind_of_total(column: Column) -> Kind:
+    """How the sum of a column is shown."""
+    return "count" if callable(column.kind) else column.kind
+
+
+def label(value: Value) -> str:
+    """The name of a bar: a day without its year, anything else as it is."""
+    if isinstance(value, date):
+        return f"{value:%a} {value.day} {value:%b}"
+    return str(value)

@@ -1,0 +1,37 @@
+"""The tables of a usage report, in the order in which an organiser asks for them."""
+
+from exports.report import UsageReport
+from exports.sheet import Sheet
+from exports.tables.account import carried_over, charges, corrections, cross_checks, uncollected
+from exports.tables.comparison import comparison
+from exports.tables.jobs import jobs, needed_by, on_time, time_on_bench
+from exports.tables.stock import calibration, materials, reels, tensions, to_order
+from exports.tables.summary import summary
+from exports.tables.throughput import by_day, by_hour, by_hour_of_day, by_machine, by_stringer
+
+FIRST = (summary, comparison, by_hour)
+SEVERAL_DAYS = (summary, comparison, by_day, by_hour_of_day, by_hour)
+REST = (
+    by_stringer,
+    by_machine,
+    on_time,
+    needed_by,
+    time_on_bench,
+    jobs,
+    reels,
+    to_order,
+    tensions,
+    materials,
+    charges,
+    calibration,
+    carried_over,
+    uncollected,
+    cross_checks,
+    corrections,
+)
+
+
+def tables(report: UsageReport) -> tuple[Sheet, ...]:
+    """Return the tables of a report; one of several days has two more, by day and by hour of the day."""
+    first = SEVERAL_DAYS if len(report.days) > 1 else FIRST
+    return tuple(table(report) for table in first + REST)

@@ -1,0 +1,102 @@
+"""The table of what grew and what slipped against the days before."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from exports.money import money_text
+from exports.report import UsageReport
+from exports.rows import ComparisonRow, Measure
+from exports.sheet import Chart, Sheet
+from exports.tables.columns import col
+
+Verdict = Literal["grew", "fell", "better", "slipped", "the same", "new"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Compared:
+    """One figure beside the same before, ready to be drawn."""
+
+    figure: str
+    measure: Measure
+    now: float | None
+    before: float | None
+    change_pct: float | None
+    held_pct: float | None
+    slipped_pct: float | None
+    verdict: str
+    in_words: str
+
+
+def verdict(row: ComparisonRow) -> Verdict:
+    """Whether a figure is better or slipped, or only grew or fell where neither is better."""
+    if row.now is None or row.before is None:
+        return "new"
+    if row.now == row.before:
+        return "the same"
+    grew = row.now > row.before
+    if row.better == "neither":
+        return "grew" if grew else "fell"
+    return "better" if grew == (row.better == "more") else "slipped"
+
+
+def comparison(report: UsageReport) -> Sheet:
+    """What grew and what slipped."""
+    compared = report.comparison
+    before = compared.before_title if compared else "the days before"
+    return Sheet(
+        key="comparison",
+        name="Comparison",
+        note=f"Compared with {before}.",
+        empty="There is nothing to compare with yet.",
+        columns=(
+            col("figure", "Figure"),
+            col("now", "Now", lambda row: row.measure),
+            col("before", "Before", lambda row: row.measure),
+            col("change_pct", "Change, %", "pct"),
+            col("verdict", "Verdict", alert=lambda row: row.verdict == "slipped"),
+            col("in_words", "In words", printed=False),
+            col("held_pct", "Drawn black, %", "pct", printed=False),
+            col("slipped_pct", "Drawn in colour, %", "pct", printed=False),
+        ),
+        rows=[_compared(row, report.currency) for row in compared.rows] if compared else (),
+        charts=(
+            Chart(
+                title=f"What grew and what slipped since {before}, change in per cent",
+                along="in_words",
+                values=("held_pct", "slipped_pct"),
+                lying=True,
+                labels='+0" %";-0" %";',
+            ),
+        ),
+    )
+
+
+def _compared(row: ComparisonRow, currency: str) -> _Compared:
+    judged = verdict(row)
+    change = 100 * (row.now - row.before) / row.before if row.before and row.now is not None else None
+    return _Compared(
+        figure=row.figure,
+        measure=row.measure,
+        now=row.now,
+        before=row.before,
+        change_pct=change,
+        held_pct=None if judged == "slipped" else change,
+        slipped_pct=change if judged == "slipped" else None,
+        verdict=judged,
+        in_words=_in_words(row, judged, currency),
+    )
+
+
+def _in_words(row: ComparisonRow, judged: Verdict, currency: str) -> str:
+    now, before = (_shown(value, row.measure, currency) for value in (row.now, row.before))
+    return f"{row.figure} {now}, was {before}: {judged}"
+
+
+def _shown(value: float | None, measure: Measure, currency: str) -> str:
+    if value is None:
+        return "unknown"
+    if measure == "minor":
+        return money_text(value, currency)
+    if measure == "count":
+        return f"{value:,.0f}"
+    return f"{value:,.1f} " + {"m": "m", "min": "min", "pct": "%"}[measure]

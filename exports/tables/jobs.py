@@ -1,0 +1,178 @@
+"""Tables of the jobs, their needed-by times, and their time on the bench."""
+
+from dataclasses import dataclass
+
+from exports.report import UsageReport
+from exports.rows import NeededByRow
+from exports.sheet import Chart, Sheet
+from exports.tables.columns import col, in_unit, spoken
+
+
+def jobs(report: UsageReport) -> Sheet:
+    """Every job."""
+    late = {row.tag for row in report.needed_by if (row.spare_min or 0) < 0}
+    return Sheet(
+        key="jobs",
+        name="Jobs",
+        note="Every job. What stands right of the charge is not printed.",
+        empty="No job was taken in.",
+        columns=(
+            col("tag", "Tag"),
+            col("player", "Player"),
+            col("racquet", "Racquet"),
+            col("state", "State"),
+            col("on_court", "On court", "yes"),
+            col("dropped_off_at", "Dropped off", "time"),
+            col("needed_by_at", "Needed by", "time"),
+            col("promised_at", "Promised", "time"),
+            col("ready_at", "Ready", "time", alert=lambda row: row.tag in late),
+            col("handed_over_at", "Handed over", "time"),
+            col("bench_min", "Bench, h:mm", "duration"),
+            col("stringer", "Stringer"),
+            col("machine", "Machine"),
+            col("mains", "Mains"),
+            spoken("mains_tension", "Mains tension"),
+            col("crosses", "Crosses"),
+            spoken("crosses_tension", "Crosses tension"),
+            col("string_m", "String, m", "m", total=True),
+            col("charge_minor", "Charge", "minor", total=True),
+            col("started_at", "Started", "time", printed=False),
+            col("knots", "Knots", "count", printed=False),
+            in_unit("mains_tension", "Mains", "lb", printed=False),
+            in_unit("mains_tension", "Mains", "kg", printed=False),
+            in_unit("crosses_tension", "Crosses", "lb", printed=False),
+            in_unit("crosses_tension", "Crosses", "kg", printed=False),
+            col("mains_pre_stretch_pct", "Pre-stretch mains, %", "pct", printed=False),
+            col("crosses_pre_stretch_pct", "Pre-stretch crosses, %", "pct", printed=False),
+            col("redo_of", "Redo of", printed=False),
+            col("note", "Note", printed=False),
+        ),
+        rows=report.jobs,
+        filtered=True,
+        fixed=2,
+    )
+
+
+def needed_by(report: UsageReport) -> Sheet:
+    """When each racquet was needed, and when it was ready."""
+    return Sheet(
+        key="needed_by",
+        name="Needed by",
+        note="Spare is the time left when the racquet was ready; below zero it was late.",
+        empty="No racquet was needed by a time.",
+        columns=(
+            col("tag", "Tag"),
+            col("player", "Player"),
+            col("needed_for", "Needed for"),
+            col("needed_by_at", "Needed by", "time"),
+            col("promised_at", "Promised", "time"),
+            col("ready_at", "Ready", "time"),
+            col("spare_min", "Spare, min", "spare", alert=lambda row: (row.spare_min or 0) < 0),
+            col(
+                "promise_spare_min",
+                "Before the promise, min",
+                "spare",
+                alert=lambda row: (row.promise_spare_min or 0) < 0,
+            ),
+            col("verdict", "On time", of=_verdict, alert=lambda row: (row.spare_min or 0) < 0),
+        ),
+        rows=report.needed_by,
+        filtered=True,
+        fixed=2,
+    )
+
+
+def _verdict(row: NeededByRow) -> str:
+    if row.spare_min is None:
+        return "open"
+    return "on time" if row.spare_min >= 0 else "late"
+
+
+def time_on_bench(report: UsageReport) -> Sheet:
+    """How long each racquet took against the time target."""
+    return Sheet(
+        key="time_on_bench",
+        name="Time on the bench",
+        note="From the racquet going on the machine to strung and checked; hours and minutes.",
+        empty="No racquet was strung.",
+        columns=(
+            col("tag", "Tag"),
+            col("player", "Player"),
+            col("stringer", "Stringer"),
+            col("machine", "Machine"),
+            col("work", "Work"),
+            col("started_at", "Started", "time"),
+            col("bench_min", "Bench, h:mm", "duration"),
+            col("target_min", "Target, h:mm", "duration"),
+            col(
+                "over_min",
+                "Over target, min",
+                "spare",
+                of=lambda row: row.bench_min - row.target_min if row.bench_min > row.target_min else None,
+                alert=lambda row: row.bench_min > row.target_min,
+            ),
+        ),
+        rows=report.time_on_bench,
+        filtered=True,
+        fixed=2,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Band:
+    """How many racquets were ready within one span before or after their needed-by time."""
+
+    band: str
+    on_time: int
+    late: int
+
+
+BANDS = (
+    (60, "more than an hour before"),
+    (30, "30 to 60 min before"),
+    (10, "10 to 30 min before"),
+    (0, "up to 10 min before"),
+    (-10, "up to 10 min late"),
+    (-15, "10 to 15 min late"),
+    (float("-inf"), "more than 15 min late"),
+)
+"""Least spare minutes of each band: a player not ready 10 minutes after being called is fined, after 15 defaulted
+(Grand Slam Rule Book 2014, Code of Conduct, Art. III B)."""
+
+
+def on_time(report: UsageReport) -> Sheet:
+    """How long before or after the needed-by time the racquets were ready."""
+    return Sheet(
+        key="on_time",
+        name="On time",
+        note="Racquets by the time left when they were ready, counted from the needed-by time.",
+        empty="No racquet was needed by a time.",
+        columns=(
+            col("band", "Ready"),
+            col("on_time", "On time", "count", total=True),
+            col("late", "Late", "count", total=True, alert=lambda row: row.late > 0),
+        ),
+        rows=_bands(report.needed_by),
+        charts=(
+            Chart(
+                title="Racquets ready before they were needed, and after",
+                along="band",
+                values=("on_time", "late"),
+                lying=True,
+                beside=True,
+            ),
+        ),
+    )
+
+
+def _bands(rows: tuple[NeededByRow, ...]) -> list[_Band]:
+    spares = [row.spare_min for row in rows if row.spare_min is not None]
+    if not spares:
+        return []
+    counts = [0] * len(BANDS)
+    for spare in spares:
+        counts[next(number for number, (least, _) in enumerate(BANDS) if spare >= least)] += 1
+    return [
+        _Band(band=name, on_time=count if least >= 0 else 0, late=count if least < 0 else 0)
+        for (least, name), count in zip(BANDS, counts, strict=True)
+    ]

@@ -1,0 +1,201 @@
+"""Tables of what was strung, by hour, day, stringer and machine."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from exports.report import UsageReport
+from exports.rows import HourRow
+from exports.sheet import Chart, Sheet
+from exports.tables.columns import col, share
+
+NOTHING_STRUNG = "No racquet was strung."
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Hour:
+    """One hour with the name that tells it from its neighbours."""
+
+    day: date
+    hour: str
+    from_at: datetime
+    utc_offset_min: int
+    dropped_off: int
+    strung: int
+    handed_over: int
+    on_court: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class _HourOfDay:
+    hour: str
+    dropped_off: int
+    strung: int
+    handed_over: int
+    on_court: int
+    strung_a_day: float
+
+
+def by_hour(report: UsageReport) -> Sheet:
+    """What went through the desk hour by hour."""
+    one_day = len(report.days) == 1
+    columns = (
+        col("day", "Day", "date"),
+        col("hour", "Hour from"),
+        col("dropped_off", "Dropped off", "count", total=True),
+        col("strung", "Strung", "count", total=True),
+        col("handed_over", "Handed over", "count", total=True),
+        col("on_court", "Of those strung, on court", "count", total=True),
+    )
+    chart = Chart(title="Racquets strung, by the hour", along="hour", values=("strung",), beside=True)
+    return Sheet(
+        key="throughput_by_hour",
+        name="By hour",
+        note="Racquets an hour, in the event's own time.",
+        empty="Nothing went through the desk.",
+        columns=columns[1:] if one_day else columns,
+        rows=_named_hours(report.throughput_by_hour),
+        charts=(chart,) if one_day else (),
+        fixed=1 if one_day else 2,
+    )
+
+
+def by_hour_of_day(report: UsageReport) -> Sheet:
+    """The hours of all days added up, for a report of several days."""
+    return Sheet(
+        key="throughput_by_hour_of_day",
+        name="By hour of the day",
+        note=f"The same hour of all {len(report.days)} days together.",
+        empty="Nothing went through the desk.",
+        columns=(
+            col("hour", "Hour from"),
+            col("dropped_off", "Dropped off", "count", total=True),
+            col("strung", "Strung", "count", total=True),
+            col("handed_over", "Handed over", "count", total=True),
+            col("on_court", "Of those strung, on court", "count", total=True),
+            col("strung_a_day", "Strung, mean a day", "m"),
+        ),
+        rows=_hours_of_day(report),
+        charts=(Chart(title="Racquets strung, by hour of the day", along="hour", values=("strung",), beside=True),),
+    )
+
+
+def _named_hours(rows: tuple[HourRow, ...]) -> list[_Hour]:
+    starts = [row.from_at for row in rows]
+    return [
+        _Hour(
+            day=row.from_at.date(),
+            hour=f"{row.from_at:%H:%M}" + (_offset(row) if starts.count(row.from_at) > 1 else ""),
+            from_at=row.from_at,
+            utc_offset_min=row.utc_offset_min,
+            dropped_off=row.dropped_off,
+            strung=row.strung,
+            handed_over=row.handed_over,
+            on_court=row.on_court,
+        )
+        for row in rows
+    ]
+
+
+def _offset(row: HourRow) -> str:
+    hours, minutes = divmod(abs(row.utc_offset_min), 60)
+    return f" (UTC{'-' if row.utc_offset_min < 0 else '+'}{hours}" + (f":{minutes:02})" if minutes else ")")
+
+
+def _hours_of_day(report: UsageReport) -> list[_HourOfDay]:
+    groups: dict[int, list[HourRow]] = defaultdict(list)
+    for row in report.throughput_by_hour:
+        groups[row.from_at.hour].append(row)
+    return [
+        _HourOfDay(
+            hour=f"{hour:02}:00",
+            dropped_off=sum(row.dropped_off for row in rows),
+            strung=sum(row.strung for row in rows),
+            handed_over=sum(row.handed_over for row in rows),
+            on_court=sum(row.on_court for row in rows),
+            strung_a_day=sum(row.strung for row in rows) / len(report.days),
+        )
+        for hour, rows in sorted(groups.items())
+    ]
+
+
+def by_day(report: UsageReport) -> Sheet:
+    """The days of the event beside each other."""
+    return Sheet(
+        key="throughput_by_day",
+        name="By day",
+        note="Each day on its own; a day that is not closed may still change.",
+        empty=NOTHING_STRUNG,
+        columns=(
+            col("day", "Day", "date"),
+            col("racquets", "Racquets", "count", total=True),
+            col("players", "Players", "count"),
+            col("with_needed_by", "Needed by a time", "count", total=True),
+            col("on_time", "On time", "count", total=True),
+            share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
+            col("promises_made", "Promises", "count", total=True),
+            col("promises_kept", "Kept", "count", total=True),
+            share("kept_pct", "Kept, %", "promises_kept", "promises_made"),
+            col("on_court", "On court", "count", total=True),
+            col("on_court_mean_min", "On court, mean min", "min"),
+            col("string_m", "String, m", "m", total=True),
+            col("redo", "Redo", "count", total=True),
+            col("closed", "Closed", "yes"),
+        ),
+        rows=report.throughput_by_day,
+        charts=(Chart(title="Racquets strung, by day", along="day", values=("racquets",)),),
+    )
+
+
+def by_stringer(report: UsageReport) -> Sheet:
+    """What each stringer did."""
+    return Sheet(
+        key="throughput_by_stringer",
+        name="By stringer",
+        note="Busy is the time with a racquet on the machine; hours and minutes.",
+        empty=NOTHING_STRUNG,
+        columns=(
+            col("stringer", "Stringer"),
+            col("racquets", "Racquets", "count", total=True),
+            col("players", "Players", "count"),
+            col("on_court", "On court", "count", total=True),
+            col("at_work_min", "At work, h:mm", "duration", total=True),
+            col("busy_min", "Busy, h:mm", "duration", total=True),
+            col("bench_mean_min", "Mean on the bench, min", "min"),
+            col("within_target", "Within target", "count", total=True),
+            col("with_needed_by", "Needed by a time", "count", total=True),
+            col("on_time", "On time", "count", total=True),
+            share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
+            col("redo", "Redo", "count", total=True),
+            col("string_m", "String, m", "m", total=True),
+        ),
+        rows=report.throughput_by_stringer,
+        charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",)),),
+    )
+
+
+def by_machine(report: UsageReport) -> Sheet:
+    """What was strung on each machine."""
+    return Sheet(
+        key="throughput_by_machine",
+        name="By machine",
+        note="Busy is the time with a racquet on the machine; hours and minutes.",
+        empty=NOTHING_STRUNG,
+        columns=(
+            col("machine", "Machine"),
+            col("racquets", "Racquets", "count", total=True),
+            col("on_court", "On court", "count", total=True),
+            col("busy_min", "Busy, h:mm", "duration", total=True),
+            col("bench_mean_min", "Mean on the bench, min", "min"),
+            col(
+                "out_of_service_min",
+                "Out of service, h:mm",
+                "duration",
+                total=True,
+                alert=lambda row: row.out_of_service_min > 0,
+            ),
+            col("stringers", "Stringers", "count"),
+        ),
+        rows=report.throughput_by_machine,
+        charts=(Chart(title="Racquets strung, by machine", along="machine", values=("racquets",)),),
+    )

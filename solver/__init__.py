@@ -2,21 +2,30 @@
 
 from solver.check import Fault, check_plan
 from solver.costs import cost_of
+from solver.explain import Explanation, explain
 from solver.plan import Assignment, Plan
 from solver.planning import make_plan
 from solver.points import Points
+from solver.quote import Quote, Sooner, quote
 from solver.reading import WorkloadError, read_workload
+from solver.remedies import Remedy
 from solver.workload import Workload
 
 __all__ = [
     "Assignment",
+    "Explanation",
     "Fault",
     "Plan",
     "Points",
+    "Quote",
+    "Remedy",
+    "Sooner",
     "Workload",
     "WorkloadError",
     "check_plan",
     "cost_of",
+    "explain",
     "make_plan",
+    "quote",
     "read_workload",
 ]

@@ -50,18 +50,22 @@ class Calendar:
 
         Without a machine only the stringer is looked at.  None when there is no such minute.
         """
-        mine = self.stringers[stringer].spans
         its = [ALWAYS] if machine is None else self.machines[machine].spans
-        best: int | None = None
-        for a, b in mine:
-            if b - max(a, start) < length:
-                continue
-            if best is not None and a >= best:
-                break
-            at = _first_fit(its, max(a, start), b, length)
-            if at is not None and (best is None or at < best):
-                best = at
-        return best
+        return first_common(self.stringers[stringer].spans, its, start, length)
+
+
+def first_common(mine: Iterable[Span], its: Iterable[Span], start: int, length: int) -> int | None:
+    """Give the first minute from `start` on that begins `length` minutes in one span of each list."""
+    best: int | None = None
+    for a, b in mine:
+        if b - max(a, start) < length:
+            continue
+        if best is not None and a >= best:
+            break
+        at = _first_fit(its, max(a, start), b, length)
+        if at is not None and (best is None or at < best):
+            best = at
+    return best
 
 
 def started_assignments(workload: Workload) -> list[Assignment]:

@@ -1,0 +1,220 @@
+"""Why a job is late, left out or breaks its promise, each in one sentence."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from solver.calendar import ALWAYS, Calendar, first_common
+from solver.plan import Assignment, Plan
+from solver.points import Points
+from solver.remedies import Remedy, tried_remedies
+from solver.troubles import Trouble, find_troubles
+from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
+
+Clock = Callable[[int], str]
+
+
+def wall_clock(minute: int) -> str:
+    """Give a minute as the wall shows it, with the day's number from the second day on."""
+    day, left = divmod(minute, 24 * 60)
+    shown = f"{left // 60:02d}:{left % 60:02d}"
+    return shown if day == 0 else f"{shown} of day {day + 1}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Explanation:
+    """What is wrong with one job, why, and which tried remedies mend it."""
+
+    job: str
+    kind: Literal["late", "promise", "unplaced"]
+    minutes: int
+    reason: str
+    remedies: tuple[Remedy, ...] = ()
+
+
+def explain(
+    workload: Workload,
+    plan: Plan,
+    *,
+    remedies: bool = True,
+    seconds: float = 0.3,
+    clock: Clock = wall_clock,
+    points: Points | None = None,
+) -> list[Explanation]:
+    """Explain every job of a plan that is late, left out or breaks its promise.
+
+    Parameters
+    ----------
+    workload, plan : Workload, Plan
+        What was planned, and how.
+    remedies : bool
+        Whether to try, by planning with it, what would mend each.
+    seconds : float
+        Time for each plan that tries a remedy.
+    clock : callable
+        Turns a minute into what a person reads.
+    points : Points, optional
+        What each shortcoming costs.
+
+    Returns
+    -------
+    list of Explanation
+        The worst first.
+    """
+    troubles = find_troubles(workload, plan)
+    if not troubles:
+        return []
+    points = points or Points()
+    tried = tried_remedies(workload, plan, troubles, seconds=seconds, clock=clock, points=points) if remedies else {}
+    reasons = _Reasons(workload, plan, clock)
+    return [
+        Explanation(
+            job=t.job,
+            kind=t.kind,
+            minutes=t.minutes,
+            reason=reasons.of(t),
+            remedies=tuple(tried.get(t.job, ())),
+        )
+        for t in troubles
+    ]
+
+
+class _Reasons:
+    """Finds the first thing that stands in the way of a job, from the firmest to the softest."""
+
+    def __init__(self, workload: Workload, plan: Plan, clock: Clock) -> None:
+        self.workload, self.plan, self.clock = workload, plan, clock
+        self.places = plan.by_job()
+
+    def of(self, trouble: Trouble) -> str:
+        """Give the reason of one trouble in a sentence."""
+        job = self.workload.job_by_id[trouble.job]
+        wanted = job.promised if trouble.kind == "promise" else job.due
+        for find in (self._nobody, self._started, self._even_alone, self._pinned, self._machine_out):
+            reason = find(job, wanted)
+            if reason is not None:
+                return reason
+        return self._queue(job, wanted)
+
+    def _nobody(self, job: Job, wanted: int | None) -> str | None:
+        if not self.workload.stringers:
+            return "No stringer is on the team."
+        if not may_string(self.workload, job):
+            return "None of the stringers who may take it is on the team."
+        if not may_hold(self.workload, job):
+            return "None of the machines that may take it is here."
+        if self._alone(job) is None:
+            return self._no_hours(job)
+        return None
+
+    def _no_hours(self, job: Job) -> str:
+        ends = [end for s in may_string(self.workload, job) for _, end in s.windows]
+        if not ends or max(ends) <= earliest_start(self.workload, job):
+            return "Nobody who may take it works any more after it can start."
+        if not any(m.windows is None or m.windows for m in may_hold(self.workload, job)):
+            return "Every machine that may take it is out of service."
+        return "No stringer and machine that may take it are at work together for long enough."
+
+    def _started(self, job: Job, wanted: int | None) -> str | None:
+        if job.started is None:
+            return None
+        return (
+            f"It is on machine {job.started.machine} with {job.started.stringer} until {self.clock(job.started.end)}."
+        )
+
+    def _even_alone(self, job: Job, wanted: int | None) -> str | None:
+        soonest = self._alone(job)
+        if wanted is None or soonest is None or soonest.end <= wanted:
+            return None
+        ready = earliest_start(self.workload, job)
+        why = ""
+        if soonest.start > ready:
+            why = f", since nobody who may take it can start before {self.clock(soonest.start)}"
+        elif job.ready_from >= self.workload.now:
+            why = f", since it cannot start before {self.clock(ready)}"
+        return f"Even alone it could not be ready before {self.clock(soonest.end)}{why}."
+
+    def _pinned(self, job: Job, wanted: int | None) -> str | None:
+        if job.pinned_stringer is None and job.pinned_machine is None:
+            return None
+        to = job.pinned_stringer or f"machine {job.pinned_machine}"
+        before = self._before(job, [job.pinned_stringer], [job.pinned_machine])
+        if before is None:
+            return None
+        return f"It is pinned to {to}, behind {before.job} until {self.clock(before.end)}."
+
+    def _machine_out(self, job: Job, wanted: int | None) -> str | None:
+        machines = may_hold(self.workload, job)
+        limit = wanted if wanted is not None else earliest_start(self.workload, job)
+        back = [_opens(m.windows, earliest_start(self.workload, job)) for m in machines]
+        if any(opens is not None and opens <= earliest_start(self.workload, job) for opens in back):
+            return None
+        known = [opens for opens in back if opens is not None and opens < 10**9]
+        if not known or min(known) < limit - job.minutes:
+            return None
+        which = "The only machine that may take it is" if len(machines) == 1 else "Every machine that may take it is"
+        return f"{which} out until {self.clock(min(known))}."
+
+    def _queue(self, job: Job, wanted: int | None) -> str:
+        free = self._next_free(job)
+        count = sum(1 for a in self.plan.assignments if self._is_before(a, job, wanted))
+        most = f" with {count} racquet{'s' if count != 1 else ''} that the plan puts first" if count else ""
+        if free is None:
+            return f"Everybody who may take it is busy until the end of their hours{most}."
+        return f"No free stringer before {self.clock(free)}: all are busy{most}."
+
+    def _is_before(self, a: Assignment, job: Job, wanted: int | None) -> bool:
+        until = wanted if wanted is not None else 10**12
+        begin = earliest_start(self.workload, job)
+        return a.job != job.id and job.allows_stringer(a.stringer) and begin < a.end and a.start < until
+
+    def _before(self, job: Job, stringers: Sequence[str | None], machines: Sequence[str | None]) -> Assignment | None:
+        mine = self.places.get(job.id)
+        until = mine.start if mine is not None else 10**12
+        there = [
+            a
+            for a in self.plan.assignments
+            if a.job != job.id and a.start < until and (a.stringer in stringers or a.machine in machines)
+        ]
+        return max(there, key=lambda a: a.end, default=None)
+
+    def _alone(self, job: Job) -> Assignment | None:
+        """Give the earliest place with nothing else in the plan but what is on a machine now."""
+        if job.started is not None:
+            return self.places.get(job.id)
+        return _soonest(self.workload, Calendar(self.workload), job)
+
+    def _next_free(self, job: Job) -> int | None:
+        rest = [a for a in self.plan.assignments if a.job != job.id and self.workload.job_by_id[a.job].started is None]
+        found = _soonest(self.workload, Calendar(self.workload, rest), replace(job, started=None))
+        return None if found is None else found.start
+
+
+def _soonest(workload: Workload, calendar: Calendar, job: Job) -> Assignment | None:
+    ready = earliest_start(workload, job)
+    best: Assignment | None = None
+    for stringer in may_string(workload, job):
+        found = _soonest_with(workload, calendar, job, stringer, ready)
+        if found is not None and (best is None or found.end < best.end):
+            best = found
+    return best
+
+
+def _soonest_with(
+    workload: Workload, calendar: Calendar, job: Job, stringer: Stringer, ready: int
+) -> Assignment | None:
+    length = bench_minutes(job, stringer)
+    starts = [
+        (start, machine.id)
+        for machine in may_hold(workload, job)
+        if (start := calendar.earliest(stringer.id, machine.id, ready, length)) is not None
+    ]
+    if not starts:
+        return None
+    start, machine_id = min(starts)
+    return Assignment(job=job.id, stringer=stringer.id, machine=machine_id, start=start, end=start + length)
+
+
+def _opens(windows: Sequence[tuple[int, int]] | None, at: int) -> int | None:
+    """Give the first minute from `at` on inside a window; None when there is none."""
+    return first_common(windows if windows is not None else (ALWAYS,), (ALWAYS,), at, 1)

@@ -1,0 +1,165 @@
+"""What would mend a plan's troubles, each remedy tried by planning with it."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from solver.plan import Plan
+from solver.planning import make_plan
+from solver.points import Points
+from solver.troubles import Trouble, find_troubles
+from solver.workload import Job, Machine, Stringer, Workload
+
+HOURS = (2, 4, 8)
+"""How long another stringer would stay, tried from the shortest."""
+PROMISES = 3
+HELPER = "another stringer"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Remedy:
+    """Something that was tried and mends a job.
+
+    `kind` is stringer (one more, in `span`), machine (`subject` back at `span`'s start) or promise
+    (that of job `subject` moved to `span`'s end); `saved` is the points that the whole plan gains,
+    `mends` the jobs that are well again.
+    """
+
+    kind: Literal["stringer", "machine", "promise"]
+    subject: str
+    span: tuple[int, int]
+    sentence: str
+    saved: int
+    mends: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    kind: Literal["stringer", "machine", "promise"]
+    subject: str
+    span: tuple[int, int]
+    sentence: str
+    workload: Workload
+
+
+def tried_remedies(
+    workload: Workload,
+    plan: Plan,
+    troubles: Sequence[Trouble],
+    *,
+    seconds: float,
+    clock: Callable[[int], str],
+    points: Points,
+) -> dict[str, list[Remedy]]:
+    """Try remedies and give, for each job that one mends, those that do.
+
+    `seconds` is the time for each trial; there are at most seven trials and one for each machine out.
+    """
+    found: dict[str, list[Remedy]] = defaultdict(list)
+    ill = {t.job for t in troubles}
+    for trials in (_more_hands(workload, plan, troubles, clock), _machines_back(workload, troubles, clock)):
+        mended_by_kind: set[str] = set()
+        for trial in trials:
+            remedy = _try(trial, plan, ill, seconds, points)
+            fresh = set(remedy.mends) - mended_by_kind
+            mended_by_kind |= fresh
+            for job in sorted(fresh):
+                found[job].append(remedy)
+    for job, remedy in _promises_moved(workload, plan, troubles, seconds, clock, points):
+        found[job].append(remedy)
+    return found
+
+
+def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Points) -> Remedy:
+    again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1)
+    still = {t.job for t in find_troubles(trial.workload, again)}
+    return Remedy(
+        kind=trial.kind,
+        subject=trial.subject,
+        span=trial.span,
+        sentence=trial.sentence,
+        saved=plan.total - again.total,
+        mends=tuple(sorted(ill - still)),
+    )
+
+
+def _more_hands(
+    workload: Workload, plan: Plan, troubles: Sequence[Trouble], clock: Callable[[int], str]
+) -> Iterator[_Trial]:
+    """Another stringer from now, or from when the first troubled job is there, for 2, 4 and 8 hours."""
+    ill = [workload.job_by_id[t.job] for t in troubles if workload.job_by_id[t.job].started is None]
+    if not ill:
+        return
+    begin = max(workload.now, min(j.ready_from for j in ill))
+    known = {s.home for s in workload.stringers}
+    spare = next((m.id for m in workload.machines if m.id not in known and m.windows is None), None)
+    for hours in HOURS:
+        span = (begin, begin + hours * 60)
+        hand = Stringer(id=HELPER, windows=(span,), home=spare)
+        jobs = tuple(_open_to_helper(j) for j in workload.jobs)
+        where = f" at machine {spare}" if spare else ", who shares the machines that are free"
+        sentence = f"One more stringer from {clock(span[0])} to {clock(span[1])}{where}."
+        yield _Trial(
+            "stringer", HELPER, span, sentence, replace(workload, stringers=(*workload.stringers, hand), jobs=jobs)
+        )
+
+
+def _open_to_helper(job: Job) -> Job:
+    return job if job.stringers is None else replace(job, stringers=(*job.stringers, HELPER))
+
+
+def _machines_back(workload: Workload, troubles: Sequence[Trouble], clock: Callable[[int], str]) -> Iterator[_Trial]:
+    for machine in workload.machines:
+        if machine.windows is None or any(a <= workload.now < b for a, b in machine.windows):
+            continue
+        back = Machine(id=machine.id, windows=((workload.now, 10**7),))
+        machines = tuple(back if m.id == machine.id else m for m in workload.machines)
+        sentence = f"Machine {machine.id} back in service at {clock(workload.now)}."
+        span = (workload.now, 10**7)
+        yield _Trial("machine", machine.id, span, sentence, replace(workload, machines=machines))
+
+
+def _promises_moved(
+    workload: Workload,
+    plan: Plan,
+    troubles: Sequence[Trouble],
+    seconds: float,
+    clock: Callable[[int], str],
+    points: Points,
+) -> Iterator[tuple[str, Remedy]]:
+    """The promise of a job that stands in the way given up: tried for the worst troubles."""
+    places = plan.by_job()
+    for trouble in [t for t in troubles if t.kind != "unplaced"][:PROMISES]:
+        mine = places[trouble.job]
+        ahead = [
+            (a.end, a.job)
+            for a in plan.assignments
+            if a.stringer == mine.stringer and a.end <= mine.start and _is_promised(workload, a.job)
+        ]
+        if not ahead:
+            continue
+        other = max(ahead)[1]
+        jobs = tuple(replace(j, promised=None) if j.id == other else j for j in workload.jobs)
+        trial = _Trial("promise", other, (0, 0), "", replace(workload, jobs=jobs))
+        again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1)
+        if trouble.job in {t.job for t in find_troubles(trial.workload, again)} or other not in again.by_job():
+            continue
+        end = again.by_job()[other].end
+        sentence = f"The promise of {other} moved to {clock(end)}."
+        yield (
+            trouble.job,
+            Remedy(
+                kind="promise",
+                subject=other,
+                span=(workload.now, end),
+                sentence=sentence,
+                saved=plan.total - again.total,
+                mends=(trouble.job,),
+            ),
+        )
+
+
+def _is_promised(workload: Workload, job_id: str) -> bool:
+    job = workload.job_by_id[job_id]
+    return job.promised is not None and job.started is None

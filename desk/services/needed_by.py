@@ -1,0 +1,141 @@
+"""Needed-by times: from the order of play and the present moment, for every open racquet at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+from sqlalchemy.orm.attributes import set_committed_value
+
+from desk.models import OPEN_STATES, Event, Job
+from desk.queries.forecasts import EventForecast, forecast_event
+from desk.services.acting import Acting, note_change, write_log
+from desk.services.next_match import NeededBy, NeededByFinder, Racquet
+
+__all__ = [
+    "EventForecast",
+    "NeededBy",
+    "NeededByChange",
+    "forecast_event",
+    "needed_by_for",
+    "play_changed",
+    "refresh_needed_by",
+]
+
+WORTH_TELLING_MINUTES = 10
+URGENT, RELAXED = "urgent racquets", "relaxed racquets"
+"""Subjects of the log under which a moved needed-by time is told."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class NeededByChange:
+    """The needed-by time of one job moved; times are None where there is none."""
+
+    job: Job
+    before: datetime | None
+    after: datetime | None
+    weight_before: int
+    weight_after: int
+    why: str
+
+    @property
+    def is_urgent(self) -> bool:
+        """Whether the racquet is needed sooner, or counts more; else it is relaxed."""
+        if self.weight_after != self.weight_before:
+            return self.weight_after > self.weight_before
+        if self.after is None or self.before is None:
+            return self.before is None
+        return self.after < self.before
+
+    @property
+    def worth_telling(self) -> bool:
+        """Whether the desk should hear of it: another weight, or ten minutes and more."""
+        if self.weight_after != self.weight_before or self.before is None or self.after is None:
+            return True
+        return abs((self.after - self.before).total_seconds()) >= WORTH_TELLING_MINUTES * 60
+
+
+def refresh_needed_by(session: Session, event: Event, *, at: datetime) -> list[NeededByChange]:
+    """Bring the needed-by time of every open job up to AT, and return those whose time or weight moved.
+
+    The number of SQL statements does not depend on the number of jobs.
+    """
+    finder = NeededByFinder(forecast_event(session, event, at))
+    jobs = session.scalars(select(Job).where(Job.event_id == event.id, Job.state.in_(OPEN_STATES)).order_by(Job.id))
+    changes: list[NeededByChange] = []
+    rows: list[dict[str, object]] = []
+    for job in jobs:
+        need = finder.of(_racquet(job))
+        values = {
+            "needed_by_at": need.at,
+            "needed_by_why": need.why,
+            "match_id": need.match_id,
+            "weight": need.weight,
+        }
+        if any(getattr(job, name) != value for name, value in values.items()):
+            changes.append(_change(job, need))
+            rows.append({"id": job.id, **values})
+            for name, value in values.items():
+                set_committed_value(job, name, value)
+    if rows:
+        session.execute(update(Job), rows, execution_options={"synchronize_session": False})
+        note_change(event, plan=False)
+    return [change for change in changes if _moved(change)]
+
+
+def needed_by_for(
+    session: Session,
+    event: Event,
+    player_id: int,
+    *,
+    kind: str,
+    fixed_at: datetime | None = None,
+    at: datetime,
+    not_before_at: datetime | None = None,
+) -> NeededBy:
+    """Return by when a racquet dropped off AT would be needed; KIND is match, time, none or on_court."""
+    racquet = Racquet(
+        player_id=player_id, kind=kind, dropped_at=at, fixed_at=fixed_at, not_before_at=not_before_at
+    )
+    return NeededByFinder(forecast_event(session, event, at)).of(racquet)
+
+
+def play_changed(session: Session, event: Event, acting: Acting, text: str) -> list[NeededByChange]:
+    """Finish a change of play: needed-by times, the log, and the count that makes the planner plan."""
+    session.flush()
+    changes = refresh_needed_by(session, event, at=acting.at)
+    write_log(session, event, acting, "play", text)
+    for change in changes:
+        if change.worth_telling:
+            subject = URGENT if change.is_urgent else RELAXED
+            write_log(session, event, acting, subject, f"{text}. {change.why}", job_id=change.job.id)
+    note_change(event)
+    return changes
+
+
+def _racquet(job: Job) -> Racquet:
+    return Racquet(
+        player_id=job.player_id,
+        kind="on_court" if job.on_court else job.needed_by_kind,
+        dropped_at=job.dropped_at,
+        fixed_at=job.needed_by_at,
+        not_before_at=job.not_before_at,
+        fixed_why=job.needed_by_why if job.needed_by_kind == "time" else "",
+    )
+
+
+def _change(job: Job, need: NeededBy) -> NeededByChange:
+    return NeededByChange(
+        job=job,
+        before=job.needed_by_at,
+        after=need.at,
+        weight_before=job.weight,
+        weight_after=need.weight,
+        why=need.why,
+    )
+
+
+def _moved(change: NeededByChange) -> bool:
+    return change.before != change.after or change.weight_before != change.weight_after

@@ -1,0 +1,147 @@
+"""Which match a racquet is for, and by when the player must have it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from desk.models import Match
+from desk.queries.forecasts import Coming, EventForecast
+from desk.queries.play_records import IN_PLAY, OVER
+
+ON_COURT_WEIGHT, MATCH_WEIGHT, PRACTICE_WEIGHT = 20, 5, 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class NeededBy:
+    """By when a racquet is needed (None: no time), why, for which match, and what a late minute counts."""
+
+    at: datetime | None
+    why: str
+    match_id: int | None
+    weight: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Racquet:
+    """What the needed-by time of one racquet depends on; `kind` is match, time, none or on_court."""
+
+    player_id: int
+    kind: str
+    dropped_at: datetime
+    fixed_at: datetime | None = None
+    not_before_at: datetime | None = None
+    fixed_why: str = ""
+
+
+class NeededByFinder:
+    """Finds the needed-by time of many racquets from one forecast."""
+
+    def __init__(self, forecast: EventForecast) -> None:
+        self.forecast = forecast
+        self.coming: Mapping[int, Sequence[Coming]] = forecast.by_player()
+
+    def of(self, racquet: Racquet) -> NeededBy:
+        """Return the needed-by time of RACQUET."""
+        if racquet.kind == "on_court":
+            return self._on_court(racquet)
+        if racquet.kind == "none":
+            return NeededBy(at=None, why="No time was asked for.", match_id=None, weight=PRACTICE_WEIGHT)
+        if racquet.kind == "time":
+            return self._fixed(racquet)
+        return self._match(racquet)
+
+    def _fixed(self, racquet: Racquet) -> NeededBy:
+        to_come = any(one.match.state not in OVER for one in self._open(racquet))
+        weight = MATCH_WEIGHT if to_come else PRACTICE_WEIGHT
+        why = racquet.fixed_why or "Fixed by the desk."
+        return NeededBy(at=racquet.fixed_at, why=why, match_id=None, weight=weight)
+
+    def _on_court(self, racquet: Racquet) -> NeededBy:
+        event, match = self.forecast.event, self._in_play(racquet)
+        at_once = racquet.dropped_at + timedelta(minutes=event.on_court_minutes)
+        if match is None:
+            if self._match_ended_since(racquet):
+                return self._match(racquet)
+            return NeededBy(at=at_once, why="Sent from the court: at once.", match_id=None, weight=ON_COURT_WEIGHT)
+        where = self._where(match)
+        if match.state == "suspended":
+            resumes = self.forecast.call_at(match.id)
+            why = f"{where} is suspended and not played on before {self.forecast.clock_time(resumes)}."
+            return NeededBy(at=max(at_once, resumes), why=why, match_id=match.id, weight=ON_COURT_WEIGHT)
+        return NeededBy(at=at_once, why=f"{where} is on: at once.", match_id=match.id, weight=ON_COURT_WEIGHT)
+
+    def _match(self, racquet: Racquet) -> NeededBy:
+        playing = self._in_play(racquet)
+        if playing is not None and playing.started_at is not None and racquet.dropped_at < playing.started_at:
+            return self._begun(playing, playing.started_at)
+        for one in self._open(racquet):
+            if one.match.state == "scheduled" and not self._before_wanted(one.match, racquet):
+                return self._scheduled(one)
+        return NeededBy(at=None, why=self._why_none(racquet), match_id=None, weight=PRACTICE_WEIGHT)
+
+    def _begun(self, match: Match, started_at: datetime) -> NeededBy:
+        """The match that it was dropped off for is on already: the racquet is awaited there."""
+        where, clock_time = self._where(match), self.forecast.clock_time
+        at, why = started_at, f"{where} began at {clock_time(started_at)}."
+        if match.state == "suspended":
+            at = self.forecast.call_at(match.id)
+            why = f"{where} is suspended and not played on before {clock_time(at)}."
+        return NeededBy(at=at, why=why, match_id=match.id, weight=ON_COURT_WEIGHT)
+
+    def _scheduled(self, coming: Coming) -> NeededBy:
+        forecast, match = self.forecast, coming.match
+        call = forecast.call_at(match.id)
+        lead = forecast.event.lead_minutes
+        start = forecast.starts[match.id].start
+        sure = f"starts at {forecast.clock_time(call)} at the soonest"
+        if start.last > start.first:
+            sure = f"starts before {forecast.clock_time(call)} in {forecast.event.early_call_per_cent} of 100 cases"
+        wins = f"With a win in {' and '.join(coming.if_wins)}: " if coming.if_wins else ""
+        why = f"{wins}{self._where(match)} {sure}; {lead} minutes before that."
+        return NeededBy(at=call - timedelta(minutes=lead), why=why, match_id=match.id, weight=MATCH_WEIGHT)
+
+    def _why_none(self, racquet: Racquet) -> str:
+        over = [one for one in self.coming.get(racquet.player_id, ()) if one.match.state in OVER and not one.if_wins]
+        if not over:
+            return "No match of the player stands in the order of play."
+        last = over[-1].match
+        how = "is over" if self._went_on(racquet.player_id, last) in (None, True) else "is lost"
+        return f"Match {last.code} {how} and no further match of the player stands in the order of play."
+
+    def _where(self, match: Match) -> str:
+        return f"Match {match.code} on {self.forecast.records.courts[match.court_id]}"
+
+    def _in_play(self, racquet: Racquet) -> Match | None:
+        for one in self.coming.get(racquet.player_id, ()):
+            if one.match.state in IN_PLAY and not one.if_wins:
+                return one.match
+        return None
+
+    def _match_ended_since(self, racquet: Racquet) -> bool:
+        return any(
+            one.match.ended_at is not None and one.match.ended_at >= racquet.dropped_at and not one.if_wins
+            for one in self.coming.get(racquet.player_id, ())
+        )
+
+    def _open(self, racquet: Racquet) -> list[Coming]:
+        """The player's matches that are not over, without those that a lost match shut off."""
+        found = [one for one in self.coming.get(racquet.player_id, ()) if one.match.state not in OVER]
+        return [one for one in found if not any(self._lost(racquet.player_id, code) for code in one.if_wins)]
+
+    def _lost(self, player_id: int, code: str) -> bool:
+        match = next(m for m in self.forecast.records.matches.values() if m.code == code)
+        return self._went_on(player_id, match) is False
+
+    def _went_on(self, player_id: int, match: Match) -> bool | None:
+        """Whether the player won a match that is over; None while nobody entered the winner."""
+        if match.winner_side is None:
+            return None
+        sides = self.forecast.records.sides.get(match.id, ())
+        return any(side.player_id == player_id and side.side == match.winner_side for side in sides)
+
+    def _before_wanted(self, match: Match, racquet: Racquet) -> bool:
+        """Whether the match is on before the racquet may be strung at all, so that it is for a later one."""
+        wanted = racquet.not_before_at
+        return wanted is not None and self.forecast.start_at(match.id, 0.5) <= wanted

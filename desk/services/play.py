@@ -1,0 +1,223 @@
+"""Live play: started, finished, retired, walkover, suspended, moved; and the last touch taken back.
+
+Every change moves the needed-by times with it; each function returns which jobs moved, and why.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Match, PlayStop
+from desk.queries.play_records import FORMAT_NAMES, OVER, clock_of
+from desk.services.acting import Acting, lock_event
+from desk.services.match_states import (
+    MATCH_STATE_WORDS,
+    change_state,
+    not_ahead,
+    require_court_free,
+    require_players_free,
+    require_players_known,
+    require_state,
+    the_match,
+)
+from desk.services.needed_by import NeededByChange, play_changed
+from desk.services.winners import clear_winner, name_winner
+from desk.trade.match_length import check_sets
+
+
+def start_match(
+    session: Session, event_id: int, match_id: int, *, acting: Acting, started_at: datetime | None = None
+) -> list[NeededByChange]:
+    """Say that play began, now or at STARTED_AT; the court and the players must be free."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("scheduled",), "start")
+    require_players_known(session, match)
+    require_court_free(session, event, match)
+    require_players_free(session, event, match)
+    at = not_ahead(started_at, acting)
+    change_state(session, match, "on_court", at=at, acting=acting)
+    match.started_at = at
+    return play_changed(session, event, acting, f"Match {match.code} started on {match.court.name}")
+
+
+def finish_match(
+    session: Session,
+    event_id: int,
+    match_id: int,
+    *,
+    acting: Acting,
+    winner_side: int | None = None,
+    ended_at: datetime | None = None,
+) -> list[NeededByChange]:
+    """Say that a match is over; with WINNER_SIDE its winner takes the places that waited for it."""
+    return _end(session, event_id, match_id, "finished", acting=acting, winner_side=winner_side, ended_at=ended_at)
+
+
+def retire(
+    session: Session,
+    event_id: int,
+    match_id: int,
+    *,
+    acting: Acting,
+    winner_side: int | None = None,
+    ended_at: datetime | None = None,
+) -> list[NeededByChange]:
+    """Say that a match ended because a side retired; WINNER_SIDE is the side that goes on."""
+    return _end(session, event_id, match_id, "retired", acting=acting, winner_side=winner_side, ended_at=ended_at)
+
+
+def walkover(
+    session: Session, event_id: int, match_id: int, *, acting: Acting, winner_side: int | None = None
+) -> list[NeededByChange]:
+    """Say that a match will not be played; WINNER_SIDE is the side that goes on."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("scheduled",), "be a walkover")
+    change_state(session, match, "walkover", at=acting.at, acting=acting)
+    match.ended_at = acting.at
+    name_winner(session, match, winner_side)
+    return play_changed(session, event, acting, f"Match {match.code} is a walkover")
+
+
+def enter_winner(
+    session: Session, event_id: int, match_id: int, winner_side: int, *, acting: Acting
+) -> list[NeededByChange]:
+    """Name or correct the winner of a match that is over."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, OVER, "have a winner")
+    clear_winner(session, match)
+    name_winner(session, match, winner_side)
+    return play_changed(session, event, acting, f"Match {match.code}: winner entered")
+
+
+def set_sets_done(
+    session: Session, event_id: int, match_id: int, sets_done: int, *, acting: Acting
+) -> list[NeededByChange]:
+    """Say how many sets of a match in play are over; the length to come is reckoned from it."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("on_court", "suspended"), "have finished sets")
+    try:
+        check_sets(FORMAT_NAMES[match.format], sets_done)
+    except ValueError as error:
+        raise BadInput(f"Match {match.code}: {error}", fields={"sets_done": str(error)}) from error
+    match.sets_done = sets_done
+    return play_changed(session, event, acting, f"Match {match.code}: {sets_done} sets are over")
+
+
+def suspend(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:
+    """Say that play in one match stopped for the time being."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("on_court",), "be suspended")
+    change_state(session, match, "suspended", at=acting.at, acting=acting)
+    return play_changed(session, event, acting, f"Match {match.code} is suspended")
+
+
+def resume(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:
+    """Say that a suspended match is played on."""
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("suspended",), "be resumed")
+    require_court_free(session, event, match)
+    require_players_free(session, event, match)
+    change_state(session, match, "on_court", at=acting.at, acting=acting)
+    return play_changed(session, event, acting, f"Match {match.code} is played on")
+
+
+def stop_play(session: Session, event_id: int, *, acting: Acting, reason: str = "rain") -> list[NeededByChange]:
+    """Stop play on all courts: every match in play is suspended, until a time is named."""
+    event = lock_event(session, event_id)
+    if _standing(session, event_id, acting.at) is not None:
+        raise Conflict("Play is stopped already; say when it resumes.")
+    session.add(PlayStop(event_id=event_id, from_at=acting.at, reason=reason.strip() or "rain", by=acting.by))
+    matches = session.scalars(select(Match).where(Match.event_id == event_id, Match.state == "on_court"))
+    for match in matches:
+        change_state(session, match, "suspended", at=acting.at, acting=acting)
+    return play_changed(session, event, acting, f"Play stopped on all courts ({reason.strip() or 'rain'})")
+
+
+def resume_play(
+    session: Session, event_id: int, *, acting: Acting, resumes_at: datetime | None = None
+) -> list[NeededByChange]:
+    """Say when play goes on: now (every match that the stop suspended is on court again), or later.
+
+    A time to come can be named again until it has come; matches then go on one by one as they are
+    resumed, or all at once by calling this without a time.
+    """
+    event = lock_event(session, event_id)
+    stop = _newest_stop(session, event_id)
+    if stop is None:
+        raise Conflict("Play is not stopped.")
+    at = resumes_at or acting.at
+    if at < acting.at:
+        raise BadInput("Play cannot resume in the past; leave the time empty for now.", fields={"at": "is past"})
+    stop.resumes_at = at
+    if at == acting.at:
+        _play_on(session, stop, acting)
+    words = "now" if at == acting.at else f"at {clock_of(session, event).local(at):%H:%M}"
+    return play_changed(session, event, acting, f"Play resumes {words}")
+
+
+def _newest_stop(session: Session, event_id: int) -> PlayStop | None:
+    found = select(PlayStop).where(PlayStop.event_id == event_id).order_by(PlayStop.id.desc()).limit(1)
+    return session.scalar(found)
+
+
+def _standing(session: Session, event_id: int, at: datetime) -> PlayStop | None:
+    stop = _newest_stop(session, event_id)
+    return stop if stop is not None and (stop.resumes_at is None or at < stop.resumes_at) else None
+
+
+def _play_on(session: Session, stop: PlayStop, acting: Acting) -> None:
+    """Put the matches that the stop suspended back on court; one whose court was taken meanwhile waits."""
+    matches = session.scalars(
+        select(Match).where(Match.event_id == stop.event_id, Match.state.in_(("on_court", "suspended")))
+    ).all()
+    taken = {match.court_id for match in matches if match.state == "on_court"}
+    for match in matches:
+        stopped = match.state == "suspended" and match.changes and match.changes[-1].at >= stop.from_at
+        if stopped and match.court_id not in taken:
+            change_state(session, match, "on_court", at=acting.at, acting=acting)
+
+
+def undo_last_change(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:
+    """Take back the last change of a match's state, with the winner that it named."""
+    event, match = the_match(session, event_id, match_id)
+    last = match.changes[-1] if match.changes else None
+    if last is None:
+        raise Conflict(f"There is nothing to take back for match {match.code}.")
+    if last.to_state in OVER:
+        clear_winner(session, match)
+        match.ended_at = None
+    if last.from_state == "on_court":
+        require_court_free(session, event, match)
+        require_players_free(session, event, match)
+    if last.from_state == "scheduled":
+        match.started_at = None
+        match.sets_done = 0
+    match.state = last.from_state
+    match.changes.remove(last)
+    words = f"'{MATCH_STATE_WORDS[last.to_state]}' taken back, it is {MATCH_STATE_WORDS[last.from_state]} again"
+    return play_changed(session, event, acting, f"Match {match.code}: {words}")
+
+
+def _end(
+    session: Session,
+    event_id: int,
+    match_id: int,
+    to_state: str,
+    *,
+    acting: Acting,
+    winner_side: int | None,
+    ended_at: datetime | None,
+) -> list[NeededByChange]:
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("on_court", "suspended"), "end")
+    at = not_ahead(ended_at, acting)
+    if match.started_at is not None and at < match.started_at:
+        raise BadInput(f"Match {match.code} cannot end before it started.", fields={"ended_at": "before its start"})
+    change_state(session, match, to_state, at=at, acting=acting)
+    match.ended_at = at
+    name_winner(session, match, winner_side)
+    return play_changed(session, event, acting, f"Match {match.code} is {MATCH_STATE_WORDS[to_state]}")

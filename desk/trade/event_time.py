@@ -49,9 +49,7 @@ class EventClock:
         try:
             ZoneInfo(self.zone)
         except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-            raise TimeError(
-                f'"{self.zone}" is no time zone', "Event", 'Write it like "Europe/Vienna".'
-            ) from error
+            raise TimeError(f'"{self.zone}" is no time zone', "Event", 'Write it like "Europe/Vienna".') from error
 
     @cached_property
     def _tz(self) -> ZoneInfo:
@@ -186,9 +184,7 @@ class EventNow:
 
     def __post_init__(self) -> None:
         if not 0 <= self.speed <= 1440:
-            raise TimeError(
-                f"A speed of {self.speed} is outside 0 to 1440", "Event clock", "Take 1 for real time."
-            )
+            raise TimeError(f"A speed of {self.speed} is outside 0 to 1440", "Event clock", "Take 1 for real time.")
 
     @classmethod
     def real_time(cls) -> "EventNow":
@@ -219,7 +215,5 @@ def _wall_time(text: str, day: date) -> datetime:
     match = _HHMM.fullmatch(text.strip().lower())
     hour, minute = (int(part) for part in match.groups()) if match else (99, 99)
     if hour > LAST_HOUR or minute > 59:
-        raise TimeError(
-            f'"{text.strip()}" is no time', "Time", 'Write it like "14:05"; half past midnight is "24:30".'
-        )
+        raise TimeError(f'"{text.strip()}" is no time', "Time", 'Write it like "14:05"; half past midnight is "24:30".')
     return datetime(day.year, day.month, day.day) + timedelta(hours=hour, minutes=minute)

@@ -1,0 +1,114 @@
+"""How long a match lasts, before it starts and while it is on; and the minutes between two matches.
+
+Lengths are the published mixtures of lognormals (match_figures), rounded to whole minutes. With independent
+gamma distributed sets the share of a match that is over after d of its sets is Beta distributed, so the sets
+played so far say how much is still to come.
+"""
+
+from functools import lru_cache
+from math import comb, erf, log, sqrt
+
+import numpy as np
+
+from desk.trade.match_figures import BETWEEN_LEAST_MIN, BETWEEN_MEDIAN_MIN, check_sets, match_format
+from desk.trade.minute_grid import Masses, MinuteGrid
+
+LONGEST_MIN = 720
+"""End of the grid, minutes of play: beyond the longest match that these figures can mean."""
+
+Z_5 = 1.6449
+"""5 % point of the standard normal, without its sign."""
+
+
+@lru_cache(maxsize=256)
+def length(name: str, scale: float = 1.0) -> MinuteGrid:
+    """Minutes on court of a match that starts, retirements in; `scale` is the event's factor."""
+    share = match_format(name).retired_once_begun
+    completed = np.sum(_completed(name, scale), axis=0)
+    return MinuteGrid(0, (1 - share) * completed + share * _retired(name, scale)).trimmed()
+
+
+@lru_cache(maxsize=256)
+def completed_length(name: str, scale: float = 1.0) -> MinuteGrid:
+    """Minutes on court of a match that is played to its end."""
+    return MinuteGrid(0, np.sum(_completed(name, scale), axis=0)).trimmed()
+
+
+@lru_cache(maxsize=256)
+def lasting(name: str, scale: float = 1.0) -> MinuteGrid:
+    """Minutes from the start of a match to come to its end: nothing when it is a walkover."""
+    return length(name, scale).mixed(MinuteGrid.at(0), match_format(name).walkover)
+
+
+def length_given(name: str, played_min: int, sets_done: int | None = None, scale: float = 1.0) -> MinuteGrid:
+    """Minutes in all of a match that is still on after `played_min`, with `sets_done` sets over if known."""
+    check_sets(name, sets_done)
+    whole = length(name, scale).given_at_least(played_min + 1)
+    if sets_done is None or played_min < 1 or played_min + 1 >= LONGEST_MIN:
+        return whole
+    completed = _completed_given(name, played_min, sets_done, scale)
+    if completed.sum() < 1e-12:
+        return whole
+    early = _retired(name, scale)[played_min + 1 :]
+    begun = match_format(name).retired_once_begun * early.sum()
+    left = begun + (1 - match_format(name).retired_once_begun) * _completed(name, scale)[:, played_min + 1 :].sum()
+    share = begun / left
+    p = (1 - share) * completed / completed.sum() + share * early / max(early.sum(), 1e-300)
+    return MinuteGrid(played_min + 1, p).trimmed()
+
+
+@lru_cache(maxsize=64)
+def changeover(least_min: int = BETWEEN_LEAST_MIN, median_min: int = BETWEEN_MEDIAN_MIN) -> MinuteGrid:
+    """Minutes between two matches: a lognormal with this 5 % point and median (the shape is our choice)."""
+    if least_min == median_min:
+        return MinuteGrid.at(median_min)
+    sigma = log(median_min / max(least_min, 1)) / Z_5
+    return MinuteGrid(0, _lognormal(log(median_min), sigma, 1.0)).trimmed()
+
+
+def _completed(name: str, scale: float) -> Masses:
+    """Mass of every whole length, one row for each component, weights in."""
+    rows = [part.weight * _lognormal(part.mu, part.sigma, scale) for part in match_format(name).parts]
+    return np.array(rows)
+
+
+def _retired(name: str, scale: float) -> Masses:
+    found = match_format(name)
+    return _lognormal(log(found.retired_median_min), found.retired_sigma, scale)
+
+
+def _completed_given(name: str, played_min: int, sets_done: int, scale: float) -> Masses:
+    """Unnormalised mass of every length beyond `played_min`, given the sets that are over by then."""
+    share = played_min / np.arange(played_min + 1, LONGEST_MIN + 1)
+    total = np.zeros(len(share))
+    rows = _completed(name, scale)[:, played_min + 1 :]
+    for part, row in zip(match_format(name).parts, rows, strict=True):
+        if sets_done < len(part.sets):
+            reached = _share_over(share, part.sets, sets_done)
+            total += row * (reached - _share_over(share, part.sets, sets_done + 1))
+    return total
+
+
+def _share_over(share: Masses, sets: tuple[int, ...], done: int) -> Masses:
+    """P(the first `done` sets take at most `share` of the match): a Beta as a binomial tail."""
+    if done == 0:
+        return np.ones_like(share)
+    if done == len(sets):
+        return np.zeros_like(share)
+    trials, least = sum(sets) - 1, sum(sets[:done])
+    k = np.arange(least, trials + 1)
+    ways = np.array([comb(trials, int(wins)) for wins in k], dtype=np.float64)
+    odds = share[:, None] / (1 - share[:, None])
+    tail: Masses = (1 - share) ** trials * (odds**k @ ways)
+    return np.minimum(tail, 1.0)
+
+
+@lru_cache(maxsize=1024)
+def _lognormal(mu: float, sigma: float, scale: float) -> Masses:
+    """Mass of every whole minute 0 to LONGEST_MIN of scale * exp(N(mu, sigma))."""
+    edges = np.arange(LONGEST_MIN + 2) - 0.5
+    z = [(log(edge / scale) - mu) / (sigma * sqrt(2)) if edge > 0 else -9.0 for edge in edges]
+    masses = np.diff([0.5 * (1 + erf(value)) for value in z])
+    total = masses.sum()
+    result: Masses = masses / total if total > 0 else masses
+    return result

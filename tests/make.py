@@ -13,8 +13,10 @@ from typing import Any, TypeVar
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
+from werkzeug.security import generate_password_hash
 
 from desk.models import (
+    Account,
     Base,
     Court,
     DropOff,
@@ -27,7 +29,10 @@ from desk.models import (
     Match,
     MatchSide,
     Player,
+    Price,
     Racquet,
+    Reel,
+    ReelEntry,
     Shift,
     Stringer,
     StringType,
@@ -228,3 +233,27 @@ def make_match(
     session.flush()
     session.refresh(match)
     return match
+
+
+def set_clock(event: Event, text: str, *, speed: float = 0.0) -> None:
+    """Let the event's own clock show that time now, and run at SPEED (0: it stands)."""
+    event.clock_real_at, event.clock_event_at, event.clock_speed = datetime.now(UTC), moment(text), speed
+
+
+def make_account(session: Session, *, role: str = "lead", password: str = "three plain words", **over: Any) -> Account:
+    """Return an account whose name is its role; the hash is a quick one."""
+    hashed = generate_password_hash(password, method="pbkdf2:sha256:1")
+    return _add(session, Account(**({"name": role, "role": role, "password_hash": hashed} | over)))
+
+
+def make_reel(session: Session, string: StringType, *, metres: float = 200.0, **over: Any) -> Reel:
+    """Return a reel of the desk with that many metres on it from the beginning."""
+    reel = Reel(
+        **({"event_id": string.event_id, "code": f"R{_count(session, Reel)}", "string_type_id": string.id} | over)
+    )
+    reel.entries.append(ReelEntry(at=moment("Mon 07:00"), by="desk", kind="opening", metres=metres))
+    return _add(session, reel)
+
+
+def make_price(session: Session, event: Event, kind: str, amount_minor: int, **over: Any) -> Price:
+    return _add(session, Price(event_id=event.id, kind=kind, amount_minor=amount_minor, **over))

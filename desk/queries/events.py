@@ -1,0 +1,51 @@
+"""The events of this installation, and who strings at one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, EventDay, Stringer
+
+
+@dataclass(frozen=True)
+class EventLine:
+    """One event to choose."""
+
+    id: int
+    slug: str
+    name: str
+    town: str
+    status: str
+    first_day: date | None
+    last_day: date | None
+
+
+def list_events(session: Session, *, only_id: int | None = None) -> list[EventLine]:
+    """Return the events, the newest first; an account of one event sees that one."""
+    found = (
+        select(
+            Event.id, Event.slug, Event.name, Event.town, Event.status, func.min(EventDay.date), func.max(EventDay.date)
+        )
+        .outerjoin(EventDay, EventDay.event_id == Event.id)
+        .group_by(Event.id)
+        .order_by(func.min(EventDay.date).desc(), Event.id.desc())
+    )
+    if only_id is not None:
+        found = found.where(Event.id == only_id)
+    return [EventLine(*row) for row in session.execute(found)]
+
+
+def only_open_event(session: Session) -> int | None:
+    """Return the one event that is open, or None where there are none or several."""
+    open_ids = session.scalars(select(Event.id).where(Event.status == "open").limit(2)).all()
+    return open_ids[0] if len(open_ids) == 1 else None
+
+
+def stringer_names(session: Session, event_id: int) -> list[tuple[int, str]]:
+    """Return (id, name) of everybody who strings at the event, in the desk's order."""
+    found = select(Stringer.id, Stringer.name).where(Stringer.event_id == event_id)
+    return [(row.id, row.name) for row in session.execute(found.order_by(Stringer.position, Stringer.id))]

@@ -1,0 +1,91 @@
+"""Who may use which route: the one table, looked at before every request.
+
+A route that does not stand here is refused to everybody. `PUBLIC` routes need no sign-in: they
+show nothing without an unguessable link, or what the hall may see.
+"""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from flask import abort, g, redirect, request, url_for
+from werkzeug.wrappers import Response
+
+from desk.errors import NotAllowed
+from desk.web import context
+
+LEAD = frozenset({"lead"})
+DESK = frozenset({"lead", "desk"})
+BENCH = frozenset({"lead", "desk", "stringer"})
+SHEETS = frozenset({"lead", "organiser"})
+STAFF = frozenset({"lead", "desk", "stringer", "organiser"})
+PUBLIC = frozenset({"public"})
+
+ACCESS: dict[str, frozenset[str]] = {
+    "static": PUBLIC,
+    "sign_in.password": PUBLIC,
+    "sign_in.pin": PUBLIC,
+    "sign_in.out": PUBLIC,
+    "sign_in.trust": LEAD,
+    "events.first": PUBLIC,
+    "events.enter": STAFF,
+    "events.choose": STAFF,
+    "events.take": STAFF,
+    "events.new": LEAD,
+}
+
+# These work before an event was chosen; all others lead to the page of events first.
+WITHOUT_EVENT = frozenset({"events.choose", "events.enter", "events.take", "events.new"})
+
+# The words at the top of every screen, in this order; each is shown to whoever may follow it.
+MENU: tuple[tuple[str, str], ...] = (
+    ("home.page", "Now"),
+    ("drop_off.page", "Drop-off"),
+    ("plan.page", "Plan"),
+    ("bench.benches", "Benches"),
+    ("pickup.page", "Pickup"),
+    ("play.page", "Order of play"),
+    ("store.page", "String"),
+    ("machines.page", "Machines"),
+    ("team.page", "Team"),
+    ("players.page", "Players"),
+    ("sheets.page", "Close of day"),
+    ("log.page", "Log"),
+    ("settings.page", "Settings"),
+)
+
+
+def may(endpoint: str, role: str | None) -> bool:
+    """Tell whether somebody of ROLE (None: not signed in) may use the endpoint."""
+    allowed = ACCESS.get(endpoint, frozenset())
+    return allowed is PUBLIC or role in allowed
+
+
+def guard() -> Response | None:
+    """Refuse what the table does not allow; ask for sign-in where nobody is signed in."""
+    endpoint = request.endpoint
+    if endpoint is None or endpoint == "static":
+        return None
+    context.load_head()
+    actor = context.actor()
+    if not may(endpoint, actor.role if actor else None):
+        if actor is None and endpoint in ACCESS:
+            return _ask_to_sign_in()
+        raise NotAllowed("Your role does not include this. Sign in with another role, or ask the desk lead.")
+    if actor is not None and g.head is None and ACCESS[endpoint] is not PUBLIC and endpoint not in WITHOUT_EVENT:
+        return redirect(url_for("events.choose"), 303)
+    return None
+
+
+def _ask_to_sign_in() -> Response:
+    if context.wants_fragment():
+        abort(401)
+    way_back = request.full_path.rstrip("?") if request.method == "GET" else None
+    return redirect(url_for("sign_in.password", next=way_back), 303)
+
+
+def safe_way_back(target: str | None, otherwise: str) -> str:
+    """Return TARGET when it is a path of this site, else the other address."""
+    parts = urlsplit(target or "")
+    inside = bool(target) and not parts.scheme and not parts.netloc and target.startswith("/")
+    return target if inside and not target.startswith(("//", "/\\")) and "\\" not in target else otherwise

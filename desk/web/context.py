@@ -1,0 +1,184 @@
+"""What a request knows: its event, the event's time, who acts, and its sessions.
+
+One small statement brings the event's head and the standing of whoever is signed in; a fragment
+that did not change is answered from it alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from hashlib import sha256
+
+from flask import current_app, g, request, session
+from sqlalchemy import func, literal, select
+from sqlalchemy.orm import Session
+
+from desk.errors import NotFound
+from desk.models import Account, Event, EventDay, Stringer, TrustedDevice
+from desk.models.database import Database
+from desk.services.acting import Acting, event_now
+from desk.trade.event_time import EventClock, utc_now
+
+LONGEST_GAP = timedelta(minutes=30)
+_HEAD = (
+    "id", "slug", "name", "town", "desk_place", "time_zone", "currency", "status", "board_names",
+    "clock_speed", "clock_real_at", "clock_event_at", "revision", "change_number", "planned_change_number",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Head:
+    """The columns of an event that every screen needs."""
+
+    id: int
+    slug: str
+    name: str
+    town: str
+    desk_place: str
+    time_zone: str
+    currency: str
+    status: str
+    board_names: str
+    clock_speed: float
+    clock_real_at: datetime | None
+    clock_event_at: datetime | None
+    revision: int
+    change_number: int
+    planned_change_number: int
+    first_day: date | None
+
+
+@dataclass(frozen=True)
+class Actor:
+    """Who is signed in: an account, or a stringer by PIN on a trusted device."""
+
+    name: str
+    role: str
+    account_id: int | None = None
+    stringer_id: int | None = None
+
+
+def database() -> Database:
+    return current_app.extensions["desk_database"]
+
+
+def reading() -> Session:
+    """Return the session in which this request looks things up; it ends with the request."""
+    if "reading" not in g:
+        g.reading = Session(database().engine)
+    return g.reading
+
+
+@contextmanager
+def writing() -> Iterator[Session]:
+    """Give the one transaction of this request; what was read before is looked up anew afterwards."""
+    with database().writing() as found:
+        yield found
+    if "reading" in g:
+        g.reading.rollback()
+
+
+def close_sessions(_error: BaseException | None = None) -> None:
+    if "reading" in g:
+        g.reading.close()
+
+
+def password_stamp(password_hash: str) -> str:
+    """Return what a signed-in session remembers of a password, so that a new password ends it."""
+    return sha256(password_hash.encode()).hexdigest()[:16]
+
+
+def load_head(event_id: int | None = None) -> None:
+    """Fill `g.head` and `g.actor` by one statement, from the signed session and the event it is at."""
+    event_id = event_id or session.get("event_id")
+    row = reading().execute(_head_statement(event_id)).one()
+    g.head = Head(*row[: len(_HEAD) + 1]) if row[0] is not None else None
+    g.actor = _actor_of(*row[len(_HEAD) + 1 :])
+
+
+def _head_statement(event_id: int | None):
+    one = select(literal(1).label("one")).subquery()
+    first_day = select(func.min(EventDay.date)).where(EventDay.event_id == Event.id).scalar_subquery()
+    signed = (session.get("account_id"), session.get("stringer_id"), session.get("device_id"))
+    source = (
+        select(*(getattr(Event, name) for name in _HEAD), first_day)
+        .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
+        .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
+        .select_from(one)
+        .outerjoin(Event, Event.id == (event_id or 0))
+        .outerjoin(Account, Account.id == (signed[0] or 0))
+        .outerjoin(Stringer, Stringer.id == (signed[1] or 0))
+        .outerjoin(TrustedDevice, TrustedDevice.id == (signed[2] or 0))
+    )
+    return source
+
+
+def _actor_of(account_id, name, role, active, password_hash, bound_to, stringer_id, stringer, device_id, withdrawn):
+    at_event = g.head.id if g.head else None
+    if account_id is not None:
+        stands = active and session.get("stamp") == password_stamp(password_hash)
+        return Actor(name, role, account_id=account_id) if stands and bound_to in (None, at_event) else None
+    if stringer_id is not None and device_id is not None and withdrawn is None:
+        return Actor(stringer, "stringer", stringer_id=stringer_id)
+    return None
+
+
+def actor() -> Actor | None:
+    return g.get("actor")
+
+
+def head() -> Head:
+    """Return the head of the event that this request is about."""
+    if g.get("head") is None:
+        raise NotFound("No event is chosen; choose one on the page of events.")
+    return g.head
+
+
+def use_event(event_id: int) -> Head:
+    """Take another event for this request: a public page finds its own from its address."""
+    load_head(event_id)
+    return head()
+
+
+def event_id() -> int:
+    return head().id
+
+
+def current_event() -> Event:
+    """Return the whole event, in the reading session."""
+    return reading().get_one(Event, event_id())
+
+
+def event_time() -> datetime:
+    """Return the event's time now, in UTC."""
+    if "event_time" not in g:
+        g.event_time = event_now(head(), utc_now())  # type: ignore[arg-type]
+    return g.event_time
+
+
+def clock() -> EventClock:
+    """Return the event's wall clock."""
+    zone = head().time_zone
+    return EventClock(zone, head().first_day or EventClock(zone, date(2000, 1, 1)).local(utc_now()).date())
+
+
+def acting() -> Acting:
+    """Return who does it and when; a touch kept during a wifi gap counts from when it was made."""
+    found = actor()
+    real = utc_now() - _touched_ago()
+    return Acting(by=found.name if found else "nobody", at=event_now(head(), real))  # type: ignore[arg-type]
+
+
+def _touched_ago() -> timedelta:
+    seconds = request.headers.get("X-Touched-Ago", "")
+    if not (seconds.isascii() and seconds.isdigit() and len(seconds) < 9):
+        return timedelta(0)
+    return min(timedelta(seconds=int(seconds)), LONGEST_GAP)
+
+
+def wants_fragment() -> bool:
+    """Tell whether the script asks, so that a part of a page is the right answer."""
+    return request.headers.get("X-Fragment") == "1"

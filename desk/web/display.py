@@ -1,0 +1,123 @@
+"""How values read on a screen: the event's clock, minutes, states, tensions, money."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from flask import Flask, current_app
+
+from desk.services.job_states import STATE_WORDS
+from desk.trade.units import plain
+from desk.web import access, context
+
+UNIT_WORDS = {"lb": "pounds", "kg": "kilos"}
+MATERIAL_WORDS = {
+    "polyester": "polyester",
+    "nylon_multifilament": "nylon multifilament",
+    "nylon_monofilament": "nylon monofilament",
+    "natural_gut": "natural gut",
+    "aramid": "aramid",
+    "other": "other",
+}
+EXTRA_WORK_WORDS = {
+    "none": "",
+    "grommets": "new grommets",
+    "grip": "grip work",
+    "grommets_and_grip": "new grommets and grip work",
+}
+
+
+def hhmm(moment: datetime) -> str:
+    """The event's wall clock: "13:05"."""
+    return f"{context.clock().local(moment):%H:%M}"
+
+
+def day_word(moment: datetime) -> str:
+    """The day where it is not today's, in as few letters as say it: "", "Tue", "12 May"."""
+    local, today = context.clock().local(moment).date(), context.clock().local(context.event_time()).date()
+    if local == today:
+        return ""
+    return f"{local:%a}" if abs((local - today).days) < 7 else f"{local.day} {local:%b}"
+
+
+def day_hhmm(moment: datetime) -> str:
+    """The wall clock, with its day where that is not today: "Tue 13:05"."""
+    return f"{day_word(moment)} {hhmm(moment)}".strip()
+
+
+def long_day(moment: datetime) -> str:
+    """A day in full: "Tuesday 13 May"."""
+    local = context.clock().local(moment)
+    return f"{local:%A} {local.day} {local:%B}"
+
+
+def minutes_from_now(moment: datetime) -> int:
+    """Whole minutes from the event's now to MOMENT, negative when it has passed."""
+    return (moment - context.event_time()) // timedelta(minutes=1)
+
+
+def span(minutes: int) -> str:
+    """A number of minutes as it is said: "25 min", "2 h", "2 h 05"."""
+    hours, rest = divmod(abs(minutes), 60)
+    if hours >= 48:
+        return f"{hours // 24} days"
+    return f"{rest} min" if not hours else f"{hours} h {rest:02}" if rest else f"{hours} h"
+
+
+def tension(value: Decimal, unit: str) -> str:
+    """A tension as spoken: "52.5 lb"."""
+    return f"{plain(value)} {unit}"
+
+
+def metres(value: float) -> str:
+    return f"{value:.1f} m"
+
+
+def money(minor: int, currency: str) -> str:
+    """An amount with its currency: "EUR 25.00"."""
+    from babel.numbers import get_currency_precision
+
+    digits = get_currency_precision(currency)
+    return f"{currency} {Decimal(minor).scaleb(-digits):,.{digits}f}"
+
+
+def state_word(state: str) -> str:
+    return STATE_WORDS.get(state, state)
+
+
+def menu() -> list[tuple[str, str]]:
+    """The screens that whoever is signed in may open: (endpoint, word)."""
+    actor = context.actor()
+    if actor is None or context.g.get("head") is None:
+        return []
+    known = current_app.view_functions
+    return [(name, word) for name, word in access.MENU if name in known and access.may(name, actor.role)]
+
+
+FILTERS = (
+    hhmm, day_word, day_hhmm, long_day, minutes_from_now, span, tension, metres, money, state_word,
+)  # fmt: skip
+
+
+def add_display(app: Flask) -> None:
+    """Give the templates these filters, and what every page shows."""
+    for each in FILTERS:
+        app.template_filter(each.__name__)(each)
+    app.template_filter("plain")(plain)
+    app.jinja_env.globals.update(
+        UNIT_WORDS=UNIT_WORDS, MATERIAL_WORDS=MATERIAL_WORDS, EXTRA_WORK_WORDS=EXTRA_WORK_WORDS, menu=menu, may=_may
+    )
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.context_processor(_page_values)
+
+
+def _may(endpoint: str) -> bool:
+    actor = context.actor()
+    return endpoint in current_app.view_functions and access.may(endpoint, actor.role if actor else None)
+
+
+def _page_values() -> dict[str, object]:
+    head = context.g.get("head")
+    now = context.event_time() if head else None
+    return {"event": head, "actor": context.actor(), "now": now, "is_fragment": context.wants_fragment()}

@@ -1,0 +1,110 @@
+"""First start, the page of events, and the way to the first screen of whoever signed in."""
+
+from __future__ import annotations
+
+from zoneinfo import available_timezones
+
+from flask import Blueprint, current_app, session, url_for
+from werkzeug.wrappers import Response
+from wtforms import DateField, IntegerField, PasswordField, StringField
+from wtforms.validators import InputRequired, Length
+
+from desk.errors import NotAllowed, NotFound
+from desk.models import Account
+from desk.queries.events import EventLine, list_events
+from desk.services import accounts
+from desk.services.acting import Acting
+from desk.services.event_setup import NewEvent, create_event
+from desk.trade.event_time import utc_now
+from desk.web import context
+from desk.web.forms import DeskForm, saved, see, show
+
+blueprint = Blueprint("events", __name__)
+FIRST_SCREENS = {
+    "lead": ("home.page", "plan.page", "events.choose"),
+    "desk": ("drop_off.page", "pickup.page", "events.choose"),
+    "stringer": ("bench.mine", "events.choose"),
+    "organiser": ("organiser.page", "sheets.page", "events.choose"),
+}
+
+
+class EventForm(DeskForm):
+    name = StringField("Event", [InputRequired("give the event a name"), Length(max=120)])
+    town = StringField("Town", [Length(max=80)])
+    desk_place = StringField("Where the desk is", [Length(max=120)])
+    time_zone = StringField("Time zone", [InputRequired("such as Europe/Vienna")])
+    currency = StringField("Currency", [InputRequired("such as EUR")])
+    first_day = DateField("First day", [InputRequired("a date")])
+    days = IntegerField("Number of days", [InputRequired("a number")], default=1)
+    opens = StringField("Desk opens", [InputRequired("such as 08:00")], default="08:00")
+    closes = StringField("Desk closes", [InputRequired("such as 21:00")], default="21:00")
+
+    def new_event(self) -> NewEvent:
+        return NewEvent(**{name: self[name].data or "" for name in NewEvent.__annotations__})
+
+
+class FirstForm(EventForm):
+    lead_name = StringField("Your name", [InputRequired("give your name")])
+    password = PasswordField("Your password", [InputRequired("give a password")])
+
+
+@blueprint.route("/start", methods=["GET", "POST"])
+def first():
+    if accounts.has_accounts(context.reading()):
+        return see(url_for("sign_in.password"))
+    form = FirstForm()
+    made: list = []
+    if saved(form, lambda writing: made.extend(_first_start(writing, form))):
+        account, event = made
+        session.permanent = True
+        session.update(account_id=account.id, stamp=context.password_stamp(account.password_hash), event_id=event.id)
+        return see(url_for("events.enter"))
+    return show("events/first.html", form=form, zones=sorted(available_timezones()))
+
+
+def _first_start(writing, form: FirstForm) -> tuple:
+    if accounts.has_accounts(writing):
+        raise NotAllowed("Somebody has set this desk up already; sign in instead.")
+    account = accounts.add_account(writing, name=form.lead_name.data, role="lead", password=form.password.data)
+    event = create_event(writing, form.new_event(), acting=Acting(by=account.name, at=utc_now()))
+    return account, event
+
+
+@blueprint.get("/")
+def enter() -> Response:
+    if context.g.head is None:
+        return see(url_for("events.choose"))
+    wanted = FIRST_SCREENS[context.actor().role]
+    return see(url_for(next(name for name in wanted if name in current_app.view_functions)))
+
+
+@blueprint.route("/events", methods=["GET"])
+def choose():
+    return show("events/choose.html", events=_my_events())
+
+
+def _my_events() -> list[EventLine]:
+    """Return what whoever is signed in may work at: one event for an account bound to it, or a stringer by PIN."""
+    account_id = context.actor().account_id
+    bound_to = context.reading().get_one(Account, account_id).event_id if account_id else context.event_id()
+    return list_events(context.reading(), only_id=bound_to)
+
+
+@blueprint.post("/events/<slug>")
+def take(slug: str) -> Response:
+    allowed = {line.slug: line.id for line in _my_events()}
+    if slug not in allowed:
+        raise NotFound("There is no such event among yours; choose one from the page of events.")
+    session["event_id"] = allowed[slug]
+    return see(url_for("events.enter"))
+
+
+@blueprint.route("/events/new", methods=["GET", "POST"])
+def new():
+    form = EventForm()
+    made: list = []
+    who = Acting(by=context.actor().name, at=utc_now())
+    if saved(form, lambda writing: made.append(create_event(writing, form.new_event(), acting=who))):
+        session["event_id"] = made[0].id
+        return see(url_for("events.enter"))
+    return show("events/new.html", form=form, zones=sorted(available_timezones()))

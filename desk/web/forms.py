@@ -1,0 +1,61 @@
+"""What the forms share: one way to save, and faults beside the field that they are about."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from typing import Any
+
+from flask import redirect, render_template, request
+from flask_wtf import FlaskForm
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+from wtforms import HiddenField
+
+from desk.errors import DeskError
+from desk.trade.errors import TradeError
+from desk.web import context
+
+
+class DeskForm(FlaskForm):
+    """A form of the desk; `trouble` is what concerns the whole of it."""
+
+    trouble: str = ""
+
+    def take(self, error: DeskError | TradeError) -> None:
+        """Put a service's refusal where it belongs: at its fields, and above the form."""
+        self.trouble = str(error)
+        for name, sentence in getattr(error, "fields", {}).items():
+            if name in self:
+                self[name].errors = [*self[name].errors, sentence]
+
+
+class KeyedForm(DeskForm):
+    """A form that counts once, however often it is sent."""
+
+    request_key = HiddenField(default=lambda: secrets.token_urlsafe(12))
+
+
+def saved(form: DeskForm, write: Callable[[Session], Any]) -> bool:
+    """Validate a sent form and write it in one transaction; a refusal goes into the form."""
+    if not form.validate_on_submit():
+        return False
+    try:
+        with context.writing() as session:
+            write(session)
+    except (DeskError, TradeError) as error:
+        form.take(error)
+        return False
+    return True
+
+
+def show(template: str, **values: Any) -> tuple[str, int]:
+    """Render a page; 422 when one of its forms was sent and holds a fault."""
+    forms = [value for value in values.values() if isinstance(value, DeskForm)]
+    faulty = request.method == "POST" and any(form.errors or form.trouble for form in forms)
+    return render_template(template, **values), 422 if faulty else 200
+
+
+def see(address: str) -> Response:
+    """Send the browser on to ADDRESS after a write."""
+    return redirect(address, 303)

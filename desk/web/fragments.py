@@ -1,0 +1,50 @@
+"""Parts of a page that renew themselves: an ETag from the event's revision answers most of them.
+
+The tag holds the revision, the minute where times move by themselves, the plan in force and the
+variant of the page. An unchanged fragment is a 304 before its view runs, from the one statement
+that every request makes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from hashlib import sha256
+from typing import Any, TypeVar
+
+from flask import make_response, request
+from werkzeug.wrappers import Response
+
+from desk.web import context
+
+View = TypeVar("View", bound=Callable[..., Any])
+
+
+def revision_tag(*variant: object, moves: bool = True) -> str:
+    """Return the ETag of what the current event looks like now in this variant."""
+    head = context.head()
+    minute = f"{context.event_time():%Y%m%d%H%M}" if moves else ""
+    actor = context.actor()
+    parts = (head.id, head.revision, head.planned_change_number, minute, request.full_path, actor, *variant)
+    return sha256(repr(parts).encode()).hexdigest()[:20]
+
+
+def answer(render: Callable[[], Any], *variant: object, moves: bool = True) -> Response:
+    """Answer a fragment: 304 when the asker has it, else what RENDER gives with its tag."""
+    tag = revision_tag(*variant, moves=moves)
+    response = make_response("", 304) if tag in request.if_none_match else make_response(render())
+    response.set_etag(tag)
+    return response
+
+
+def fragment(*, moves: bool = True) -> Callable[[View], View]:
+    """Make a view of a fragment; `moves` says that it shows times that pass by themselves."""
+
+    def wrap(view: View) -> View:
+        @wraps(view)
+        def answered(**arguments: Any) -> Response:
+            return answer(lambda: view(**arguments), moves=moves)
+
+        return answered  # type: ignore[return-value]
+
+    return wrap

@@ -1,0 +1,141 @@
+"""Sign-in by password, by PIN on a trusted bench device, and sign-out."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, request, session, url_for
+from werkzeug.wrappers import Response
+from wtforms import HiddenField, PasswordField, SelectField, StringField
+from wtforms.validators import InputRequired
+
+from desk.errors import NotAllowed
+from desk.models import Account, Event, Stringer, TrustedDevice
+from desk.queries.events import only_open_event, stringer_names
+from desk.services import accounts
+from desk.trade.event_time import utc_now
+from desk.web import access, context
+from desk.web.forms import DeskForm, saved, see, show
+
+blueprint = Blueprint("sign_in", __name__)
+DEVICE_COOKIE = "desk_bench"
+DEVICE_DAYS = 40
+WRONG = "Name and password do not belong together. Try again."
+WRONG_PIN = "That is not the PIN of this name. Try again."
+
+
+class PasswordForm(DeskForm):
+    name = StringField("Name", [InputRequired("give your name")])
+    password = PasswordField("Password", [InputRequired("give your password")])
+    next = HiddenField()
+
+
+class PinForm(DeskForm):
+    stringer = SelectField("Who are you?", coerce=int, validators=[InputRequired("choose your name")])
+    pin = PasswordField("PIN", [InputRequired("type your PIN")])
+
+
+class TrustForm(DeskForm):
+    name = StringField("Name of this device", [InputRequired("such as “tablet at bench 3”")])
+
+
+@blueprint.route("/sign-in", methods=["GET", "POST"])
+def password():
+    if not accounts.has_accounts(context.reading()):
+        return see(url_for("events.first"))
+    form = PasswordForm(next=request.args.get("next", ""))
+    if form.validate_on_submit():
+        account = _try_password(form)
+        if account is not None:
+            _begin(account_id=account.id, stamp=context.password_stamp(account.password_hash))
+            session["event_id"] = account.event_id or only_open_event(context.reading())
+            return see(access.safe_way_back(form.next.data, url_for("events.enter")))
+    return show("sign_in/password.html", form=form, device=_device())
+
+
+def _try_password(form: PasswordForm) -> Account | None:
+    try:
+        with context.writing() as writing:
+            tried = accounts.open_password_try(writing, form.name.data, now=utc_now())
+    except NotAllowed as error:
+        form.trouble = str(error)
+        return None
+    if not tried.is_right(form.password.data):
+        form.trouble = WRONG
+        return None
+    with context.writing() as writing:
+        return accounts.accept_password(writing, tried.row_id)
+
+
+def _begin(**values: object) -> None:
+    session.clear()
+    session.permanent = True
+    session.update(values)
+
+
+def _device() -> TrustedDevice | None:
+    return accounts.device_of_token(context.reading(), request.cookies.get(DEVICE_COOKIE, ""))
+
+
+@blueprint.route("/bench-sign-in", methods=["GET", "POST"])
+def pin():
+    device = _device()
+    if device is None:
+        raise NotAllowed("This device is not trusted for PINs. The desk lead trusts it once: sign in as lead on it.")
+    form = PinForm()
+    form.stringer.choices = stringer_names(context.reading(), device.event_id)
+    if form.validate_on_submit():
+        stringer = _try_pin(form, device)
+        if stringer is not None:
+            _begin(stringer_id=stringer.id, device_id=device.id, event_id=device.event_id)
+            return see(url_for("events.enter"))
+    event = context.reading().get_one(Event, device.event_id)
+    return show("sign_in/pin.html", form=form, device=device, at_event=event)
+
+
+def _try_pin(form: PinForm, device: TrustedDevice) -> Stringer | None:
+    try:
+        with context.writing() as writing:
+            tried = accounts.open_pin_try(writing, device.id, form.stringer.data, now=utc_now())
+    except NotAllowed as error:
+        form.trouble = str(error)
+        return None
+    if not tried.is_right(form.pin.data):
+        form.trouble = WRONG_PIN
+        return None
+    with context.writing() as writing:
+        return accounts.accept_pin(writing, device.id, tried.row_id)
+
+
+@blueprint.post("/sign-out")
+def out() -> Response:
+    session.clear()
+    flash("You are signed out.")
+    return see(url_for("sign_in.pin" if _device() else "sign_in.password"))
+
+
+@blueprint.route("/trust-device", methods=["GET", "POST"])
+def trust():
+    form = TrustForm()
+    tokens: list[str] = []
+    if saved(
+        form,
+        lambda writing: tokens.append(
+            accounts.trust_device(writing, context.event_id(), form.name.data, acting=context.acting())
+        ),
+    ):
+        session.clear()
+        flash("This device is trusted. Stringers sign in here with their PIN; you are signed out.")
+        return _keep_token(see(url_for("sign_in.pin")), tokens[0])
+    return show("sign_in/trust.html", form=form)
+
+
+def _keep_token(response: Response, token: str) -> Response:
+    response.set_cookie(
+        DEVICE_COOKIE,
+        token,
+        max_age=DEVICE_DAYS * 86400,
+        httponly=True,
+        samesite="Lax",
+        secure=request.is_secure,
+        path=url_for("sign_in.password").rsplit("/", 1)[0] or "/",
+    )
+    return response

@@ -1,0 +1,61 @@
+"""The application over empty records, with one event and somebody of each role."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from desk.models import Account, Event
+from desk.models.database import Database
+from desk.services.accounts import ROLES
+from desk.web import create_app
+from desk.web.context import password_stamp
+from tests import make
+
+PASSWORD = "three plain words"
+
+
+@dataclass(frozen=True)
+class House:
+    """An application with an event; `as_role` gives a client that somebody is signed in on."""
+
+    app: Flask
+    database: Database
+    event_id: int
+    accounts: dict[str, int]
+
+    def client(self) -> FlaskClient:
+        return self.app.test_client()
+
+    def as_role(self, role: str | None) -> FlaskClient:
+        client = self.client()
+        if role is not None:
+            with self.database.reading() as session:
+                stamp = password_stamp(session.get_one(Account, self.accounts[role]).password_hash)
+            with client.session_transaction() as signed:
+                signed.update(account_id=self.accounts[role], stamp=stamp, event_id=self.event_id)
+        return client
+
+    def write(self, change: Callable) -> object:
+        """Run CHANGE(session, event) in one transaction and return what it gives."""
+        with self.database.writing() as session:
+            return change(session, session.get_one(Event, self.event_id))
+
+
+@pytest.fixture
+def empty_app(database: Database) -> Flask:
+    """The application before its first start."""
+    return create_app(database, TESTING=True, WTF_CSRF_ENABLED=False)
+
+
+@pytest.fixture
+def house(empty_app: Flask, database: Database) -> House:
+    with database.writing() as session:
+        event = make.make_event(session)
+        make.set_clock(event, "Mon 12:00")
+        accounts = {role: make.make_account(session, role=role, password=PASSWORD).id for role in ROLES}
+        return House(empty_app, database, event.id, accounts)

@@ -1,0 +1,185 @@
+"""Signing in by password and by PIN, and what slows a guesser."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import select
+
+from desk.models import Account, Event, Stringer, TrustedDevice
+from desk.models.database import Database
+from desk.services import accounts
+from tests import make
+from tests.web.conftest import PASSWORD, House
+
+
+def sign_in(client: FlaskClient, name: str, password: str = PASSWORD, **more: str):
+    return client.post("/sign-in", data={"name": name, "password": password, **more})
+
+
+def test_the_right_password_leads_to_the_first_screen(house: House) -> None:
+    client = house.client()
+    answer = sign_in(client, "lead")
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/")
+    cookie = answer.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie and "SameSite=Lax" in cookie and "Expires" in cookie
+
+
+def test_a_wrong_password_and_an_unknown_name_read_the_same(house: House) -> None:
+    wrong, unknown = sign_in(house.client(), "lead", "no"), sign_in(house.client(), "nobody", "no")
+    assert wrong.status_code == unknown.status_code == 422
+    sentence = "Name and password do not belong together"
+    assert sentence in wrong.text and sentence in unknown.text
+
+
+def test_five_wrong_tries_slow_the_sixth_even_when_it_is_right(house: House) -> None:
+    for _ in range(5):
+        sign_in(house.client(), "lead", "no")
+    answer = sign_in(house.client(), "lead")
+    assert answer.status_code == 422
+    assert "Too many wrong tries" in answer.text
+
+
+def test_the_wait_is_over_after_its_seconds(database: Database) -> None:
+    now = datetime(2031, 5, 12, 12, tzinfo=UTC)
+    with database.writing() as session:
+        account = make.make_account(session, role="desk", wrong_tries=6, last_wrong_at=now)
+        with pytest.raises(accounts.NotAllowed, match="Wait 11 seconds"):
+            accounts.open_password_try(session, "desk", now=now)
+        tried = accounts.open_password_try(session, "desk", now=now + timedelta(seconds=10))
+        assert tried.row_id == account.id
+
+
+def test_the_wait_doubles_up_to_a_quarter_of_an_hour() -> None:
+    waits = [accounts.wait_after(tries).total_seconds() for tries in (4, 5, 6, 7, 30)]
+    assert waits == [0, 5, 10, 20, 900]
+
+
+def test_a_right_password_forgets_the_wrong_ones(house: House) -> None:
+    sign_in(house.client(), "lead", "no")
+    sign_in(house.client(), "lead")
+    with house.database.reading() as session:
+        assert session.scalars(select(Account.wrong_tries).where(Account.name == "lead")).one() == 0
+
+
+@pytest.mark.parametrize("target", ["https://example.org/", "//example.org", "/\\example.org", "javascript:alert(1)"])
+def test_the_way_back_never_leads_outside(house: House, target: str) -> None:
+    assert sign_in(house.client(), "lead", next=target).headers["Location"] == "/"
+
+
+def test_the_way_back_leads_to_the_page_that_asked(house: House) -> None:
+    assert sign_in(house.client(), "lead", next="/events?x=1").headers["Location"] == "/events?x=1"
+
+
+def test_signing_out_ends_the_session(house: House) -> None:
+    client = house.as_role("lead")
+    client.post("/sign-out")
+    assert client.get("/events").status_code == 303
+
+
+def trusted(house: House, pin: str = "4711") -> tuple[FlaskClient, int]:
+    """Return a client on a device that the lead has trusted, and a stringer with a PIN."""
+
+    def add(session, event: Event) -> int:
+        stringer = make.make_stringer(session, event)
+        accounts.set_pin(session, event.id, stringer.id, pin, acting=make.acting())
+        return stringer.id
+
+    stringer_id = house.write(add)
+    client = house.as_role("lead")
+    answer = client.post("/trust-device", data={"name": "tablet at bench 1"})
+    assert answer.status_code == 303
+    return client, stringer_id
+
+
+def test_a_stringer_signs_in_by_pin_on_a_trusted_device(house: House) -> None:
+    client, stringer_id = trusted(house)
+    answer = client.post("/bench-sign-in", data={"stringer": stringer_id, "pin": "4711"})
+    assert answer.status_code == 303
+    assert "Stringer 1" in client.get("/events").text
+
+
+def test_a_device_that_nobody_trusted_has_no_pins(house: House) -> None:
+    _, stringer_id = trusted(house)
+    answer = house.client().post("/bench-sign-in", data={"stringer": stringer_id, "pin": "4711"})
+    assert answer.status_code == 403
+
+
+def test_a_withdrawn_device_signs_out_whoever_is_on_it(house: House) -> None:
+    client, stringer_id = trusted(house)
+    client.post("/bench-sign-in", data={"stringer": stringer_id, "pin": "4711"})
+
+    def withdraw(session, event: Event) -> None:
+        device = session.scalars(select(TrustedDevice)).one()
+        accounts.withdraw_device(session, event.id, device.id, acting=make.acting())
+
+    house.write(withdraw)
+    assert client.get("/events").status_code == 303
+
+
+def test_wrong_pins_slow_the_device(house: House) -> None:
+    client, stringer_id = trusted(house)
+    for _ in range(5):
+        client.post("/bench-sign-in", data={"stringer": stringer_id, "pin": "0000"})
+    answer = client.post("/bench-sign-in", data={"stringer": stringer_id, "pin": "4711"})
+    assert answer.status_code == 422
+    assert "Too many wrong tries" in answer.text
+
+
+@pytest.mark.parametrize("pin", ["123", "123456789", "12a4"])
+def test_a_pin_is_four_to_eight_digits(house: House, pin: str) -> None:
+    def add(session, event: Event) -> None:
+        accounts.set_pin(session, event.id, make.make_stringer(session, event).id, pin, acting=make.acting())
+
+    with pytest.raises(accounts.BadInput, match="4 to 8 digits"):
+        house.write(add)
+
+
+def test_no_pin_hash_means_no_sign_in_by_pin(house: House) -> None:
+    client, _ = trusted(house)
+    other = house.write(lambda session, event: make.make_stringer(session, event).id)
+    assert client.post("/bench-sign-in", data={"stringer": other, "pin": ""}).status_code == 422
+    with house.database.reading() as session:
+        assert session.get_one(Stringer, other).pin_hash == ""
+
+
+FIRST = {
+    "name": "Testfield Open",
+    "town": "Testfield",
+    "desk_place": "Hall B",
+    "time_zone": "Europe/Vienna",
+    "currency": "EUR",
+    "first_day": "2031-05-12",
+    "days": "3",
+    "opens": "08:00",
+    "closes": "24:30",
+    "lead_name": "Ada",
+    "password": PASSWORD,
+}
+
+
+def test_first_start_sets_up_event_and_lead_and_signs_in(empty_app: Flask) -> None:
+    client = empty_app.test_client()
+    assert client.get("/sign-in").headers["Location"] == "/start"
+    assert client.post("/start", data=FIRST).status_code == 303
+    page = client.get("/events")
+    assert "Testfield Open" in page.text and "Ada" in page.text
+
+
+def test_first_start_happens_once(house: House) -> None:
+    assert house.client().post("/start", data=FIRST).headers["Location"] == "/sign-in"
+
+
+def test_first_start_keeps_what_was_typed_and_says_what_is_wrong(empty_app: Flask) -> None:
+    answer = empty_app.test_client().post("/start", data=FIRST | {"time_zone": "Vienna", "closes": "07:00"})
+    assert answer.status_code == 422
+    assert 'value="Vienna"' in answer.text and "is no time zone" in answer.text
+
+
+def test_a_weak_password_is_refused_at_first_start(empty_app: Flask) -> None:
+    answer = empty_app.test_client().post("/start", data=FIRST | {"password": "short"})
+    assert answer.status_code == 422
+    assert "at least 8 characters" in answer.text

@@ -1,0 +1,31 @@
+"""An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
+
+from .markdown import tables_markdown
+from .reading import EventFiles, read_event
+from .script import (
+    EventScript,
+    ScriptedCalibration,
+    ScriptedDropOff,
+    ScriptedIncident,
+    ScriptedRacquet,
+    script_of,
+)
+from .spec import Column, Table
+from .storing import store_event
+from .tables import TABLES
+
+__all__ = [
+    "TABLES",
+    "Column",
+    "EventFiles",
+    "EventScript",
+    "ScriptedCalibration",
+    "ScriptedDropOff",
+    "ScriptedIncident",
+    "ScriptedRacquet",
+    "Table",
+    "read_event",
+    "script_of",
+    "store_event",
+    "tables_markdown",
+]

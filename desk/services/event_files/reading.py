@@ -1,0 +1,105 @@
+"""Reading a whole event, folder or workbook, with every fault that it has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from desk.errors import BadInput, InputFault
+from desk.trade.event_time import EventClock
+
+from .folder import SETTINGS_FILE, read_folder
+from .raw import RawTable
+from .spec import Row
+from .tables import BY_NAME, TABLES
+from .understanding import check_references, understand
+from .whole_checks import whole_faults
+from .workbook import read_workbook
+
+
+@dataclass(frozen=True)
+class EventFiles:
+    """An event that was read without a fault.
+
+    Attributes
+    ----------
+    source : str
+        Name of the folder or workbook.
+    tables : mapping of str to tuple of Row
+        The rows of every table, the empty ones too; times are UTC.
+    clock : EventClock
+        The event's own clock.
+    """
+
+    source: str
+    tables: Mapping[str, tuple[Row, ...]]
+    clock: EventClock
+
+    @property
+    def settings(self) -> Row:
+        return self.tables["event"][0]
+
+
+def read_event(path: Path | str) -> EventFiles:
+    """Return the event in the folder or workbook PATH.
+
+    Raises
+    ------
+    BadInput
+        With every fault: file, row, column, what was found and what is expected.
+    """
+    path = Path(path)
+    faults: list[InputFault] = []
+    raws = _read_raw(path, faults)
+    for table in TABLES:
+        if table.required and table.name not in raws and not (faults and not raws):
+            faults.append(InputFault(where=path.name, found=f"no table {table.name}", expected=table.explanation))
+    rows, clock = _understand(raws, faults)
+    if not faults:
+        return EventFiles(path.name, rows, clock)
+    raise BadInput(_summary(path.name, len(faults)), faults=faults)
+
+
+def _summary(name: str, count: int) -> str:
+    return f"{name} has {count} fault{'s' if count > 1 else ''}; nothing was stored. Mend them and import again."
+
+
+def _read_raw(path: Path, faults: list[InputFault]) -> dict[str, RawTable]:
+    if path.is_dir():
+        return read_folder(path, BY_NAME, faults)
+    if path.is_file():
+        return read_workbook(path.read_bytes(), path.name, BY_NAME, faults)
+    expected = f"a folder with {SETTINGS_FILE} and CSV tables, or a workbook (.xlsx)"
+    faults.append(InputFault(where=str(path), found="nothing there", expected=expected))
+    return {}
+
+
+def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[dict[str, tuple[Row, ...]], EventClock]:
+    raws = {table.name: raws.get(table.name, RawTable(table.name)) for table in TABLES}
+    clock, currency = EventClock("UTC", date(2000, 1, 1)), "EUR"
+    rows: dict[str, tuple[Row, ...]] = {}
+    for table in TABLES:
+        rows[table.name] = understand(table, raws[table.name], clock=clock, currency=currency, faults=faults)
+        if table.name == "event" and rows["event"]:
+            settings = rows["event"][0]
+            clock = EventClock(settings.get("time_zone") or "UTC", clock.first_day)
+            currency = settings.get("currency") or currency
+        if table.name == "days":
+            dates = [row["date"] for row in rows["days"] if row.get("date")]
+            clock = EventClock(clock.zone, min(dates, default=clock.first_day))
+    _check_between(rows, raws, faults)
+    return rows, clock
+
+
+def _check_between(rows: dict[str, tuple[Row, ...]], raws: dict[str, RawTable], faults: list[InputFault]) -> None:
+    known = {table.name: _keys(rows[table.name], table.key) for table in TABLES if table.key}
+    for table in TABLES:
+        check_references(table, raws[table.name], rows[table.name], known, faults)
+    faults.extend(whole_faults(rows, raws))
+
+
+def _keys(rows: tuple[Row, ...], key: tuple[str, ...]) -> dict[Any, None]:
+    return {row[key[0]]: None for row in rows if row.get(key[0]) is not None}

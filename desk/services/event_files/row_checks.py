@@ -1,0 +1,100 @@
+"""What must hold between the cells of one row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from .spec import Row, RowCheck, RowFault
+
+
+def in_order(first: str, last: str) -> RowCheck:
+    """The time in column LAST is after the one in FIRST."""
+
+    def check(row: Row) -> Iterator[RowFault]:
+        if row[first] >= row[last]:
+            expected = f"a time after {first} (a shift past midnight ends at 24:30, not at 00:30)"
+            yield RowFault(last, f"a time that is not after {first}", expected)
+
+    return check
+
+
+def tension_range(row: Row) -> Iterator[RowFault]:
+    """A frame's printed range has both ends, in one unit, the lower first."""
+    low, high = row["tension_low"], row["tension_high"]
+    if (low is None) != (high is None):
+        missing = "tension_low" if low is None else "tension_high"
+        yield RowFault(missing, "nothing", "both ends of the printed range, or neither")
+    elif low is not None and low.unit != high.unit:
+        yield RowFault("tension_high", f'"{high}"', f"the unit of tension_low, {low.unit}")
+    elif low is not None and low.value > high.value:
+        yield RowFault("tension_high", f'"{high}"', f"at least tension_low, {low}")
+
+
+def set_length(row: Row) -> Iterator[RowFault]:
+    """A set is one racquet's worth of string."""
+    if row["kind"] == "set" and row["metres"] > 15:
+        yield RowFault("metres", f"{row['metres']:g}", "at most 15 for a set (12 is usual); is it a reel?")
+
+
+def price_of_string(row: Row) -> Iterator[RowFault]:
+    """Only a price of string is for a string, a set or a metre."""
+    if row["kind"] != "string" and row["string"]:
+        yield RowFault("string", f'"{row["string"]}"', f"nothing: a price of kind {row['kind']} is for every string")
+    if (row["kind"] == "string") == (row["per"] == "job"):
+        expected = "set or metre" if row["kind"] == "string" else "job"
+        yield RowFault("per", f'"{row["per"]}"', f"{expected} for a price of kind {row['kind']}")
+
+
+def match_start(row: Row) -> Iterator[RowFault]:
+    """A match at or not before a time has one; one that follows has none."""
+    if row["start_kind"] == "followed_by" and row["start"] is not None:
+        yield RowFault("start", "a time", "nothing for a match that is followed_by; or start_kind at or not_before")
+    if row["start_kind"] != "followed_by" and row["start"] is None:
+        yield RowFault("start", "nothing", f"the time for a match of start_kind {row['start_kind']}")
+
+
+def match_sides(row: Row) -> Iterator[RowFault]:
+    """Singles have one player a side, doubles two; nobody plays themselves."""
+    size = 2 if row["format"] == "doubles" else 1
+    for name in ("side1", "side2"):
+        players = row[name].players
+        if players and len(players) != size:
+            yield RowFault(name, f"{len(players)} players", f"{size} in the format {row['format']}")
+        if row[name].winner_of == row["code"]:
+            yield RowFault(name, f"winner of {row['code']}", "an earlier match than this one")
+    for player in sorted(set(row["side1"].players) & set(row["side2"].players)):
+        yield RowFault("side2", f'"{player}"', "another player: this one is on side1")
+
+
+def drop_off_card(row: Row) -> Iterator[RowFault]:
+    """One unit on a card, two pieces for a hybrid, a court only from a match in play."""
+    mains, crosses = row["mains_tension"], row["crosses_tension"]
+    if crosses is not None and crosses.unit != mains.unit:
+        yield RowFault("crosses_tension", f'"{crosses}"', f"the unit of mains_tension, {mains.unit}")
+    if row["pieces"] == 1 and row["crosses_string"] not in (None, row["mains_string"]):
+        yield RowFault("pieces", "1", "2: a hybrid of two strings is always two-piece")
+    if row["court"] and not row["on_court"]:
+        yield RowFault("court", f'"{row["court"]}"', "on_court yes, or no court")
+
+
+def drop_off_times(row: Row) -> Iterator[RowFault]:
+    """Needed after it was dropped off; not before a time that lies before needed by."""
+    needed = row["needed_by"].at
+    if needed is not None and needed <= row["time"]:
+        yield RowFault("needed_by", "a time that is not after the drop-off", "a later time, or a day and a time")
+    if needed is not None and row["not_before"] is not None and row["not_before"] >= needed:
+        yield RowFault("not_before", "a time that is not before needed_by", "an earlier time")
+
+
+def incident_which(row: Row) -> Iterator[RowFault]:
+    """Rain is on every court; everything else happens to something."""
+    if row["what"] in ("rain", "play_resumes"):
+        if row["which"]:
+            yield RowFault("which", f'"{row["which"]}"', f"nothing: {row['what']} is on every court")
+    elif not row["which"]:
+        subject = row["what"].partition("_")[0]
+        yield RowFault("which", "nothing", f"the code of the {subject}")
+    if row["winner"] is not None and row["what"] not in ("match_finished", "match_retired", "match_walkover"):
+        yield RowFault("winner", f'"{row["winner"]}"', f"nothing for {row['what']}")
+    if row["until"] is not None and row["until"] <= row["time"]:
+        yield RowFault("until", "a time that is not after the incident", "a later time, or a day and a time")

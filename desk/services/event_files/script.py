@@ -1,0 +1,154 @@
+"""The day as it happens: drop-offs, incidents and calibrations of the files, typed and in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+
+from desk.trade.units import Tension
+
+from .reading import EventFiles
+from .spec import Row
+from .trade_cells import NeededBy
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScriptedRacquet:
+    """One racquet of a visit with its card; codes are those of the tables, `row` that of the file.
+
+    `needed_by_kind` is match, time (then `needed_by_at`) or none; times are UTC.
+    """
+
+    row: int
+    number: int
+    frame_code: str
+    mains_string_code: str
+    crosses_string_code: str
+    mains_tension: Tension
+    crosses_tension: Tension
+    pieces: int
+    mains_pre_stretch: int
+    crosses_pre_stretch: int
+    stencil: str
+    extra_work: str
+    own_string: bool
+    needed_by_kind: str
+    needed_by_at: datetime | None
+    not_before_at: datetime | None
+    on_court: bool
+    court_name: str | None
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScriptedDropOff:
+    """One visit of one player with one or more racquets."""
+
+    at: datetime
+    player_code: str
+    racquets: tuple[ScriptedRacquet, ...]
+    consent: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScriptedIncident:
+    """Something that happens: `which` is the code of a machine, stringer or match, empty for rain."""
+
+    at: datetime
+    what: str
+    which: str
+    until_at: datetime | None
+    winner_side: int | None
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScriptedCalibration:
+    """One reading of a machine against a reference tension."""
+
+    at: datetime
+    machine_code: str
+    reference: Tension
+    reading: Tension
+    stringer_code: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class EventScript:
+    """What happens during an event, each in order of time."""
+
+    drop_offs: tuple[ScriptedDropOff, ...]
+    incidents: tuple[ScriptedIncident, ...]
+    calibrations: tuple[ScriptedCalibration, ...]
+
+
+def script_of(files: EventFiles) -> EventScript:
+    """Return the day as it happens from the tables dropoffs, incidents and calibrations."""
+    incidents = [_incident(row) for row in files.tables["incidents"]]
+    calibrations = [_calibration(row) for row in files.tables["calibrations"]]
+    return EventScript(
+        drop_offs=visits(files.tables["dropoffs"]),
+        incidents=tuple(sorted(incidents, key=lambda incident: incident.at)),
+        calibrations=tuple(sorted(calibrations, key=lambda calibration: calibration.at)),
+    )
+
+
+def visits(rows: Iterable[Row]) -> tuple[ScriptedDropOff, ...]:
+    """Return the rows of the table dropoffs as visits: rows of one player at one time are one."""
+    ordered = sorted(rows, key=lambda row: (row["time"], row["player"], row["racquet"]))
+    found = []
+    for (at, player), group in groupby(ordered, key=lambda row: (row["time"], row["player"])):
+        of_visit = list(group)
+        consents = dict.fromkeys(row["consent"] for row in of_visit if row["consent"])
+        racquets = tuple(_racquet(row) for row in of_visit)
+        visit = ScriptedDropOff(at=at, player_code=player, racquets=racquets, consent="; ".join(consents))
+        found.append(visit)
+    return tuple(found)
+
+
+def _racquet(row: Row) -> ScriptedRacquet:
+    needed: NeededBy = row["needed_by"]
+    return ScriptedRacquet(
+        row=row.number,
+        number=row["racquet"],
+        frame_code=row["frame"],
+        mains_string_code=row["mains_string"],
+        crosses_string_code=row["crosses_string"] or row["mains_string"],
+        mains_tension=row["mains_tension"],
+        crosses_tension=row["crosses_tension"] or row["mains_tension"],
+        pieces=row["pieces"],
+        mains_pre_stretch=row["mains_pre_stretch"],
+        crosses_pre_stretch=row["crosses_pre_stretch"],
+        stencil=row["stencil"],
+        extra_work=row["extra_work"],
+        own_string=row["own_string"],
+        needed_by_kind=needed.kind,
+        needed_by_at=needed.at,
+        not_before_at=row["not_before"],
+        on_court=row["on_court"],
+        court_name=row["court"],
+        note=row["note"],
+    )
+
+
+def _incident(row: Row) -> ScriptedIncident:
+    return ScriptedIncident(
+        at=row["time"],
+        what=row["what"],
+        which=row["which"] or "",
+        until_at=row["until"],
+        winner_side=row["winner"],
+        note=row["note"],
+    )
+
+
+def _calibration(row: Row) -> ScriptedCalibration:
+    return ScriptedCalibration(
+        at=row["time"],
+        machine_code=row["machine"],
+        reference=row["reference"],
+        reading=row["reading"],
+        stringer_code=row["by"],
+    )

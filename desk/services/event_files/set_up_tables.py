@@ -1,0 +1,174 @@
+"""The tables that set an event up: days, courts, people and machines with their hours."""
+
+from __future__ import annotations
+
+from . import cells, trade_cells
+from .row_checks import in_order
+from .spec import Column, Table
+
+_DAY = Column(
+    name="day", explanation="Day of the event", example="2031-05-12", parse=cells.day, required=True, refers="days"
+)
+_FROM = Column(name="from", explanation="Beginning, HH:MM", example="08:00", parse=cells.time_of, required=True)
+_TO = Column(
+    name="to", explanation="End, HH:MM; past midnight 24:30", example="13:00", parse=cells.time_of, required=True
+)
+
+
+def code_column(what: str, example: str) -> Column:
+    """The column by which other tables call a row of this one."""
+    return Column(name="code", explanation=f"Short code of {what}", example=example, parse=cells.code, required=True)
+
+
+def name_column(what: str, example: str) -> Column:
+    return Column(name="name", explanation=what, example=example, parse=cells.words(), required=True)
+
+
+def _note() -> Column:
+    return Column(name="note", explanation="Anything else", example="", parse=cells.words(1000), default="")
+
+
+DAYS = Table(
+    name="days",
+    explanation="The days of the event with the hours of the desk.",
+    required=True,
+    key=("date",),
+    checks=(in_order("opens", "closes"),),
+    columns=(
+        Column(name="date", explanation="Date", example="2031-05-12", parse=cells.iso_day, required=True),
+        Column(name="opens", explanation="Desk opens, HH:MM", example="08:00", parse=cells.time_of, required=True),
+        Column(
+            name="closes",
+            explanation="Desk closes, HH:MM; past midnight 24:30",
+            example="20:00",
+            parse=cells.time_of,
+            required=True,
+        ),
+    ),
+)
+
+COURTS = Table(
+    name="courts",
+    explanation="The courts, in the order in which screens show them.",
+    key=("name",),
+    columns=(name_column("Name of the court", "Court 1"),),
+)
+
+PLAYERS = Table(
+    name="players",
+    explanation="The players. Two players of one name are told apart by their codes.",
+    required=True,
+    key=("code",),
+    duplicate_help=(
+        "each code once: if these are two players, also of one name, give the second a code of their own; "
+        "if it is one player, delete a row"
+    ),
+    columns=(
+        code_column("the player", "P01"),
+        name_column("Name as it is called out", "Ilka Torvane"),
+        Column(
+            name="hours_per_week",
+            explanation="Hours played a week, for advice on when to restring",
+            example="8",
+            parse=cells.number(0, 100),
+        ),
+        _note(),
+    ),
+)
+
+MACHINES = Table(
+    name="machines",
+    explanation="The stringing machines, one a bench, in their order in the room.",
+    required=True,
+    key=("code",),
+    columns=(
+        code_column("the machine", "M1"),
+        name_column("Name", "Bench 1"),
+        Column(
+            name="kind",
+            explanation="How it pulls: constant_pull, lockout or drop_weight",
+            example="constant_pull",
+            parse=cells.one_of("constant_pull", "lockout", "drop_weight"),
+            required=True,
+        ),
+        Column(
+            name="reach",
+            explanation="String lost at each pulled end between frame and gripper, with its unit",
+            example="35 cm",
+            parse=trade_cells.length_cm(5, 100),
+            default=35.0,
+        ),
+    ),
+)
+
+SERVICE_HOURS = Table(
+    name="service_hours",
+    explanation="When a machine is in service; one without a row is in service throughout.",
+    key=("machine", "from"),
+    checks=(in_order("from", "to"),),
+    columns=(
+        Column(
+            name="machine",
+            explanation="Code of the machine",
+            example="M1",
+            parse=cells.code,
+            required=True,
+            refers="machines",
+        ),
+        _DAY,
+        _FROM,
+        _TO,
+    ),
+)
+
+STRINGERS = Table(
+    name="stringers",
+    explanation="Those who string.",
+    required=True,
+    key=("code",),
+    columns=(
+        code_column("the stringer", "S1"),
+        name_column("Name", "Bo Karrel"),
+        Column(
+            name="home_machine",
+            explanation="Code of the machine at which this stringer works",
+            example="M1",
+            parse=cells.code,
+            refers="machines",
+        ),
+        Column(
+            name="pace",
+            explanation="Per cent of house time: 110 needs a tenth longer",
+            example="100",
+            parse=cells.whole(50, 300),
+            default=100,
+        ),
+        Column(
+            name="pin",
+            explanation="4 to 8 digits for signing in at a bench; it is stored as a hash",
+            example="",
+            parse=cells.pin,
+        ),
+    ),
+)
+
+SHIFTS = Table(
+    name="shifts",
+    explanation="When a stringer works; a break is the gap between two shifts.",
+    required=True,
+    key=("stringer", "from"),
+    checks=(in_order("from", "to"),),
+    columns=(
+        Column(
+            name="stringer",
+            explanation="Code of the stringer",
+            example="S1",
+            parse=cells.code,
+            required=True,
+            refers="stringers",
+        ),
+        _DAY,
+        _FROM,
+        _TO,
+    ),
+)

@@ -1,0 +1,111 @@
+"""How a cell of the trade is read: tensions, lengths, head sizes, sides of a match, needed by."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from desk.trade.errors import UnitError
+from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
+
+from .cells import code, moment
+from .spec import Around, CellFault, Parse
+
+_WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a match: its players, or the match whose winner plays."""
+
+    players: tuple[str, ...] = ()
+    winner_of: str | None = None
+
+
+@dataclass(frozen=True)
+class NeededBy:
+    """When a racquet is needed: `kind` is match, time (with `at`, UTC) or none."""
+
+    kind: str
+    at: datetime | None = None
+
+
+def needed_by(text: str, around: Around) -> NeededBy:
+    """`match`, `none`, a time of the row's day, or a day and a time."""
+    if text.casefold() in ("match", "none"):
+        return NeededBy(text.casefold())
+    try:
+        return NeededBy("time", moment(text, around))
+    except CellFault as fault:
+        if fault.found:
+            raise
+        raise CellFault('match, none, a time such as "14:05", or a day and a time') from fault
+
+
+def tension(text: str, _around: Around) -> Tension:
+    """A tension with its unit."""
+    try:
+        return parse_tension(text)
+    except UnitError as error:
+        if "outside" in error.what:
+            low_high = error.what.partition("outside ")[2]
+            raise CellFault(f"a tension from {low_high}") from error
+        raise CellFault(
+            'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'
+        ) from error
+
+
+def length_cm(low: float, high: float) -> Parse:
+    """A length with its unit, as centimetres from LOW to HIGH."""
+
+    def parse(text: str, _around: Around) -> float:
+        expected = f'a length with its unit from {low:g} to {high:g} cm, such as "{low:g} cm"'
+        try:
+            centimetres = float(parse_length(text).in_cm)
+        except UnitError as error:
+            raise CellFault(expected) from error
+        if not low <= centimetres <= high:
+            raise CellFault(expected)
+        return centimetres
+
+    return parse
+
+
+def gauge_mm(text: str, _around: Around) -> float:
+    """The thickness of a string in millimetres."""
+    expected = 'a thickness from 0.6 to 2 mm with its unit, such as "1.25 mm"'
+    try:
+        millimetres = float(parse_length(text).in_cm * 10)
+    except UnitError as error:
+        raise CellFault(expected) from error
+    if not 0.6 <= millimetres <= 2:
+        raise CellFault(expected)
+    return millimetres
+
+
+def head_sq_in(text: str, _around: Around) -> float:
+    """A head size as square inches."""
+    expected = 'a head size from 60 to 150 sq in with its unit, such as "98 sq in" or "632 cm2"'
+    try:
+        square_inches = float(parse_area_cm2(text) / CM2_PER_SQUARE_INCH)
+    except UnitError as error:
+        raise CellFault(expected) from error
+    if not 60 <= square_inches <= 150:
+        raise CellFault(expected)
+    return round(square_inches, 2)
+
+
+def side(text: str, around: Around) -> Side:
+    """One player, two separated by a slash, or the winner of an earlier match."""
+    expected = 'a player\'s code, two with a slash ("P03 / P07"), or "winner of M12"'
+    winner = _WINNER.fullmatch(text)
+    try:
+        if winner:
+            return Side(winner_of=code(winner[1], around))
+        players = tuple(code(part.strip(), around) for part in text.split("/"))
+    except CellFault as fault:
+        raise CellFault(expected) from fault
+    if len(players) > 2 or len(set(players)) < len(players):
+        raise CellFault(expected)
+    return Side(players=players)

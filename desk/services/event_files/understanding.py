@@ -1,0 +1,95 @@
+"""From raw rows to rows: cells understood, keys once, references found."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Any
+
+from desk.errors import InputFault
+
+from .raw import UNREADABLE, RawRow, RawTable, quoted
+from .spec import Around, CellFault, Column, Row, Table
+
+_EXAMPLES = 6
+
+
+def understand(table: Table, raw: RawTable, *, clock: Any, currency: str, faults: list[InputFault]) -> tuple[Row, ...]:
+    """Return the rows of RAW; the faults of cells, rows and keys are added to FAULTS."""
+    rows = tuple(_row(table, raw, raw_row, clock, currency, faults) for raw_row in raw.rows)
+    for row in rows:
+        if len(row.values) == len(table.columns):
+            for check in table.checks:
+                for fault in check(row):
+                    where = raw.where(row.number, fault.column)
+                    faults.append(InputFault(where=where, found=fault.found, expected=fault.expected))
+    _check_keys(table, raw, rows, faults)
+    return rows
+
+
+def _row(table: Table, raw: RawTable, raw_row: RawRow, clock: Any, currency: str, faults: list[InputFault]) -> Row:
+    around = Around(clock, currency, {})
+    for column in table.columns:
+        text = raw_row.cells.get(column.name, "")
+        if text == UNREADABLE:
+            continue
+        try:
+            around.values[column.name] = _value(column, text, around)
+        except CellFault as fault:
+            # A required column that is not there at all is one fault of the header, not one a row.
+            if text or column.name in raw_row.cells or raw_row.number == 0:
+                found = fault.found or (quoted(text) if text else "nothing")
+                where = raw.where(raw_row.number, column.name)
+                faults.append(InputFault(where=where, found=found, expected=fault.expected))
+    return Row(raw_row.number, around.values)
+
+
+def _value(column: Column, text: str, around: Around) -> Any:
+    if text:
+        return column.parse(text, around)
+    if column.required:
+        raise CellFault(f"{column.explanation[0].lower()}{column.explanation[1:]}, such as {quoted(column.example)}")
+    return column.default
+
+
+def _check_keys(table: Table, raw: RawTable, rows: Collection[Row], faults: list[InputFault]) -> None:
+    first: dict[tuple[Any, ...], int] = {}
+    for row in rows:
+        if not table.key or any(name not in row.values for name in table.key):
+            continue
+        key = tuple(row[name] for name in table.key)
+        if key in first:
+            cells = next(raw_row.cells for raw_row in raw.rows if raw_row.number == row.number)
+            shown = ", ".join(quoted(cells.get(name, "")) for name in table.key)
+            where = raw.where(row.number, " + ".join(table.key))
+            found = f"{shown} again after row {first[key]}"
+            faults.append(InputFault(where=where, found=found, expected=table.duplicate_help))
+        first.setdefault(key, row.number)
+
+
+def check_references(
+    table: Table,
+    raw: RawTable,
+    rows: Collection[Row],
+    known: Mapping[str, Collection[Any]],
+    faults: list[InputFault],
+) -> None:
+    """Every cell that names a row of another table names one that is there."""
+    for column in table.columns:
+        if not column.refers:
+            continue
+        targets = known[column.refers]
+        for row in rows:
+            value = row.get(column.name)
+            if value is not None and value not in targets:
+                where = raw.where(row.number, column.name)
+                expected = a_known_one(column.refers, targets)
+                faults.append(InputFault(where=where, found=f'"{value}"', expected=expected))
+
+
+def a_known_one(table_name: str, targets: Collection[Any]) -> str:
+    """Say which values would do."""
+    if not targets:
+        return f"a row of the table {table_name}, which has none"
+    shown = [str(target) for target in list(targets)[:_EXAMPLES]]
+    more = ", ..." if len(targets) > _EXAMPLES else ""
+    return f"a row of the table {table_name}: {', '.join(shown)}{more}"

@@ -1,0 +1,125 @@
+"""An event that was read is stored whole, or not at all."""
+
+from datetime import UTC, datetime
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from sqlalchemy import func, select
+
+from desk.errors import Conflict
+from desk.models import (
+    Court,
+    DropOff,
+    Event,
+    Frame,
+    LogEntry,
+    Machine,
+    Match,
+    Player,
+    Price,
+    Reel,
+    ReelEntry,
+    Stringer,
+    StringType,
+)
+from desk.models.database import Database
+from desk.services.acting import Acting
+from desk.services.event_files import read_event, store_event
+
+SAMPLES = Path(__file__).parents[2] / "sample_events"
+ACTING = Acting(by="lead", at=datetime(2031, 5, 16, 18, 0, tzinfo=UTC))
+
+
+def test_a_small_event_is_stored_with_all_its_rows(any_database: Database) -> None:
+    files = read_event(SAMPLES / "riverside-one-day")
+    with any_database.writing() as session:
+        store_event(session, files, acting=ACTING)
+    tables = {
+        "days": Event.days.property.mapper.class_,
+        "courts": Court,
+        "players": Player,
+        "machines": Machine,
+        "stringers": Stringer,
+        "frames": Frame,
+        "strings": StringType,
+        "reels": Reel,
+        "prices": Price,
+        "matches": Match,
+    }
+    with any_database.reading() as session:
+        stored = {name: session.scalar(select(func.count(table.id))) for name, table in tables.items()}
+        assert stored == {name: len(files.tables[name]) for name in tables}
+        assert session.scalars(select(DropOff)).all() == []
+
+
+def test_settings_and_hours_are_those_of_the_files(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        event = session.scalars(select(Event)).one()
+        assert (event.currency, event.tax_basis_points, event.target_minutes) == ("GBP", 2000, 30)
+        # The event's zone is an hour ahead of UTC in May.
+        assert event.days[0].opens_at == datetime(2031, 5, 17, 6, 30, tzinfo=UTC)
+        stringer = session.scalars(select(Stringer).where(Stringer.code == "S1")).one()
+        assert [shift.from_at.hour for shift in stringer.shifts] == [6, 11]
+
+
+def test_what_is_on_a_reel_is_its_opening_entry(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        reel = session.scalars(select(Reel).where(Reel.code == "R4")).one()
+        assert reel.owner is not None
+        assert (reel.owner.code, reel.string_type.code) == ("P09", "WEIR125")
+        assert [(entry.kind, entry.metres) for entry in reel.entries] == [("opening", 96.0)]
+        assert len(session.scalars(select(ReelEntry)).all()) == len(session.scalars(select(Reel)).all())
+
+
+def test_a_frame_keeps_the_printed_range_and_a_price_its_minor_units(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        frame = session.scalars(select(Frame).where(Frame.code == "ANVIL97")).one()
+        assert (frame.tension_low, frame.tension_high, frame.tension_unit) == (Decimal(50), Decimal(60), "lb")
+        assert session.scalar(select(Price.amount_minor).where(Price.kind == "labour")) == 1800
+
+
+def test_a_match_of_earlier_winners_points_to_their_matches(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        codes = {match.id: match.code for match in session.scalars(select(Match))}
+        match = session.scalars(select(Match).where(Match.code == "M9")).one()
+        sides = [(side.side, side.player_id, codes[side.winner_of_id or 0]) for side in match.sides]
+        assert sides == [(1, None, "M1"), (2, None, "M3")]
+
+
+def test_every_player_gets_a_token_of_their_own(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        players = session.scalars(select(Player)).all()
+        assert len({player.token for player in players}) == len(players)
+        assert min(len(player.token) for player in players) >= 22
+        assert "nuno belvares" in {player.search_name for player in players}
+
+
+def test_the_import_stands_in_the_log(database: Database) -> None:
+    with database.writing() as session:
+        store_event(session, read_event(SAMPLES / "riverside-one-day"), acting=ACTING)
+    with database.reading() as session:
+        entry = session.scalars(select(LogEntry)).one()
+        assert entry.text == (
+            "Riverside One-Day Open imported: days 1, players 16, stringers 2, machines 2, matches 10"
+        )
+
+
+def test_a_second_import_is_refused_and_leaves_the_first_as_it_was(database: Database) -> None:
+    files = read_event(SAMPLES / "riverside-one-day")
+    with database.writing() as session:
+        store_event(session, files, acting=ACTING)
+    with pytest.raises(Conflict, match="in the records already"), database.writing() as session:
+        store_event(session, files, acting=ACTING)
+    with database.reading() as session:
+        assert session.scalar(select(func.count(Player.id))) == 16

@@ -25,8 +25,24 @@ from desk.services.match_states import (
     the_match,
 )
 from desk.services.needed_by import NeededByChange, play_changed
+from desk.services.order_of_play import move_match
 from desk.services.winners import clear_winner, name_winner
 from desk.trade.match_length import check_sets
+
+__all__ = [
+    "enter_winner",
+    "finish_match",
+    "move_match",
+    "resume",
+    "resume_play",
+    "retire",
+    "set_sets_done",
+    "start_match",
+    "stop_play",
+    "suspend",
+    "undo_last_change",
+    "walkover",
+]
 
 
 def start_match(

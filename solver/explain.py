@@ -1,6 +1,6 @@
 """Why a job is late, left out or breaks its promise, each in one sentence."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -8,17 +8,9 @@ from solver.calendar import ALWAYS, Calendar, first_common
 from solver.plan import Assignment, Plan
 from solver.points import Points
 from solver.remedies import Remedy, tried_remedies
+from solver.speech import Clock, Speech, wall_clock
 from solver.troubles import Trouble, find_troubles
 from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
-
-Clock = Callable[[int], str]
-
-
-def wall_clock(minute: int) -> str:
-    """Give a minute as the wall shows it, with the day's number from the second day on."""
-    day, left = divmod(minute, 24 * 60)
-    shown = f"{left // 60:02d}:{left % 60:02d}"
-    return shown if day == 0 else f"{shown} of day {day + 1}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,6 +31,7 @@ def explain(
     remedies: bool = True,
     seconds: float = 0.3,
     clock: Clock = wall_clock,
+    names: Mapping[str, str] | None = None,
     points: Points | None = None,
 ) -> list[Explanation]:
     """Explain every job of a plan that is late, left out or breaks its promise.
@@ -53,6 +46,8 @@ def explain(
         Time for each plan that tries a remedy.
     clock : callable
         Turns a minute into what a person reads.
+    names : mapping of str to str, optional
+        How the ids of jobs, stringers and machines are spoken; an id that is not in it stays.
     points : Points, optional
         What each shortcoming costs.
 
@@ -65,8 +60,9 @@ def explain(
     if not troubles:
         return []
     points = points or Points()
-    tried = tried_remedies(workload, plan, troubles, seconds=seconds, clock=clock, points=points) if remedies else {}
-    reasons = _Reasons(workload, plan, clock)
+    say = Speech(clock=clock, names=names or {})
+    tried = tried_remedies(workload, plan, troubles, seconds=seconds, say=say, points=points) if remedies else {}
+    reasons = _Reasons(workload, plan, say)
     return [
         Explanation(
             job=t.job,
@@ -82,8 +78,9 @@ def explain(
 class _Reasons:
     """Finds the first thing that stands in the way of a job, from the firmest to the softest."""
 
-    def __init__(self, workload: Workload, plan: Plan, clock: Clock) -> None:
-        self.workload, self.plan, self.clock = workload, plan, clock
+    def __init__(self, workload: Workload, plan: Plan, say: Speech) -> None:
+        self.workload, self.plan, self.say = workload, plan, say
+        self.clock = say.clock
         self.places = plan.by_job()
 
     def of(self, trouble: Trouble) -> str:
@@ -137,11 +134,11 @@ class _Reasons:
     def _pinned(self, job: Job, wanted: int | None) -> str | None:
         if job.pinned_stringer is None and job.pinned_machine is None:
             return None
-        to = job.pinned_stringer or f"machine {job.pinned_machine}"
+        to = self.say.name(job.pinned_stringer) if job.pinned_stringer else self.say.machine(job.pinned_machine or "")
         before = self._before(job, [job.pinned_stringer], [job.pinned_machine])
         if before is None:
             return None
-        return f"It is pinned to {to}, behind {before.job} until {self.clock(before.end)}."
+        return f"It is pinned to {to}, behind {self.say.name(before.job)} until {self.clock(before.end)}."
 
     def _machine_out(self, job: Job, wanted: int | None) -> str | None:
         machines = may_hold(self.workload, job)

@@ -1,13 +1,14 @@
 """What would mend a plan's troubles, each remedy tried by planning with it."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from solver.plan import Plan
 from solver.planning import make_plan
 from solver.points import Points
+from solver.speech import Speech
 from solver.troubles import Trouble, find_troubles
 from solver.workload import Job, Machine, Stringer, Workload
 
@@ -49,7 +50,7 @@ def tried_remedies(
     troubles: Sequence[Trouble],
     *,
     seconds: float,
-    clock: Callable[[int], str],
+    say: Speech,
     points: Points,
 ) -> dict[str, list[Remedy]]:
     """Try remedies and give, for each job that one mends, those that do.
@@ -58,7 +59,7 @@ def tried_remedies(
     """
     found: dict[str, list[Remedy]] = defaultdict(list)
     ill = {t.job for t in troubles}
-    for trials in (_more_hands(workload, plan, troubles, clock), _machines_back(workload, troubles, clock)):
+    for trials in (_more_hands(workload, plan, troubles, say), _machines_back(workload, troubles, say)):
         mended_by_kind: set[str] = set()
         for trial in trials:
             remedy = _try(trial, plan, ill, seconds, points)
@@ -66,7 +67,7 @@ def tried_remedies(
             mended_by_kind |= fresh
             for job in sorted(fresh):
                 found[job].append(remedy)
-    for job, remedy in _promises_moved(workload, plan, troubles, seconds, clock, points):
+    for job, remedy in _promises_moved(workload, plan, troubles, seconds, say, points):
         found[job].append(remedy)
     return found
 
@@ -84,9 +85,7 @@ def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Point
     )
 
 
-def _more_hands(
-    workload: Workload, plan: Plan, troubles: Sequence[Trouble], clock: Callable[[int], str]
-) -> Iterator[_Trial]:
+def _more_hands(workload: Workload, plan: Plan, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
     """Another stringer from now, or from when the first troubled job is there, for 2, 4 and 8 hours."""
     ill = [workload.job_by_id[t.job] for t in troubles if workload.job_by_id[t.job].started is None]
     if not ill:
@@ -98,8 +97,8 @@ def _more_hands(
         span = (begin, begin + hours * 60)
         hand = Stringer(id=HELPER, windows=(span,), home=spare)
         jobs = tuple(_open_to_helper(j) for j in workload.jobs)
-        where = f" at machine {spare}" if spare else ", who shares the machines that are free"
-        sentence = f"One more stringer from {clock(span[0])} to {clock(span[1])}{where}."
+        where = f" at {say.machine(spare)}" if spare else ", who shares the machines that are free"
+        sentence = f"One more stringer from {say.clock(span[0])} to {say.clock(span[1])}{where}."
         yield _Trial(
             "stringer", HELPER, span, sentence, replace(workload, stringers=(*workload.stringers, hand), jobs=jobs)
         )
@@ -109,13 +108,13 @@ def _open_to_helper(job: Job) -> Job:
     return job if job.stringers is None else replace(job, stringers=(*job.stringers, HELPER))
 
 
-def _machines_back(workload: Workload, troubles: Sequence[Trouble], clock: Callable[[int], str]) -> Iterator[_Trial]:
+def _machines_back(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
     for machine in workload.machines:
         if machine.windows is None or any(a <= workload.now < b for a, b in machine.windows):
             continue
         back = Machine(id=machine.id, windows=((workload.now, 10**7),))
         machines = tuple(back if m.id == machine.id else m for m in workload.machines)
-        sentence = f"Machine {machine.id} back in service at {clock(workload.now)}."
+        sentence = f"{_upper(say.machine(machine.id))} back in service at {say.clock(workload.now)}."
         span = (workload.now, 10**7)
         yield _Trial("machine", machine.id, span, sentence, replace(workload, machines=machines))
 
@@ -125,7 +124,7 @@ def _promises_moved(
     plan: Plan,
     troubles: Sequence[Trouble],
     seconds: float,
-    clock: Callable[[int], str],
+    say: Speech,
     points: Points,
 ) -> Iterator[tuple[str, Remedy]]:
     """The promise of a job that stands in the way given up: tried for the worst troubles."""
@@ -146,7 +145,7 @@ def _promises_moved(
         if trouble.job in {t.job for t in find_troubles(trial.workload, again)} or other not in again.by_job():
             continue
         end = again.by_job()[other].end
-        sentence = f"The promise of {other} moved to {clock(end)}."
+        sentence = f"The promise of {say.name(other)} moved to {say.clock(end)}."
         yield (
             trouble.job,
             Remedy(
@@ -163,3 +162,7 @@ def _promises_moved(
 def _is_promised(workload: Workload, job_id: str) -> bool:
     job = workload.job_by_id[job_id]
     return job.promised is not None and job.started is None
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

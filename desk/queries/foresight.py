@@ -1,0 +1,183 @@
+"""Looking ahead with the plan: when each reel runs out, and which racquet cannot be strung."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import case, func, select
+from sqlalchemy.orm import Session, contains_eager
+
+from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, Machine, Player, Racquet, StringType
+from desk.queries.lengths import DEFAULT_REACH_CM, measured_factor, need_of
+from desk.queries.stock import Cut, Need, Shortage, load_stock
+from desk.queries.store import ReelRow, reel_rows, string_label
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenNeed:
+    """An open job with the string it needs, and when the plan begins it (None: no place in the plan)."""
+
+    job_id: int
+    job_code: str
+    state: str
+    player_name: str
+    planned_at: datetime | None
+    need: Need
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReelForecast:
+    """What the plan takes from one reel.
+
+    `runs_out_at` is when the racquet is begun after which the reel has too little for another like
+    it; None when that does not come, or when the plan does not say.
+    """
+
+    reel_id: int
+    code: str
+    string_name: str
+    owner_name: str
+    left_m: float
+    planned_m: float
+    racquets: int
+    left_after_m: float
+    runs_out: bool
+    runs_out_at: datetime | None
+    runs_out_with: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CannotString:
+    """An open job for which no reel has enough string left, with the reason."""
+
+    job_id: int
+    job_code: str
+    state: str
+    player_name: str
+    planned_at: datetime | None
+    string_name: str
+    part: str
+    need_m: float
+    longest_m: float
+    own_string: bool
+
+    @property
+    def reason(self) -> str:
+        whose = "the player's own reels" if self.own_string else "the desk's reels"
+        return (
+            f"{self.job_code} cannot be strung: its {self.part} need {self.need_m:g} m of {self.string_name}, "
+            f"and the longest piece left on {whose} then is {self.longest_m:g} m."
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Foresight:
+    """The store at the end of the plan."""
+
+    reels: tuple[ReelForecast, ...]
+    cannot_string: tuple[CannotString, ...]
+
+
+def open_needs(session: Session, event: Event, factor: float) -> list[OpenNeed]:
+    """Return open jobs in the order in which they take string: on the machine, planned, waiting, held."""
+    rank = case((Job.state == "on_machine", 0), (Job.state == "held", 3), (Assignment.id.is_not(None), 1), else_=2)
+    begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
+    planned = (Assignment.job_id == Job.id) & (Assignment.run_id == event.current_run_id)
+    found = (
+        select(Job, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
+        .join(Job.card)
+        .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Frame, Frame.id == Racquet.frame_id)
+        .outerjoin(Assignment, planned)
+        .outerjoin(Machine, Machine.id == func.coalesce(Job.machine_id, Assignment.machine_id))
+        .options(contains_eager(Job.card))
+        .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES))
+        .order_by(rank, begins.is_(None), begins, Job.serial)
+    )
+    return [
+        OpenNeed(
+            job_id=job.id,
+            job_code=job.code,
+            state=job.state,
+            player_name=player_name,
+            planned_at=job.started_at if job.state == "on_machine" else start_at,
+            need=need_of(
+                job.card, frame, player_id=job.player_id, factor=factor, reach_cm=reach_cm or DEFAULT_REACH_CM
+            ),
+        )
+        for job, player_name, frame, start_at, reach_cm in session.execute(found)
+    ]
+
+
+def foresee(session: Session, event: Event) -> Foresight:
+    """Return when each reel runs out under the plan in force, and what cannot be strung from the store."""
+    stock = load_stock(session, event)
+    names = {
+        string.id: string_label(string)
+        for string in session.scalars(select(StringType).where(StringType.event_id == event.id))
+    }
+    taken: dict[int, _Taken] = {}
+    cannot = []
+    for job in open_needs(session, event, measured_factor(session, event)):
+        cuts = stock.take(job.need)
+        if isinstance(cuts, Shortage):
+            cannot.append(_cannot(job, cuts, names))
+            continue
+        for cut in cuts:
+            if cut.reel_id is not None:
+                taken.setdefault(cut.reel_id, _Taken()).add(job, cut, stock.reels[cut.reel_id].left_m)
+    rows = [row for row in reel_rows(session, event, with_withdrawn=False) if row.reel_id in stock.reels]
+    return Foresight(
+        reels=tuple(_forecast(row, taken.get(row.reel_id, _Taken())) for row in rows if row.is_open),
+        cannot_string=tuple(cannot),
+    )
+
+
+class _Taken:
+    """What open jobs take from one reel."""
+
+    def __init__(self) -> None:
+        self.metres = 0.0
+        self.jobs: list[str] = []
+        self.out: OpenNeed | None = None
+
+    def add(self, job: OpenNeed, cut: Cut, left_m: float) -> None:
+        self.metres += cut.metres + cut.offcut_m
+        if job.job_code not in self.jobs:
+            self.jobs.append(job.job_code)
+        alike = job.need.total_m if job.need.is_one_string else cut.metres
+        if self.out is None and left_m < alike:
+            self.out = job
+
+
+def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
+    return ReelForecast(
+        reel_id=row.reel_id,
+        code=row.code,
+        string_name=row.string_name,
+        owner_name=row.owner_name,
+        left_m=row.left_m,
+        planned_m=round(taken.metres, 2),
+        racquets=len(taken.jobs),
+        left_after_m=round(row.left_m - taken.metres, 2) + 0.0,
+        runs_out=taken.out is not None,
+        runs_out_at=None if taken.out is None else taken.out.planned_at,
+        runs_out_with="" if taken.out is None else taken.out.job_code,
+    )
+
+
+def _cannot(job: OpenNeed, short: Shortage, names: dict[int, str]) -> CannotString:
+    return CannotString(
+        job_id=job.job_id,
+        job_code=job.job_code,
+        state=job.state,
+        player_name=job.player_name,
+        planned_at=job.planned_at,
+        string_name=names[short.string_id],
+        part=short.part,
+        need_m=short.need_m,
+        longest_m=short.longest_m,
+        own_string=short.own,
+    )

@@ -1,0 +1,228 @@
+"""The string store: what is on each reel, what went from it, and its entries one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import case, func, select
+from sqlalchemy.orm import Session, contains_eager, joinedload
+
+from desk.models import Event, Job, Reel, ReelEntry, StringType
+
+ROUNDING_M = 0.005
+"""Metres are kept to the centimetre; half of one is no difference."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReelRow:
+    """One reel or set: opening + received - used - waste + corrected = left, in metres."""
+
+    reel_id: int
+    code: str
+    kind: str
+    string_id: int
+    string_code: str
+    string_name: str
+    gauge_mm: float | None
+    colour: str
+    material: str
+    owner_id: int | None
+    owner_name: str
+    place: str
+    opening_m: float
+    received_m: float
+    used_m: float
+    waste_m: float
+    corrected_m: float
+    left_m: float
+    racquets: int
+    withdrawn_at: datetime | None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether string can still be cut from it."""
+        return self.withdrawn_at is None and self.left_m > ROUNDING_M
+
+
+@dataclass(frozen=True, kw_only=True)
+class EntryRow:
+    """One entry of a reel, with what was left after it."""
+
+    entry_id: int
+    at: datetime
+    by: str
+    kind: str
+    metres: float
+    left_m: float
+    job_code: str
+    part: str | None
+    measured: bool
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class JobMetres:
+    """String that went into one racquet."""
+
+    mains_m: float
+    crosses_m: float
+    measured: bool
+
+    @property
+    def total_m(self) -> float:
+        return round(self.mains_m + self.crosses_m, 2)
+
+
+def string_label(string: StringType) -> str:
+    """Return a string as it is spoken of: name, gauge, colour."""
+    gauge = "" if string.gauge_mm is None else f" {string.gauge_mm:.2f}"
+    return f"{string.name}{gauge}{' ' + string.colour if string.colour else ''}"
+
+
+def balances(session: Session, reel_ids: list[int]) -> dict[int, float]:
+    """Return metres left by reel: the sum of its entries."""
+    found = (
+        select(ReelEntry.reel_id, func.sum(ReelEntry.metres))
+        .where(ReelEntry.reel_id.in_(reel_ids))
+        .group_by(ReelEntry.reel_id)
+    )
+    sums = {reel_id: round(metres, 2) + 0.0 for reel_id, metres in session.execute(found)}
+    return {reel_id: sums.get(reel_id, 0.0) for reel_id in reel_ids}
+
+
+def reel_rows(
+    session: Session,
+    event: Event,
+    *,
+    with_withdrawn: bool = True,
+    from_at: datetime | None = None,
+    to_at: datetime | None = None,
+) -> list[ReelRow]:
+    """Return every reel and set, by string, for a span (all times when none is given).
+
+    With `from_at`, what stood on the reel then is its opening and only later entries count apart;
+    with `to_at`, entries from then on are left out.
+    """
+    sums = _sums(session, event, from_at, to_at)
+    found = (
+        select(Reel)
+        .join(Reel.string_type)
+        .options(contains_eager(Reel.string_type), joinedload(Reel.owner))
+        .where(Reel.event_id == event.id)
+        .order_by(StringType.name, StringType.code, Reel.kind, Reel.code)
+    )
+    if not with_withdrawn:
+        found = found.where(Reel.withdrawn_at.is_(None))
+    return [_reel_row(reel, sums.get(reel.id, {})) for reel in session.scalars(found)]
+
+
+def _sums(
+    session: Session, event: Event, from_at: datetime | None, to_at: datetime | None
+) -> dict[int, dict[str, tuple[float, int]]]:
+    kind = ReelEntry.kind
+    if from_at is not None:
+        kind = case((ReelEntry.at < from_at, "opening"), else_=ReelEntry.kind)
+    # Uses of one job in two parts are one racquet; a use that was taken back sums to nothing and is none.
+    by_job = (
+        select(
+            ReelEntry.reel_id, kind.label("entry_kind"), ReelEntry.job_id, func.sum(ReelEntry.metres).label("metres")
+        )
+        .join(Reel, Reel.id == ReelEntry.reel_id)
+        .where(Reel.event_id == event.id)
+        .group_by(ReelEntry.reel_id, "entry_kind", ReelEntry.job_id)
+    )
+    if to_at is not None:
+        by_job = by_job.where(ReelEntry.at < to_at)
+    part = by_job.subquery()
+    racquet = case((part.c.job_id.is_not(None) & (part.c.metres < -ROUNDING_M), 1), else_=0)
+    found = select(part.c.reel_id, part.c.entry_kind, func.sum(part.c.metres), func.sum(racquet)).group_by(
+        part.c.reel_id, part.c.entry_kind
+    )
+    sums: dict[int, dict[str, tuple[float, int]]] = {}
+    for reel_id, of_kind, metres, racquets in session.execute(found):
+        sums.setdefault(reel_id, {})[of_kind] = (metres, int(racquets))
+    return sums
+
+
+def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
+    def metres(kind: str) -> float:
+        return round(sums.get(kind, (0.0, 0))[0], 2) + 0.0
+
+    string = reel.string_type
+    return ReelRow(
+        reel_id=reel.id,
+        code=reel.code,
+        kind=reel.kind,
+        string_id=string.id,
+        string_code=string.code,
+        string_name=string_label(string),
+        gauge_mm=string.gauge_mm,
+        colour=string.colour,
+        material=string.material,
+        owner_id=reel.owner_id,
+        owner_name="" if reel.owner is None else reel.owner.name,
+        place=reel.place,
+        opening_m=metres("opening"),
+        received_m=metres("received"),
+        used_m=0.0 - metres("use"),
+        waste_m=0.0 - metres("waste"),
+        corrected_m=metres("correction"),
+        left_m=round(sum(total for total, _ in sums.values()), 2) + 0.0,
+        racquets=sums.get("use", (0.0, 0))[1],
+        withdrawn_at=reel.withdrawn_at,
+    )
+
+
+def entry_rows(session: Session, reel_id: int) -> list[EntryRow]:
+    """Return the entries of one reel in the order in which they were written."""
+    found = (
+        select(ReelEntry, Job.code)
+        .outerjoin(Job, Job.id == ReelEntry.job_id)
+        .where(ReelEntry.reel_id == reel_id)
+        .order_by(ReelEntry.id)
+    )
+    rows, left = [], 0.0
+    for entry, job_code in session.execute(found):
+        left = round(left + entry.metres, 2) + 0.0
+        rows.append(
+            EntryRow(
+                entry_id=entry.id,
+                at=entry.at,
+                by=entry.by,
+                kind=entry.kind,
+                metres=entry.metres,
+                left_m=left,
+                job_code=job_code or "",
+                part=entry.part,
+                measured=entry.measured,
+                note=entry.note,
+            )
+        )
+    return rows
+
+
+def metres_by_job(session: Session, event: Event, job_ids: list[int] | None = None) -> dict[int, JobMetres]:
+    """Return the string in each racquet that was strung, by job; one that was taken back is left out."""
+    measured = func.min(case((ReelEntry.measured, 1), else_=0))
+    found = (
+        select(ReelEntry.job_id, ReelEntry.part, func.sum(ReelEntry.metres), measured)
+        .join(Reel, Reel.id == ReelEntry.reel_id)
+        .where(Reel.event_id == event.id, ReelEntry.kind == "use", ReelEntry.job_id.is_not(None))
+        .group_by(ReelEntry.job_id, ReelEntry.part)
+    )
+    if job_ids is not None:
+        found = found.where(ReelEntry.job_id.in_(job_ids))
+    parts: dict[int, dict[str, tuple[float, bool]]] = {}
+    for job_id, part, metres, all_measured in session.execute(found):
+        if metres < -ROUNDING_M:
+            parts.setdefault(job_id, {})[part or "mains"] = (round(-metres, 2), bool(all_measured))
+    return {
+        job_id: JobMetres(
+            mains_m=of.get("mains", (0.0, True))[0],
+            crosses_m=of.get("crosses", (0.0, True))[0],
+            measured=all(was for _, was in of.values()),
+        )
+        for job_id, of in parts.items()
+    }

@@ -1,0 +1,92 @@
+"""Reels and sets that come into the string store."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput
+from desk.models import Event, Player, Reel, ReelEntry, StringType
+from desk.queries.store import string_label
+from desk.services.acting import Acting, lock_event
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+from desk.services.string_list import free_code, log_store
+
+KINDS = ("reel", "set")
+LONGEST_M = 2000.0
+MOST_AT_ONCE = 500
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewReels:
+    """Reels or sets of one string that come into the store, all of the same length.
+
+    Each set is a row of its own, since one is cut at a time. `opening` says that they lay there
+    when the event began; else they were received.
+    """
+
+    string_id: int
+    metres: float
+    kind: str = "reel"
+    count: int = 1
+    code: str = ""
+    owner_id: int | None = None
+    place: str = ""
+    opening: bool = False
+
+
+def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting) -> list[Reel]:
+    """Take reels or sets into the store, each with its first entry."""
+    event = lock_event(session, event_id)
+    string = find_of(session, event, StringType, new.string_id, "string")
+    _require_new(new)
+    if new.owner_id is not None:
+        find_of(session, event, Player, new.owner_id, "player")
+    reels = [_reel(event, new, code, acting) for code in _codes(session, event, string, new)]
+    session.add_all(reels)
+    session.flush()
+    what = f"{len(reels)} x {new.kind} {reels[0].code}" if len(reels) > 1 else f"{new.kind.title()} {reels[0].code}"
+    log_store(session, event, acting, f"{what} of {string_label(string)}, {new.metres:g} m, taken into the store")
+    return reels
+
+
+def _reel(event: Event, new: NewReels, code: str, acting: Acting) -> Reel:
+    reel = Reel(
+        event_id=event.id,
+        code=code,
+        string_type_id=new.string_id,
+        kind=new.kind,
+        owner_id=new.owner_id,
+        place=new.place.strip(),
+    )
+    kind = "opening" if new.opening else "received"
+    reel.entries.append(ReelEntry(at=acting.at, by=acting.by, kind=kind, metres=round(new.metres, 2)))
+    return reel
+
+
+def _require_new(new: NewReels) -> None:
+    faults = {}
+    if new.kind not in KINDS:
+        faults["kind"] = "choose reel or set"
+    if not 0 < new.metres <= LONGEST_M:
+        faults["metres"] = f"give metres above 0 and up to {LONGEST_M:g}"
+    if not 1 <= new.count <= MOST_AT_ONCE:
+        faults["count"] = f"give a count from 1 to {MOST_AT_ONCE}"
+    refuse(faults, "These cannot come into the store so")
+
+
+def _codes(session: Session, event: Event, string: StringType, new: NewReels) -> list[str]:
+    taken = set(session.scalars(select(Reel.code).where(Reel.event_id == event.id)))
+    wanted = new.code.strip()
+    if wanted and new.count == 1:
+        if wanted in taken:
+            raise BadInput(f"There is a reel {wanted} already; take another code.", fields={"code": "is taken"})
+        return [wanted]
+    codes: list[str] = []
+    for _ in range(new.count):
+        codes.append(free_code(f"{wanted or string.code}-", taken))
+        taken.add(codes[-1])
+    return codes

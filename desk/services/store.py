@@ -1,0 +1,140 @@
+"""The string store: what came to a reel, went from it or was put right, as entries only.
+
+Strings are listed in `string_list`, new reels come in `new_reels`, racquets take string in
+`string_use`; all of it can be called from here.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Event, Reel, ReelEntry
+from desk.queries.stock import LOOSE
+from desk.queries.store import ROUNDING_M, balances
+from desk.services.acting import Acting, lock_event
+from desk.services.missing_string import string_missing
+from desk.services.new_reels import KINDS, LONGEST_M, NewReels, add_reels
+from desk.services.of_event import find_of
+from desk.services.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
+from desk.services.string_use import undo_use, use_for_job
+
+__all__ = [
+    "KINDS",
+    "MATERIALS",
+    "NewReels",
+    "StringForm",
+    "add_reels",
+    "add_string",
+    "correct_reel",
+    "edit_string",
+    "place_reel",
+    "put_back",
+    "receive",
+    "string_missing",
+    "undo_use",
+    "use_for_job",
+    "waste",
+    "withdraw",
+    "write_off",
+]
+
+
+def receive(session: Session, event_id: int, reel_id: int, metres: float, *, acting: Acting, note: str = "") -> float:
+    """Book metres that came to a reel; return what is on it now."""
+    if not 0 < metres <= LONGEST_M:
+        raise BadInput(f"{metres:g} m cannot be received.", fields={"metres": "give metres above 0"})
+    return _enter(session, event_id, reel_id, ("received", metres, note), acting)
+
+
+def waste(session: Session, event_id: int, reel_id: int, metres: float, *, acting: Acting, note: str = "") -> float:
+    """Book metres that were cut off or spoiled; return what is left."""
+    if not 0 < metres <= LONGEST_M:
+        raise BadInput(f"{metres:g} m cannot be waste.", fields={"metres": "give metres above 0"})
+    return _enter(session, event_id, reel_id, ("waste", -metres, note), acting)
+
+
+def correct_reel(
+    session: Session, event_id: int, reel_id: int, measured_m: float, *, acting: Acting, note: str
+) -> float:
+    """Book what a reel was measured to hold: the difference is an entry; return what is left."""
+    if not 0 <= measured_m <= LONGEST_M:
+        raise BadInput(f"A reel cannot hold {measured_m:g} m.", fields={"metres": "give metres from 0"})
+    if not note.strip():
+        raise BadInput("Say why the reel is corrected.", fields={"note": "say why"})
+    lock_event(session, event_id)
+    left = balances(session, [reel_id])[reel_id]
+    return _enter(session, event_id, reel_id, ("correction", measured_m - left, note), acting)
+
+
+def write_off(session: Session, event_id: int, reel_id: int, *, acting: Acting, note: str) -> Reel:
+    """Book the whole rest of a reel that was dropped, tangled or lost as waste and take it out of the store."""
+    event = lock_event(session, event_id)
+    reel = _open_reel(session, event, reel_id)
+    if not note.strip():
+        raise BadInput("Say what happened to the reel.", fields={"note": "say what happened"})
+    left = balances(session, [reel.id])[reel.id]
+    if left > ROUNDING_M:
+        _enter(session, event_id, reel_id, ("waste", -left, note), acting)
+    reel.withdrawn_at = acting.at
+    return reel
+
+
+def withdraw(session: Session, event_id: int, reel_id: int, *, acting: Acting, note: str = "") -> Reel:
+    """Take a reel out of the store with what is on it: given back, or kept for later."""
+    event = lock_event(session, event_id)
+    reel = _open_reel(session, event, reel_id)
+    reel.withdrawn_at = acting.at
+    log_store(session, event, acting, f"Reel {reel.code} withdrawn{': ' + note.strip() if note.strip() else ''}")
+    return reel
+
+
+def put_back(session: Session, event_id: int, reel_id: int, *, acting: Acting) -> Reel:
+    """Put a withdrawn reel back into the store."""
+    event = lock_event(session, event_id)
+    reel = _reel(session, event, reel_id)
+    if reel.withdrawn_at is None:
+        raise Conflict(f"Reel {reel.code} is in the store already.")
+    reel.withdrawn_at = None
+    log_store(session, event, acting, f"Reel {reel.code} put back into the store")
+    return reel
+
+
+def place_reel(session: Session, event_id: int, reel_id: int, place: str, *, acting: Acting) -> Reel:
+    """Note where a reel lies."""
+    event = lock_event(session, event_id)
+    reel = _reel(session, event, reel_id)
+    reel.place = place.strip()
+    log_store(session, event, acting, f"Reel {reel.code} lies at {reel.place or 'no named place'}")
+    return reel
+
+
+def _enter(session: Session, event_id: int, reel_id: int, entry: tuple[str, float, str], acting: Acting) -> float:
+    kind, metres, note = entry
+    event = lock_event(session, event_id)
+    reel = _open_reel(session, event, reel_id)
+    left, change = balances(session, [reel.id])[reel.id], round(metres, 2)
+    if left + change < -ROUNDING_M:
+        raise Conflict(
+            f"Reel {reel.code} has {left:g} m left, so {-change:g} m cannot go from it. "
+            "Measure what is left and enter a correction first."
+        )
+    session.add(ReelEntry(reel_id=reel.id, at=acting.at, by=acting.by, kind=kind, metres=change, note=note.strip()))
+    session.flush()
+    left = round(left + change, 2) + 0.0
+    log_store(session, event, acting, f"Reel {reel.code}: {kind} {change:+g} m, {left:g} m left")
+    return left
+
+
+def _reel(session: Session, event: Event, reel_id: int) -> Reel:
+    reel = find_of(session, event, Reel, reel_id, "reel")
+    if reel.kind == LOOSE:
+        raise BadInput(f"Reel {reel.code} is none that this desk keeps; choose one from the string store.")
+    return reel
+
+
+def _open_reel(session: Session, event: Event, reel_id: int) -> Reel:
+    reel = _reel(session, event, reel_id)
+    if reel.withdrawn_at is not None:
+        raise Conflict(f"Reel {reel.code} is withdrawn from the store; put it back first.")
+    return reel

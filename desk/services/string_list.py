@@ -1,0 +1,85 @@
+"""The strings of an event: what they are called and made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput
+from desk.models import Event, StringType
+from desk.queries.store import string_label
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+
+MATERIALS = ("polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other")
+
+
+@dataclass(frozen=True, kw_only=True)
+class StringForm:
+    """A string as the desk enters it; maker and model are free text."""
+
+    name: str
+    material: str
+    gauge_mm: float | None = None
+    colour: str = ""
+    code: str = ""
+
+
+def add_string(session: Session, event_id: int, form: StringForm, *, acting: Acting) -> StringType:
+    """Add a string to the event's list."""
+    event = lock_event(session, event_id)
+    _require_string(form)
+    taken = set(session.scalars(select(StringType.code).where(StringType.event_id == event.id)))
+    code = form.code.strip() or free_code("STR", taken)
+    if code in taken:
+        raise BadInput(f"There is a string {code} already; take another code.", fields={"code": "is taken"})
+    string = StringType(event_id=event.id, code=code, **_string_values(form))
+    session.add(string)
+    session.flush()
+    log_store(session, event, acting, f"String {string_label(string)} added")
+    return string
+
+
+def edit_string(session: Session, event_id: int, string_id: int, form: StringForm, *, acting: Acting) -> StringType:
+    """Change what a string is called or made of; its code stays."""
+    event = lock_event(session, event_id)
+    string = find_of(session, event, StringType, string_id, "string")
+    _require_string(form)
+    for name, value in _string_values(form).items():
+        setattr(string, name, value)
+    log_store(session, event, acting, f"String {string.code} changed to {string_label(string)}")
+    return string
+
+
+def _string_values(form: StringForm) -> dict[str, Any]:
+    texts = {"name": form.name.strip(), "colour": form.colour.strip()}
+    return texts | {"gauge_mm": form.gauge_mm, "material": form.material}
+
+
+def _require_string(form: StringForm) -> None:
+    faults = {}
+    if not form.name.strip():
+        faults["name"] = "say what the string is called"
+    if form.material not in MATERIALS:
+        faults["material"] = "choose one of: " + ", ".join(MATERIALS).replace("_", " ")
+    if form.gauge_mm is not None and not 0.5 <= form.gauge_mm <= 2:
+        faults["gauge_mm"] = "give the thickness in millimetres, such as 1.25"
+    refuse(faults, "This string cannot be kept so")
+
+
+def free_code(start: str, taken: set[str]) -> str:
+    """Return START with the first number behind it that is not taken."""
+    number = 1
+    while f"{start}{number}" in taken:
+        number += 1
+    return f"{start}{number}"
+
+
+def log_store(session: Session, event: Event, acting: Acting, text: str) -> None:
+    """Log a change of the store; it asks for no new plan."""
+    write_log(session, event, acting, "store", text)
+    note_change(event, plan=False)

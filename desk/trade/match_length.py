@@ -6,12 +6,12 @@ played so far say how much is still to come.
 """
 
 from functools import lru_cache
-from math import comb, erf, log, sqrt
+from math import comb, log
 
 import numpy as np
 
 from desk.trade.match_figures import BETWEEN_LEAST_MIN, BETWEEN_MEDIAN_MIN, check_sets, match_format
-from desk.trade.minute_grid import Masses, MinuteGrid
+from desk.trade.minute_grid import Masses, MinuteGrid, lognormal
 
 LONGEST_MIN = 720
 """End of the grid, minutes of play: beyond the longest match that these figures can mean."""
@@ -63,18 +63,18 @@ def changeover(least_min: int = BETWEEN_LEAST_MIN, median_min: int = BETWEEN_MED
     if least_min == median_min:
         return MinuteGrid.at(median_min)
     sigma = log(median_min / max(least_min, 1)) / Z_5
-    return MinuteGrid(0, _lognormal(log(median_min), sigma, 1.0)).trimmed()
+    return MinuteGrid(0, lognormal(log(median_min), sigma, LONGEST_MIN)).trimmed()
 
 
 def _completed(name: str, scale: float) -> Masses:
     """Mass of every whole length, one row for each component, weights in."""
-    rows = [part.weight * _lognormal(part.mu, part.sigma, scale) for part in match_format(name).parts]
+    rows = [part.weight * lognormal(log(scale) + part.mu, part.sigma, LONGEST_MIN) for part in match_format(name).parts]
     return np.array(rows)
 
 
 def _retired(name: str, scale: float) -> Masses:
     found = match_format(name)
-    return _lognormal(log(found.retired_median_min), found.retired_sigma, scale)
+    return lognormal(log(scale * found.retired_median_min), found.retired_sigma, LONGEST_MIN)
 
 
 def _completed_given(name: str, played_min: int, sets_done: int, scale: float) -> Masses:
@@ -101,14 +101,3 @@ def _share_over(share: Masses, sets: tuple[int, ...], done: int) -> Masses:
     odds = share[:, None] / (1 - share[:, None])
     tail: Masses = (1 - share) ** trials * (odds**k @ ways)
     return np.minimum(tail, 1.0)
-
-
-@lru_cache(maxsize=1024)
-def _lognormal(mu: float, sigma: float, scale: float) -> Masses:
-    """Mass of every whole minute 0 to LONGEST_MIN of scale * exp(N(mu, sigma))."""
-    edges = np.arange(LONGEST_MIN + 2) - 0.5
-    z = [(log(edge / scale) - mu) / (sigma * sqrt(2)) if edge > 0 else -9.0 for edge in edges]
-    masses = np.diff([0.5 * (1 + erf(value)) for value in z])
-    total = masses.sum()
-    result: Masses = masses / total if total > 0 else masses
-    return result

@@ -5,6 +5,8 @@ independent times, a floor and a condition are exact on the grid; nothing is sam
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
+from math import erf, sqrt
 
 import numpy as np
 import numpy.typing as npt
@@ -113,6 +115,16 @@ class MinuteGrid:
         below = np.concatenate(([0.0], np.cumsum(self.p)))
         result: Masses = below[np.clip(at + 1, 0, len(self.p))]
         return result
+
+
+@lru_cache(maxsize=2048)
+def lognormal(mu: float, sigma: float, longest: int) -> Masses:
+    """Masses of exp(N(mu, sigma)) rounded to the whole minutes 0 to `longest`."""
+    edges = np.log(np.arange(1, longest + 2) - 0.5)
+    below = [0.0, *(0.5 * (1 + erf((edge - mu) / (sigma * sqrt(2)))) for edge in edges)]
+    masses = np.diff(below)
+    shares: Masses = masses / max(masses.sum(), 1e-300)
+    return shares
 
 
 def _convolved(one: Masses, other: Masses) -> Masses:

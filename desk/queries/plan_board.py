@@ -1,0 +1,303 @@
+"""The plan in force, as a board: a row a stringer, a block a racquet, what waits, what is wrong."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import (
+    Absence,
+    Assignment,
+    Event,
+    Job,
+    Machine,
+    PlanRun,
+    Player,
+    Promise,
+    Racquet,
+    Shift,
+    Stringer,
+)
+from desk.queries.play_records import clock_of
+from desk.trade.event_time import EventClock
+
+TIGHT_MINUTES = 10
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """A racquet's place in the plan; minutes late count past needed by, broken past the promise.
+
+    `mark` is what the desk must see: "late 12 min", "promise broken by 5 min", "tight", or nothing.
+    """
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    state: str
+    on_court: bool
+    pinned: bool
+    machine_id: int
+    machine: str
+    away: bool
+    start_at: datetime
+    end_at: datetime
+    needed_by_at: datetime | None
+    promised_at: datetime | None
+    late_min: int
+    broken_min: int
+    mark: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchRow:
+    """One stringer's day: shifts (work), absences, and the blocks in order of start."""
+
+    stringer_id: int
+    name: str
+    home_machine: str
+    shifts: tuple[tuple[datetime, datetime], ...]
+    absences: tuple[tuple[datetime, datetime | None], ...]
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """A job that has no place in the plan: held with its reason, or unplaced with the plan's."""
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    state: str
+    on_court: bool
+    needed_by_at: datetime | None
+    promised_at: datetime | None
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WrongLine:
+    """One job that is late, breaks its promise or has no place, with the reason in a sentence."""
+
+    job_id: int
+    code: str
+    player: str
+    sentence: str
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanBoard:
+    """The whole board; `made_at` is None before the first plan, `is_current` False while a new one is made."""
+
+    at: datetime
+    zone_clock: EventClock
+    made_at: datetime | None
+    is_current: bool
+    total: int
+    bound: int
+    rows: tuple[BenchRow, ...]
+    beside: tuple[Beside, ...]
+    wrong: tuple[WrongLine, ...]
+
+    def clock(self, at: datetime | None) -> str:
+        """Return a time as the event's wall clock shows it."""
+        return "" if at is None else f"{self.zone_clock.local(at):%H:%M}"
+
+
+def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
+    """Return the board of the plan in force; the number of SQL statements is fixed."""
+    run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
+    machines = dict(session.execute(select(Machine.id, Machine.name).where(Machine.event_id == event.id)).all())
+    promised = newest_promises(session, event)
+    jobs = _open_jobs(session, event)
+    blocks = _blocks(session, event, jobs, promised, machines)
+    placed = {block.job_id for row in blocks.values() for block in row}
+    reasons = {} if run is None else run.reasons
+    clock = clock_of(session, event)
+    return PlanBoard(
+        at=at,
+        zone_clock=clock,
+        made_at=None if run is None else run.made_at,
+        is_current=event.change_number == event.planned_change_number,
+        total=0 if run is None else run.total,
+        bound=0 if run is None else run.bound,
+        rows=_rows(session, event, blocks, machines),
+        beside=_beside(jobs, placed, promised, reasons),
+        wrong=_wrong(blocks, jobs, placed, reasons, clock),
+    )
+
+
+OpenJob = tuple[Job, str, int]
+
+
+def newest_promises(session: Session, event: Event) -> dict[int, datetime]:
+    """Return the promise in force of every job of the event by job id."""
+    newest = (
+        select(func.max(Promise.id)).join(Job, Job.id == Promise.job_id).where(Job.event_id == event.id)
+    ).group_by(Promise.job_id)
+    return dict(session.execute(select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest))).all())
+
+
+def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:
+    found = session.execute(
+        select(Job, Player.name, Racquet.number)
+        .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine", "held")))
+        .order_by(Job.serial)
+    )
+    return {job.id: (job, player, number) for job, player, number in found}
+
+
+def _blocks(
+    session: Session,
+    event: Event,
+    jobs: dict[int, OpenJob],
+    promised: dict[int, datetime],
+    machines: dict[int, str],
+) -> dict[int, list[Block]]:
+    homes = dict(session.execute(select(Stringer.id, Stringer.home_machine_id)).all())
+    rows = session.scalars(
+        select(Assignment).where(Assignment.run_id == event.current_run_id).order_by(Assignment.start_at)
+    )
+    blocks: dict[int, list[Block]] = defaultdict(list)
+    for row in rows:
+        if row.job_id in jobs and jobs[row.job_id][0].state != "held":
+            away = homes.get(row.stringer_id) not in (None, row.machine_id)
+            blocks[row.stringer_id].append(_block(row, jobs[row.job_id], promised.get(row.job_id), machines, away))
+    return blocks
+
+
+def minutes_past(end_at: datetime, wanted_at: datetime | None) -> int:
+    """Return the whole minutes that END_AT lies past WANTED_AT; 0 when it does not, or nothing was wanted."""
+    return 0 if wanted_at is None else max(0, int((end_at - wanted_at).total_seconds() // 60))
+
+
+def _block(
+    row: Assignment, open_job: OpenJob, promised_at: datetime | None, machines: dict[int, str], away: bool
+) -> Block:
+    job, player, number = open_job
+    late, broken = minutes_past(row.end_at, job.needed_by_at), minutes_past(row.end_at, promised_at)
+    return Block(
+        job_id=job.id,
+        code=job.code,
+        player=player,
+        racquet_number=number,
+        state=job.state,
+        on_court=job.on_court,
+        pinned=job.pinned_stringer_id is not None or job.pinned_machine_id is not None,
+        machine_id=row.machine_id,
+        machine=machines.get(row.machine_id, ""),
+        away=away,
+        start_at=row.start_at,
+        end_at=row.end_at,
+        needed_by_at=job.needed_by_at,
+        promised_at=promised_at,
+        late_min=late,
+        broken_min=broken,
+        mark=_mark(row.end_at, job.needed_by_at, late, broken),
+    )
+
+
+def _mark(end_at: datetime, needed_by_at: datetime | None, late: int, broken: int) -> str:
+    if late:
+        return f"late {late} min"
+    if broken:
+        return f"promise broken by {broken} min"
+    if needed_by_at is not None and (needed_by_at - end_at).total_seconds() < TIGHT_MINUTES * 60:
+        return "tight"
+    return ""
+
+
+def _rows(
+    session: Session, event: Event, blocks: dict[int, list[Block]], machines: dict[int, str]
+) -> tuple[BenchRow, ...]:
+    people = session.scalars(
+        select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
+    ).all()
+    ids = [person.id for person in people]
+    shifts: dict[int, list[tuple[datetime, datetime]]] = defaultdict(list)
+    for shift in session.scalars(select(Shift).where(Shift.stringer_id.in_(ids)).order_by(Shift.from_at)):
+        shifts[shift.stringer_id].append((shift.from_at, shift.to_at))
+    absences: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
+    for absence in session.scalars(select(Absence).where(Absence.stringer_id.in_(ids)).order_by(Absence.from_at)):
+        absences[absence.stringer_id].append((absence.from_at, absence.to_at))
+    return tuple(
+        BenchRow(
+            stringer_id=person.id,
+            name=person.name,
+            home_machine=machines.get(person.home_machine_id or 0, ""),
+            shifts=tuple(shifts[person.id]),
+            absences=tuple(absences[person.id]),
+            blocks=tuple(blocks.get(person.id, ())),
+        )
+        for person in people
+    )
+
+
+def _beside(
+    jobs: dict[int, OpenJob], placed: set[int], promised: dict[int, datetime], reasons: dict[str, str]
+) -> tuple[Beside, ...]:
+    return tuple(
+        Beside(
+            job_id=job.id,
+            code=job.code,
+            player=player,
+            racquet_number=number,
+            state=job.state,
+            on_court=job.on_court,
+            needed_by_at=job.needed_by_at,
+            promised_at=promised.get(job.id),
+            reason=job.held_reason if job.state == "held" else reasons.get(_name(job), "Being planned."),
+        )
+        for job, player, number in jobs.values()
+        if job.id not in placed
+    )
+
+
+def _name(job: Job) -> str:
+    return f"J{job.serial:04d}"
+
+
+def _wrong(
+    blocks: dict[int, list[Block]],
+    jobs: dict[int, OpenJob],
+    placed: set[int],
+    reasons: dict[str, str],
+    clock: EventClock,
+) -> tuple[WrongLine, ...]:
+    lines: list[tuple[int, WrongLine]] = []
+    for block in (block for row in blocks.values() for block in row):
+        if block.late_min or block.broken_min:
+            reason = reasons.get(_name(jobs[block.job_id][0]), "")
+            sentence = f"{_trouble(block, clock)} {reason}".strip()
+            weight = jobs[block.job_id][0].weight * block.late_min + block.broken_min
+            lines.append((weight, _line(block.job_id, jobs, sentence, reason)))
+    for job, _, _ in jobs.values():
+        if job.id not in placed and job.state == "waiting" and _name(job) in reasons:
+            reason = reasons[_name(job)]
+            lines.append((10**6, _line(job.id, jobs, f"has no place in the plan. {reason}", reason)))
+    return tuple(line for _, line in sorted(lines, key=lambda pair: (-pair[0], pair[1].job_id)))
+
+
+def _line(job_id: int, jobs: dict[int, OpenJob], sentence: str, reason: str) -> WrongLine:
+    job, player, number = jobs[job_id]
+    return WrongLine(
+        job_id=job.id, code=job.code, player=f"{player}, racquet {number}", sentence=sentence, reason=reason
+    )
+
+
+def _trouble(block: Block, clock: EventClock) -> str:
+    end = f"{clock.local(block.end_at):%H:%M}"
+    if block.late_min and block.needed_by_at is not None:
+        return f"is ready at {end}, {block.late_min} min after needed by {clock.local(block.needed_by_at):%H:%M}."
+    if block.promised_at is not None:
+        return f"is ready at {end}, {block.broken_min} min after the promise of {clock.local(block.promised_at):%H:%M}."
+    return f"is ready at {end}."

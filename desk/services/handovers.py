@@ -1,0 +1,69 @@
+"""Giving racquets back, and to whom."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict, NotFound
+from desk.models import HandOver, Job, Player
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.job_states import change_state, state_words
+
+
+def hand_over(
+    session: Session,
+    event_id: int,
+    job_ids: Sequence[int],
+    *,
+    collected_by: str,
+    acting: Acting,
+    note: str = "",
+) -> HandOver:
+    """Hand racquets of one player over; each must be strung.
+
+    Raises
+    ------
+    BadInput
+        When no racquet is chosen, nobody is named, or they are of two players.
+    Conflict
+        When one is not strung (any more).
+    """
+    event = lock_event(session, event_id)
+    jobs = _chosen(session, event_id, job_ids)
+    if not collected_by.strip():
+        raise BadInput("Say who takes the racquets.", fields={"collected_by": "say who takes them"})
+    for job in jobs:
+        if job.state != "strung":
+            raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a strung one can be handed over.")
+    player = find(session, Player, jobs[0].player_id, "player")
+    given = HandOver(
+        event_id=event.id,
+        player_id=player.id,
+        at=acting.at,
+        by=acting.by,
+        collected_by=collected_by.strip(),
+        note=note.strip(),
+    )
+    session.add(given)
+    session.flush()
+    for job in jobs:
+        change_state(session, job, "handed_over", acting=acting, note=f"to {given.collected_by}")
+        job.hand_over_id = given.id
+    codes = ", ".join(job.code for job in jobs)
+    write_log(session, event, acting, "pickup", f"{codes} of {player.name} handed to {given.collected_by}")
+    note_change(event, plan=False)
+    return given
+
+
+def _chosen(session: Session, event_id: int, job_ids: Sequence[int]) -> list[Job]:
+    if not job_ids:
+        raise BadInput("Choose at least one racquet.", fields={"jobs": "choose at least one"})
+    jobs = session.scalars(select(Job).where(Job.event_id == event_id, Job.id.in_(set(job_ids))).order_by(Job.id)).all()
+    if len(jobs) != len(set(job_ids)):
+        raise NotFound("One of these racquets is not in the records (any more); look the player up again.")
+    if len({job.player_id for job in jobs}) > 1:
+        raise BadInput("These racquets belong to two players; hand them over one player at a time.")
+    return list(jobs)

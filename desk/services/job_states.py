@@ -1,0 +1,78 @@
+"""Which state a job may go to from which, and the record of each change."""
+
+from __future__ import annotations
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import Job, StateChange
+from desk.services.acting import Acting
+
+NEXT_STATES: dict[str, tuple[str, ...]] = {
+    "waiting": ("on_machine", "held", "cancelled"),
+    "held": ("waiting", "cancelled"),
+    "on_machine": ("strung", "held", "waiting"),
+    "strung": ("handed_over", "redo"),
+    "handed_over": ("redo",),
+    "cancelled": (),
+    "redo": (),
+}
+
+STATE_WORDS = {
+    "waiting": "waiting",
+    "on_machine": "on the machine",
+    "strung": "strung",
+    "handed_over": "handed over",
+    "held": "held",
+    "cancelled": "cancelled",
+    "redo": "to be strung again",
+}
+
+
+def state_words(job: Job) -> str:
+    """Return the job's state as a person says it."""
+    return STATE_WORDS[job.state]
+
+
+def seen_before(session: Session, request_key: str | None) -> bool:
+    """Tell whether a touch with this key was carried out already (sent again after a wifi gap)."""
+    if request_key is None:
+        return False
+    return session.scalar(select(StateChange.id).where(StateChange.request_key == request_key)) is not None
+
+
+def change_state(
+    session: Session, job: Job, to_state: str, *, acting: Acting, note: str = "", request_key: str | None = None
+) -> None:
+    """Take the job to another state and keep who, when, from and to.
+
+    Raises
+    ------
+    Conflict
+        When the job is in a state from which that one is not reached.
+    """
+    if to_state not in NEXT_STATES[job.state]:
+        raise Conflict(
+            f"Racquet {job.code} is {state_words(job)}; it cannot become {STATE_WORDS[to_state]}. "
+            "Look at the job again: somebody may have been quicker."
+        )
+    record_change(session, job, to_state, acting=acting, note=note, request_key=request_key)
+
+
+def record_change(
+    session: Session, job: Job, to_state: str, *, acting: Acting, note: str = "", request_key: str | None = None
+) -> None:
+    """Set the state and add its row, without asking whether the way is open (used by undo)."""
+    session.add(
+        StateChange(
+            job_id=job.id,
+            at=acting.at,
+            by=acting.by,
+            from_state=job.state,
+            to_state=to_state,
+            note=note,
+            request_key=request_key,
+        )
+    )
+    job.state = to_state

@@ -1,0 +1,244 @@
+"""A job on its way: started, finished, held, released, cancelled, strung again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Event, Job, JobCard, Machine, Stringer
+from desk.services import charges, string_use
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.job_states import change_state, seen_before, state_words
+from desk.services.sisters import unlike_sisters
+from desk.trade.bench_time import minutes_at_pace
+from desk.trade.tag_code import make_code
+
+BENCH_CHECKS = {
+    "weave": "Weave is right, no missed cross",
+    "knots": "Knots are tight, tails cut",
+    "tension": "Tension set as on the card",
+    "stencil": "Stencil as on the card",
+    "tag": "Tag is on the right racquet",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finish:
+    """What the bench says of a finished racquet.
+
+    Metres are None where nobody measured: they are then computed. `stiffness` is in the units of
+    the desk's own meter. `accept_difference` says that a racquet unlike its sisters leaves all the same.
+    """
+
+    checks: Sequence[str] = ()
+    stiffness: float | None = None
+    mains_reel_id: int | None = None
+    crosses_reel_id: int | None = None
+    mains_m: float | None = None
+    crosses_m: float | None = None
+    accept_difference: bool = False
+
+
+def start_job(
+    session: Session,
+    event_id: int,
+    job_id: int,
+    *,
+    acting: Acting,
+    stringer_id: int,
+    machine_id: int,
+    request_key: str | None = None,
+) -> Job:
+    """Put a waiting racquet on the machine; the stringer and the machine must be free."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    if seen_before(session, request_key):
+        return job
+    stringer = find(session, Stringer, stringer_id, "stringer")
+    machine = find(session, Machine, machine_id, "machine")
+    if job.state != "waiting":
+        raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be started.")
+    _require_free(session, event, job, stringer, machine)
+    change_state(session, job, "on_machine", acting=acting, request_key=request_key)
+    job.stringer_id, job.machine_id, job.started_at = stringer.id, machine.id, acting.at
+    minutes = minutes_at_pace(job.house_minutes, stringer.pace_override or stringer.pace)
+    job.expected_end_at = acting.at + timedelta(minutes=minutes)
+    write_log(session, event, acting, "jobs", f"{stringer.name} started {job.code} on {machine.name}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def _require_free(session: Session, event: Event, job: Job, stringer: Stringer, machine: Machine) -> None:
+    running = session.scalars(select(Job).where(Job.event_id == event.id, Job.state == "on_machine")).all()
+    for other in running:
+        if other.stringer_id == stringer.id:
+            raise Conflict(f"{stringer.name} still has {other.code} on the machine; finish it or report a problem.")
+        if other.machine_id == machine.id:
+            raise Conflict(f"{machine.name} still holds {other.code}; take another machine or finish that job.")
+
+
+def finish_job(
+    session: Session,
+    event_id: int,
+    job_id: int,
+    finish: Finish,
+    *,
+    acting: Acting,
+    request_key: str | None = None,
+) -> Job:
+    """Call a racquet strung: checks done, string booked, charge written.
+
+    Raises
+    ------
+    BadInput
+        When a check is not ticked, or a sister racquet differs and nobody accepted it.
+    Conflict
+        When the job is not on a machine.
+    """
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    if seen_before(session, request_key):
+        return job
+    if job.state != "on_machine":
+        raise Conflict(f"Racquet {job.code} is {state_words(job)}; only one on the machine can be finished.")
+    _require_checks(finish)
+    job.stiffness = finish.stiffness
+    _require_like_sisters(session, event, job, finish)
+    string_use.use_for_job(
+        session,
+        event,
+        job,
+        acting=acting,
+        mains_reel_id=finish.mains_reel_id,
+        crosses_reel_id=finish.crosses_reel_id,
+        mains_m=finish.mains_m,
+        crosses_m=finish.crosses_m,
+    )
+    change_state(session, job, "strung", acting=acting, request_key=request_key)
+    job.finished_at, job.checks_done = acting.at, " ".join(sorted(set(finish.checks)))
+    charges.charge_job(session, event, job, acting=acting)
+    write_log(session, event, acting, "jobs", f"{job.code} is strung", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def _require_checks(finish: Finish) -> None:
+    missing = [text for key, text in BENCH_CHECKS.items() if key not in finish.checks]
+    if missing:
+        raise BadInput("Not every check is ticked yet: " + "; ".join(missing) + ".", fields={"checks": missing[0]})
+
+
+def _require_like_sisters(session: Session, event: Event, job: Job, finish: Finish) -> None:
+    if finish.stiffness is None or finish.accept_difference:
+        return
+    unlike = [sister.code for sister in unlike_sisters(session, event, job)]
+    if unlike:
+        raise BadInput(
+            f"{job.code} differs from {', '.join(unlike)} by more than {event.stiffness_tolerance:g} in stiffness. "
+            "Measure again, string it again, or accept the difference.",
+            fields={"stiffness": "differs from its sisters"},
+        )
+
+
+def hold_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
+    """Set a waiting job aside with a reason; the plan leaves it out until it is released."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    _require_reason(reason)
+    if job.state == "on_machine":
+        raise Conflict(f"Racquet {job.code} is on the machine; report the problem at the bench instead.")
+    change_state(session, job, "held", acting=acting, note=reason)
+    job.held_reason = reason.strip()
+    write_log(session, event, acting, "jobs", f"{job.code} is held: {reason.strip()}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def report_problem(
+    session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting, request_key: str | None = None
+) -> Job:
+    """Take a racquet off the machine because of a problem (a crack, a broken string): it is held."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    if seen_before(session, request_key):
+        return job
+    _require_reason(reason)
+    if job.state != "on_machine":
+        raise Conflict(f"Racquet {job.code} is {state_words(job)}; a problem is reported of one on the machine.")
+    change_state(session, job, "held", acting=acting, note=reason, request_key=request_key)
+    job.held_reason = reason.strip()
+    job.started_at = job.expected_end_at = None
+    write_log(session, event, acting, "jobs", f"Problem with {job.code}: {reason.strip()}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
+    """Let a held job wait in the queue again."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    change_state(session, job, "waiting", acting=acting, note="released")
+    job.held_reason = ""
+    job.stringer_id = job.machine_id = None
+    write_log(session, event, acting, "jobs", f"{job.code} waits again", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
+    """Cancel a job that is not begun; the racquet goes back as it is."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    _require_reason(reason)
+    change_state(session, job, "cancelled", acting=acting, note=reason)
+    write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def redo_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
+    """Have a strung racquet strung again: the first job is kept, the new one costs nothing."""
+    event = lock_event(session, event_id)
+    first = find(session, Job, job_id, "job")
+    _require_reason(reason)
+    change_state(session, first, "redo", acting=acting, note=reason)
+    again = _copy_for_redo(session, event, first, acting)
+    text = f"{first.code} is strung again as {again.code}: {reason.strip()}"
+    write_log(session, event, acting, "jobs", text, job_id=again.id)
+    note_change(event)
+    return again
+
+
+def _copy_for_redo(session: Session, event: Event, first: Job, acting: Acting) -> Job:
+    serial = next_serial(session, event)
+    kept = ("drop_off_id", "player_id", "racquet_id", "on_court", "court_id", "needed_by_kind", "needed_by_at")
+    kept += ("needed_by_why", "match_id", "weight", "house_minutes", "not_before_at")
+    again = Job(
+        event_id=event.id,
+        serial=serial,
+        code=make_code(serial),
+        redo_of_id=first.id,
+        dropped_at=acting.at,
+        **{name: getattr(first, name) for name in kept},
+    )
+    skipped = {"id", "job_id"}
+    columns = [c.key for c in JobCard.__table__.columns if c.key not in skipped]
+    again.card = JobCard(**{name: getattr(first.card, name) for name in columns})
+    session.add(again)
+    session.flush()
+    return again
+
+
+def next_serial(session: Session, event: Event) -> int:
+    """Return the next number of a job; the event must be locked."""
+    return (session.scalar(select(func.max(Job.serial)).where(Job.event_id == event.id)) or 0) + 1
+
+
+def _require_reason(reason: str) -> None:
+    if not reason.strip():
+        raise BadInput("Say why in a few words, so that the next person knows.", fields={"reason": "say why"})

@@ -1,0 +1,148 @@
+"""Plans in the records: who may plan, storing a plan, the plan in force."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
+
+import solver
+from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
+from desk.services.acting import lock_event
+from desk.services.workloads import Moment
+
+KEPT_RUNS = 20
+
+
+def take_lease(session: Session, event_id: int, holder: str, *, real_now: datetime, seconds: float) -> bool:
+    """Take or renew the right to plan an event; False when another planner has it.
+
+    Parameters
+    ----------
+    holder : str
+        Unique for each planner process.
+    real_now : datetime
+        Real time, UTC: leases do not follow a demo's fast clock.
+    seconds : float
+        How long the lease lasts without renewal.
+    """
+    lock_event(session, event_id)
+    lease = session.scalar(select(PlannerLease).where(PlannerLease.event_id == event_id))
+    until = real_now + timedelta(seconds=seconds)
+    if lease is None:
+        session.add(PlannerLease(event_id=event_id, holder=holder, until_at=until))
+        return True
+    if lease.holder != holder and lease.until_at > real_now:
+        return False
+    lease.holder, lease.until_at = holder, until
+    return True
+
+
+def give_up_lease(session: Session, event_id: int, holder: str) -> None:
+    """Free the event for another planner at once."""
+    session.execute(delete(PlannerLease).where(PlannerLease.event_id == event_id, PlannerLease.holder == holder))
+
+
+def store_plan(
+    session: Session, event_id: int, moment: Moment, plan: solver.Plan, reasons: Mapping[str, str], *, at: datetime
+) -> PlanRun:
+    """Put a plan in force; jobs that were started or taken away meanwhile keep what the records say."""
+    event = lock_event(session, event_id)
+    before = _places(session, event)
+    run = PlanRun(
+        event_id=event.id,
+        made_at=at,
+        change_number=moment.change_number,
+        status=plan.status,
+        total=plan.total,
+        bound=plan.bound,
+        seconds=plan.seconds,
+        costs=dict(plan.costs),
+        unplaced=list(plan.unplaced),
+        reasons=dict(reasons),
+    )
+    session.add(run)
+    session.flush()
+    after = _store_assignments(session, event, run, moment, plan)
+    old_reasons = _reasons(session, event)
+    event.current_run_id = run.id
+    event.planned_change_number = moment.change_number
+    if after != before or old_reasons != run.reasons:
+        event.revision += 1
+    _prune(session, event)
+    return run
+
+
+Place = tuple[int, int, datetime, datetime]
+
+
+def _places(session: Session, event: Event) -> dict[int, Place]:
+    if event.current_run_id is None:
+        return {}
+    rows = session.scalars(select(Assignment).where(Assignment.run_id == event.current_run_id))
+    return {row.job_id: (row.stringer_id, row.machine_id, row.start_at, row.end_at) for row in rows}
+
+
+def _reasons(session: Session, event: Event) -> dict[str, str]:
+    run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
+    return {} if run is None else run.reasons
+
+
+def _store_assignments(
+    session: Session, event: Event, run: PlanRun, moment: Moment, plan: solver.Plan
+) -> dict[int, Place]:
+    found = session.execute(select(Job.id, Job.state).where(Job.event_id == event.id, Job.state.in_(_PLANNED)))
+    states = dict(found.all())
+    places: dict[int, Place] = {}
+    for a in plan.assignments:
+        job_id = moment.keys.jobs[a.job]
+        was_started = moment.workload.job_by_id[a.job].started is not None
+        if job_id not in states or (states[job_id] == "on_machine") != was_started:
+            continue
+        places[job_id] = (
+            moment.keys.stringers[a.stringer],
+            moment.keys.machines[a.machine],
+            moment.clock.to_utc(a.start),
+            moment.clock.to_utc(a.end),
+        )
+    session.add_all(
+        Assignment(run_id=run.id, job_id=job_id, stringer_id=s, machine_id=m, start_at=start, end_at=end)
+        for job_id, (s, m, start, end) in places.items()
+    )
+    return places
+
+
+_PLANNED = ("waiting", "on_machine")
+
+
+def _prune(session: Session, event: Event) -> None:
+    newest = select(PlanRun.id).where(PlanRun.event_id == event.id).order_by(PlanRun.id.desc()).offset(KEPT_RUNS)
+    old = session.scalars(newest.limit(50)).all()
+    if old:
+        session.execute(delete(Assignment).where(Assignment.run_id.in_(old)))
+
+
+def needs_plan(session: Session, event: Event, at: datetime) -> bool:
+    """Tell whether the plan in force is older than the records, or reality left it behind.
+
+    Left behind: a planned start passed by two minutes without a start, or a racquet stays on the
+    machine beyond the end that the plan counts with.
+    """
+    if event.change_number != event.planned_change_number:
+        return True
+    if event.current_run_id is None:
+        return False
+    late = at - timedelta(minutes=2)
+    drifted = (
+        select(Assignment.id)
+        .join(Job, Job.id == Assignment.job_id)
+        .where(
+            Assignment.run_id == event.current_run_id,
+            ((Job.state == "waiting") & (Assignment.start_at < late))
+            | ((Job.state == "on_machine") & (Assignment.end_at < at)),
+        )
+        .limit(1)
+    )
+    return session.scalar(drifted) is not None

@@ -1,0 +1,63 @@
+"""Planning an event: read the records, think outside of any transaction, store the plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+import solver
+from desk.models import Event
+from desk.models.database import Database
+from desk.services import needed_by
+from desk.services.acting import find, lock_event
+from desk.services.plan_runs import store_plan
+from desk.services.workloads import Moment, build_moment
+
+
+@dataclass(frozen=True, kw_only=True)
+class Effort:
+    """How hard to think: seconds of a clock, or a number of steps that makes a plan repeatable."""
+
+    seconds: float = 1.0
+    workers: int = 1
+    steps: int | None = None
+    seed: int = 0
+
+
+def read_moment(session: Session, event_id: int, at: datetime) -> Moment:
+    """Bring needed-by times up to the moment AT and return the workload (call in a writing session)."""
+    event = lock_event(session, event_id)
+    needed_by.refresh_needed_by(session, event, at=at)
+    session.flush()
+    return build_moment(session, event, at)
+
+
+def solve(moment: Moment, effort: Effort) -> tuple[solver.Plan, dict[str, str]]:
+    """Return a plan for the moment and a reason for each job that is late, unplaced or breaks a promise."""
+    plan = solver.make_plan(
+        moment.workload,
+        seconds=effort.seconds,
+        seed=effort.seed,
+        workers=effort.workers,
+        previous=moment.previous,
+        steps=effort.steps,
+    )
+    found = solver.explain(moment.workload, plan, remedies=False, clock=moment.clock.hhmm, names=moment.keys.spoken)
+    return plan, {one.job: one.reason for one in found}
+
+
+def plan_event(database: Database, event_id: int, *, at: datetime, effort: Effort) -> solver.Plan:
+    """Make and store a plan; no transaction is open while the solver thinks."""
+    with database.writing() as session:
+        moment = read_moment(session, event_id, at)
+    plan, reasons = solve(moment, effort)
+    with database.writing() as session:
+        store_plan(session, event_id, moment, plan, reasons, at=at)
+    return plan
+
+
+def current_moment(session: Session, event_id: int, at: datetime) -> Moment:
+    """Return the workload as the records stand, without changing anything (for quotes and what-ifs)."""
+    return build_moment(session, find(session, Event, event_id, "event"), at)

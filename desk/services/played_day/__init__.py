@@ -1,0 +1,9 @@
+"""An event played without a screen, through the same services that the desk uses, on nominal durations.
+
+Racquets take the planned minutes, matches their median length, and players fetch what is ready ten
+minutes after the promised time. Nothing here is random: the same files give the same day.
+"""
+
+from .player import DayPlayer, Step
+
+__all__ = ["DayPlayer", "Step"]

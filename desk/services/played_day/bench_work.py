@@ -1,0 +1,144 @@
+"""Stringers who do just what the plan says, and players who come for what is ready."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, selectinload
+
+from desk.errors import DeskError
+from desk.models import Assignment, Event, EventDay, Job, Player, Stringer
+from desk.services import handovers, jobs
+from desk.services.acting import Acting
+
+FETCH_AFTER = timedelta(minutes=10)
+RUNNER_AFTER = timedelta(minutes=2)
+
+
+class BenchWork:
+    """Finishes what is done, starts what is planned to start, hands over what is fetched."""
+
+    def __init__(self, event_id: int) -> None:
+        self.event_id = event_id
+        self._not_now: set[tuple[int, datetime]] = set()
+
+    def next_at(self, session: Session, now: datetime) -> datetime | None:
+        """Return when the next racquet is finished, started or fetched, not before NOW."""
+        ends = [job.expected_end_at for job in self._running(session) if job.expected_end_at is not None]
+        starts = [start for start, _ in self._startable(session) if start > now]
+        fetched = [at for at, _ in self._fetched(session)]
+        due = [*ends, *starts, *fetched]
+        return max(now, min(due)) if due else None
+
+    def act(self, session: Session, at: datetime) -> list[str]:
+        """Carry out what is due AT and return what was refused."""
+        refused = [*self._finish(session, at), *self._start(session, at), *self._hand_over(session, at)]
+        return refused
+
+    def _running(self, session: Session) -> list[Job]:
+        return list(
+            session.scalars(
+                select(Job).where(Job.event_id == self.event_id, Job.state == "on_machine").order_by(Job.id)
+            )
+        )
+
+    def _finish(self, session: Session, at: datetime) -> list[str]:
+        refused = []
+        names = dict(
+            session.execute(select(Stringer.id, Stringer.name).where(Stringer.event_id == self.event_id)).all()
+        )
+        for job in self._running(session):
+            if job.expected_end_at is None or job.expected_end_at > at:
+                continue
+            acting = Acting(by=names.get(job.stringer_id, "bench"), at=at)
+            try:
+                with session.begin_nested():
+                    jobs.finish_job(
+                        session, self.event_id, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting
+                    )
+            except DeskError as error:
+                job.expected_end_at = None
+                with session.begin_nested():
+                    jobs.report_problem(session, self.event_id, job.id, str(error), acting=acting)
+                refused.append(f"{job.code}: {error}")
+        return refused
+
+    def _startable(self, session: Session) -> list[tuple[datetime, Assignment]]:
+        """Return planned starts whose stringer and machine have nothing on the machine now."""
+        event = session.get_one(Event, self.event_id)
+        running = self._running(session)
+        busy_stringers = {job.stringer_id for job in running}
+        busy_machines = {job.machine_id for job in running}
+        rows = session.scalars(
+            select(Assignment)
+            .join(Job, Job.id == Assignment.job_id)
+            .where(Assignment.run_id == event.current_run_id, Job.state == "waiting")
+            .order_by(Assignment.start_at, Assignment.id)
+        )
+        return [
+            (row.start_at, row)
+            for row in rows
+            if row.stringer_id not in busy_stringers and row.machine_id not in busy_machines
+        ]
+
+    def _start(self, session: Session, at: datetime) -> list[str]:
+        refused = []
+        for start, row in self._startable(session):
+            if start > at or (row.job_id, start) in self._not_now:
+                continue
+            stringer = session.get_one(Stringer, row.stringer_id)
+            try:
+                with session.begin_nested():
+                    jobs.start_job(
+                        session,
+                        self.event_id,
+                        row.job_id,
+                        acting=Acting(by=stringer.name, at=at),
+                        stringer_id=row.stringer_id,
+                        machine_id=row.machine_id,
+                    )
+            except DeskError as error:
+                self._not_now.add((row.job_id, start))
+                refused.append(str(error))
+        return refused
+
+    def _fetched(self, session: Session) -> list[tuple[datetime, Job]]:
+        """Return when each strung racquet is fetched: on court at once, else ten minutes after the promise."""
+        days = session.scalars(select(EventDay).where(EventDay.event_id == self.event_id).order_by(EventDay.date)).all()
+        strung = session.scalars(
+            select(Job)
+            .where(Job.event_id == self.event_id, Job.state == "strung")
+            .options(selectinload(Job.promises))
+            .order_by(Job.id)
+        )
+        return [(_within_hours(_fetch_at(job), days), job) for job in strung if job.finished_at is not None]
+
+    def _hand_over(self, session: Session, at: datetime) -> list[str]:
+        due: dict[int, list[int]] = defaultdict(list)
+        for fetch_at, job in self._fetched(session):
+            if fetch_at <= at:
+                due[job.player_id].append(job.id)
+        for player_id, job_ids in due.items():
+            name = session.get_one(Player, player_id).name
+            acting = Acting(by="front desk", at=at)
+            handovers.hand_over(session, self.event_id, job_ids, collected_by=name, acting=acting)
+        return []
+
+
+def _fetch_at(job: Job) -> datetime:
+    finished = job.finished_at
+    assert finished is not None
+    if job.on_court:
+        return finished + RUNNER_AFTER
+    promised = job.promises[-1].ready_at if job.promises else finished
+    return max(finished, promised) + FETCH_AFTER
+
+
+def _within_hours(at: datetime, days: list[EventDay]) -> datetime:
+    """Return AT, or the next opening of the desk when it is closed then."""
+    for day in days:
+        if at <= day.closes_at:
+            return max(at, day.opens_at)
+    return at

@@ -1,0 +1,106 @@
+"""The day as it goes: what happens next, carried out at its time, planned again when it matters."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+from desk.models import Event
+from desk.models.database import Database
+from desk.services.event_files import EventScript
+from desk.services.plan_runs import needs_plan
+from desk.services.planning import Effort, plan_event
+
+from .bench_work import BenchWork
+from .nominal_play import NominalPlay
+from .script_steps import Script
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One moment that was played: when, and what could not be done then (sentences)."""
+
+    at: datetime
+    refused: tuple[str, ...]
+
+
+class DayPlayer:
+    """Plays an event from one moment to another.
+
+    Parameters
+    ----------
+    database : Database
+        Records that hold the event already.
+    event_id : int
+        The event.
+    script : EventScript
+        Drop-offs, incidents and calibrations with their times.
+    effort : Effort or None
+        How hard to plan after each change; None leaves planning to a planner process.
+    since : datetime or None
+        What the script says up to then is taken as done.
+    """
+
+    def __init__(
+        self,
+        database: Database,
+        event_id: int,
+        script: EventScript,
+        *,
+        effort: Effort | None,
+        since: datetime | None = None,
+    ) -> None:
+        self.database, self.event_id, self.effort = database, event_id, effort
+        with database.reading() as session:
+            self._script = Script(session, event_id, script, since=since)
+        self._play = NominalPlay(event_id)
+        self._benches = BenchWork(event_id)
+
+    def advance(self, now: datetime, until: datetime, on_step: Callable[[Step], None] | None = None) -> None:
+        """Play everything that happens after NOW up to UNTIL, in order of time."""
+        while True:
+            with self.database.reading() as session:
+                at = self._next_at(session, now)
+            if at is None or at > until:
+                return
+            step = self._act(at)
+            if on_step is not None:
+                on_step(step)
+            now = at
+
+    def plan(self, at: datetime) -> None:
+        """Plan once at the moment AT, if this player plans at all."""
+        if self.effort is not None:
+            plan_event(self.database, self.event_id, at=at, effort=self.effort)
+
+    def _next_at(self, session: Session, now: datetime) -> datetime | None:
+        times = [self._script.next_at(), self._play.next_at(session, now), self._benches.next_at(session, now)]
+        return min((at for at in times if at is not None), default=None)
+
+    def _act(self, at: datetime) -> Step:
+        with self.database.writing() as session:
+            event = session.get_one(Event, self.event_id)
+            refused = self._play.act(session, at) + self._script.act(session, at)
+            benches_before = event.change_number
+            refused += self._benches.act(session, at)
+            only_benches = benches_before == event.planned_change_number
+            if only_benches and not refused and self.effort is not None:
+                # Benches that do what the plan says leave the plan as it is.
+                event.planned_change_number = event.change_number
+        self._plan_if_needed(at)
+        return Step(at=at, refused=tuple(refused))
+
+    def _plan_if_needed(self, at: datetime) -> None:
+        if self.effort is None:
+            return
+        with self.database.reading() as session:
+            needed = needs_plan(session, session.get_one(Event, self.event_id), at)
+        if needed:
+            self.plan(at)
+            with self.database.writing() as session:
+                self._benches.act(session, at)
+                event = session.get_one(Event, self.event_id)
+                event.planned_change_number = event.change_number

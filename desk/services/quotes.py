@@ -1,0 +1,111 @@
+"""When a racquet that is not dropped off yet would be ready, and what sooner would cost others."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+import solver
+from desk.models import Event
+from desk.services import promises
+from desk.services.workloads import Moment, build_moment
+from solver import workload as work
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """What the quote needs to know of one racquet; times are UTC, minutes at pace 100."""
+
+    player_code: str
+    house_minutes: int
+    ready_from_at: datetime
+    needed_by_at: datetime | None
+    weight: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadyQuote:
+    """When and where one racquet would be strung.
+
+    `ready_at` is what the player may be told (with the margin), `planned_end_at` what the plan would
+    say; both are None when there is no place. `late_minutes` counts from the planned end past needed
+    by. `breaks` names the jobs that would be late or break a promise, `price` what that costs them.
+    `undisturbed_at` is the end if nobody else were moved.
+    """
+
+    stringer_id: int | None
+    machine_id: int | None
+    planned_end_at: datetime | None
+    ready_at: datetime | None
+    jobs_ahead: int
+    late_minutes: int
+    why_not: str = ""
+    undisturbed_at: datetime | None = None
+    price: int = 0
+    breaks: tuple[str, ...] = ()
+
+
+def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
+    """Return a quote for each racquet, one after the other, without disturbing what is planned."""
+    moment = build_moment(session, event, at)
+    plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
+    quotes = []
+    for number, one in enumerate(wanted):
+        job = _as_job(moment, one, f"new-{number}")
+        found = solver.quote(moment.workload, plan, job)
+        quotes.append(_as_quote(event, moment, plan, one, found))
+        if found.best is not None:
+            workload = replace(moment.workload, jobs=(*moment.workload.jobs, job))
+            moment = replace(moment, workload=workload)
+            plan = _with_place(plan, found.best)
+    return quotes
+
+
+def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
+    due = None if wanted.needed_by_at is None else moment.clock.to_minutes(wanted.needed_by_at)
+    return work.Job(
+        id=name,
+        player=wanted.player_code,
+        minutes=wanted.house_minutes,
+        ready_from=max(0, moment.clock.to_minutes(wanted.ready_from_at)),
+        due=due,
+        weight=wanted.weight,
+    )
+
+
+def _with_place(plan: solver.Plan, best: solver.Sooner) -> solver.Plan:
+    moved = {a.job: a for a in best.moved}
+    kept = (moved.get(a.job, a) for a in plan.assignments)
+    return replace(plan, assignments=(*kept, best.place))
+
+
+def _as_quote(event: Event, moment: Moment, plan: solver.Plan, wanted: Wanted, found: solver.Quote) -> ReadyQuote:
+    if found.best is None:
+        return ReadyQuote(
+            stringer_id=None,
+            machine_id=None,
+            planned_end_at=None,
+            ready_at=None,
+            jobs_ahead=0,
+            late_minutes=0,
+            why_not=found.why_not,
+        )
+    place, now = found.best.place, moment.workload.now
+    ahead = sum(1 for a in plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
+    end_at = moment.clock.to_utc(place.end)
+    needed = wanted.needed_by_at
+    late = 0 if needed is None else max(0, int((end_at - needed).total_seconds() // 60))
+    return ReadyQuote(
+        stringer_id=moment.keys.stringers[place.stringer],
+        machine_id=moment.keys.machines[place.machine],
+        planned_end_at=end_at,
+        ready_at=promises.promise_time(end_at, jobs_ahead=ahead, event=event),
+        jobs_ahead=ahead,
+        late_minutes=late,
+        undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),
+        price=found.best.price,
+        breaks=found.best.breaks,
+    )

@@ -1,0 +1,107 @@
+"""Taking back a wrong touch: the last change of a job, kept in the log as its own line."""
+
+from __future__ import annotations
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import HandOver, Job, StateChange
+from desk.services import charges, string_use
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.job_states import STATE_WORDS, record_change
+
+UNDO_NOTE = "undone"
+
+
+def undo_last(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
+    """Take the job back to the state before its last change; string and charges are booked back.
+
+    Raises
+    ------
+    Conflict
+        When there is nothing to take back, or the racquet is being strung again already.
+    """
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    last = _last_change(session, job)
+    if last.to_state == "redo":
+        raise Conflict(f"{job.code} is being strung again; cancel the new job instead.")
+    if last.to_state == "on_machine" or last.from_state == "on_machine":
+        _require_bench_free(session, job, last)
+    if last.to_state == "strung":
+        string_use.undo_use(session, event, job, acting=acting)
+        charges.undo_charge(session, event, job, acting=acting)
+    _reset_times(session, job, last, acting)
+    record_change(session, job, last.from_state, acting=acting, note=UNDO_NOTE)
+    text = f"{job.code}: '{STATE_WORDS[last.to_state]}' taken back, it is {STATE_WORDS[last.from_state]} again"
+    write_log(session, event, acting, "jobs", text, job_id=job.id)
+    note_change(event)
+    return job
+
+
+def _last_change(session: Session, job: Job) -> StateChange:
+    changes = session.scalars(select(StateChange).where(StateChange.job_id == job.id).order_by(StateChange.id)).all()
+    undoable: list[StateChange] = []
+    for change in changes:
+        if change.note == UNDO_NOTE:
+            undoable.pop()
+        else:
+            undoable.append(change)
+    if not undoable or undoable[-1].from_state == "":
+        raise Conflict(f"There is nothing to take back for {job.code}.")
+    return undoable[-1]
+
+
+def _require_bench_free(session: Session, job: Job, last: StateChange) -> None:
+    if last.from_state != "on_machine":
+        return
+    other = session.scalar(
+        select(Job).where(
+            Job.event_id == job.event_id,
+            Job.state == "on_machine",
+            (Job.machine_id == job.machine_id) | (Job.stringer_id == job.stringer_id),
+        )
+    )
+    if other is not None:
+        raise Conflict(f"{other.code} is on that machine already; take that back first.")
+
+
+def _reset_times(session: Session, job: Job, last: StateChange, acting: Acting) -> None:
+    if last.to_state == "on_machine":
+        job.started_at = job.expected_end_at = job.stringer_id = job.machine_id = None
+    elif last.to_state == "strung":
+        job.finished_at, job.checks_done, job.stiffness = None, "", None
+    elif last.to_state == "handed_over":
+        job.hand_over_id = None
+    elif last.to_state == "held":
+        job.held_reason = ""
+        if last.from_state == "on_machine":
+            job.started_at = _started_at(session, job)
+            job.expected_end_at = acting.at
+
+
+def _started_at(session: Session, job: Job) -> object:
+    return session.scalar(
+        select(StateChange.at)
+        .where(StateChange.job_id == job.id, StateChange.to_state == "on_machine")
+        .order_by(StateChange.id.desc())
+        .limit(1)
+    )
+
+
+def undo_hand_over(session: Session, event_id: int, hand_over_id: int, *, acting: Acting) -> HandOver:
+    """Take back a hand-over: its racquets are strung and waiting for pickup again."""
+    event = lock_event(session, event_id)
+    hand_over = find(session, HandOver, hand_over_id, "hand-over")
+    if hand_over.undone_at is not None:
+        raise Conflict("This hand-over was taken back already.")
+    jobs = session.scalars(select(Job).where(Job.hand_over_id == hand_over.id)).all()
+    for job in jobs:
+        record_change(session, job, "strung", acting=acting, note=UNDO_NOTE)
+        job.hand_over_id = None
+    hand_over.undone_at, hand_over.undone_by = acting.at, acting.by
+    codes = ", ".join(job.code for job in jobs)
+    write_log(session, event, acting, "pickup", f"Hand-over of {codes} taken back")
+    note_change(event, plan=False)
+    return hand_over

@@ -1,0 +1,241 @@
+"""The records of one moment as a workload for the solver, and the keys to read its plan back."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+import solver
+from desk.models import Assignment, Event, Job, Machine, Player, Promise, Stringer
+from desk.queries.play_records import clock_of
+from desk.services import machines as machine_service
+from desk.services import team
+from desk.trade.event_time import EventClock
+from solver import workload as work
+
+Span = tuple[datetime, datetime]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanKeys:
+    """Ids of the records behind the ids in a workload, and how the desk says them."""
+
+    stringers: Mapping[str, int]
+    machines: Mapping[str, int]
+    jobs: Mapping[str, int]
+    spoken: Mapping[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moment:
+    """A workload with what it takes to store or show its plan."""
+
+    workload: solver.Workload
+    keys: PlanKeys
+    clock: EventClock
+    change_number: int
+    previous: solver.Plan | None
+
+
+def job_name(serial: int) -> str:
+    """Return the job's id in workload and plan files: J0031."""
+    return f"J{serial:04d}"
+
+
+def build_moment(session: Session, event: Event, at: datetime) -> Moment:
+    """Return the workload of the event at the moment AT, in a fixed number of SQL statements."""
+    clock = clock_of(session, event)
+    now = clock.to_minutes(at)
+    stringers = _stringers(session, event, clock, now)
+    machines = _machines(session, event, clock, at)
+    codes = {"stringer": {s_id: s.id for s_id, s in stringers.items()}}
+    codes["machine"] = {m_id: m.id for m_id, m in machines.items()}
+    rows = _open_jobs(session, event)
+    jobs = _Jobs(session, event, clock, now, codes)
+    workload = solver.Workload(
+        name=event.slug,
+        now=max(0, now),
+        target_minutes=event.target_minutes,
+        stringers=tuple(stringers.values()),
+        machines=tuple(machines.values()),
+        jobs=tuple(jobs.as_solver_job(job, player_code) for job, player_code in rows),
+        history=_history(session, event, codes, {code for _, code in rows}),
+    )
+    keys = PlanKeys(
+        stringers={s.id: s_id for s_id, s in stringers.items()},
+        machines={m.id: m_id for m_id, m in machines.items()},
+        jobs={job_name(job.serial): job.id for job, _ in rows},
+        spoken=_spoken(session, event) | {job_name(job.serial): job.code for job, _ in rows},
+    )
+    previous = _previous_plan(session, event, clock, codes)
+    return Moment(workload=workload, keys=keys, clock=clock, change_number=event.change_number, previous=previous)
+
+
+def _spoken(session: Session, event: Event) -> dict[str, str]:
+    people = session.execute(select(Stringer.code, Stringer.name).where(Stringer.event_id == event.id))
+    benches = session.execute(select(Machine.code, Machine.name).where(Machine.event_id == event.id))
+    return dict(people.all()) | dict(benches.all())
+
+
+def _open_jobs(session: Session, event: Event) -> Sequence[tuple[Job, str]]:
+    found = (
+        select(Job, Player.code)
+        .join(Player, Player.id == Job.player_id)
+        .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
+        .order_by(Job.serial)
+    )
+    return [(job, code) for job, code in session.execute(found)]
+
+
+def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[tuple[int, int], ...]:
+    found = []
+    for from_at, to_at in spans:
+        start, end = max(0, clock.to_minutes(from_at)), clock.to_minutes(to_at)
+        if end > max(start, now):
+            found.append((start, end))
+    return tuple(found)
+
+
+def _stringers(session: Session, event: Event, clock: EventClock, now: int) -> dict[int, work.Stringer]:
+    windows = team.work_windows(session, event)
+    home = {row.id: row.code for row in session.execute(select(Machine.id, Machine.code))}
+    people = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position))
+    return {
+        person.id: work.Stringer(
+            id=person.code,
+            pace=person.pace_override or person.pace,
+            home=home.get(person.home_machine_id) if person.home_machine_id else None,
+            windows=_minute_spans(clock, windows.get(person.id, ()), now),
+        )
+        for person in people
+    }
+
+
+def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:
+    windows = machine_service.usable_windows(session, event, at)
+    found = session.scalars(select(Machine).where(Machine.event_id == event.id).order_by(Machine.position))
+    return {
+        machine.id: work.Machine(
+            id=machine.code, windows=_minute_spans(clock, windows.get(machine.id, ()), clock.to_minutes(at))
+        )
+        for machine in found
+    }
+
+
+class _Jobs:
+    """Turns rows of jobs into the solver's jobs; reads promises and the last plan once."""
+
+    def __init__(
+        self, session: Session, event: Event, clock: EventClock, now: int, codes: Mapping[str, Mapping[int, str]]
+    ) -> None:
+        self.clock, self.now, self.codes = clock, now, codes
+        self.promised = _promises(session, event)
+        self.planned = _planned_stringers(session, event)
+
+    def _minute(self, at: datetime | None) -> int | None:
+        return None if at is None else self.clock.to_minutes(at)
+
+    def as_solver_job(self, job: Job, player_code: str) -> work.Job:
+        promised = self._minute(self.promised.get(job.id))
+        return work.Job(
+            id=job_name(job.serial),
+            player=player_code,
+            minutes=job.house_minutes,
+            ready_from=max(0, self._ready_from(job)),
+            due=self._minute(job.needed_by_at),
+            weight=job.weight,
+            promised=promised,
+            planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
+            pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
+            pinned_machine=self._pin("machine", job.pinned_machine_id),
+            started=self._started(job),
+        )
+
+    def _pin(self, kind: str, row_id: int | None) -> str | None:
+        return None if row_id is None else self.codes[kind][row_id]
+
+    def _ready_from(self, job: Job) -> int:
+        # A job is ready in the first whole minute after it came; only then is the plan's start not in the past.
+        begins = max(job.dropped_at, job.not_before_at or job.dropped_at)
+        return self.clock.to_minutes(begins + timedelta(seconds=59))
+
+    def _started(self, job: Job) -> work.Started | None:
+        if job.state != "on_machine" or job.started_at is None or job.expected_end_at is None:
+            return None
+        start = max(0, self.clock.to_minutes(job.started_at))
+        # One that takes longer than expected is thought to need a tenth of its time more, and never to be done already.
+        overrun = self.now + max(2, job.house_minutes // 10)
+        expected = self.clock.to_minutes(job.expected_end_at)
+        end = expected if expected > self.now else overrun
+        return work.Started(
+            stringer=self.codes["stringer"][job.stringer_id or 0],
+            machine=self.codes["machine"][job.machine_id or 0],
+            start=start,
+            end=max(end, start + 1),
+        )
+
+
+def _promises(session: Session, event: Event) -> dict[int, datetime]:
+    newest = (
+        select(func.max(Promise.id))
+        .join(Job, Job.id == Promise.job_id)
+        .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
+        .group_by(Promise.job_id)
+    )
+    found = session.execute(select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest)))
+    return dict(found.all())
+
+
+def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
+    if event.current_run_id is None:
+        return {}
+    found = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
+    return dict(session.execute(found).all())
+
+
+def _history(
+    session: Session, event: Event, codes: Mapping[str, Mapping[int, str]], players: set[str]
+) -> dict[str, work.History]:
+    found = (
+        select(Player.code, Job.stringer_id, Job.machine_id)
+        .join(Player, Player.id == Job.player_id)
+        .where(Job.event_id == event.id, Job.state.in_(("strung", "handed_over", "redo")))
+        .distinct()
+    )
+    seen: dict[str, dict[str, set[str]]] = defaultdict(lambda: {"stringer": set(), "machine": set()})
+    for player, stringer_id, machine_id in session.execute(found):
+        for kind, row_id in (("stringer", stringer_id), ("machine", machine_id)):
+            if player in players and row_id in codes[kind]:
+                seen[player][kind].add(codes[kind][row_id])
+    return {
+        player: work.History(stringers=tuple(sorted(past["stringer"])), machines=tuple(sorted(past["machine"])))
+        for player, past in sorted(seen.items())
+    }
+
+
+def _previous_plan(
+    session: Session, event: Event, clock: EventClock, codes: Mapping[str, Mapping[int, str]]
+) -> solver.Plan | None:
+    if event.current_run_id is None:
+        return None
+    found = (
+        select(Assignment, Job.serial)
+        .join(Job, Job.id == Assignment.job_id)
+        .where(Assignment.run_id == event.current_run_id, Job.state.in_(("waiting", "on_machine")))
+    )
+    rows = tuple(
+        solver.Assignment(
+            job=job_name(serial),
+            stringer=codes["stringer"][row.stringer_id],
+            machine=codes["machine"][row.machine_id],
+            start=clock.to_minutes(row.start_at),
+            end=clock.to_minutes(row.end_at),
+        )
+        for row, serial in session.execute(found)
+    )
+    return solver.Plan(status="feasible", assignments=rows, unplaced=(), costs={}, bound=0, seconds=0.0)

@@ -36,6 +36,7 @@ class Spot:
     """Where a chart stands, and how large it is."""
 
     chart: Chart
+    source: Layout
     cell: str
     width_cm: float
     height_cm: float
@@ -50,25 +51,26 @@ class Page:
     layout
         The table on it.
     drawn
-        The charts that have something to show, each with its number of bars.
+        The charts that have something to show, by number, each with the table that it draws.
     """
 
     layout: Layout
-    drawn: tuple[tuple[Chart, int], ...]
+    drawn: tuple[tuple[int, Layout], ...]
 
     @cached_property
     def spots(self) -> tuple[Spot, ...]:
         """The place of every chart: beside the table or below it, one under the other."""
         spots = []
         beside, below = self.layout.header_row, self.layout.bottom_row + 2
-        for chart, bars in self.drawn:
-            height = 2.2 + 0.75 * bars if chart.lying else 7.5
+        for number, source in self.drawn:
+            chart = self.layout.sheet.charts[number]
+            height = 2.2 + 0.75 * len(source.sheet.rows) if chart.lying else 7.5
             rows = ceil(height / self._cm_per_row) + 1
             if chart.beside:
-                spots.append(Spot(chart, f"{self._beside}{beside}", 15.0, height))
+                spots.append(Spot(chart, source, f"{self._beside}{beside}", 15.0, height))
                 beside += rows
             else:
-                spots.append(Spot(chart, f"A{below}", self._below_cm, height))
+                spots.append(Spot(chart, source, f"A{below}", self._below_cm, height))
                 below += rows
         return tuple(spots)
 
@@ -88,7 +90,7 @@ class Page:
     def widths(self) -> tuple[float, ...]:
         """Width of each column in characters, the spare ones behind charts and sentences with them."""
         table = self.layout.widths if self.layout.sheet.rows else ()
-        if any(chart.beside for chart, _ in self.drawn):
+        if any(self.layout.sheet.charts[number].beside for number, _ in self.drawn):
             return (*table, 3.0, *[SPARE_COLUMN] * ceil(15.0 / CM_PER_CHARACTER / SPARE_COLUMN))
         missing = LEAST_WIDTH - (self.layout.printed_width if table else 0.0)
         return (*table, *[SPARE_COLUMN] * max(ceil(missing / SPARE_COLUMN), 0))
@@ -122,17 +124,20 @@ class Page:
         """Set everything that must stand before the first row is written."""
         for number, width in enumerate(self.widths, 1):
             sheet.column_dimensions[get_column_letter(number)].width = width
-        self._set_head(sheet)
+        for row in range(1, self.layout.header_row):
+            sheet.merged_cells.add(f"A{row}:{self.last_letter}{row}")
         self._set_rows(sheet)
         self._set_paper(sheet)
         self._set_footer(sheet)
 
-    def _set_head(self, sheet: Worksheet) -> None:
+    @cached_property
+    def head_heights_pt(self) -> tuple[float, ...]:
+        """Heights of the title and of each sentence above the table, in points."""
         texts = [(self.layout.title, 1.8, 21.0), *((line.text, 1.0, 14.0) for line in self.layout.lines)]
-        for row, (text, scale, height) in enumerate(texts, 1):
-            lines = wrap(clean(text), max(int(self.printed_width / scale), 20))
-            sheet.row_dimensions[row].height = height * max(len(lines), 1)
-            sheet.merged_cells.add(f"A{row}:{self.last_letter}{row}")
+        return tuple(
+            height * max(len(wrap(clean(text), max(int(self.printed_width / scale), 20))), 1)
+            for text, scale, height in texts
+        )
 
     def _set_rows(self, sheet: Worksheet) -> None:
         table = self.layout.sheet

@@ -4,7 +4,6 @@ from typing import Literal
 
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Font, Side
-from openpyxl.styles.cell_style import StyleArray
 from openpyxl.worksheet.worksheet import Worksheet
 
 from exports.money import number_format
@@ -70,28 +69,35 @@ def is_left(kind: Kind) -> bool:
 class Styles:
     """The styles of one workbook; each is built once and shared by all cells that wear it."""
 
-    def __init__(self) -> None:
-        self._built: dict[tuple[Face, str, bool, bool], StyleArray] = {}
+    def __init__(self, sheet: Worksheet) -> None:
+        self._sheet = sheet
+        self._built: dict[tuple[Face, str, bool, bool], int] = {}
 
-    def get(self, sheet: Worksheet, face: Face, number: str, *, left: bool, quoted: bool) -> StyleArray:
-        """Return a style; `quoted` tells the spreadsheet that the text is no formula, also when it is edited."""
-        key = (face, number, left, quoted)
+    def number(self, face: Face, shown_as: str, *, left: bool, quoted: bool = False) -> int:
+        """Return the number by which a cell names its style.
+
+        Parameters
+        ----------
+        shown_as
+            The number format.
+        quoted
+            Tells the spreadsheet that the text is no formula, also when it is edited.
+        """
+        key = (face, shown_as, left, quoted)
         if key not in self._built:
-            self._built[key] = _build(sheet, face, number, left=left, quoted=quoted)
+            self._built[key] = self._build(face, shown_as, left, quoted)
         return self._built[key]
 
-
-def _build(sheet: Worksheet, face: Face, number: str, *, left: bool, quoted: bool) -> StyleArray:
-    cell = WriteOnlyCell(sheet)
-    cell.font = _FONTS[face]
-    cell.border = _BORDERS.get(face, Border())
-    cell.number_format = number
-    heading = face == "heading"
-    cell.alignment = Alignment(
-        horizontal="left" if left else "right",
-        vertical="bottom" if heading else "top",
-        wrap_text=heading or left,
-    )
-    cell.quotePrefix = quoted
-    style: StyleArray = cell._style  # type: ignore[attr-defined]
-    return style
+    def _build(self, face: Face, shown_as: str, left: bool, quoted: bool) -> int:
+        cell = WriteOnlyCell(self._sheet)
+        cell.font = _FONTS[face]
+        cell.border = _BORDERS.get(face, Border())
+        cell.number_format = shown_as
+        heading = face == "heading"
+        cell.alignment = Alignment(
+            horizontal="left" if left else "right",
+            vertical="bottom" if heading else "top",
+            wrap_text=heading or left,
+        )
+        cell.quotePrefix = quoted
+        return int(cell.style_id)

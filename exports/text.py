@@ -11,8 +11,13 @@ _UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]"
 _RUNNABLE = re.compile(r"(^|[;\t\n])('*)(?=[=+\-@\t\r\n＝＋－＠])")
 
 
+_MAY_RUN = re.compile(r"^[=+\-@\t\n＝＋－＠']|[;\t\n]")
+
+
 def clean(text: str) -> str:
     """Return the text without characters that no XML file may hold, line ends as ``\\n``, cut to one cell."""
+    if text.isprintable() and len(text) <= MAX_CELL_CHARS:
+        return text
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     return _UNWRITABLE.sub("", text)[:MAX_CELL_CHARS]
 
@@ -25,7 +30,8 @@ def guard(text: str) -> str:
     put before it, as the OWASP page "CSV Injection" advises: of the ways named there it is the one that loses
     nothing. `unguard` takes it off again.
     """
-    return _RUNNABLE.sub(r"\1\2'", clean(text))
+    text = clean(text)
+    return _RUNNABLE.sub(r"\1\2'", text) if _MAY_RUN.search(text) else text
 
 
 def unguard(text: str) -> str:
@@ -35,4 +41,6 @@ def unguard(text: str) -> str:
 
 def width(text: str) -> int:
     """Width of the longest line in characters, wide ones (East Asian, emoji) counted double."""
+    if text.isascii() and "\n" not in text:
+        return len(text)
     return max((sum(1 + (ord(c) > 0x2E80) for c in line) for line in text.split("\n")), default=0)

@@ -4,15 +4,16 @@ from collections.abc import Callable, Iterator
 from io import BytesIO
 
 from openpyxl import Workbook
-from openpyxl.cell.cell import Cell
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from exports.cells import Cells
+from exports.cells import Cells, row_of
 from exports.charts import draw
 from exports.layout import Layout, kind_of_total
 from exports.page import Page
 from exports.report import UsageReport
-from exports.sheet import Chart, Column
+from exports.sheet import Column
+from exports.splice import put_rows
 from exports.style import Face, Styles, is_left
 from exports.tables import tables
 from exports.text import clean
@@ -27,7 +28,7 @@ def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> 
     """Return the report as an .xlsx workbook.
 
     Cells hold values, never formulas, so that every viewer shows them, and text is stored as text whatever it
-    begins with. Rows are streamed to a temporary file: memory grows with the report, not with the workbook.
+    begins with.
 
     Parameters
     ----------
@@ -36,95 +37,98 @@ def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> 
     progress
         Called after every 250 rows and at the end with the rows written and the rows in all.
     """
+    layouts = {sheet.key: Layout(sheet, report) for sheet in tables(report)}
     book = Workbook(write_only=True)
     book.properties.creator = "Stringing desk"
     book.properties.title = clean(f"{report.event_name}: {report.title}")
     book.properties.created = report.made_at
-    layouts = {sheet.key: Layout(sheet, report) for sheet in tables(report)}
-    writer = _Writer(book, layouts, progress)
-    for layout in layouts.values():
-        writer.write(layout)
+    pages = [Page(layout, tuple(_drawn(layout, layouts))) for layout in layouts.values()]
+    sheets = [_add_sheet(book, page, layouts) for page in pages]
+    writer = _RowWriter(Cells(Styles(sheets[0]), report.currency), pages, progress)
+    rows = [writer.rows(page) for page in pages]
     file = BytesIO()
     book.save(file)
-    writer.say_done()
-    return file.getvalue()
+    return put_rows(file.getvalue(), {sheet.path: part for sheet, part in zip(sheets, rows, strict=True)})
 
 
-class _Writer:
-    """Writes one table after the other and counts the rows."""
+def _drawn(layout: Layout, layouts: dict[str, Layout]) -> Iterator[tuple[int, Layout]]:
+    """The charts of a table that have something to show, by number, each with the table that it draws."""
+    for number, chart in enumerate(layout.sheet.charts):
+        source = layouts[chart.sheet] if chart.sheet else layout
+        if source.sheet.rows:
+            yield number, source
 
-    def __init__(self, book: Workbook, layouts: dict[str, Layout], progress: Progress | None) -> None:
-        self._book = book
-        self._layouts = layouts
+
+def _add_sheet(book: Workbook, page: Page, layouts: dict[str, Layout]) -> Worksheet:
+    """A sheet with its page and its charts, and no rows yet."""
+    sheet: Worksheet = book.create_sheet(page.layout.sheet.name)
+    page.set_up(sheet)
+    for spot in page.spots:
+        drawn = draw(spot.chart, spot.source, width_cm=spot.width_cm, height_cm=spot.height_cm)
+        sheet.add_chart(drawn, spot.cell)
+    return sheet
+
+
+class _RowWriter:
+    """Writes the rows of one table after the other and counts them."""
+
+    def __init__(self, cells: Cells, pages: list[Page], progress: Progress | None) -> None:
+        self._cells = cells
         self._progress = progress
-        self._styles = Styles()
         self._done = 0
-        self._rows = sum(len(layout.sheet.rows) for layout in layouts.values())
+        self._all = sum(len(page.layout.sheet.rows) for page in pages)
 
-    def write(self, layout: Layout) -> None:
-        """Write one table on a new sheet."""
-        sheet: Worksheet = self._book.create_sheet(layout.sheet.name)
-        page = Page(layout, tuple(self._drawn(layout)))
-        page.set_up(sheet)
-        cells = Cells(sheet, self._styles, layout.report.currency)
-        self._write_head(cells, layout)
-        self._write_rows(cells, layout)
-        self._write_totals(cells, layout)
-        for spot in page.spots:
-            source = self._source(layout, spot.chart)
-            drawn = draw(spot.chart, source, width_cm=spot.width_cm, height_cm=spot.height_cm)
-            sheet.add_chart(drawn, spot.cell)
+    def rows(self, page: Page) -> bytes:
+        """Return the rows of one sheet, from its title to its sums."""
+        return "".join([*self._head(page), *self._body(page.layout), *self._sums(page.layout)]).encode()
 
-    def _source(self, layout: Layout, chart: Chart) -> Layout:
-        return self._layouts[chart.sheet] if chart.sheet else layout
-
-    def _drawn(self, layout: Layout) -> Iterator[tuple[Chart, int]]:
-        for chart in layout.sheet.charts:
-            bars = len(self._source(layout, chart).sheet.rows)
-            if bars:
-                yield chart, bars
-
-    def say_done(self) -> None:
-        """Say that everything is written."""
-        if self._progress:
-            self._progress(self._rows, self._rows)
-
-    def _write_head(self, cells: Cells, layout: Layout) -> None:
-        cells.sheet.append([cells.text(layout.title, "title")])
-        for line in layout.lines:
-            cells.sheet.append([cells.text(line.text, "alert_note" if line.alert else "note")])
+    def _head(self, page: Page) -> Iterator[str]:
+        layout = page.layout
+        sentences = [(line.text, _face_of_line(line.alert)) for line in layout.lines]
+        heads: list[tuple[str, Face]] = [(layout.title, "title"), *sentences]
+        for number, ((text, face), height) in enumerate(zip(heads, page.head_heights_pt, strict=True), 1):
+            yield row_of(number, [self._cells.text(f"A{number}", text, face)], height_pt=height)
         if layout.sheet.rows:
-            cells.sheet.append([_heading(cells, column) for column in layout.sheet.columns])
+            yield row_of(layout.header_row, list(self._headings(layout)))
 
-    def _write_rows(self, cells: Cells, layout: Layout) -> None:
+    def _headings(self, layout: Layout) -> Iterator[str]:
+        for letter, column in zip(_letters(layout), layout.sheet.columns, strict=True):
+            yield self._cells.heading(f"{letter}{layout.header_row}", column.heading, left=_is_left(column))
+
+    def _body(self, layout: Layout) -> Iterator[str]:
         plain: Face = "large" if layout.sheet.large else "body"
         loud: Face = "large_alert" if layout.sheet.large else "alert"
-        for row, values in zip(layout.sheet.rows, layout.values, strict=True):
-            cells.sheet.append(
-                [
-                    cells.value(
-                        column.kind_of(row), value, loud if column.alert and column.alert(row) else plain, clock
-                    )
-                    for column, value, clock in zip(layout.sheet.columns, values, layout.clocks, strict=True)
-                ]
-            )
+        columns = list(zip(_letters(layout), layout.sheet.columns, layout.clocks, strict=True))
+        for number, (row, values) in enumerate(zip(layout.sheet.rows, layout.values, strict=True), layout.first_row):
+            cells = []
+            for (letter, column, clock), value in zip(columns, values, strict=True):
+                face = loud if column.alert and column.alert(row) else plain
+                cells.append(self._cells.value(f"{letter}{number}", column.kind_of(row), value, face, clock))
+            yield row_of(number, cells)
             self._count()
 
-    def _write_totals(self, cells: Cells, layout: Layout) -> None:
+    def _sums(self, layout: Layout) -> Iterator[str]:
         if not layout.totals:
             return
-        sums = [
-            cells.value(kind_of_total(column), total, "total", "")
-            for column, total in zip(layout.sheet.columns, layout.totals, strict=True)
-        ]
-        cells.sheet.append([cells.text("Together", "total"), *sums[1:]])
+        number = layout.bottom_row
+        cells = [self._cells.text(f"A{number}", "Together", "total")]
+        for letter, column, total in list(zip(_letters(layout), layout.sheet.columns, layout.totals, strict=True))[1:]:
+            cells.append(self._cells.value(f"{letter}{number}", kind_of_total(column), total, "total", ""))
+        yield row_of(number, cells)
 
     def _count(self) -> None:
         self._done += 1
-        if self._progress and self._done % PROGRESS_EVERY == 0:
-            self._progress(self._done, self._rows)
+        if self._progress and (self._done % PROGRESS_EVERY == 0 or self._done == self._all):
+            self._progress(self._done, self._all)
 
 
-def _heading(cells: Cells, column: Column) -> Cell:
-    left = not callable(column.kind) and is_left(column.kind)
-    return cells.heading(column.heading, left=left)
+def _letters(layout: Layout) -> list[str]:
+    return [get_column_letter(number) for number in range(1, len(layout.sheet.columns) + 1)]
+
+
+def _face_of_line(alert: bool) -> Face:
+    return "alert_note" if alert else "note"
+
+
+def _is_left(column: Column) -> bool:
+    return not callable(column.kind) and is_left(column.kind)

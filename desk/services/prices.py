@@ -1,0 +1,84 @@
+"""The price list of an event."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Price, StringType
+from desk.queries.amounts import amount_text
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+
+KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
+STRING_UNITS = ("set", "metre")
+ANY_STRING = 0
+MOST_MINOR = 100_000_000
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceForm:
+    """One line of the price list: `per` is job, or set or metre for string."""
+
+    kind: str
+    amount_minor: int
+    per: str = "job"
+    string_id: int | None = None
+
+
+def set_price(session: Session, event_id: int, form: PriceForm, *, acting: Acting) -> Price:
+    """Set a price; charges that were written before keep theirs."""
+    event = lock_event(session, event_id)
+    _require_price(form)
+    if form.string_id is not None:
+        find_of(session, event, StringType, form.string_id, "string")
+    price = session.scalar(
+        select(Price).where(
+            Price.event_id == event.id,
+            Price.kind == form.kind,
+            Price.per == form.per,
+            Price.string_type_id == form.string_id,
+        )
+    )
+    if price is None:
+        price = Price(event_id=event.id, kind=form.kind, per=form.per, string_type_id=form.string_id)
+        session.add(price)
+    price.amount_minor = form.amount_minor
+    session.flush()
+    _log(session, event, acting, f"Price of {_what(price)} set to {amount_text(form.amount_minor, event.currency)}")
+    return price
+
+
+def _require_price(form: PriceForm) -> None:
+    faults = {}
+    units = STRING_UNITS if form.kind == "string" else ("job",)
+    if form.kind not in KINDS:
+        faults["kind"] = "choose one of: " + ", ".join(KINDS).replace("_", " ")
+    elif form.per not in units:
+        faults["per"] = f"choose {' or '.join(units)}"
+    if form.string_id is not None and form.kind != "string":
+        faults["string_id"] = "only a price of string is for one string"
+    if not 0 <= form.amount_minor <= MOST_MINOR:
+        faults["amount"] = "give an amount from 0"
+    refuse(faults, "This price cannot be set")
+
+
+def remove_price(session: Session, event_id: int, price_id: int, *, acting: Acting) -> None:
+    """Take a line from the price list; from then on nothing is charged by it."""
+    event = lock_event(session, event_id)
+    price = find_of(session, event, Price, price_id, "price")
+    _log(session, event, acting, f"Price of {_what(price)} removed")
+    session.delete(price)
+    session.flush()
+
+
+def _what(price: Price) -> str:
+    return f"{price.kind.replace('_', ' ')} a {price.per}"
+
+
+def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
+    write_log(session, event, acting, "charges", text)
+    note_change(event, plan=False)

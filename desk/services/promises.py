@@ -1,0 +1,128 @@
+"""The ready time told to a player: made so that nine in ten hold, kept beside later ones.
+
+The margin comes from the queue before the job (`desk.trade.promise`) and a correction learned from
+the event's own promises; what the player hears is rounded up to five minutes.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
+from desk.queries.play_records import clock_of
+from desk.queries.promises import BreakingPromise, promises_about_to_break
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.promise_margins import calibration_of, promise_time, queue_margin
+
+__all__ = [
+    "BreakingPromise",
+    "current_promise",
+    "give_promise",
+    "promise_time",
+    "promises_about_to_break",
+    "renew_promise",
+]
+
+
+def give_promise(
+    session: Session,
+    event: Event,
+    job: Job,
+    *,
+    acting: Acting,
+    planned_end_at: datetime,
+    jobs_ahead: int,
+    ready_at: datetime | None = None,
+    reason: str = "",
+) -> Promise:
+    """Keep the ready time told to the player: READY_AT, or the one reckoned from the plan.
+
+    A promise that was given before stays beside the new one; the same time again adds nothing.
+    """
+    if job.state not in OPEN_STATES:
+        raise Conflict(f"Racquet {job.code} is not in the queue (any more); there is nothing to promise.")
+    calibration = calibration_of(session, event)
+    told = ready_at or promise_time(
+        planned_end_at, jobs_ahead=jobs_ahead, event=event, minutes=job.house_minutes, calibration=calibration
+    )
+    if told < acting.at:
+        raise BadInput("The ready time has passed already; promise a later one.", fields={"ready_at": "has passed"})
+    before = current_promise(job)
+    if before is not None and before.ready_at == told:
+        return before
+    promise = Promise(
+        ready_at=told,
+        given_at=acting.at,
+        by=acting.by,
+        planned_end_at=planned_end_at,
+        margin_minutes=queue_margin(jobs_ahead, job.house_minutes, calibration.settings),
+        reason=reason.strip(),
+    )
+    job.promises.append(promise)
+    session.flush()
+    if before is not None:
+        _log_change(session, event, job, before, promise, acting)
+    note_change(event)
+    return promise
+
+
+def renew_promise(
+    session: Session, event_id: int, job_id: int, *, acting: Acting, ready_at: datetime | None = None, reason: str = ""
+) -> Promise:
+    """Promise another ready time from the plan in force, or READY_AT, with the reason that the player hears."""
+    event = lock_event(session, event_id)
+    job = find(session, Job, job_id, "job")
+    row = session.scalar(
+        select(Assignment).where(Assignment.run_id == event.current_run_id, Assignment.job_id == job.id)
+    )
+    if row is None and ready_at is None:
+        raise Conflict(f"Racquet {job.code} has no place in the plan yet; name the time yourself or plan first.")
+    if row is None:
+        planned_end_at, ahead = ready_at or acting.at, 0
+    else:
+        planned_end_at, ahead = row.end_at, _jobs_ahead(session, row, acting.at)
+    return give_promise(
+        session,
+        event,
+        job,
+        acting=acting,
+        planned_end_at=planned_end_at,
+        jobs_ahead=ahead,
+        ready_at=ready_at,
+        reason=reason,
+    )
+
+
+def current_promise(job: Job) -> Promise | None:
+    """Return the newest promise of the job, the one that counts."""
+    return job.promises[-1] if job.promises else None
+
+
+def _jobs_ahead(session: Session, row: Assignment, at: datetime) -> int:
+    return (
+        session.scalar(
+            select(func.count())
+            .select_from(Assignment)
+            .where(
+                Assignment.run_id == row.run_id,
+                Assignment.stringer_id == row.stringer_id,
+                Assignment.end_at > at,
+                Assignment.end_at <= row.start_at,
+            )
+        )
+        or 0
+    )
+
+
+def _log_change(
+    session: Session, event: Event, job: Job, before: Promise, after: Promise, acting: Acting
+) -> None:
+    clock = clock_of(session, event)
+    old, new = (clock.day_hhmm(clock.to_minutes(promise.ready_at)) for promise in (before, after))
+    because = f": {after.reason}" if after.reason else ""
+    text = f"{job.code} promised for {new} instead of {old}{because}"
+    write_log(session, event, acting, "promises", text, job_id=job.id)

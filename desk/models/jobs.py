@@ -82,6 +82,7 @@ class Job(Base):
     expected_end_at: Mapped[datetime | None]
     finished_at: Mapped[datetime | None] = mapped_column(index=True)
     hand_over_id: Mapped[int | None] = mapped_column(ForeignKey("hand_over.id", ondelete="SET NULL"))
+    late_why: Mapped[str] = mapped_column(default="", server_default="")
     stiffness: Mapped[float | None]
     checks_done: Mapped[str] = mapped_column(default="")
 

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
 from desk.services.acting import lock_event
-from desk.services.workloads import Moment
+from desk.services.workloads import Moment, job_name
 
 KEPT_RUNS = 20
 
@@ -88,6 +88,11 @@ def _places(session: Session, event: Event) -> dict[int, Place]:
 def _reasons(session: Session, event: Event) -> dict[str, str]:
     run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
     return {} if run is None else run.reasons
+
+
+def reason_in_force(session: Session, event: Event, job: Job) -> str:
+    """Return why the plan in force has the job late, unplaced or past its promise; empty when it has not."""
+    return _reasons(session, event).get(job_name(job.serial), "")
 
 
 def _store_assignments(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
@@ -21,10 +21,10 @@ SCHEDULED = "scheduled"
 
 
 class NominalPlay:
-    """Starts and ends matches at their nominal times; side 1 wins unless the files said otherwise."""
+    """Starts and ends matches at their nominal times, side 1 wins; `left_out` are codes that the files play."""
 
-    def __init__(self, event_id: int) -> None:
-        self.event_id = event_id
+    def __init__(self, event_id: int, left_out: Set[str]) -> None:
+        self.event_id, self.left_out = event_id, left_out
         self._refused: set[tuple[int, str]] = set()
 
     def next_at(self, session: Session, now: datetime) -> datetime | None:
@@ -58,6 +58,8 @@ class NominalPlay:
         matches = _matches_until(session, self.event_id, now)
         due = []
         for number, match in enumerate(matches):
+            if match.code in self.left_out:
+                continue
             at = _end(match, stops, now) if match.state == "on_court" else _start(event, match, matches[:number])
             if at is not None and (match.id, match.state) not in self._refused:
                 due.append((at, match))

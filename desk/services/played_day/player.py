@@ -56,7 +56,8 @@ class DayPlayer:
         self.database, self.event_id, self.effort = database, event_id, effort
         with database.reading() as session:
             self._script = Script(session, event_id, script, since=since)
-        self._play = NominalPlay(event_id)
+        told = {incident.which for incident in script.incidents if incident.what.startswith("match_")}
+        self._play = NominalPlay(event_id, told)
         self._benches = BenchWork(event_id)
 
     def advance(self, now: datetime, until: datetime, on_step: Callable[[Step], None] | None = None) -> None:

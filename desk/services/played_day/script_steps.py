@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -22,7 +23,33 @@ from desk.services.event_files import (
 
 DESK = "front desk"
 LEAD = "desk lead"
-Happening = ScriptedDropOff | ScriptedIncident | ScriptedCalibration
+TOGETHER = timedelta(minutes=30)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibrated:
+    """One machine's calibration: its readings within half an hour are one, done with the last."""
+
+    at: datetime
+    machine_code: str
+    by: str
+    readings: tuple[machines.Reading, ...]
+
+
+Happening = ScriptedDropOff | ScriptedIncident | Calibrated
+
+
+def _calibrated(rows: Sequence[ScriptedCalibration]) -> list[Calibrated]:
+    found: list[Calibrated] = []
+    for row in sorted(rows, key=lambda row: (row.machine_code, row.at)):
+        reading = machines.Reading(reference=row.reference.value, reading=row.reading.value, unit=row.reference.unit)
+        last = found[-1] if found else None
+        if last is not None and last.machine_code == row.machine_code and row.at - last.at <= TOGETHER:
+            found[-1] = replace(last, at=row.at, readings=(*last.readings, reading))
+        else:
+            by = row.stringer_code or LEAD
+            found.append(Calibrated(at=row.at, machine_code=row.machine_code, by=by, readings=(reading,)))
+    return found
 
 
 class Script:
@@ -30,7 +57,7 @@ class Script:
 
     def __init__(self, session: Session, event_id: int, script: EventScript, *, since: datetime | None = None) -> None:
         self.event_id = event_id
-        happenings: list[Happening] = [*script.calibrations, *script.incidents, *script.drop_offs]
+        happenings: list[Happening] = [*_calibrated(script.calibrations), *script.incidents, *script.drop_offs]
         happenings.sort(key=lambda happening: happening.at)
         self._left = [h for h in happenings if since is None or h.at > since]
         self._codes = _Codes(session, event_id)
@@ -55,13 +82,13 @@ class Script:
         if isinstance(happening, ScriptedDropOff):
             form = self._codes.form(session, happening)
             dropoffs.take_drop_off(session, self.event_id, form, acting=Acting(by=DESK, at=happening.at))
-        elif isinstance(happening, ScriptedCalibration):
+        elif isinstance(happening, Calibrated):
             machines.calibrate(
                 session,
                 self.event_id,
                 self._codes.id_of(Machine, happening.machine_code),
-                readings=[(happening.reference, happening.reading)],
-                acting=Acting(by=happening.stringer_code or LEAD, at=happening.at),
+                happening.readings,
+                acting=Acting(by=happening.by, at=happening.at),
             )
         else:
             self._incident(session, happening)
@@ -71,15 +98,15 @@ class Script:
         carry_out: dict[str, Callable[[], object]] = {
             "rain": lambda: play.stop_play(session, self.event_id, acting=acting),
             "play_resumes": lambda: play.resume_play(session, self.event_id, acting=acting),
-            "machine_out": lambda: machines.take_out(
+            "machine_out": lambda: machines.take_out_of_service(
                 session,
                 self.event_id,
                 self._codes.id_of(Machine, happening.which),
                 reason=happening.note or "out of order",
-                until_at=happening.until_at,
+                back_at=happening.until_at,
                 acting=acting,
             ),
-            "machine_back": lambda: machines.bring_back(
+            "machine_back": lambda: machines.put_back_in_service(
                 session, self.event_id, self._codes.id_of(Machine, happening.which), acting=acting
             ),
             "stringer_away": lambda: team.leave(
@@ -171,6 +198,6 @@ class _Codes:
 def _what(happening: Happening) -> str:
     if isinstance(happening, ScriptedDropOff):
         return f"drop-off of {happening.player_code}"
-    if isinstance(happening, ScriptedCalibration):
+    if isinstance(happening, Calibrated):
         return f"calibration of {happening.machine_code}"
     return f"{happening.what} {happening.which}".strip()

@@ -1,0 +1,64 @@
+"""Every racquet that was strung, in order of start, with what was told and what came of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
+from desk.queries.plan_board import minutes_past, newest_promises
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrungRow:
+    """One strung racquet; times are UTC, minutes late count past needed by."""
+
+    code: str
+    player: str
+    racquet_number: int
+    stringer: str
+    machine: str
+    on_court: bool
+    started_at: datetime | None
+    finished_at: datetime | None
+    fetched_at: datetime | None
+    promised_at: datetime | None
+    needed_by_at: datetime | None
+    late_min: int
+    late_why: str
+
+
+def strung_rows(session: Session, event: Event) -> list[StrungRow]:
+    """Return every racquet of the event that was strung."""
+    found = session.execute(
+        select(Job, Player.name, Racquet.number, Stringer.name, Machine.name, HandOver.at)
+        .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Stringer, Stringer.id == Job.stringer_id)
+        .join(Machine, Machine.id == Job.machine_id)
+        .outerjoin(HandOver, HandOver.id == Job.hand_over_id)
+        .where(Job.event_id == event.id, Job.state.in_(("strung", "handed_over", "redo")))
+        .order_by(Job.started_at, Job.id)
+    )
+    promised = newest_promises(session, event)
+    return [
+        StrungRow(
+            code=job.code,
+            player=player,
+            racquet_number=number,
+            stringer=stringer,
+            machine=machine,
+            on_court=job.on_court,
+            started_at=job.started_at,
+            finished_at=job.finished_at,
+            fetched_at=fetched_at,
+            promised_at=promised.get(job.id),
+            needed_by_at=job.needed_by_at,
+            late_min=0 if job.finished_at is None else minutes_past(job.finished_at, job.needed_by_at),
+            late_why=job.late_why,
+        )
+        for job, player, number, stringer, machine, fetched_at in found
+    ]

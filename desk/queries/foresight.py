@@ -9,9 +9,10 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session, contains_eager
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, Machine, Player, Racquet, StringType
-from desk.queries.lengths import DEFAULT_REACH_CM, measured_factor, need_of
+from desk.queries.lengths import event_factors, need_of
 from desk.queries.stock import Cut, Need, Shortage, load_stock
 from desk.queries.store import ReelRow, reel_rows, string_label
+from desk.trade.string_length import LengthFactors
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,7 +80,7 @@ class Foresight:
     cannot_string: tuple[CannotString, ...]
 
 
-def open_needs(session: Session, event: Event, factor: float) -> list[OpenNeed]:
+def open_needs(session: Session, event: Event, factors: LengthFactors) -> list[OpenNeed]:
     """Return open jobs in the order in which they take string: on the machine, planned, waiting, held."""
     rank = case((Job.state == "on_machine", 0), (Job.state == "held", 3), (Assignment.id.is_not(None), 1), else_=2)
     begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
@@ -103,9 +104,7 @@ def open_needs(session: Session, event: Event, factor: float) -> list[OpenNeed]:
             state=job.state,
             player_name=player_name,
             planned_at=job.started_at if job.state == "on_machine" else start_at,
-            need=need_of(
-                job.card, frame, player_id=job.player_id, factor=factor, reach_cm=reach_cm or DEFAULT_REACH_CM
-            ),
+            need=need_of(job.card, frame, player_id=job.player_id, factors=factors, reach_cm=reach_cm),
         )
         for job, player_name, frame, start_at, reach_cm in session.execute(found)
     ]
@@ -120,7 +119,7 @@ def foresee(session: Session, event: Event) -> Foresight:
     }
     taken: dict[int, _Taken] = {}
     cannot = []
-    for job in open_needs(session, event, measured_factor(session, event)):
+    for job in open_needs(session, event, event_factors(session, event)):
         cuts = stock.take(job.need)
         if isinstance(cuts, Shortage):
             cannot.append(_cannot(job, cuts, names))

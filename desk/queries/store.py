@@ -125,10 +125,9 @@ def _sums(
     if from_at is not None:
         kind = case((ReelEntry.at < from_at, "opening"), else_=ReelEntry.kind)
     # Uses of one job in two parts are one racquet; a use that was taken back sums to nothing and is none.
+    metres = func.sum(ReelEntry.metres).label("metres")
     by_job = (
-        select(
-            ReelEntry.reel_id, kind.label("entry_kind"), ReelEntry.job_id, func.sum(ReelEntry.metres).label("metres")
-        )
+        select(ReelEntry.reel_id, kind.label("entry_kind"), ReelEntry.job_id, metres)
         .join(Reel, Reel.id == ReelEntry.reel_id)
         .where(Reel.event_id == event.id)
         .group_by(ReelEntry.reel_id, "entry_kind", ReelEntry.job_id)
@@ -141,8 +140,8 @@ def _sums(
         part.c.reel_id, part.c.entry_kind
     )
     sums: dict[int, dict[str, tuple[float, int]]] = {}
-    for reel_id, of_kind, metres, racquets in session.execute(found):
-        sums.setdefault(reel_id, {})[of_kind] = (metres, int(racquets))
+    for reel_id, of_kind, total, racquets in session.execute(found):
+        sums.setdefault(reel_id, {})[of_kind] = (total, int(racquets))
     return sums
 
 
@@ -205,7 +204,8 @@ def entry_rows(session: Session, reel_id: int) -> list[EntryRow]:
 
 def metres_by_job(session: Session, event: Event, job_ids: list[int] | None = None) -> dict[int, JobMetres]:
     """Return the string in each racquet that was strung, by job; one that was taken back is left out."""
-    measured = func.min(case((ReelEntry.measured, 1), else_=0))
+    # A use that was taken back cancels with its counter-entry, measured or not.
+    measured = func.sum(case((ReelEntry.measured, ReelEntry.metres), else_=0.0))
     found = (
         select(ReelEntry.job_id, ReelEntry.part, func.sum(ReelEntry.metres), measured)
         .join(Reel, Reel.id == ReelEntry.reel_id)
@@ -215,9 +215,9 @@ def metres_by_job(session: Session, event: Event, job_ids: list[int] | None = No
     if job_ids is not None:
         found = found.where(ReelEntry.job_id.in_(job_ids))
     parts: dict[int, dict[str, tuple[float, bool]]] = {}
-    for job_id, part, metres, all_measured in session.execute(found):
+    for job_id, part, metres, measured_m in session.execute(found):
         if metres < -ROUNDING_M:
-            parts.setdefault(job_id, {})[part or "mains"] = (round(-metres, 2), bool(all_measured))
+            parts.setdefault(job_id, {})[part or "mains"] = (round(-metres, 2), abs(metres - measured_m) < ROUNDING_M)
     return {
         job_id: JobMetres(
             mains_m=of.get("mains", (0.0, True))[0],

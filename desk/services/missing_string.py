@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, StringType
 from desk.queries.foresight import open_needs
-from desk.queries.lengths import CardLike, measured_factor, need_of
+from desk.queries.lengths import CardLike, event_factors, need_of
 from desk.queries.stock import Shortage, load_stock
 from desk.queries.store import ROUNDING_M, string_label
 
@@ -27,12 +27,12 @@ def string_missing(
     What waits already is cut first, in the order of the plan, then the racquets asked for, one
     after the other. A player's own string is missing only when it is kept on a reel that runs out.
     """
-    stock, factor = load_stock(session, event), measured_factor(session, event)
-    for waiting in open_needs(session, event, factor):
+    stock, factors = load_stock(session, event), event_factors(session, event)
+    for waiting in open_needs(session, event, factors):
         stock.take(waiting.need)
     reasons: list[str | None] = []
     for card, frame in asked:
-        found = stock.take(need_of(card, frame, player_id=player_id, factor=factor))
+        found = stock.take(need_of(card, frame, player_id=player_id, factors=factors))
         reasons.append(_missing(session, found) if isinstance(found, Shortage) else None)
     return reasons
 

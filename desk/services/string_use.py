@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Player, Reel, ReelEntry, StringType
-from desk.queries.lengths import measured_factor, need_of
+from desk.queries.lengths import event_factors, need_of
 from desk.queries.stock import LOOSE, Cut, Need, Shortage, Stock, load_stock
 from desk.queries.store import ROUNDING_M, string_label
 from desk.services.acting import Acting, find
@@ -87,9 +87,13 @@ def _need(session: Session, event: Event, job: Job, mains_m: float | None, cross
 
 def _computed_need(session: Session, event: Event, job: Job) -> Need:
     machine = None if job.machine_id is None else session.get(Machine, job.machine_id)
-    reach = {} if machine is None else {"reach_cm": machine.reach_cm}
-    factor = measured_factor(session, event)
-    return need_of(job.card, job.racquet.frame, player_id=job.player_id, factor=factor, **reach)
+    return need_of(
+        job.card,
+        job.racquet.frame,
+        player_id=job.player_id,
+        factors=event_factors(session, event),
+        reach_cm=None if machine is None else machine.reach_cm,
+    )
 
 
 def _require_fitting(session: Session, stock: Stock, need: Need, part: str, reel_id: int) -> None:
@@ -153,12 +157,8 @@ def _loose_reel(session: Session, job: Job, need: Need, part: str) -> Reel:
 
 def undo_use(session: Session, event: Event, job: Job, *, acting: Acting) -> list[ReelEntry]:
     """Book a racquet's string back by counter-entries; nothing is done when none is booked."""
-    found = (
-        select(ReelEntry.reel_id, ReelEntry.kind, ReelEntry.part, func.sum(ReelEntry.metres))
-        .where(ReelEntry.job_id == job.id)
-        .group_by(ReelEntry.reel_id, ReelEntry.kind, ReelEntry.part)
-        .order_by(ReelEntry.reel_id, ReelEntry.kind, ReelEntry.part)
-    )
+    what = (ReelEntry.reel_id, ReelEntry.kind, ReelEntry.part, ReelEntry.measured)
+    found = select(*what, func.sum(ReelEntry.metres)).where(ReelEntry.job_id == job.id).group_by(*what).order_by(*what)
     entries = [
         ReelEntry(
             reel_id=reel_id,
@@ -168,10 +168,10 @@ def undo_use(session: Session, event: Event, job: Job, *, acting: Acting) -> lis
             metres=-round(metres, 2),
             job_id=job.id,
             part=part,
-            measured=True,
+            measured=measured,
             note=f"{job.code} taken back",
         )
-        for reel_id, kind, part, metres in session.execute(found)
+        for reel_id, kind, part, measured, metres in session.execute(found)
         if abs(metres) > ROUNDING_M
     ]
     session.add_all(entries)

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Player, Reel, ReelEntry, StringType
 from desk.models.database import Database
-from desk.queries.lengths import need_of
+from desk.queries.lengths import event_factors, frame_length, need_of
 from desk.queries.store import entry_rows, metres_by_job, reel_rows
 from desk.services import store
 from tests import make
@@ -100,6 +100,30 @@ def test_string_can_be_booked_again_after_it_was_booked_back(desk: Desk) -> None
     assert desk.left_m == 188.7
 
 
+def test_a_racquet_is_measured_when_its_last_booking_was(desk: Desk) -> None:
+    job = desk.job()
+    desk.use(job)
+    assert not metres_by_job(desk.session, desk.event)[job.id].measured
+    store.undo_use(desk.session, desk.event, job, acting=make.acting())
+    desk.use(job, mains_m=6.2, crosses_m=5.1)
+    assert metres_by_job(desk.session, desk.event)[job.id].measured
+    assert event_factors(desk.session, desk.event).n == 1
+
+
+def test_measured_racquets_correct_the_computed_length(desk: Desk) -> None:
+    frame = make.make_frame(desk.session, desk.event)
+    computed = frame_length(frame, 2)
+    for _ in range(10):
+        job = desk.job(racquet=make.make_racquet(desk.session, desk.player, frame=frame))
+        desk.use(job, mains_m=round(computed.mains_m * 1.1, 2), crosses_m=round(computed.crosses_m * 0.9, 2))
+    factors = event_factors(desk.session, desk.event)
+    assert 1.03 < factors.mains < 1.1
+    assert 0.9 < factors.crosses < 0.97
+    job = desk.job()
+    desk.use(job)
+    assert metres_by_job(desk.session, desk.event)[job.id].mains_m == round(computed.mains_m * factors.mains, 2)
+
+
 def test_booking_back_twice_does_nothing(desk: Desk) -> None:
     job = desk.job()
     desk.use(job)
@@ -148,7 +172,7 @@ def test_a_one_piece_bed_never_comes_from_two_ends(database: Database) -> None:
     with database.writing() as session:
         desk = set_up(session, metres=6.5)
         make.make_reel(session, desk.string, metres=5.5, code="R2")
-        with pytest.raises(Conflict, match="6.5 m left"):
+        with pytest.raises(Conflict, match=r"6\.5 m left"):
             desk.use(desk.job(card={"pieces": 1}), mains_m=6, crosses_m=5)
 
 

@@ -1,0 +1,67 @@
+"""Each stringer's own pace in per cent of the house minutes: 110 needs a tenth longer.
+
+Learned from finished jobs together with the house minutes, since a slow job is slow by its card or by its hand:
+each is learned in turn given the other. A pace is shrunk towards 100 until there are enough jobs.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from desk.trade.bench_time import FinishedJob, HouseTable, clipped, learned_table
+from desk.trade.errors import TradeError
+
+PRIOR_JOBS = 10
+"""Jobs at pace 100 that stand beside the timed ones."""
+SLOWEST, FASTEST = 200, 50
+_ROUNDS = 4
+
+
+@dataclass(frozen=True)
+class Pace:
+    """Whole per cent of house time, number of jobs, and the desk's own figure if it overrules."""
+
+    learned: int = 100
+    n: int = 0
+    overruled: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.overruled is not None and not FASTEST <= self.overruled <= SLOWEST:
+            raise TradeError(f"A pace of {self.overruled} %", "Stringer", f"Give {FASTEST} to {SLOWEST}.")
+
+    @property
+    def per_cent(self) -> int:
+        """What the plan uses."""
+        return self.learned if self.overruled is None else self.overruled
+
+
+def learned_paces(
+    jobs: Iterable[FinishedJob], table: HouseTable, overruled: Mapping[str, int] | None = None
+) -> dict[str, Pace]:
+    """The pace of every stringer with a finished job or an overrule."""
+    overruled = overruled or {}
+    ratios: dict[str, list[float]] = {stringer: [] for stringer in overruled}
+    for job in jobs:
+        ratios.setdefault(job.stringer, []).append(clipped(job.minutes / table.minutes(job.card)))
+    return {
+        stringer: Pace(
+            round(100 * (PRIOR_JOBS + sum(seen)) / (PRIOR_JOBS + len(seen))), len(seen), overruled.get(stringer)
+        )
+        for stringer, seen in ratios.items()
+    }
+
+
+def learn(
+    jobs: Sequence[FinishedJob], table: HouseTable | None = None, overruled: Mapping[str, int] | None = None
+) -> tuple[HouseTable, dict[str, Pace]]:
+    """House minutes and paces from the same finished jobs, each given the other."""
+    table = table or HouseTable()
+    paces: dict[str, Pace] = learned_paces((), table, overruled)
+    for _ in range(_ROUNDS):
+        table = learned_table(jobs, table, {stringer: pace.per_cent for stringer, pace in paces.items()})
+        paces = learned_paces(jobs, table, overruled)
+    return table, paces
+
+
+def stringer_minutes(house_min: int, pace: int) -> int:
+    """Minutes this stringer takes: house minutes times pace, rounded up, as the plan counts them."""
+    return -(-house_min * pace // 100)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
+from solver.costs import last_minute
 from solver.plan import Assignment
-from solver.workload import Span, Workload, bench_minutes, earliest_start, inside
+from solver.workload import Job, Span, Workload, bench_minutes, earliest_start, inside
 
 ALWAYS: Span = (-(10**12), 10**12)
 
@@ -81,6 +82,26 @@ def started_assignments(workload: Workload) -> list[Assignment]:
         for j in workload.jobs
         if j.started is not None
     ]
+
+
+def horizon(workload: Workload) -> int:
+    """Give a minute by which some best plan has ended.
+
+    From the last opening of any window on, jobs shifted to the left follow one another without a gap.
+    """
+    opened = [a for s in workload.stringers for a, _ in s.windows]
+    opened += [a for m in workload.machines for a, _ in m.windows or ()]
+    opened += [earliest_start(workload, job) for job in workload.jobs]
+    opened += [job.started.end for job in workload.jobs if job.started is not None]
+    longest = (max(lengths(workload, job).values(), default=0) for job in workload.jobs)
+    return min(last_minute(workload), max(opened, default=workload.now) + sum(longest))
+
+
+def lengths(workload: Workload, job: Job) -> dict[str, int]:
+    """Give the bench minutes of `job` by stringer id: what is started takes what it takes."""
+    if job.started is not None:
+        return dict.fromkeys(workload.stringer_by_id, job.started.end - job.started.start)
+    return {s.id: bench_minutes(job, s) for s in workload.stringers}
 
 
 def still_fits(workload: Workload, calendar: Calendar, a: Assignment) -> bool:

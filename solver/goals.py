@@ -4,9 +4,10 @@ from collections.abc import Callable, Mapping
 
 from ortools.sat.python import cp_model
 
+from solver.calendar import horizon, lengths
 from solver.costs import leaving_out_cost
 from solver.points import Points
-from solver.variables import Variables, horizon, lengths
+from solver.variables import Variables
 from solver.workload import Job, Workload, earliest_start
 
 Term = cp_model.LinearExpr | cp_model.IntVar | int

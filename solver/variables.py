@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from solver.costs import last_minute
-from solver.workload import Job, Workload, bench_minutes, earliest_start
+from solver.calendar import horizon, lengths
+from solver.workload import Job, Workload, earliest_start
 
 Literal = cp_model.IntVar
 JobStringer = tuple[str, str]
@@ -102,23 +102,3 @@ def _knows(model: cp_model.CpModel, table: dict[PlayerName, Literal], key: Playe
     if key not in table:
         table[key] = model.new_bool_var(f"{key[0]} knows {key[1]}")
     return table[key]
-
-
-def horizon(workload: Workload) -> int:
-    """Give a minute by which some best plan has ended.
-
-    From the last opening of any window on, jobs shifted to the left follow one another without a gap.
-    """
-    opened = [a for s in workload.stringers for a, _ in s.windows]
-    opened += [a for m in workload.machines for a, _ in m.windows or ()]
-    opened += [earliest_start(workload, job) for job in workload.jobs]
-    opened += [job.started.end for job in workload.jobs if job.started is not None]
-    longest = (max(lengths(workload, job).values(), default=0) for job in workload.jobs)
-    return min(last_minute(workload), max(opened, default=workload.now) + sum(longest))
-
-
-def lengths(workload: Workload, job: Job) -> dict[str, int]:
-    """Give the bench minutes of `job` by stringer id: what is started takes what it takes."""
-    if job.started is not None:
-        return dict.fromkeys(workload.stringer_by_id, job.started.end - job.started.start)
-    return {s.id: bench_minutes(job, s) for s in workload.stringers}

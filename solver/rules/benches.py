@@ -2,7 +2,8 @@
 
 from ortools.sat.python import cp_model
 
-from solver.variables import Variables, lengths
+from solver.calendar import lengths
+from solver.variables import Variables
 from solver.workload import Workload
 
 

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
-from solver.variables import Variables, lengths
+from solver.calendar import lengths
+from solver.variables import Variables
 from solver.workload import Span, Workload, earliest_start
 
 

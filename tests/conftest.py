@@ -16,17 +16,9 @@ from desk.models.database import Database
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
 
-def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption(
-        "--all-must-run",
-        action="store_true",
-        help="fail instead of skipping when Chromium or PostgreSQL is missing (for CI)",
-    )
-
-
 def missing(config: pytest.Config, reason: str) -> None:
-    """Skip the test with REASON, or fail it where everything must run."""
-    if config.getoption("--all-must-run"):
+    """Skip the test with REASON, or fail it where DESK_ALL_MUST_RUN says that everything must run."""
+    if os.environ.get("DESK_ALL_MUST_RUN"):
         pytest.fail(reason)
     pytest.skip(reason)
 

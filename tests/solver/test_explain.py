@@ -1,0 +1,108 @@
+"""Reasons and remedies: the sentence names what stands in the way, and each remedy was tried."""
+
+from hypothesis import given, settings
+
+from solver import Assignment, Plan, Workload, explain, make_plan
+from solver.troubles import find_troubles
+from solver.workload import Job, Machine, Started, Stringer
+from tests.solver.strategies import workloads
+
+
+def job(number: int, **over: object) -> Job:
+    return Job(**({"id": f"J{number}", "player": f"P{number}", "minutes": 20} | over))
+
+
+def desk(*jobs: Job, **over: object) -> Workload:
+    values = {
+        "stringers": (Stringer(id="S1", windows=((0, 600),), home="M1"),),
+        "machines": (Machine(id="M1"), Machine(id="M2")),
+    }
+    return Workload(jobs=jobs, **(values | over))
+
+
+def reason_of(workload: Workload, job_id: str = "J1") -> str:
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    return {one.job: one.reason for one in explain(workload, plan, remedies=False)}[job_id]
+
+
+def test_nothing_is_explained_when_all_is_well() -> None:
+    workload = desk(job(1, due=60))
+    assert explain(workload, make_plan(workload, seconds=0.2)) == []
+
+
+def test_a_job_that_comes_too_late_could_not_be_ready_even_alone() -> None:
+    workload = desk(job(1, ready_from=730, due=740), stringers=(Stringer(id="S1", windows=((0, 900),)),))
+    assert reason_of(workload) == "Even alone it could not be ready before 12:30, since it cannot start before 12:10."
+
+
+def test_a_machine_that_is_out_is_named_with_its_return() -> None:
+    workload = desk(job(1, due=60, machines=("M1",)), machines=(Machine(id="M1", windows=((900, 1000),)),))
+    workload = Workload(
+        jobs=workload.jobs, machines=workload.machines, stringers=(Stringer(id="S1", windows=((0, 1000),)),)
+    )
+    assert "15:00" in reason_of(workload)
+
+
+def test_a_pinned_job_names_what_it_waits_behind() -> None:
+    started = job(2, started=Started(stringer="S1", machine="M1", start=0, end=50))
+    two = (Stringer(id="S1", windows=((0, 600),)), Stringer(id="S2", windows=((0, 600),)))
+    third = job(3, pinned_stringer="S1", due=70, weight=20)
+    workload = desk(job(1, pinned_stringer="S1", due=75), started, third, stringers=two)
+    assert reason_of(workload) == "It is pinned to S1, behind J3 until 01:10."
+
+
+def test_a_queue_says_until_when_everybody_is_busy() -> None:
+    workload = desk(*(job(n, due=20 * n + (-5 if n == 3 else 0), weight=5) for n in (1, 2, 3)))
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    found = explain(workload, plan, remedies=False)
+    assert [one.kind for one in found] == ["late"]
+    assert found[0].reason.startswith("No free stringer before 00:40")
+
+
+def test_a_job_without_anybody_at_work_says_so() -> None:
+    workload = desk(job(1), stringers=())
+    assert reason_of(workload) == "No stringer is on the team."
+
+
+def test_ids_are_said_as_the_caller_speaks_them() -> None:
+    started = job(2, started=Started(stringer="S1", machine="M1", start=0, end=50), due=30)
+    workload = desk(started)
+    plan = make_plan(workload, seconds=0.2)
+    found = explain(workload, plan, remedies=False, names={"S1": "Wenna", "M1": "Bench 1"})
+    assert found[0].reason == "It is on Bench 1 with Wenna until 00:50."
+
+
+def test_one_more_stringer_is_a_remedy_where_it_mends() -> None:
+    workload = desk(job(1, due=20, weight=5), job(2, due=20, weight=5))
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    (found,) = explain(workload, plan, seconds=0.2)
+    first = found.remedies[0]
+    assert (first.kind, first.span, first.mends) == ("stringer", (0, 120), (found.job,))
+    assert first.sentence == "One more stringer from 00:00 to 02:00 at machine M2."
+
+
+def test_a_machine_back_is_a_remedy_where_it_mends() -> None:
+    two = (Stringer(id="S1", windows=((0, 600),)), Stringer(id="S2", windows=((0, 600),)))
+    machines = (Machine(id="M1"), Machine(id="M2", windows=((300, 600),)))
+    workload = desk(job(1, due=20, weight=5), job(2, due=20, weight=5), stringers=two, machines=machines)
+    (found,) = explain(workload, make_plan(workload, seconds=0.2, workers=1), seconds=0.2)
+    assert [r.sentence for r in found.remedies if r.kind == "machine"] == ["Machine M2 back in service at 00:00."]
+
+
+def test_another_promise_moved_is_a_remedy_where_it_mends() -> None:
+    first, second = job(1, promised=20), job(2, promised=25)
+    places = [("J1", 0, 20), ("J2", 20, 40)]
+    rows = tuple(Assignment(job=j, stringer="S1", machine="M1", start=a, end=b) for j, a, b in places)
+    workload = desk(first, second, machines=(Machine(id="M1"),))
+    plan = Plan(status="feasible", assignments=rows, costs={"promise": 1500, "waiting": 60})
+    (found,) = explain(workload, plan, seconds=0.2)
+    assert [r.sentence for r in found.remedies if r.kind == "promise"] == ["The promise of J1 moved to 00:40."]
+
+
+@settings(max_examples=60, deadline=None)
+@given(workloads())
+def test_every_trouble_has_a_reason(workload: Workload) -> None:
+    plan = make_plan(workload, seconds=0.05, workers=1)
+    found = explain(workload, plan, remedies=False)
+    assert [one.job for one in found] == [t.job for t in find_troubles(workload, plan)]
+    assert all(one.reason.endswith(".") for one in found)

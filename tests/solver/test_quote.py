@@ -1,0 +1,90 @@
+"""Quotes of new jobs: the place is free, what is sooner keeps every rule, and the price is what it costs."""
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solver import Assignment, Plan, Workload, check_plan, cost_of, make_plan, quote
+from solver.workload import Job, Machine, Stringer
+from tests.solver.strategies import workloads
+
+
+def desk(*jobs: Job, people: int = 1, until: int = 600, now: int = 0) -> Workload:
+    return Workload(
+        now=now,
+        stringers=tuple(Stringer(id=f"S{n}", windows=((0, until),), home=f"M{n}") for n in range(people)),
+        machines=tuple(Machine(id=f"M{n}") for n in range(people)),
+        jobs=jobs,
+    )
+
+
+def planned(*places: tuple[str, int, int]) -> Plan:
+    rows = tuple(Assignment(job=job, stringer="S0", machine="M0", start=a, end=b) for job, a, b in places)
+    return Plan(status="feasible", assignments=rows, costs={})
+
+
+def new(**over: object) -> Job:
+    return Job(**({"id": "new", "player": "P9", "minutes": 20} | over))
+
+
+def test_quote_at_an_empty_desk_is_the_first_minute() -> None:
+    found = quote(desk(now=30), planned(), new(due=60))
+    assert (found.place.start, found.place.end, found.late) == (30, 50, 0)
+
+
+def test_quote_waits_for_what_is_planned() -> None:
+    workload = desk(Job(id="J1", player="P1", minutes=20))
+    assert quote(workload, planned(("J1", 0, 20)), new()).place.start == 20
+
+
+def test_quote_uses_a_gap_that_is_long_enough() -> None:
+    workload = desk(Job(id="J1", player="P1", minutes=20), Job(id="J2", player="P1", minutes=20))
+    assert quote(workload, planned(("J1", 0, 20), ("J2", 45, 65)), new()).place.start == 20
+
+
+def test_quote_passes_a_gap_that_is_too_short() -> None:
+    workload = desk(Job(id="J1", player="P1", minutes=20), Job(id="J2", player="P1", minutes=20))
+    assert quote(workload, planned(("J1", 0, 20), ("J2", 39, 59)), new()).place.start == 59
+
+
+def test_quote_prices_what_going_sooner_costs_the_others() -> None:
+    waiting = Job(id="J1", player="P1", minutes=20, due=25, weight=5)
+    found = quote(desk(waiting), planned(("J1", 0, 20)), new(due=20, weight=20))
+    sooner = found.sooner[-1]
+    assert (sooner.place.start, sooner.breaks, sooner.price) == (0, ("J1",), 100 * 5 * 15 + 20)
+
+
+def test_quote_names_a_promise_that_going_sooner_breaks() -> None:
+    promised = Job(id="J1", player="P1", minutes=20, promised=30)
+    assert quote(desk(promised), planned(("J1", 0, 20)), new()).sooner[-1].breaks == ("J1",)
+
+
+def test_quote_without_hours_left_says_why() -> None:
+    found = quote(desk(until=10), planned(), new())
+    assert (found.place, found.best) == (None, None)
+    assert "free together" in found.why_not
+
+
+def test_quote_of_a_job_that_nobody_may_take_says_why() -> None:
+    assert "No stringer may take it" in quote(desk(), planned(), new(stringers=())).why_not
+
+
+@settings(max_examples=150, deadline=None)
+@given(workloads(), st.integers(1, 40), st.integers(0, 150), st.none() | st.integers(0, 260))
+def test_every_offer_keeps_the_rules_at_its_price(
+    workload: Workload, minutes: int, ready: int, due: int | None
+) -> None:
+    plan = make_plan(workload, seconds=0.05, workers=1)
+    job = new(minutes=minutes, ready_from=ready, due=due)
+    found = quote(workload, plan, job)
+    bigger = replace(workload, jobs=(*workload.jobs, job))
+    before = sum(cost_of(workload, plan).values())
+    offers = [*found.sooner, *([found.best] if found.best else [])]
+    for offer in offers:
+        moved = {a.job: a for a in offer.moved}
+        rows = (*(moved.get(a.job, a) for a in plan.assignments), offer.place)
+        after = replace(plan, assignments=rows)
+        assert check_plan(bigger, after) == []
+        own = sum(cost_of(bigger, replace(plan, assignments=(offer.place,), unplaced=())).values())
+        assert sum(cost_of(bigger, after).values()) == before + offer.price + own

@@ -1,5 +1,6 @@
 """An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
 
+from .bulk import read_bulk
 from .markdown import tables_markdown
 from .reading import EventFiles, read_event
 from .script import (
@@ -24,6 +25,7 @@ __all__ = [
     "ScriptedIncident",
     "ScriptedRacquet",
     "Table",
+    "read_bulk",
     "read_event",
     "script_of",
     "store_event",

@@ -54,9 +54,8 @@ def read_event(path: Path | str) -> EventFiles:
     path = Path(path)
     faults: list[InputFault] = []
     raws = _read_raw(path, faults)
-    for table in TABLES:
-        if table.required and table.name not in raws and not (faults and not raws):
-            faults.append(InputFault(where=path.name, found=f"no table {table.name}", expected=table.explanation))
+    if raws:
+        _check_tables(path.name, raws, faults)
     rows, clock = _understand(raws, faults)
     if not faults:
         return EventFiles(path.name, rows, clock)
@@ -75,6 +74,16 @@ def _read_raw(path: Path, faults: list[InputFault]) -> dict[str, RawTable]:
     expected = f"a folder with {SETTINGS_FILE} and CSV tables, or a workbook (.xlsx)"
     faults.append(InputFault(where=str(path), found="nothing there", expected=expected))
     return {}
+
+
+def _check_tables(name: str, raws: dict[str, RawTable], faults: list[InputFault]) -> None:
+    unreadable = {fault.where for fault in faults}
+    for table in TABLES:
+        raw = raws.get(table.name)
+        if not table.required or (raw and (raw.rows or raw.label in unreadable)):
+            continue
+        where, found = (raw.label, "no rows below the header") if raw else (name, f"no table {table.name}")
+        faults.append(InputFault(where=where, found=found, expected=table.explanation))
 
 
 def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[dict[str, tuple[Row, ...]], EventClock]:
@@ -96,8 +105,10 @@ def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[di
 
 def _check_between(rows: dict[str, tuple[Row, ...]], raws: dict[str, RawTable], faults: list[InputFault]) -> None:
     known = {table.name: _keys(rows[table.name], table.key) for table in TABLES if table.key}
+    # A required table without rows is a fault already: its names are not missed one by one as well.
+    missing = {table.name for table in TABLES if table.required and not rows[table.name]}
     for table in TABLES:
-        check_references(table, raws[table.name], rows[table.name], known, faults)
+        check_references(table, raws[table.name], rows[table.name], known, faults, missing=missing)
     faults.extend(whole_faults(rows, raws))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from desk.errors import InputFault
@@ -51,15 +51,14 @@ def _value(column: Column, text: str, around: Around) -> Any:
     return column.default
 
 
-def _check_keys(table: Table, raw: RawTable, rows: Collection[Row], faults: list[InputFault]) -> None:
+def _check_keys(table: Table, raw: RawTable, rows: Sequence[Row], faults: list[InputFault]) -> None:
     first: dict[tuple[Any, ...], int] = {}
-    for row in rows:
+    for row, raw_row in zip(rows, raw.rows, strict=True):
         if not table.key or any(name not in row.values for name in table.key):
             continue
         key = tuple(row[name] for name in table.key)
         if key in first:
-            cells = next(raw_row.cells for raw_row in raw.rows if raw_row.number == row.number)
-            shown = ", ".join(quoted(cells.get(name, "")) for name in table.key)
+            shown = ", ".join(quoted(raw_row.cells.get(name, "")) for name in table.key)
             where = raw.where(row.number, " + ".join(table.key))
             found = f"{shown} again after row {first[key]}"
             faults.append(InputFault(where=where, found=found, expected=table.duplicate_help))
@@ -72,10 +71,12 @@ def check_references(
     rows: Collection[Row],
     known: Mapping[str, Collection[Any]],
     faults: list[InputFault],
+    *,
+    missing: Collection[str] = (),
 ) -> None:
-    """Every cell that names a row of another table names one that is there."""
+    """Every cell that names a row of another table names one that is there; tables in MISSING are not looked at."""
     for column in table.columns:
-        if not column.refers:
+        if not column.refers or column.refers in missing:
             continue
         targets = known[column.refers]
         for row in rows:

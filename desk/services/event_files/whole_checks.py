@@ -71,7 +71,7 @@ def _match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
 
 def _match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
     """A side names players that there are, or a match that is over before."""
-    players = {row.get("code") for row in rows["players"]}
+    players = dict.fromkeys(row["code"] for row in rows["players"] if row.get("code"))
     matches = {row.get("code"): row for row in rows["matches"] if row.get("code")}
     for row in rows["matches"]:
         for name in ("side1", "side2"):
@@ -80,8 +80,8 @@ def _match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
                 continue
             where = raws["matches"].where(row.number, name)
             for code in side.players:
-                if code not in players:
-                    found, expected = f'"{code}"', a_known_one("players", [player for player in players if player])
+                if players and code not in players:
+                    found, expected = f'"{code}"', a_known_one("players", players)
                     yield InputFault(where=where, found=found, expected=expected)
             if side.winner_of is not None and side.winner_of != row.get("code"):
                 yield from _earlier(row, side.winner_of, matches, where)
@@ -114,7 +114,7 @@ def _incident_subjects(rows: Rows, raws: Raws) -> Iterator[InputFault]:
     sets = {table: set(known) for table, known in codes.items()}
     for row in _sound(rows["incidents"], "what", "which"):
         table = _SUBJECTS.get(row["what"].partition("_")[0])
-        if table and row["which"] not in sets[table]:
+        if table and (codes[table] or table == "matches") and row["which"] not in sets[table]:
             where = raws["incidents"].where(row.number, "which")
             expected = a_known_one(table, codes[table])
             yield InputFault(where=where, found=f'"{row["which"]}"', expected=expected)

@@ -1,0 +1,331 @@
+"""Bad input is refused with every fault: where, what was found, what is expected."""
+
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook
+
+from desk.errors import BadInput
+from desk.services.event_files import read_event
+from tests.event_files.files import EVENT, FILES, faults_of, workbook_of, write_event
+
+
+def changed(name: str, old: str, new: str) -> str:
+    """Return a file of the small event with OLD, which it must hold, replaced."""
+    assert old in FILES[name]
+    return FILES[name].replace(old, new)
+
+
+def test_an_empty_file_is_refused_with_the_columns_it_needs(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, courts=""))
+    assert faults[0] == "courts.csv: found nothing in it; expected a header row: name"
+
+
+def test_empty_settings_are_refused(tmp_path: Path) -> None:
+    assert faults_of(write_event(tmp_path, event=""))[0] == (
+        "event.toml: found nothing in it; expected the event's settings"
+    )
+
+
+def test_a_missing_table_is_refused(tmp_path: Path) -> None:
+    (fault,) = faults_of(write_event(tmp_path, strings=None))
+    assert fault.endswith(": found no table strings; expected The strings, those that players bring among them.")
+
+
+def test_a_required_table_without_rows_is_refused(tmp_path: Path) -> None:
+    assert faults_of(write_event(tmp_path, stringers="code,name\n", shifts="stringer,day,from,to\n")) == [
+        "stringers.csv: found no rows below the header; expected Those who string.",
+        "shifts.csv: found no rows below the header; "
+        "expected When a stringer works; a break is the gap between two shifts.",
+    ]
+
+
+def test_a_missing_column_is_one_fault_of_the_header(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, machines="code,name\nM1,Bench 1\nM2,Bench 2\n"))
+    assert faults == [
+        "machines.csv row 1: found no column kind; expected it: How it pulls: constant_pull, lockout or drop_weight, "
+        'such as "constant_pull"'
+    ]
+
+
+def test_an_unknown_column_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, courts="name,surface\nCourt 1,clay\nCourt 2,clay\n"))
+    assert faults == ['courts.csv row 1: found an unknown column "surface"; expected only the columns name']
+
+
+def test_a_column_that_comes_twice_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, courts="name,Name\nCourt 1,x\nCourt 2,x\n"))
+    assert 'courts.csv row 1: found the column "name" twice; expected it once' in faults
+
+
+def test_a_table_of_an_unknown_name_is_refused(tmp_path: Path) -> None:
+    folder = write_event(tmp_path)
+    (folder / "playrs.csv").write_text("code,name\n")
+    (fault,) = faults_of(folder)
+    assert fault.startswith("playrs.csv: found a table of an unknown name; expected only the tables days, courts,")
+
+
+@pytest.mark.parametrize(
+    ("tension", "found", "expected"),
+    [
+        ("52.5", '"52.5"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
+        ("-52 lb", '"-52 lb"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
+        ("52 kg", '"52 kg"', "a tension from 7.5 to 40 kg"),
+        ("", "nothing", 'tension of the mains with its unit, such as "52.5 lb"'),
+    ],
+)
+def test_a_tension_is_refused_without_unit_or_out_of_range(
+    tension: str, found: str, expected: str, tmp_path: Path
+) -> None:
+    faults = faults_of(write_event(tmp_path, dropoffs=changed("dropoffs.csv", "52.5 lb", tension)))
+    assert faults == [f"dropoffs.csv row 2, column mains_tension: found {found}; expected {expected}"]
+
+
+def test_a_negative_length_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, reels="code,string,metres\nR1,X1,-200\n"))
+    assert faults == ['reels.csv row 2, column metres: found "-200"; expected a number from 0 to 2000']
+
+
+def test_a_time_that_the_clock_change_skips_is_refused_with_the_reason(tmp_path: Path) -> None:
+    # In Vienna the clocks go from 02:00 to 03:00 on 30 March 2031 (last Sunday of March, EU directive 2000/84/EC).
+    days = FILES["days.csv"] + "2031-03-30,02:30,20:00\n"
+    assert faults_of(write_event(tmp_path, days=days)) == [
+        'days.csv row 4, column opens: found "02:30" (02:30 does not exist on 2031-03-30: the clock goes forward '
+        "then); expected 03:30 or later"
+    ]
+
+
+def test_a_code_that_two_players_share_is_refused_with_what_to_do(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, players=FILES["players.csv"] + "P1,Ilka Torvane\n"))
+    assert faults == [
+        'players.csv row 6, column code: found "P1" again after row 2; expected each code once: if these are two '
+        "players, also of one name, give the second a code of their own; if it is one player, delete a row"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("stem", "content", "fault"),
+    [
+        (
+            "courts",
+            "name\nCourt 1\nCourt 2\nCourt 1\n",
+            'courts.csv row 4, column name: found "Court 1" again after row 2; '
+            "expected each only once: change or delete one of the two rows",
+        ),
+        (
+            "days",
+            changed("days.csv", "08:00,20:00", "08:00,07:00"),
+            "days.csv row 2, column closes: found a time that is not after opens; "
+            "expected a time after opens (a shift past midnight ends at 24:30, not at 00:30)",
+        ),
+        (
+            "days",
+            changed("days.csv", "2031-05-13", "13.05.2031"),
+            'days.csv row 3, column date: found "13.05.2031"; expected a date written year-month-day, '
+            'such as "2031-05-12"',
+        ),
+        (
+            "stringers",
+            changed("stringers.csv", ",M1", ",M9"),
+            'stringers.csv row 2, column home_machine: found "M9"; expected a row of the table machines: M1',
+        ),
+        (
+            "shifts",
+            changed("shifts.csv", "13:00,18:00", "11:30,18:00"),
+            "shifts.csv row 3, column from: found hours that overlap those of row 2; "
+            "expected hours that begin when the others have ended",
+        ),
+        (
+            "shifts",
+            changed("shifts.csv", "S1,2031-05-12,13:00", "S1,2031-05-20,13:00"),
+            'shifts.csv row 3, column day: found "2031-05-20"; '
+            "expected a row of the table days: 2031-05-12, 2031-05-13",
+        ),
+        (
+            "matches",
+            changed("matches.csv", "winner of A", "winner of Z"),
+            'matches.csv row 3, column side1: found winner of "Z"; expected a row of the table matches: A, B',
+        ),
+        (
+            "matches",
+            changed("matches.csv", "11:00,P1,P2", "11:00,P1,winner of B"),
+            "matches.csv row 2, column side2: found winner of B, which is not played before; "
+            "expected a match of an earlier day, or of the same day that stands in an earlier row",
+        ),
+        (
+            "matches",
+            changed("matches.csv", "P1,P2", "P1,P9"),
+            'matches.csv row 2, column side2: found "P9"; expected a row of the table players: P1, P2, P3, P4',
+        ),
+        (
+            "matches",
+            changed("matches.csv", "P1,P2", "P1 / P3,P2"),
+            "matches.csv row 2, column side1: found 2 players; expected 1 in the format best_of_3_men",
+        ),
+        (
+            "matches",
+            changed("matches.csv", "at,11:00,winner", "followed_by,,winner"),
+            "matches.csv row 3, column start_kind: found followed_by on the first match of its court and day; "
+            "expected at or not_before, with the time of start",
+        ),
+        (
+            "matches",
+            changed("matches.csv", "at,11:00,winner", "not_before,,winner"),
+            "matches.csv row 3, column start: found nothing; expected the time for a match of start_kind not_before",
+        ),
+        (
+            "dropoffs",
+            changed("dropoffs.csv", "P1,2,F1", "P1,1,F2"),
+            'dropoffs.csv row 3, column frame: found "F2" for racquet 1 of P1; '
+            'expected "F1" as in row 2, or another racquet number',
+        ),
+        (
+            "dropoffs",
+            changed("dropoffs.csv", "mains_tension", "mains_tension,crosses_tension").replace("lb", "lb,23 kg"),
+            'dropoffs.csv row 2, column crosses_tension: found "23 kg"; expected the unit of mains_tension, lb',
+        ),
+        (
+            "dropoffs",
+            changed("dropoffs.csv", "mains_tension", "mains_tension,needed_by").replace("lb", "lb,08:00"),
+            "dropoffs.csv row 2, column needed_by: found a time that is not after the drop-off; "
+            "expected a later time, or a day and a time",
+        ),
+        (
+            "incidents",
+            "day,time,what,which\n2031-05-12,10:00,machine_out,M7\n",
+            'incidents.csv row 2, column which: found "M7"; expected a row of the table machines: M1',
+        ),
+        (
+            "incidents",
+            "day,time,what,which\n2031-05-12,10:00,stringer_away,\n",
+            "incidents.csv row 2, column which: found nothing; expected the code of the stringer",
+        ),
+        (
+            "frames",
+            "code,name,mains,crosses,tension_low,tension_high\nF1,Larch,16,19,60 lb,50 lb\nF2,Heron,16,19,,\n",
+            'frames.csv row 2, column tension_high: found "50 lb"; expected at least tension_low, 60 lb',
+        ),
+        (
+            "prices",
+            "kind,amount\nlabour,-5\n",
+            'prices.csv row 2, column amount: found "-5"; expected an amount of EUR that is not negative, '
+            "with at most 2 decimals, without the sign",
+        ),
+        (
+            "event",
+            EVENT.replace("Europe/Vienna", "Vienna"),
+            'event.toml, setting time_zone: found "Vienna"; expected a time zone such as "Europe/Lisbon"',
+        ),
+    ],
+)
+def test_a_fault_says_where_what_and_what_instead(stem: str, content: str, fault: str, tmp_path: Path) -> None:
+    assert fault in faults_of(write_event(tmp_path, **{stem: content}))
+
+
+def test_a_file_in_another_encoding_is_refused_with_what_to_do(tmp_path: Path) -> None:
+    players = (FILES["players.csv"] + "P5,Nuño Belvarés\n").encode("latin-1")
+    assert faults_of(write_event(tmp_path, players=players))[0] == (
+        "players.csv: found bytes that are not UTF-8 in line 6; "
+        'expected text in UTF-8: in a spreadsheet choose "CSV UTF-8" when saving'
+    )
+
+
+def test_a_row_with_too_many_cells_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, reels="code,string,metres\nR1,X1,143,5\n"))
+    assert faults == [
+        "reels.csv row 2: found 4 cells; expected 3 as in the header row; "
+        "a cell with the separator in it goes in quotes"
+    ]
+
+
+def test_an_open_quote_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, courts='name\nCourt 1\n"Court 2\n'))
+    assert faults[0].startswith("courts.csv row 3: found unexpected end of data; expected quotes closed")
+
+
+def test_every_fault_of_every_file_is_listed_at_once(tmp_path: Path) -> None:
+    folder = write_event(
+        tmp_path,
+        event=EVENT.replace('"EUR"', '"QQQ"'),
+        reels="code,string,metres\nR1,X1,-1\nR2,X9,5\n",
+        dropoffs=FILES["dropoffs.csv"].replace("52.5 lb", "52").replace("23 kg", "23"),
+    )
+    assert sorted(fault.split(":")[0] for fault in faults_of(folder)) == [
+        "dropoffs.csv row 2, column mains_tension",
+        "dropoffs.csv row 3, column mains_tension",
+        "event.toml, setting currency",
+        "reels.csv row 2, column metres",
+        "reels.csv row 3, column string",
+    ]
+
+
+def test_the_message_counts_the_faults_and_says_that_nothing_was_stored(tmp_path: Path) -> None:
+    folder = write_event(tmp_path, courts="")
+    with pytest.raises(BadInput, match=r"has 3 faults; nothing was stored"):
+        read_event(folder)
+
+
+def test_a_place_with_no_event_is_refused(tmp_path: Path) -> None:
+    (fault,) = faults_of(tmp_path / "nowhere")
+    assert fault.endswith(
+        "nowhere: found nothing there; expected a folder with event.toml and CSV tables, or a workbook (.xlsx)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("data", "found"),
+    [
+        (b"", "nothing in it"),
+        (b"code,name\n", "a file that is no workbook"),
+        (b"PK\x03\x04rubbish", "a file that is no"),
+    ],
+)
+def test_a_workbook_that_is_none_is_refused(data: bytes, found: str, tmp_path: Path) -> None:
+    (tmp_path / "event.xlsx").write_bytes(data)
+    (fault,) = faults_of(tmp_path / "event.xlsx")
+    assert fault.startswith(f"event.xlsx: found {found}")
+    assert fault.endswith("expected a workbook saved as .xlsx")
+
+
+def test_an_archive_that_holds_no_workbook_is_refused(tmp_path: Path) -> None:
+    book = tmp_path / "event.xlsx"
+    workbook_of(write_event(tmp_path)).save(book)
+    whole = book.read_bytes()
+    book.write_bytes(whole.replace(b"xl/workbook.xml", b"xl/workbuch.xml"))
+    (fault,) = faults_of(book)
+    assert fault.startswith("event.xlsx: found a file that is no workbook or a damaged one")
+
+
+def test_formulas_merged_cells_and_unknown_sheets_are_refused(tmp_path: Path) -> None:
+    book = workbook_of(write_event(tmp_path))
+    book["reels"]["C2"] = "=100+100"
+    book["courts"].merge_cells("A2:A3")
+    book.create_sheet("Sheet1")["A1"] = "x"
+    book.save(tmp_path / "event.xlsx")
+    faults = faults_of(tmp_path / "event.xlsx")
+    assert (
+        "event.xlsx sheet reels, cell C2: found a formula; "
+        + ("expected a plain value: copy the column and paste it as values")
+        in faults
+    )
+    assert (
+        "event.xlsx sheet courts: found merged cells A2:A3; " + ("expected one value in each cell: unmerge them")
+        in faults
+    )
+    assert any(fault.startswith("event.xlsx sheet Sheet1: found a sheet of an unknown name") for fault in faults)
+
+
+def test_an_empty_sheet_is_refused(tmp_path: Path) -> None:
+    book = Workbook()
+    book.save(tmp_path / "event.xlsx")
+    assert faults_of(tmp_path / "event.xlsx")[0].startswith("event.xlsx sheet Sheet: found a sheet of an unknown name")
+
+
+def test_ten_thousand_rows_are_read_with_the_fault_in_the_last(tmp_path: Path) -> None:
+    rows = [f"2031-05-12,08:30,P{n % 4 + 1},{n % 99 + 1},F1,X1,52.5 lb" for n in range(10_000)]
+    times = [row.replace("08:30", f"{8 + n // 1200:02}:{n // 20 % 60:02}") for n, row in enumerate(rows)]
+    header = FILES["dropoffs.csv"].splitlines()[0]
+    folder = write_event(tmp_path, dropoffs="\n".join([header, *times]))
+    assert len(read_event(folder).tables["dropoffs"]) == 10_000
+    (folder / "dropoffs.csv").write_text("\n".join([header, *times[:-1], times[-1].replace("52.5 lb", "52.5")]))
+    assert faults_of(folder)[0].startswith('dropoffs.csv row 10001, column mains_tension: found "52.5"')

@@ -115,9 +115,8 @@ class _Reasons:
     def _started(self, job: Job, wanted: int | None) -> str | None:
         if job.started is None:
             return None
-        return (
-            f"It is on machine {job.started.machine} with {job.started.stringer} until {self.clock(job.started.end)}."
-        )
+        where, who = self.say.machine(job.started.machine), self.say.name(job.started.stringer)
+        return f"It is on {where} with {who} until {self.clock(job.started.end)}."
 
     def _even_alone(self, job: Job, wanted: int | None) -> str | None:
         soonest = self._alone(job)

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape
 
 from exports.money import major
 from exports.sheet import Kind, Value
-from exports.style import Face, Styles, format_of, is_left
+from exports.style import Face, Styles, is_left
 from exports.text import clean, guard
 
 DAY = timedelta(days=1)
@@ -30,29 +30,28 @@ class Cells:
     def text(self, at: str, text: str, face: Face) -> str:
         """Return a cell that is text whatever it begins with: no formula, no error value, no number."""
         text = clean(text)
-        style = self.styles.number(face, "General", left=True, quoted=guard(text) != text)
+        style = self.styles.number(face, "General", left=True, quoted=guard(text) != text, inset=_is_inset(at))
         return f'<c r="{at}" s="{style}" t="inlineStr"><is><t xml:space="preserve">{escape(text)}</t></is></c>'
 
     def heading(self, at: str, text: str, *, left: bool) -> str:
         """Return the heading of a column, over its values at the left or at the right."""
-        style = self.styles.number("heading", "General", left=left)
+        style = self.styles.number("heading", "General", left=left, inset=left and _is_inset(at))
         return f'<c r="{at}" s="{style}" t="inlineStr"><is><t>{escape(text)}</t></is></c>'
 
-    def value(self, at: str, kind: Kind, value: Value, face: Face, clock: str) -> str:
+    def value(self, at: str, kind: Kind, value: Value, face: Face, shown_as: str) -> str:
         """Return the cell of one value, typed and formatted as its kind says; an empty one for no value.
 
         Parameters
         ----------
         kind
             How it is shown; minutes of a ``duration`` and minor units of ``minor`` are converted.
-        clock
-            The number format of a ``time``.
+        shown_as
+            The number format, if it is no text.
         """
         if value is None:
             return f'<c r="{at}" s="{self.styles.number(face, "General", left=True)}"/>'
         if is_left(kind):
             return self.text(at, _words(value), face)
-        shown_as = clock if kind == "time" else format_of(kind, self.currency)
         style = self.styles.number(face, shown_as, left=False)
         return f'<c r="{at}" s="{style}"><v>{_stored(kind, value, self.currency)}</v></c>'
 
@@ -61,6 +60,11 @@ def row_of(number: int, cells: Iterable[str], *, height_pt: float | None = None)
     """Return one row of a sheet; without a height the spreadsheet finds one that fits."""
     height = f' ht="{height_pt}" customHeight="1"' if height_pt else ""
     return f'<row r="{number}"{height}>{"".join(cells)}</row>'
+
+
+def _is_inset(at: str) -> bool:
+    """Whether a cell stands right of the first column."""
+    return not (at[0] == "A" and at[1].isdigit())
 
 
 def _words(value: Value) -> str:

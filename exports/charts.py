@@ -42,18 +42,18 @@ def draw(chart: Chart, source: Layout, *, width_cm: float, height_cm: float) -> 
     """
     drawn = BarChart()
     drawn.type = "bar" if chart.lying else "col"
-    drawn.grouping, drawn.overlap, drawn.gapWidth = "stacked", 100, 40
+    drawn.grouping, drawn.overlap, drawn.gapWidth = "clustered", 100, 70
     drawn.width, drawn.height = width_cm, height_cm  # type: ignore[assignment]
     drawn.legend = None
     drawn.title = _title(chart.title)
     drawn.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
     for number, (key, colour) in enumerate(zip(chart.values, COLOURS, strict=False)):
-        drawn.series.append(_series(number, key, colour, chart, source))
+        drawn.series.append(_series(number, key, colour, chart.along, source))
     _set_axes(drawn, chart)
     return drawn
 
 
-def _series(number: int, key: str, colour: str, chart: Chart, source: Layout) -> Series:
+def _series(number: int, key: str, colour: str, along: str, source: Layout) -> Series:
     figures = source.column_values(key)
     points = [NumVal(idx=i, v=str(value)) for i, value in enumerate(figures) if value is not None]
     cache = NumData(formatCode="General", ptCount=len(figures), pt=points)
@@ -61,12 +61,12 @@ def _series(number: int, key: str, colour: str, chart: Chart, source: Layout) ->
         idx=number,
         order=number,
         val=NumDataSource(numRef=NumRef(f=source.reference(key), numCache=cache)),
-        cat=_names(source.reference(chart.along), source.column_values(chart.along)),
+        cat=_names(source.reference(along), source.column_values(along)),
         spPr=GraphicalProperties(solidFill=colour),
     )
     series.invertIfNegative = False
     series.dLbls = DataLabelList(
-        numFmt=chart.labels,
+        dLblPos="outEnd",
         showVal=True,
         showSerName=False,
         showCatName=False,

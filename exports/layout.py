@@ -6,6 +6,7 @@ from datetime import date, datetime
 from functools import cached_property
 from itertools import islice
 from math import fsum
+from textwrap import wrap
 from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
@@ -13,25 +14,29 @@ from openpyxl.utils import get_column_letter, quote_sheetname
 from exports.money import money_text
 from exports.report import UsageReport
 from exports.sheet import Column, Kind, Line, Sheet, Value
-from exports.style import CLOCK, DAY_AND_CLOCK
+from exports.style import AROUND_PT, CLOCK, DAY_AND_CLOCK, LARGE_LINE_PT, LINE_PT, format_of
 from exports.text import width
 
-NARROWEST, WIDEST, WIDEST_LARGE = 5.0, 30.0, 54.0
-"""Widths of a column in characters."""
+NARROWEST, WIDEST, WIDEST_LAST = 5.0, 30.0, 64.0
+"""Widths of a column in characters; the last one, and those not printed, may be wider."""
 
-PADDING = 2.0
-LARGE = 1.2
-"""How much wider a character of the large face is."""
+PADDING = 2.5
+LARGE, STRONG = 1.2, 1.5
+"""How much wider a character of the large faces is."""
+
+TOGETHER = "Together"
+"""What stands before the sums."""
 
 _SHOWN: dict[Kind, Callable[[Any], str]] = {
     "count": lambda value: f"{value:,.0f}",
-    "m": lambda value: f"{value:,.1f}",
+    "m": lambda value: f"{value:,.1f} m",
     "km": lambda value: f"{value:,.2f}",
-    "min": lambda value: f"{value:.1f}",
+    "min": lambda value: f"{value:.1f} min",
     "spare": lambda value: f"{value:+.0f}",
     "duration": lambda value: f"{value // 60:.0f}:00",
     "date": lambda value: "Wed 28 Aug 2026",
-    "pct": lambda value: f"{value:.1f}",
+    "pct": lambda value: f"{value:.1f} %",
+    "change": lambda value: f"{value:+,.1f} %",
     "tension": lambda value: f"{value:.1f}",
     "yes": lambda value: "yes" if value else "no",
 }
@@ -81,7 +86,7 @@ class Layout:
         if len(self.sheet.rows) < 2 or not any(column.total for column in self.sheet.columns):
             return ()
         return tuple(
-            fsum(row[number] or 0 for row in self.values) if column.total else None  # type: ignore[misc]
+            _sum(column, [row[number] for row in self.values]) if column.total else None
             for number, column in enumerate(self.sheet.columns)
         )
 
@@ -99,22 +104,32 @@ class Layout:
         days = {value.date() for row in self.values if isinstance(value := row[number], datetime)}
         return CLOCK if days <= set(self.report.days) and len(self.report.days) == 1 else DAY_AND_CLOCK
 
+    def format_of(self, number: int, kind: Kind) -> str:
+        """The number format of a value in a column; where the rows have different units it names the unit."""
+        if kind == "time":
+            return self.clocks[number]
+        mixed = callable(self.sheet.columns[number].kind)
+        return format_of(kind, self.report.currency, with_unit=mixed)
+
     @cached_property
     def widths(self) -> tuple[float, ...]:
         """The width of each column in characters: what fits its values, within bounds."""
         return tuple(self._width(number, column) for number, column in enumerate(self.sheet.columns))
 
     def _width(self, number: int, column: Column) -> float:
-        scale, widest = (LARGE, WIDEST_LARGE) if self.sheet.large else (1.0, WIDEST)
+        scale = (STRONG if column.strong else LARGE) if self.sheet.large else 1.0
         shown = (
             width(self.shown(number, column.kind_of(row), value[number]))
             for row, value in zip(self.sheet.rows, self.values, strict=True)
         )
         total = width(self.shown(number, kind_of_total(column), self.totals[number])) if self.totals else 0
         needed = max(max(shown, default=0), total) * scale
-        heading = max(width(word) for word in column.heading.split()) * 1.1
+        heading = _width_of_heading(column.heading)
         filtered = 2.0 if self.sheet.filtered else 0.0
-        return max(NARROWEST, min(needed, widest), heading + filtered) + PADDING
+        widest = WIDEST_LAST if column is self.sheet.printed[-1] or not column.printed else WIDEST
+        if self.totals and number == 0:
+            needed = max(needed, 1.1 * len(TOGETHER))
+        return max(NARROWEST, min(needed, widest * scale), heading + 0.5 + filtered) + PADDING
 
     def shown(self, number: int, kind: Kind, value: Value) -> str:
         """The value about as long as a spreadsheet shows it."""
@@ -127,6 +142,23 @@ class Layout:
         if kind == "minor":
             return money_text(value, self.report.currency)  # type: ignore[arg-type]
         return _SHOWN[kind](value)
+
+    def height_pt(self, values: Sequence[Value]) -> float:
+        """The height of a row in points: as many lines as its longest text takes in its column."""
+        line, scale = (LARGE_LINE_PT, LARGE) if self.sheet.large else (LINE_PT, 1.0)
+        lines = 1
+        for value, room in zip(values, self.widths, strict=True):
+            if isinstance(value, str) and (len(value) * scale > room - 1 or "\n" in value):
+                lines = max(lines, lines_of(value, (room - 1) / scale))
+        return lines * line + AROUND_PT
+
+    @cached_property
+    def header_height_pt(self) -> float:
+        """The height of the row with the headings, in points."""
+        return AROUND_PT * 2 + LINE_PT * max(
+            lines_of(column.heading, (room - 1.5) / 1.1)
+            for column, room in zip(self.sheet.columns, self.widths, strict=True)
+        )
 
     def letter(self, key: str) -> str:
         """The letter of the column with this key."""
@@ -149,9 +181,25 @@ class Layout:
         return sum(islice(self.widths, len(self.sheet.printed)))
 
 
+def _width_of_heading(heading: str) -> float:
+    """The least width, in characters, in which a heading takes two lines at most."""
+    least = max(width(word) for word in heading.split())
+    return 1.1 * next(room for room in range(least, len(heading) + 1) if lines_of(heading, room) <= 2)
+
+
+def lines_of(text: str, room: float) -> int:
+    """How many lines a text takes in so many characters."""
+    return sum(max(len(wrap(line, max(int(room), 1))), 1) for line in text.split("\n"))
+
+
 def kind_of_total(column: Column) -> Kind:
     """How the sum of a column is shown."""
     return "count" if callable(column.kind) else column.kind
+
+
+def _sum(column: Column, values: list[Any]) -> float:
+    known = [value for value in values if value is not None]
+    return sum(known) if column.kind in ("count", "minor") else fsum(known)
 
 
 def label(value: Value) -> str:

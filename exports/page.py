@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 from math import ceil
-from textwrap import wrap
 
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.header_footer import HeaderFooterItem
@@ -12,7 +11,7 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from exports.layout import Layout
+from exports.layout import Layout, lines_of
 from exports.sheet import Chart
 from exports.style import FONT
 from exports.text import clean
@@ -20,11 +19,12 @@ from exports.text import clean
 CM_PER_CHARACTER = 0.185
 """Width of one character of a column: 7 pixels at 96 to the inch."""
 
-CM_PER_ROW, CM_PER_LARGE_ROW = 0.53, 0.56
+CM_PER_ROW, CM_PER_LARGE_ROW = 0.57, 0.69
+BESIDE_CM, BESIDE_LARGE_CM = 15.0, 11.5
 SPARE_COLUMN = 10.0
 """Width, in characters, of the columns behind a chart."""
 
-LEAST_WIDTH, MOST_WIDTH = 80.0, 138.0
+LEAST_WIDTH, MOST_WIDTH = 80.0, 140.0
 """Widths, in characters, between which the page is set: the second is what A4 landscape holds."""
 
 ROWS_A_PAGE = 45
@@ -67,7 +67,7 @@ class Page:
             height = 2.2 + 0.75 * len(source.sheet.rows) if chart.lying else 7.5
             rows = ceil(height / self._cm_per_row) + 1
             if chart.beside:
-                spots.append(Spot(chart, source, f"{self._beside}{beside}", 15.0, height))
+                spots.append(Spot(chart, source, f"{self._beside}{beside}", self._beside_cm, height))
                 beside += rows
             else:
                 spots.append(Spot(chart, source, f"A{below}", self._below_cm, height))
@@ -77,6 +77,10 @@ class Page:
     @property
     def _cm_per_row(self) -> float:
         return CM_PER_LARGE_ROW if self.layout.sheet.large else CM_PER_ROW
+
+    @property
+    def _beside_cm(self) -> float:
+        return BESIDE_LARGE_CM if self.layout.sheet.large else BESIDE_CM
 
     @property
     def _beside(self) -> str:
@@ -91,7 +95,7 @@ class Page:
         """Width of each column in characters, the spare ones behind charts and sentences with them."""
         table = self.layout.widths if self.layout.sheet.rows else ()
         if any(self.layout.sheet.charts[number].beside for number, _ in self.drawn):
-            return (*table, 3.0, *[SPARE_COLUMN] * ceil(15.0 / CM_PER_CHARACTER / SPARE_COLUMN))
+            return (*table, 3.0, *[SPARE_COLUMN] * ceil(self._beside_cm / CM_PER_CHARACTER / SPARE_COLUMN))
         missing = LEAST_WIDTH - (self.layout.printed_width if table else 0.0)
         return (*table, *[SPARE_COLUMN] * max(ceil(missing / SPARE_COLUMN), 0))
 
@@ -135,8 +139,7 @@ class Page:
         """Heights of the title and of each sentence above the table, in points."""
         texts = [(self.layout.title, 1.8, 21.0), *((line.text, 1.0, 14.0) for line in self.layout.lines)]
         return tuple(
-            height * max(len(wrap(clean(text), max(int(self.printed_width / scale), 20))), 1)
-            for text, scale, height in texts
+            height * lines_of(clean(text), max(self.printed_width / scale, 20)) for text, scale, height in texts
         )
 
     def _set_rows(self, sheet: Worksheet) -> None:

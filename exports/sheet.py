@@ -7,12 +7,27 @@ from typing import Any, Literal
 
 Value = str | int | float | bool | date | datetime | None
 
-Kind = Literal["text", "count", "m", "km", "min", "spare", "duration", "date", "time", "minor", "pct", "tension", "yes"]
+Kind = Literal[
+    "text",
+    "yes",
+    "count",
+    "m",
+    "km",
+    "min",
+    "spare",
+    "duration",
+    "date",
+    "time",
+    "minor",
+    "pct",
+    "change",
+    "tension",
+]
 """How a value is shown.
 
 ``m`` and ``km`` lengths; ``min`` minutes with one decimal; ``spare`` whole minutes with their sign; ``duration``
 minutes shown as hours and minutes; ``time`` a local moment; ``minor`` an amount in minor units; ``pct`` per cent;
-``tension`` a number of lb or kg; ``yes`` yes or no.
+``change`` per cent with their sign; ``tension`` a number of lb or kg; ``yes`` yes or no.
 """
 
 
@@ -34,6 +49,8 @@ class Column:
         False: stands right of what is printed.
     total
         True: the sum stands below.
+    strong
+        True: the values are set larger, where the table is.
     alert
         Whether a row's value needs a look; it is then set in bold and in the accent.
     """
@@ -44,6 +61,7 @@ class Column:
     of: Callable[[Any], Value]
     printed: bool = True
     total: bool = False
+    strong: bool = False
     alert: Callable[[Any], bool] | None = None
 
     def kind_of(self, row: Any) -> Kind:
@@ -55,6 +73,8 @@ class Column:
 class Chart:
     """A chart of one or two columns over another.
 
+    Of two, each row fills only one: they are drawn in one place.
+
     Attributes
     ----------
     title
@@ -62,13 +82,11 @@ class Chart:
     along
         Key of the column with the names.
     values
-        Keys of the columns drawn; the second is drawn in the accent, on top of the first.
+        Keys of the columns drawn; the second is drawn in the accent.
     lying
         True: bars from left to right, for long names.
     beside
         True: right of the table; False: below it.
-    labels
-        Number format of the figures at the bars.
     sheet
         Key of the table it is drawn from, if not the one it stands beside.
     """
@@ -78,7 +96,6 @@ class Chart:
     values: tuple[str, ...]
     lying: bool = False
     beside: bool = False
-    labels: str = "#,##0;-#,##0;;"
     sheet: str = ""
 
 

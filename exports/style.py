@@ -9,7 +9,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from exports.money import number_format
 from exports.sheet import Kind
 
-Face = Literal["title", "note", "alert_note", "heading", "body", "alert", "total", "large", "large_alert"]
+Face = Literal["title", "note", "alert_note", "heading", "body", "alert", "total", "large", "large_alert", "strong"]
 
 FONT = "Arial"
 """On every system, or with a twin of the same widths; its figures all have one width."""
@@ -31,8 +31,15 @@ NUMBER_FORMATS: dict[Kind, str] = {
     "date": "ddd d mmm yyyy",
     "time": DAY_AND_CLOCK,
     "pct": "0.0",
+    "change": '+0.0" %";-0.0" %";0" %"',
     "tension": "0.0",
 }
+
+WITH_UNIT: dict[Kind, str] = {"m": '#,##0.0" m"', "km": '#,##0.00" km"', "min": '0.0" min"', "pct": '0.0" %"'}
+"""Number formats in a column whose rows have different units."""
+
+LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 16.0, 3.5
+"""Height of a line of type, and what a row has above and below it."""
 
 _FONTS: dict[Face, Font] = {
     "title": Font(name=FONT, size=16, bold=True, color=BLACK),
@@ -44,7 +51,11 @@ _FONTS: dict[Face, Font] = {
     "total": Font(name=FONT, size=10, bold=True, color=BLACK),
     "large": Font(name=FONT, size=12, color=BLACK),
     "large_alert": Font(name=FONT, size=12, bold=True, color=ACCENT),
+    "strong": Font(name=FONT, size=14, bold=True, color=BLACK),
 }
+NORMAL = _FONTS["body"]
+"""The face by which a spreadsheet measures the width of columns."""
+
 _ROW = Border(bottom=Side(style="hair", color=HAIRLINE))
 _BORDERS: dict[Face, Border] = {
     "heading": Border(bottom=Side(style="medium", color=BLACK)),
@@ -52,13 +63,16 @@ _BORDERS: dict[Face, Border] = {
     "alert": _ROW,
     "large": _ROW,
     "large_alert": _ROW,
+    "strong": _ROW,
     "total": Border(top=Side(style="thin", color=BLACK)),
 }
 
 
-def format_of(kind: Kind, currency: str) -> str:
+def format_of(kind: Kind, currency: str, *, with_unit: bool = False) -> str:
     """The number format of a kind of value."""
-    return number_format(currency) if kind == "minor" else NUMBER_FORMATS[kind]
+    if kind == "minor":
+        return number_format(currency)
+    return WITH_UNIT.get(kind, NUMBER_FORMATS[kind]) if with_unit else NUMBER_FORMATS[kind]
 
 
 def is_left(kind: Kind) -> bool:
@@ -71,9 +85,9 @@ class Styles:
 
     def __init__(self, sheet: Worksheet) -> None:
         self._sheet = sheet
-        self._built: dict[tuple[Face, str, bool, bool], int] = {}
+        self._built: dict[tuple[Face, str, bool, bool, bool], int] = {}
 
-    def number(self, face: Face, shown_as: str, *, left: bool, quoted: bool = False) -> int:
+    def number(self, face: Face, shown_as: str, *, left: bool, quoted: bool = False, inset: bool = False) -> int:
         """Return the number by which a cell names its style.
 
         Parameters
@@ -82,13 +96,15 @@ class Styles:
             The number format.
         quoted
             Tells the spreadsheet that the text is no formula, also when it is edited.
+        inset
+            Keeps text off the figures at its left.
         """
-        key = (face, shown_as, left, quoted)
+        key = (face, shown_as, left, quoted, inset)
         if key not in self._built:
-            self._built[key] = self._build(face, shown_as, left, quoted)
+            self._built[key] = self._build(face, shown_as, left=left, quoted=quoted, inset=inset)
         return self._built[key]
 
-    def _build(self, face: Face, shown_as: str, left: bool, quoted: bool) -> int:
+    def _build(self, face: Face, shown_as: str, *, left: bool, quoted: bool, inset: bool) -> int:
         cell = WriteOnlyCell(self._sheet)
         cell.font = _FONTS[face]
         cell.border = _BORDERS.get(face, Border())
@@ -96,8 +112,9 @@ class Styles:
         heading = face == "heading"
         cell.alignment = Alignment(
             horizontal="left" if left else "right",
-            vertical="bottom" if heading else "top",
+            vertical="bottom" if heading else "center",
             wrap_text=heading or left,
+            indent=int(inset),
         )
         cell.quotePrefix = quoted
         return int(cell.style_id)

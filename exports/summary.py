@@ -81,7 +81,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
         Figure(key="on_court", label="From a match in play", value=s.on_court, of=s.racquets_strung),
         Figure(
             key="on_court_mean_min",
-            label="their mean time",
+            label="Their mean time",
             value=s.on_court_mean_min,
             measure="min",
             note="from drop-off to ready",
@@ -91,7 +91,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             label="Mean time on the bench",
             value=s.bench_mean_min,
             measure="min",
-            note=f"{s.within_target} of {s.racquets_strung} within the target of {s.target_min:g} min",
+            note=f"{s.within_target} of {s.racquets_strung} within {s.target_min:g} min",
         ),
     )
 
@@ -114,7 +114,7 @@ def _string(report: UsageReport) -> tuple[Figure, ...]:
 def _left(report: UsageReport) -> tuple[Figure, ...]:
     s = report.summary
     return (
-        Figure(key="redo", label="Redo", value=s.redo, note="strung again because of the desk", alert=s.redo > 0),
+        Figure(key="redo", label="Redo", value=s.redo, note="strung again", alert=s.redo > 0),
         Figure(key="carried_over", label="Carried over", value=s.carried_over, note="still open"),
         Figure(key="uncollected", label="Uncollected", value=s.uncollected, note="strung, still at the desk"),
         Figure(key="cancelled", label="Cancelled", value=s.cancelled),
@@ -131,7 +131,7 @@ def _money(report: UsageReport) -> tuple[Figure, ...]:
             label="Paid",
             value=s.paid_minor,
             measure="minor",
-            note="something is still due: see Charges" if due > 0 else "nothing is due",
+            note="see Charges for what is due" if due > 0 else "nothing is due",
         ),
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from io import BytesIO
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
@@ -9,12 +10,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from exports.cells import Cells, row_of
 from exports.charts import draw
-from exports.layout import Layout, kind_of_total
+from exports.layout import TOGETHER, Layout, kind_of_total
 from exports.page import Page
 from exports.report import UsageReport
 from exports.sheet import Column
 from exports.splice import put_rows
-from exports.style import Face, Styles, is_left
+from exports.style import AROUND_PT, LINE_PT, NORMAL, Face, Styles, is_left
 from exports.tables import tables
 from exports.text import clean
 
@@ -43,6 +44,7 @@ def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> 
     book.properties.title = clean(f"{report.event_name}: {report.title}")
     book.properties.created = report.made_at
     pages = [Page(layout, tuple(_drawn(layout, layouts))) for layout in layouts.values()]
+    book._named_styles["Normal"].font = NORMAL  # type: ignore[attr-defined]
     sheets = [_add_sheet(book, page, layouts) for page in pages]
     writer = _RowWriter(Cells(Styles(sheets[0]), report.currency), pages, progress)
     rows = [writer.rows(page) for page in pages]
@@ -89,32 +91,33 @@ class _RowWriter:
         for number, ((text, face), height) in enumerate(zip(heads, page.head_heights_pt, strict=True), 1):
             yield row_of(number, [self._cells.text(f"A{number}", text, face)], height_pt=height)
         if layout.sheet.rows:
-            yield row_of(layout.header_row, list(self._headings(layout)))
+            yield row_of(layout.header_row, self._headings(layout), height_pt=layout.header_height_pt)
 
     def _headings(self, layout: Layout) -> Iterator[str]:
         for letter, column in zip(_letters(layout), layout.sheet.columns, strict=True):
             yield self._cells.heading(f"{letter}{layout.header_row}", column.heading, left=_is_left(column))
 
     def _body(self, layout: Layout) -> Iterator[str]:
-        plain: Face = "large" if layout.sheet.large else "body"
-        loud: Face = "large_alert" if layout.sheet.large else "alert"
-        columns = list(zip(_letters(layout), layout.sheet.columns, layout.clocks, strict=True))
+        columns = list(zip(range(len(layout.widths)), _letters(layout), layout.sheet.columns, strict=True))
         for number, (row, values) in enumerate(zip(layout.sheet.rows, layout.values, strict=True), layout.first_row):
             cells = []
-            for (letter, column, clock), value in zip(columns, values, strict=True):
-                face = loud if column.alert and column.alert(row) else plain
-                cells.append(self._cells.value(f"{letter}{number}", column.kind_of(row), value, face, clock))
-            yield row_of(number, cells)
+            for (place, letter, column), value in zip(columns, values, strict=True):
+                kind, face = column.kind_of(row), _face(layout, column, row)
+                shown_as = layout.format_of(place, kind)
+                cells.append(self._cells.value(f"{letter}{number}", kind, value, face, shown_as))
+            yield row_of(number, cells, height_pt=layout.height_pt(values))
             self._count()
 
     def _sums(self, layout: Layout) -> Iterator[str]:
         if not layout.totals:
             return
         number = layout.bottom_row
-        cells = [self._cells.text(f"A{number}", "Together", "total")]
-        for letter, column, total in list(zip(_letters(layout), layout.sheet.columns, layout.totals, strict=True))[1:]:
-            cells.append(self._cells.value(f"{letter}{number}", kind_of_total(column), total, "total", ""))
-        yield row_of(number, cells)
+        cells = [self._cells.text(f"A{number}", TOGETHER, "total")]
+        for place, letter in list(enumerate(_letters(layout)))[1:]:
+            kind = kind_of_total(layout.sheet.columns[place])
+            shown_as = layout.format_of(place, kind)
+            cells.append(self._cells.value(f"{letter}{number}", kind, layout.totals[place], "total", shown_as))
+        yield row_of(number, cells, height_pt=LINE_PT + AROUND_PT)
 
     def _count(self) -> None:
         self._done += 1
@@ -124,6 +127,13 @@ class _RowWriter:
 
 def _letters(layout: Layout) -> list[str]:
     return [get_column_letter(number) for number in range(1, len(layout.sheet.columns) + 1)]
+
+
+def _face(layout: Layout, column: Column, row: Any) -> Face:
+    alert = bool(column.alert and column.alert(row))
+    if layout.sheet.large:
+        return "large_alert" if alert else "strong" if column.strong else "large"
+    return "alert" if alert else "body"
 
 
 def _face_of_line(alert: bool) -> Face:

@@ -15,6 +15,7 @@ def col(
     of: Callable[[Any], Any] | None = None,
     printed: bool = True,
     total: bool = False,
+    strong: bool = False,
     alert: Callable[[Any], bool] | None = None,
 ) -> Column:
     """Return a column that shows the field named by the key, unless `of` says what else."""
@@ -25,6 +26,7 @@ def col(
         of=of or attrgetter(key),
         printed=printed,
         total=total,
+        strong=strong,
         alert=alert,
     )
 

@@ -52,11 +52,11 @@ def comparison(report: UsageReport) -> Sheet:
             col("figure", "Figure"),
             col("now", "Now", lambda row: row.measure),
             col("before", "Before", lambda row: row.measure),
-            col("change_pct", "Change, %", "pct"),
+            col("change_pct", "Change", "change"),
             col("verdict", "Verdict", alert=lambda row: row.verdict == "slipped"),
-            col("in_words", "In words", printed=False),
-            col("held_pct", "Drawn black, %", "pct", printed=False),
-            col("slipped_pct", "Drawn in colour, %", "pct", printed=False),
+            col("in_words", "In words"),
+            col("held_pct", "Drawn black", "change", printed=False),
+            col("slipped_pct", "Drawn in colour", "change", printed=False),
         ),
         rows=[_compared(row, report.currency) for row in compared.rows] if compared else (),
         charts=(
@@ -65,7 +65,6 @@ def comparison(report: UsageReport) -> Sheet:
                 along="in_words",
                 values=("held_pct", "slipped_pct"),
                 lying=True,
-                labels='+0" %";-0" %";',
             ),
         ),
     )

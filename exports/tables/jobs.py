@@ -26,7 +26,6 @@ def jobs(report: UsageReport) -> Sheet:
             col("needed_by_at", "Needed by", "time"),
             col("promised_at", "Promised", "time"),
             col("ready_at", "Ready", "time", alert=lambda row: row.tag in late),
-            col("handed_over_at", "Handed over", "time"),
             col("bench_min", "Bench, h:mm", "duration"),
             col("stringer", "Stringer"),
             col("machine", "Machine"),
@@ -37,6 +36,7 @@ def jobs(report: UsageReport) -> Sheet:
             col("string_m", "String, m", "m", total=True),
             col("charge_minor", "Charge", "minor", total=True),
             col("started_at", "Started", "time", printed=False),
+            col("handed_over_at", "Handed over", "time", printed=False),
             col("knots", "Knots", "count", printed=False),
             in_unit("mains_tension", "Mains", "lb", printed=False),
             in_unit("mains_tension", "Mains", "kg", printed=False),
@@ -123,8 +123,8 @@ class _Band:
     """How many racquets were ready within one span before or after their needed-by time."""
 
     band: str
-    on_time: int
-    late: int
+    on_time: int | None
+    late: int | None
 
 
 BANDS = (
@@ -150,7 +150,7 @@ def on_time(report: UsageReport) -> Sheet:
         columns=(
             col("band", "Ready"),
             col("on_time", "On time", "count", total=True),
-            col("late", "Late", "count", total=True, alert=lambda row: row.late > 0),
+            col("late", "Late", "count", total=True, alert=lambda row: bool(row.late)),
         ),
         rows=_bands(report.needed_by),
         charts=(
@@ -173,6 +173,6 @@ def _bands(rows: tuple[NeededByRow, ...]) -> list[_Band]:
     for spare in spares:
         counts[next(number for number, (least, _) in enumerate(BANDS) if spare >= least)] += 1
     return [
-        _Band(band=name, on_time=count if least >= 0 else 0, late=count if least < 0 else 0)
+        _Band(band=name, on_time=count if least >= 0 else None, late=count if least < 0 else None)
         for (least, name), count in zip(BANDS, counts, strict=True)
     ]

@@ -21,7 +21,7 @@ def summary(report: UsageReport) -> Sheet:
         empty="",
         columns=(
             col("label", "Figure"),
-            col("value", "Value", lambda row: row.measure),
+            col("value", "Value", lambda row: row.measure, strong=True),
             col("of", "Of", "count"),
             col("share_pct", "Share, %", "pct", alert=lambda row: row.alert),
             col("note", "Note", alert=lambda row: row.alert),

@@ -45,7 +45,7 @@ def by_hour(report: UsageReport) -> Sheet:
         col("dropped_off", "Dropped off", "count", total=True),
         col("strung", "Strung", "count", total=True),
         col("handed_over", "Handed over", "count", total=True),
-        col("on_court", "Of those strung, on court", "count", total=True),
+        col("on_court", "On court", "count", total=True),
     )
     chart = Chart(title="Racquets strung, by the hour", along="hour", values=("strung",), beside=True)
     return Sheet(
@@ -72,7 +72,7 @@ def by_hour_of_day(report: UsageReport) -> Sheet:
             col("dropped_off", "Dropped off", "count", total=True),
             col("strung", "Strung", "count", total=True),
             col("handed_over", "Handed over", "count", total=True),
-            col("on_court", "Of those strung, on court", "count", total=True),
+            col("on_court", "On court", "count", total=True),
             col("strung_a_day", "Strung, mean a day", "m"),
         ),
         rows=_hours_of_day(report),
@@ -85,7 +85,7 @@ def _named_hours(rows: tuple[HourRow, ...]) -> list[_Hour]:
     return [
         _Hour(
             day=row.from_at.date(),
-            hour=f"{row.from_at:%H:%M}" + (_offset(row) if starts.count(row.from_at) > 1 else ""),
+            hour=f"{row.from_at:%H} h" + (_offset(row) if starts.count(row.from_at) > 1 else ""),
             from_at=row.from_at,
             utc_offset_min=row.utc_offset_min,
             dropped_off=row.dropped_off,
@@ -108,7 +108,7 @@ def _hours_of_day(report: UsageReport) -> list[_HourOfDay]:
         groups[row.from_at.hour].append(row)
     return [
         _HourOfDay(
-            hour=f"{hour:02}:00",
+            hour=f"{hour:02} h",
             dropped_off=sum(row.dropped_off for row in rows),
             strung=sum(row.strung for row in rows),
             handed_over=sum(row.handed_over for row in rows),
@@ -170,7 +170,7 @@ def by_stringer(report: UsageReport) -> Sheet:
             col("string_m", "String, m", "m", total=True),
         ),
         rows=report.throughput_by_stringer,
-        charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",)),),
+        charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",), lying=True),),
     )
 
 
@@ -197,5 +197,5 @@ def by_machine(report: UsageReport) -> Sheet:
             col("stringers", "Stringers", "count"),
         ),
         rows=report.throughput_by_machine,
-        charts=(Chart(title="Racquets strung, by machine", along="machine", values=("racquets",)),),
+        charts=(Chart(title="Racquets strung, by machine", along="machine", values=("racquets",), lying=True),),
     )

@@ -36,7 +36,7 @@ GIVEN = ("Alma", "Bruno", "Celia", "Dario", "Elif", "Fabio", "Greta", "Hana", "I
 FAMILY = ("Arden", "Bellweather", "Corvin", "Dunmore", "Esterly", "Farrow", "Goldacre", "Hollis", "Ingram")
 STRINGERS = ("Mira Tolland", "Jonas Pike", "Adaeze Wren", "Tom Harrow", "Li Sand")
 STRINGS = ("Polyester A 1.25", "Polyester B 1.20", "Nylon multifilament C 1.30", "Natural gut D 1.30")
-MATERIALS = {"P": "polyester", "N": "nylon multifilament", "t": "natural gut"}
+MATERIALS = {"Polyester": "polyester", "Nylon": "nylon multifilament", "Natural": "natural gut"}
 WORK = ("16x19", "18x20", "16x18", "16x19 and grommets")
 
 
@@ -219,7 +219,7 @@ class _Event:
             stringers=len(STRINGERS),
             machines=len(STRINGERS),
             charged_minor=charged,
-            paid_minor=charged - 7000,
+            paid_minor=charged - _owed(self.done),
         )
 
     def minutes(self, job: JobRow) -> float:
@@ -427,7 +427,7 @@ class _Event:
                 labour_minor=2000 * len(done),
                 string_minor=sum((job.charge_minor or 0) - 2000 for job in done),
                 other_minor=0,
-                paid_minor=sum(job.charge_minor or 0 for job in done) - 7000 * (number == 3),
+                paid_minor=sum(job.charge_minor or 0 for job in done) * (number != 3),
                 note="settles on Friday" if number == 3 else "",
             )
             for number, (player, done) in enumerate(sorted(charged.items()))
@@ -523,6 +523,12 @@ def _hour(at: datetime) -> datetime:
 def _spare(job: JobRow) -> float:
     assert job.needed_by_at and job.ready_at
     return (job.needed_by_at - job.ready_at).total_seconds() / 60
+
+
+def _owed(done: list[JobRow]) -> int:
+    """What the fourth player, by name, has not paid."""
+    fourth = sorted({job.player for job in done})[3:4]
+    return sum(job.charge_minor or 0 for job in done if job.player in fourth)
 
 
 def _material(string: str) -> str:

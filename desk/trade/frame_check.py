@@ -1,0 +1,89 @@
+"""Checks of a frame before it is strung and of racquets before they leave.
+
+Limits of a racquet: ITF Rules of Tennis, Rule 4 and Appendix II. The printed range and the maker's manual come
+first; a cracked frame can burst under tension and is not strung without the owner's consent.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from desk.trade.errors import TradeError
+from desk.trade.units import Tension
+
+ITF_LENGTH_CM = Decimal("73.7")
+ITF_WIDTH_CM = Decimal("31.7")
+ITF_HITTING_LENGTH_CM = Decimal("39.4")
+ITF_HITTING_WIDTH_CM = Decimal("29.2")
+
+SISTERS_WITHIN = Decimal(1)
+"""Racquets of one player at one tension lie within 1 unit of stringbed stiffness, else redo: certification practice."""
+
+
+@dataclass(frozen=True)
+class RangeCheck:
+    """Where a tension lies against the frame's printed range; above it the owner's consent is needed."""
+
+    place: Literal["below", "within", "above"]
+    needs_consent: bool
+    message: str
+
+
+def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
+    """Compare a tension with the frame's range, in kilograms-force and exactly, whatever the units spoken."""
+    if low.in_kg > high.in_kg:
+        raise TradeError(f"{low.display()} to {high.display()}", "Frame's range", "Give the low value first.")
+    printed = f"the frame's range, {low.display()} to {high.display()}"
+    if tension.in_kg > high.in_kg:
+        return RangeCheck(
+            "above", True, f"{tension.display()} is above {printed}: ask for the owner's consent and keep it."
+        )
+    if tension.in_kg < low.in_kg:
+        return RangeCheck("below", False, f"{tension.display()} is below {printed}: check it with the player.")
+    return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
+
+
+def outside_itf_limits(
+    *,
+    length_cm: Decimal | None = None,
+    width_cm: Decimal | None = None,
+    hitting_length_cm: Decimal | None = None,
+    hitting_width_cm: Decimal | None = None,
+) -> tuple[str, ...]:
+    """What of a racquet is beyond the Rules of Tennis, as sentences; what is not known is not checked."""
+    limits = (
+        ("length", length_cm, ITF_LENGTH_CM),
+        ("width", width_cm, ITF_WIDTH_CM),
+        ("hitting surface's length", hitting_length_cm, ITF_HITTING_LENGTH_CM),
+        ("hitting surface's width", hitting_width_cm, ITF_HITTING_WIDTH_CM),
+    )
+    return tuple(
+        f"The {name} of {value} cm is beyond the {limit} cm of the Rules of Tennis (Rule 4, Appendix II)."
+        for name, value, limit in limits
+        if value is not None and value > limit
+    )
+
+
+@dataclass(frozen=True)
+class SisterFault:
+    """Two sisters whose stiffness differs by more than is allowed."""
+
+    softer: str
+    stiffer: str
+    difference: Decimal
+
+
+def differing_sisters(readings: Mapping[str, Decimal], within: Decimal = SISTERS_WITHIN) -> tuple[SisterFault, ...]:
+    """Pairs of one player's racquets of one card and day that differ by more than `within` units, widest first.
+
+    `readings` is stringbed stiffness by racquet, all in the unit of the one device that read them.
+    """
+    ranked = sorted(readings.items(), key=lambda one: (one[1], one[0]))
+    faults = [
+        SisterFault(soft[0], stiff[0], stiff[1] - soft[1])
+        for i, soft in enumerate(ranked)
+        for stiff in ranked[i + 1 :]
+        if stiff[1] - soft[1] > within
+    ]
+    return tuple(sorted(faults, key=lambda fault: (-fault.difference, fault.softer, fault.stiffer)))

@@ -201,6 +201,26 @@ def test_a_code_that_two_players_share_is_refused_with_what_to_do(tmp_path: Path
             "incidents.csv row 2, column which: found nothing; expected the code of the stringer",
         ),
         (
+            "calibrations",
+            "day,time,machine,reference,reading\n2031-05-12,07:30,M1,20 kg,44 lb\n",
+            'calibrations.csv row 2, column reading: found "44 lb"; expected the unit of reference, kg',
+        ),
+        (
+            "incidents",
+            "day,time,what,winner\n2031-05-12,10:00,rain,2\n",
+            'incidents.csv row 2, column winner: found "2"; expected nothing for rain',
+        ),
+        (
+            "reels",
+            "code,string,metres,kind\nR1,X1,200,set\n",
+            'reels.csv row 2, column metres: found "200"; expected at most 15 for a set (12 is usual); is it a reel?',
+        ),
+        (
+            "prices",
+            "kind,per,amount\nstring,job,2\n",
+            'prices.csv row 2, column per: found "job"; expected set or metre for a price of kind string',
+        ),
+        (
             "frames",
             "code,name,mains,crosses,tension_low,tension_high\nF1,Larch,16,19,60 lb,50 lb\nF2,Heron,16,19,,\n",
             'frames.csv row 2, column tension_high: found "50 lb"; expected at least tension_low, 60 lb',

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from . import cells, trade_cells
 from .play_tables import DAY_COLUMN, TIME_COLUMN
-from .row_checks import drop_off_card, drop_off_times
+from .row_checks import calibration_unit, drop_off_card, drop_off_times
 from .spec import Column, Table
 
 DROPOFFS = Table(
@@ -154,6 +154,7 @@ CALIBRATIONS = Table(
     name="calibrations",
     explanation="Readings of the machines against a reference tension. Played by the command `day`.",
     key=("time", "machine", "reference"),
+    checks=(calibration_unit,),
     columns=(
         DAY_COLUMN,
         TIME_COLUMN,

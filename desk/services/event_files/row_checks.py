@@ -33,7 +33,7 @@ def tension_range(row: Row) -> Iterator[RowFault]:
 def set_length(row: Row) -> Iterator[RowFault]:
     """A set is one racquet's worth of string."""
     if row["kind"] == "set" and row["metres"] > 15:
-        yield RowFault("metres", f"{row['metres']:g}", "at most 15 for a set (12 is usual); is it a reel?")
+        yield RowFault("metres", f'"{row["metres"]:g}"', "at most 15 for a set (12 is usual); is it a reel?")
 
 
 def price_of_string(row: Row) -> Iterator[RowFault]:
@@ -98,3 +98,9 @@ def incident_which(row: Row) -> Iterator[RowFault]:
         yield RowFault("winner", f'"{row["winner"]}"', f"nothing for {row['what']}")
     if row["until"] is not None and row["until"] <= row["time"]:
         yield RowFault("until", "a time that is not after the incident", "a later time, or a day and a time")
+
+
+def calibration_unit(row: Row) -> Iterator[RowFault]:
+    """A reading is in the unit of its reference."""
+    if row["reading"].unit != row["reference"].unit:
+        yield RowFault("reading", f'"{row["reading"]}"', f"the unit of reference, {row['reference'].unit}")

@@ -1,0 +1,188 @@
+"""House minutes and paces as the event's finished jobs teach them, with the lead's own figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, aliased
+
+from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
+from desk.trade.bench_time import BenchCard, FinishedJob, HouseRow, HouseTable, Material
+from desk.trade.pace import Pace, learn
+
+NEWEST_JOBS = 1000
+"""Finished jobs that are learned from; older ones say little of today's team."""
+
+HOUSE_KEYS = tuple(
+    "".join(parts) for parts in product(("open", "medium", "dense"), ("", ", half gut", ", gut"), ("", ", on court"))
+)
+"""Every row of the table of house minutes."""
+
+MATERIALS: dict[str, Material] = {
+    "polyester": "polyester",
+    "nylon_multifilament": "multifilament",
+    "nylon_monofilament": "monofilament",
+    "natural_gut": "natural gut",
+    "aramid": "aramid",
+    "other": "other",
+}
+_OF_KEY = {
+    "open": {"mains": 16, "crosses": 19},
+    "medium": {"mains": 16, "crosses": 20},
+    "dense": {"mains": 18, "crosses": 20},
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Learned:
+    """The table of house minutes, and each stringer's pace by the stringer's id."""
+
+    table: HouseTable
+    paces: Mapping[int, Pace]
+
+
+@dataclass(frozen=True, kw_only=True)
+class HouseLine:
+    """A row of the table: `minutes` is what the plan uses, `default` and `learned` what it would be without."""
+
+    key: str
+    default: int
+    learned: int
+    overruled: int | None
+    minutes: int
+    jobs: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class PaceLine:
+    """A stringer's pace in per cent of house time."""
+
+    stringer_id: int
+    name: str
+    learned: int
+    overruled: int | None
+    pace: int
+    jobs: int
+
+
+def learned_times(session: Session, event: Event) -> Learned:
+    """Return what the event's finished jobs teach; read once in a session for each change of the event."""
+    key = ("bench times", event.id)
+    held = session.info.get(key)
+    if held is not None and held[0] == event.change_number:
+        found: Learned = held[1]
+        return found
+    learned = _learn(session, event)
+    session.info[key] = (event.change_number, learned)
+    return learned
+
+
+def house_lines(session: Session, event: Event) -> list[HouseLine]:
+    """Return the table of house minutes, every row of it, with the number of jobs behind each."""
+    table = learned_times(session, event).table
+    bare, default = HouseTable(table.defaults, _without_overrules(table)), HouseTable(table.defaults)
+    lines = []
+    for key in HOUSE_KEYS:
+        row, card = table.rows.get(key, HouseRow()), card_of_key(key)
+        lines.append(
+            HouseLine(
+                key=key,
+                default=default.minutes(card),
+                learned=bare.minutes(card),
+                overruled=None if row.overruled_min is None else round(row.overruled_min),
+                minutes=table.minutes(card),
+                jobs=row.n,
+            )
+        )
+    return lines
+
+
+def pace_lines(session: Session, event: Event) -> list[PaceLine]:
+    """Return everybody's pace with the number of jobs behind it, in the desk's order."""
+    paces = learned_times(session, event).paces
+    people = session.scalars(
+        select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
+    )
+    found = [(one, paces.get(one.id, Pace())) for one in people]
+    return [
+        PaceLine(
+            stringer_id=one.id,
+            name=one.name,
+            learned=pace.learned,
+            overruled=one.pace_override,
+            pace=one.pace_override or pace.learned,
+            jobs=pace.n,
+        )
+        for one, pace in found
+    ]
+
+
+def card_of_key(key: str) -> BenchCard:
+    """Return a plain card that belongs to a row of the table."""
+    pattern, *rest = key.split(", ")
+    mains: Material = "natural gut" if "gut" in rest or "half gut" in rest else "polyester"
+    crosses: Material = "natural gut" if "gut" in rest else "polyester"
+    return BenchCard(
+        **_OF_KEY[pattern], mains_material=mains, crosses_material=crosses, on_court="on court" in rest
+    )
+
+
+def bench_card(card: JobCard, frame: Frame, mains: str, crosses: str, *, on_court: bool) -> BenchCard:
+    """Return what of a job card makes it quick or slow; MAINS and CROSSES are materials of the records."""
+    return BenchCard(
+        mains=frame.mains,
+        crosses=frame.crosses,
+        mains_material=MATERIALS.get(mains, "other"),
+        crosses_material=MATERIALS.get(crosses, "other"),
+        pieces=card.pieces,
+        prestretch=bool(card.mains_pre_stretch or card.crosses_pre_stretch),
+        stencil=bool(card.stencil.strip()),
+        grommets="grommets" in card.extra_work,
+        grip="grip" in card.extra_work,
+        on_court=on_court,
+    )
+
+
+def _without_overrules(table: HouseTable) -> dict[str, HouseRow]:
+    return {key: HouseRow(row.factor, row.n) for key, row in table.rows.items()}
+
+
+def _learn(session: Session, event: Event) -> Learned:
+    overruled = session.scalars(select(HouseTime).where(HouseTime.event_id == event.id))
+    rows = {one.key: HouseRow(overruled_min=one.minutes) for one in overruled}
+    people = session.execute(select(Stringer.id, Stringer.pace_override).where(Stringer.event_id == event.id))
+    own = {str(row.id): row.pace_override for row in people if row.pace_override is not None}
+    table, paces = learn(_finished_jobs(session, event), HouseTable(rows=rows), own)
+    return Learned(table=table, paces={int(key): pace for key, pace in paces.items()})
+
+
+def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
+    mains, crosses = aliased(StringType), aliased(StringType)
+    found = (
+        select(Job, JobCard, Frame, mains.material, crosses.material)
+        .join(JobCard, JobCard.job_id == Job.id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Frame, Frame.id == Racquet.frame_id)
+        .join(mains, mains.id == JobCard.mains_string_id)
+        .join(crosses, crosses.id == JobCard.crosses_string_id)
+        .where(
+            Job.event_id == event.id,
+            Job.stringer_id.is_not(None),
+            Job.started_at.is_not(None),
+            Job.finished_at > Job.started_at,
+        )
+        .order_by(Job.finished_at.desc())
+        .limit(NEWEST_JOBS)
+    )
+    return [
+        FinishedJob(
+            bench_card(card, frame, mains_material, crosses_material, on_court=job.on_court),
+            str(job.stringer_id),
+            (job.finished_at - job.started_at).total_seconds() / 60,
+        )
+        for job, card, frame, mains_material, crosses_material in session.execute(found)
+        if job.started_at is not None and job.finished_at is not None
+    ]

@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape
 
 from exports.money import major
 from exports.sheet import Kind, Value
-from exports.style import Face, Styles, is_left
+from exports.style import Face, Styles, is_left, is_text
 from exports.text import clean, guard
 
 DAY = timedelta(days=1)
@@ -50,9 +50,10 @@ class Cells:
         """
         if value is None:
             return f'<c r="{at}" s="{self.styles.number(face, "General", left=True)}"/>'
-        if is_left(kind):
+        if is_text(kind):
             return self.text(at, _words(value), face)
-        style = self.styles.number(face, shown_as, left=False)
+        left = is_left(kind)
+        style = self.styles.number(face, shown_as, left=left, inset=left and _is_inset(at))
         return f'<c r="{at}" s="{style}"><v>{_stored(kind, value, self.currency)}</v></c>'
 
 

@@ -56,9 +56,8 @@ class Layout:
 
     @cached_property
     def lines(self) -> tuple[Line, ...]:
-        """The sentences above the table; of an empty one, also what there is instead."""
-        lines = (Line(text=self.sheet.note), *self.sheet.lines)
-        return lines if self.sheet.rows else (*lines, Line(text=self.sheet.empty))
+        """The sentences above the table; of an empty one, what there is instead."""
+        return (Line(text=self.sheet.note if self.sheet.rows else self.sheet.empty), *self.sheet.lines)
 
     @property
     def title(self) -> str:

@@ -19,7 +19,7 @@ from exports.text import clean
 CM_PER_CHARACTER = 0.185
 """Width of one character of a column: 7 pixels at 96 to the inch."""
 
-CM_PER_ROW, CM_PER_LARGE_ROW = 0.57, 0.69
+CM_PER_ROW, CM_PER_LARGE_ROW = 0.57, 0.79
 BESIDE_CM, BESIDE_LARGE_CM = 15.0, 11.5
 SPARE_COLUMN = 10.0
 """Width, in characters, of the columns behind a chart."""
@@ -28,7 +28,7 @@ LEAST_WIDTH, MOST_WIDTH = 80.0, 140.0
 """Widths, in characters, between which the page is set: the second is what A4 landscape holds."""
 
 ROWS_A_PAGE = 45
-FOOTER_CHARS = 100
+FOOTER_CHARS = 56
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class Page:
         beside, below = self.layout.header_row, self.layout.bottom_row + 2
         for number, source in self.drawn:
             chart = self.layout.sheet.charts[number]
-            height = 2.2 + 0.75 * len(source.sheet.rows) if chart.lying else 7.5
+            height = 2.2 + 0.75 * len(source.sheet.rows) if chart.lying else 7.8
             rows = ceil(height / self._cm_per_row) + 1
             if chart.beside:
                 spots.append(Spot(chart, source, f"{self._beside}{beside}", self._beside_cm, height))

@@ -38,7 +38,7 @@ NUMBER_FORMATS: dict[Kind, str] = {
 WITH_UNIT: dict[Kind, str] = {"m": '#,##0.0" m"', "km": '#,##0.00" km"', "min": '0.0" min"', "pct": '0.0" %"'}
 """Number formats in a column whose rows have different units."""
 
-LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 16.0, 3.5
+LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 19.0, 3.5
 """Height of a line of type, and what a row has above and below it."""
 
 _FONTS: dict[Face, Font] = {
@@ -68,6 +68,11 @@ _BORDERS: dict[Face, Border] = {
 }
 
 
+def font_of(face: Face) -> Font:
+    """The type of a face."""
+    return _FONTS[face]
+
+
 def format_of(kind: Kind, currency: str, *, with_unit: bool = False) -> str:
     """The number format of a kind of value."""
     if kind == "minor":
@@ -75,9 +80,14 @@ def format_of(kind: Kind, currency: str, *, with_unit: bool = False) -> str:
     return WITH_UNIT.get(kind, NUMBER_FORMATS[kind]) if with_unit else NUMBER_FORMATS[kind]
 
 
+def is_text(kind: Kind) -> bool:
+    """Whether a value of this kind is kept as text."""
+    return kind in ("text", "yes")
+
+
 def is_left(kind: Kind) -> bool:
     """Whether a value of this kind stands at the left of its cell."""
-    return kind in ("text", "yes")
+    return kind in ("text", "yes", "date")
 
 
 class Styles:

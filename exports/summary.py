@@ -50,7 +50,7 @@ def figures(report: UsageReport) -> tuple[Figure, ...]:
 
 def _served(report: UsageReport) -> tuple[Figure, ...]:
     s = report.summary
-    by = f"by {counted(s.stringers, 'stringer')} on {counted(s.machines, 'machine')}"
+    by = f"by {counted(s.stringers, 'stringer')} on {counted(s.machines, 'machine')}" if s.stringers else ""
     each = f"{s.racquets_strung / s.players_served:.1f} racquets a player" if s.players_served else ""
     return (
         Figure(key="racquets_strung", label="Racquets strung", value=s.racquets_strung, note=by),
@@ -67,7 +67,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             label="On time",
             value=s.on_time,
             of=s.with_needed_by,
-            note=f"{late} late" if late else "ready when needed",
+            note=f"{late} late" if late else "all ready when needed" if s.on_time else "",
             alert=late > 0,
         ),
         Figure(
@@ -75,7 +75,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             label="Promises kept",
             value=s.promises_kept,
             of=s.promises_made,
-            note=f"{broken} ready later than told" if broken else "ready when told",
+            note=f"{broken} ready later than told" if broken else "all ready when told" if s.promises_kept else "",
             alert=broken > 0,
         ),
         Figure(key="on_court", label="From a match in play", value=s.on_court, of=s.racquets_strung),
@@ -91,7 +91,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             label="Mean time on the bench",
             value=s.bench_mean_min,
             measure="min",
-            note=f"{s.within_target} of {s.racquets_strung} within {s.target_min:g} min",
+            note=f"{s.within_target} of {s.racquets_strung} within {s.target_min:g} min" if s.racquets_strung else "",
         ),
     )
 

@@ -7,11 +7,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Event, Player, Settlement
-from desk.queries.amounts import amount_text
 from desk.queries.charges import METHODS, open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
+from desk.trade.money import Money
 
 
 def settle(
@@ -44,8 +44,8 @@ def settle(
     owed = open_minor(session, event, player.id)
     if amount_minor > owed:
         raise Conflict(
-            f"{player.name} owes {amount_text(max(owed, 0), event.currency)}, not "
-            f"{amount_text(amount_minor, event.currency)}; "
+            f"{player.name} owes {Money(max(owed, 0), event.currency).display()}, not "
+            f"{Money(amount_minor, event.currency).display()}; "
             "look at the account again: it may be paid already."
         )
     return _book(session, event, player, (amount_minor, method, note.strip()), acting)
@@ -88,7 +88,7 @@ def _book(session: Session, event: Event, player: Player, paid: tuple[int, str, 
         event,
         acting,
         "charges",
-        f"{player.name} {word} {amount_text(abs(amount_minor), event.currency)} ({how})",
+        f"{player.name} {word} {Money(abs(amount_minor), event.currency).display()} ({how})",
     )
     note_change(event, plan=False)
     return line

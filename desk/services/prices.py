@@ -8,10 +8,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Price, StringType
-from desk.queries.amounts import amount_text
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
+from desk.trade.money import Money
 
 KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
 STRING_UNITS = ("set", "metre")
@@ -48,7 +48,7 @@ def set_price(session: Session, event_id: int, form: PriceForm, *, acting: Actin
         session.add(price)
     price.amount_minor = form.amount_minor
     session.flush()
-    _log(session, event, acting, f"Price of {_what(price)} set to {amount_text(form.amount_minor, event.currency)}")
+    _log(session, event, acting, f"Price of {_what(price)} set to {Money(form.amount_minor, event.currency).display()}")
     return price
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -82,8 +80,8 @@ def test_string_is_charged_by_the_set(desk: Desk) -> None:
 
 def test_string_is_charged_by_the_metre(desk: Desk) -> None:
     make.make_price(desk.session, desk.event, "string", 125, per="metre")
-    # 11.3 m at 1.25 is 14.125, rounded to 14.13.
-    assert desk.charge(desk.strung())[1:] == [("string", "String String A 1.25, 11.3 m", 1413)]
+    # 11.3 m at 1.25 is 14.125, halves to even 14.12.
+    assert desk.charge(desk.strung())[1:] == [("string", "String String A 1.25, 11.3 m", 1412)]
 
 
 def test_the_price_of_one_string_stands_before_the_general_one(desk: Desk) -> None:
@@ -111,7 +109,7 @@ def test_a_hybrid_costs_half_a_set_of_each(desk: Desk) -> None:
     make.make_price(desk.session, desk.event, "string", 1501, per="set")
     make.make_price(desk.session, desk.event, "string", 4000, per="set", string_type_id=gut.id)
     lines = desk.charge(desk.strung(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}))
-    assert lines[1:] == [("string", "String String B 1.30", 2000), ("string", "String String A 1.25", 751)]
+    assert lines[1:] == [("string", "String String B 1.30", 2000), ("string", "String String A 1.25", 750)]
 
 
 def test_own_string_costs_nothing(desk: Desk) -> None:
@@ -168,14 +166,6 @@ def test_the_tax_is_within_the_amount(desk: Desk) -> None:
     assert (line.amount_minor, line.tax_minor) == (2000, 319)
 
 
-@given(amount=st.integers(-(10**8), 10**8), basis_points=st.integers(0, 10_000))
-def test_the_tax_within_an_amount_is_the_nearest_whole_one(amount: int, basis_points: int) -> None:
-    exact_times = amount * basis_points
-    assert abs(charges.tax_within(amount, basis_points) * (10_000 + basis_points) - exact_times) * 2 <= (
-        10_000 + basis_points
-    )
-
-
 def test_a_correction_is_a_further_line(any_database: Database) -> None:
     with any_database.writing() as session:
         desk = set_up(session)
@@ -187,7 +177,7 @@ def test_a_correction_is_a_further_line(any_database: Database) -> None:
             )
         assert line.corrects_id == first.id
         assert [line.amount_minor for line in account(session, desk.event, desk.player).lines] == [2000, -500, 300]
-        assert account(session, desk.event, desk.player).tax_minor == charges.tax_within(1800, 1900)
+        assert account(session, desk.event, desk.player).tax_minor == 287
         assert first.amount_minor == 2000
 
 
@@ -225,7 +215,7 @@ def test_a_player_settles(desk: Desk, method: str) -> None:
 
 def test_nobody_pays_more_than_they_owe(desk: Desk) -> None:
     desk.charge(desk.strung())
-    with pytest.raises(Conflict, match=r"owes 20\.00 EUR, not 20\.01 EUR"):
+    with pytest.raises(Conflict, match=r"owes €20\.00, not €20\.01"):
         charges.settle(desk.session, desk.event.id, desk.player.id, 2001, method="cash", acting=make.acting())
 
 

@@ -1,0 +1,173 @@
+"""Machines: where they stand today, when the plan may use them, and how their readings went."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, selectinload
+
+from desk.models import Calibration, Event, Machine, Outage
+from desk.queries.event_days import DaySpan, day_at, day_spans
+from desk.queries.spans import OPEN_END, Span, without
+from desk.trade.calibration import Drift, Fitness, Reading, drift, fit_today
+from desk.trade.units import Tension, TensionUnit
+
+NO_DAY = Fitness(False, "The desk is not open today: calibrate on the day of work.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingRow:
+    """One reading against a reference tension, in the unit in which it was spoken.
+
+    `off_lb` is the reading less the reference in pounds, so that readings in both units share a chart.
+    """
+
+    calibration_id: int
+    machine_id: int
+    at: datetime
+    by: str
+    reference: Decimal
+    reading: Decimal
+    unit: str
+    off_lb: float
+    tolerance_lb: float
+    passed: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class MachineRow:
+    """One machine as it stands; `reason` says why the plan may or may not use it.
+
+    `drift` is the trend of its errors over the days, None before there are three days of readings.
+    """
+
+    machine_id: int
+    code: str
+    name: str
+    kind: str
+    reach_cm: float
+    calibrated: bool
+    reason: str
+    calibrated_at: datetime | None
+    out_since: datetime | None
+    back_at: datetime | None
+    out_reason: str
+    usable: bool
+    drift: Drift | None
+    readings: tuple[ReadingRow, ...]
+
+
+def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, list[Span]]:
+    """Return for each machine the spans of UTC in which the plan may use it, as known at AT.
+
+    Hours in service less outages. Where the event requires calibration, the rest of today is left
+    out until today's is done and within tolerance; later days count on it being done at opening.
+    """
+    spans = day_spans(session, event)
+    return {machine.id: _windows(event, machine, spans, at) for machine in _machines(session, event)}
+
+
+def _machines(session: Session, event: Event) -> Sequence[Machine]:
+    found = (
+        select(Machine)
+        .where(Machine.event_id == event.id)
+        .order_by(Machine.position, Machine.code)
+        .options(selectinload(Machine.services), selectinload(Machine.outages), selectinload(Machine.calibrations))
+        .execution_options(populate_existing=True)
+    )
+    return session.scalars(found).all()
+
+
+def _windows(event: Event, machine: Machine, spans: list[DaySpan], at: datetime) -> list[Span]:
+    service = [(hours.from_at, hours.to_at) for hours in machine.services]
+    if not machine.services and spans:
+        service = [(spans[0].from_at, spans[-1].to_at)]
+    gaps = [(outage.from_at, outage.to_at or OPEN_END) for outage in machine.outages]
+    today = day_at(spans, at)
+    if event.calibration_required and today is not None and not fitness(event, machine, today).fit:
+        gaps.append((today.from_at, today.to_at))
+    return without(service, gaps)
+
+
+def fitness(event: Event, machine: Machine, today: DaySpan) -> Fitness:
+    """Return whether today's calibration lets a machine string, with the reason in words."""
+    readings = [_trade_reading(one, 0) for one in machine.calibrations if today.holds(one.at)]
+    return fit_today(readings, 0, _tolerance(event))
+
+
+def _trade_reading(one: Calibration, day: int) -> Reading:
+    unit: TensionUnit = "kg" if one.unit == "kg" else "lb"
+    return Reading(day=day, reference=Tension(one.reference, unit), shown=Tension(one.reading, unit))
+
+
+def _tolerance(event: Event) -> Decimal:
+    return Decimal(str(event.calibration_tolerance_lb))
+
+
+def _drift(event: Event, machine: Machine, spans: list[DaySpan]) -> Drift | None:
+    days = [(number, one) for one in machine.calibrations for number, day in enumerate(spans) if day.holds(one.at)]
+    return drift([_trade_reading(one, number) for number, one in days], _tolerance(event))
+
+
+def machine_rows(session: Session, event: Event, at: datetime, *, readings: int = 20) -> list[MachineRow]:
+    """Return every machine with its state at AT and its newest READINGS, oldest first."""
+    spans = day_spans(session, event)
+    return [_row(event, machine, spans, at, readings) for machine in _machines(session, event)]
+
+
+def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, readings: int) -> MachineRow:
+    today = day_at(spans, at)
+    fit = NO_DAY if today is None else fitness(event, machine, today)
+    outage = current_outage(machine, at)
+    return MachineRow(
+        machine_id=machine.id,
+        code=machine.code,
+        name=machine.name,
+        kind=machine.kind,
+        reach_cm=machine.reach_cm,
+        calibrated=fit.fit,
+        reason=fit.reason if outage is None else f"Out of service: {outage.reason}",
+        calibrated_at=machine.calibrations[-1].at if machine.calibrations else None,
+        out_since=None if outage is None else outage.from_at,
+        back_at=None if outage is None else outage.to_at,
+        out_reason="" if outage is None else outage.reason,
+        usable=outage is None and (fit.fit or not event.calibration_required),
+        drift=_drift(event, machine, spans),
+        readings=tuple(_reading(one) for one in machine.calibrations[-readings:]),
+    )
+
+
+def current_outage(machine: Machine, at: datetime) -> Outage | None:
+    """Return the outage that holds at AT, if the machine is out of service then."""
+    return next((one for one in machine.outages if one.from_at <= at < (one.to_at or OPEN_END)), None)
+
+
+def trend_rows(session: Session, event: Event, *, since_at: datetime | None = None) -> dict[int, list[ReadingRow]]:
+    """Return the readings of each machine for its chart, oldest first."""
+    found = select(Calibration).join(Machine, Machine.id == Calibration.machine_id).where(Machine.event_id == event.id)
+    if since_at is not None:
+        found = found.where(Calibration.at >= since_at)
+    rows: dict[int, list[ReadingRow]] = defaultdict(list)
+    for one in session.scalars(found.order_by(Calibration.at, Calibration.id)):
+        rows[one.machine_id].append(_reading(one))
+    return dict(rows)
+
+
+def _reading(one: Calibration) -> ReadingRow:
+    return ReadingRow(
+        calibration_id=one.id,
+        machine_id=one.machine_id,
+        at=one.at,
+        by=one.by,
+        reference=one.reference,
+        reading=one.reading,
+        unit=one.unit,
+        off_lb=float(_trade_reading(one, 0).error_lb),
+        tolerance_lb=one.tolerance_lb,
+        passed=one.passed,
+    )

@@ -1,0 +1,42 @@
+"""Half-open spans of time: taking one set of them from another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+
+Span = tuple[datetime, datetime]
+
+OPEN_END = datetime(9999, 1, 1, tzinfo=UTC)
+"""The end of a span whose end nobody knows yet."""
+
+
+def without(spans: Iterable[Span], gaps: Iterable[Span]) -> list[Span]:
+    """Return SPANS with every gap cut out, in order; what touches or overlaps is joined first."""
+    left = joined(spans)
+    for gap_from, gap_to in gaps:
+        if gap_to <= gap_from:
+            continue
+        left = [piece for span in left for piece in _cut(span, gap_from, gap_to)]
+    return left
+
+
+def _cut(span: Span, gap_from: datetime, gap_to: datetime) -> list[Span]:
+    start, end = span
+    pieces = [(start, min(end, gap_from)), (max(start, gap_to), end)]
+    if gap_to <= start or end <= gap_from:
+        return [span]
+    return [piece for piece in pieces if piece[0] < piece[1]]
+
+
+def joined(spans: Iterable[Span]) -> list[Span]:
+    """Return spans in order, with those that touch or overlap made one; empty ones are left out."""
+    found: list[Span] = []
+    for start, end in sorted(spans):
+        if end <= start:
+            continue
+        if found and start <= found[-1][1]:
+            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        else:
+            found.append((start, end))
+    return found

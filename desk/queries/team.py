@@ -1,0 +1,112 @@
+"""The stringers: who works when, who is absent, and at which machine each one is at home."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session, selectinload
+
+from desk.models import Event, Job, Machine, Stringer
+from desk.queries.spans import OPEN_END, Span, joined, without
+
+
+@dataclass(frozen=True, kw_only=True)
+class SpanRow:
+    """Hours of a stringer: a shift, or an absence with its reason; `to_at` None: until somebody knows."""
+
+    row_id: int
+    from_at: datetime
+    to_at: datetime | None
+    reason: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StringerRow:
+    """One stringer with hours, and where they are at the moment asked for."""
+
+    stringer_id: int
+    code: str
+    name: str
+    home_machine_id: int | None
+    home_machine: str
+    pace: int
+    pace_override: int | None
+    has_pin: bool
+    racquets: int
+    shifts: tuple[SpanRow, ...]
+    absences: tuple[SpanRow, ...]
+    at_work: bool
+    absent: bool
+    back_at: datetime | None
+    next_at: datetime | None
+
+    @property
+    def pace_in_force(self) -> int:
+        return self.pace_override or self.pace
+
+
+def work_windows(session: Session, event: Event) -> dict[int, list[Span]]:
+    """Return for each stringer the spans of UTC at work: shifts less absences."""
+    return {stringer.id: windows_of(stringer) for stringer in _stringers(session, event)}
+
+
+def windows_of(stringer: Stringer) -> list[Span]:
+    """Return the shifts of one stringer less the absences."""
+    shifts = [(shift.from_at, shift.to_at) for shift in stringer.shifts]
+    return without(shifts, [(absence.from_at, absence.to_at or OPEN_END) for absence in stringer.absences])
+
+
+def _stringers(session: Session, event: Event) -> Sequence[Stringer]:
+    found = (
+        select(Stringer)
+        .where(Stringer.event_id == event.id)
+        .order_by(Stringer.position, Stringer.code)
+        .options(selectinload(Stringer.shifts), selectinload(Stringer.absences))
+        .execution_options(populate_existing=True)
+    )
+    return session.scalars(found).all()
+
+
+def stringer_rows(session: Session, event: Event, at: datetime) -> list[StringerRow]:
+    """Return every stringer in the desk's order, as it stands at AT."""
+    named = select(Machine.id, Machine.name).where(Machine.event_id == event.id)
+    machines = dict(session.execute(named).all())
+    strung = (
+        select(Job.stringer_id, func.count())
+        .where(Job.event_id == event.id, Job.finished_at.is_not(None), Job.stringer_id.is_not(None))
+        .group_by(Job.stringer_id)
+    )
+    racquets = dict(session.execute(strung).all())
+    return [
+        _row(stringer, machines.get(stringer.home_machine_id or 0, ""), racquets.get(stringer.id, 0), at)
+        for stringer in _stringers(session, event)
+    ]
+
+
+def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> StringerRow:
+    windows = windows_of(stringer)
+    absences = [(one.from_at, one.to_at or OPEN_END) for one in stringer.absences]
+    now_absent = next((span for span in joined(absences) if span[0] <= at < span[1]), None)
+    back_at = None if now_absent is None or now_absent[1] == OPEN_END else now_absent[1]
+    return StringerRow(
+        stringer_id=stringer.id,
+        code=stringer.code,
+        name=stringer.name,
+        home_machine_id=stringer.home_machine_id,
+        home_machine=home,
+        pace=stringer.pace,
+        pace_override=stringer.pace_override,
+        has_pin=bool(stringer.pin_hash),
+        racquets=racquets,
+        shifts=tuple(SpanRow(row_id=one.id, from_at=one.from_at, to_at=one.to_at) for one in stringer.shifts),
+        absences=tuple(
+            SpanRow(row_id=one.id, from_at=one.from_at, to_at=one.to_at, reason=one.reason) for one in stringer.absences
+        ),
+        at_work=any(start <= at < end for start, end in windows),
+        absent=now_absent is not None,
+        back_at=back_at,
+        next_at=next((start for start, _ in windows if start > at), None),
+    )

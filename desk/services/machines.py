@@ -1,0 +1,217 @@
+"""Machines: what they are, when they are out of service, and their calibration."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Calibration, Event, Machine, Outage, ServiceHours
+from desk.queries.machines import current_outage, usable_windows
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+from desk.trade import calibration
+from desk.trade.errors import UnitError
+from desk.trade.units import Tension, plain
+
+__all__ = [
+    "KINDS",
+    "MachineForm",
+    "Reading",
+    "add_machine",
+    "calibrate",
+    "edit_machine",
+    "put_back_in_service",
+    "set_service_hours",
+    "take_out_of_service",
+    "usable_windows",
+]
+
+KINDS = ("constant_pull", "lockout", "drop_weight")
+Span = tuple[datetime, datetime]
+
+
+@dataclass(frozen=True, kw_only=True)
+class MachineForm:
+    """What the desk enters of a machine; `reach_cm` is the string that its gripper needs beyond the frame."""
+
+    name: str
+    kind: str
+    code: str = ""
+    reach_cm: float = 35.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A tension that was set (`reference`) and what the gauge then read, in the same unit."""
+
+    reference: Decimal
+    reading: Decimal
+    unit: str
+
+
+def add_machine(session: Session, event_id: int, form: MachineForm, *, acting: Acting) -> Machine:
+    """Add a machine to the event; it stands last in the desk's order."""
+    event = lock_event(session, event_id)
+    taken = dict(session.execute(select(Machine.code, Machine.position).where(Machine.event_id == event.id)).all())
+    _require_machine(form)
+    code = form.code.strip() or next(c for n in range(1, 1000) if (c := f"M{n:02}") not in taken)
+    if code in taken:
+        raise BadInput(f"There is a machine {code} already; take another code.", fields={"code": "is taken"})
+    position = max(taken.values(), default=0) + 1
+    machine = Machine(event_id=event.id, code=code, position=position, **_values(form))
+    session.add(machine)
+    session.flush()
+    _log(session, event, acting, f"{machine.name} added ({machine.kind.replace('_', ' ')})")
+    return machine
+
+
+def edit_machine(session: Session, event_id: int, machine_id: int, form: MachineForm, *, acting: Acting) -> Machine:
+    """Change the name, kind or reach of a machine; its code stays."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    _require_machine(form)
+    for name, value in _values(form).items():
+        setattr(machine, name, value)
+    _log(session, event, acting, f"{machine.code} changed: {machine.name}, {machine.kind.replace('_', ' ')}")
+    return machine
+
+
+def _values(form: MachineForm) -> dict[str, object]:
+    return {"name": form.name.strip(), "kind": form.kind, "reach_cm": form.reach_cm}
+
+
+def _require_machine(form: MachineForm) -> None:
+    faults = {}
+    if not form.name.strip():
+        faults["name"] = "say what the machine is called, such as Bench 3"
+    if form.kind not in KINDS:
+        faults["kind"] = "choose constant pull, lockout or drop weight"
+    if not 0 < form.reach_cm <= 100:
+        faults["reach_cm"] = "give centimetres above 0 and up to 100"
+    refuse(faults, "This machine cannot be kept so")
+
+
+def set_service_hours(
+    session: Session, event_id: int, machine_id: int, spans: Sequence[Span], *, acting: Acting
+) -> Machine:
+    """Set when a machine is in service; without any hours it is throughout the event."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    if any(to_at <= from_at for from_at, to_at in spans):
+        raise BadInput("Hours must end after they begin.", fields={"hours": "end after they begin"})
+    machine.services = [ServiceHours(from_at=from_at, to_at=to_at) for from_at, to_at in sorted(spans)]
+    session.flush()
+    _log(session, event, acting, f"Hours in service of {machine.name} set ({len(spans)})")
+    return machine
+
+
+def take_out_of_service(
+    session: Session,
+    event_id: int,
+    machine_id: int,
+    *,
+    acting: Acting,
+    reason: str,
+    from_at: datetime | None = None,
+    back_at: datetime | None = None,
+) -> Outage:
+    """Take a machine out of service, from now unless a time is given, until `back_at` or until somebody knows."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    begins = from_at or acting.at
+    if not reason.strip():
+        raise BadInput("Say what is wrong with the machine.", fields={"reason": "say what is wrong"})
+    if back_at is not None and back_at <= begins:
+        raise BadInput("It must be back after it went out.", fields={"back_at": "give a later time"})
+    outage = current_outage(machine, begins)
+    if outage is not None:
+        outage.to_at, outage.reason = back_at, reason.strip()
+    else:
+        outage = Outage(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
+        machine.outages.append(outage)
+    session.flush()
+    until = "" if back_at is None else ", back at a time that is named"
+    _log(session, event, acting, f"{machine.name} is out of service: {reason.strip()}{until}")
+    return outage
+
+
+def put_back_in_service(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
+    """End every outage that holds now or is still to come without an end."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    outage = current_outage(machine, acting.at)
+    if outage is None:
+        raise Conflict(f"{machine.name} is in service already.")
+    while outage is not None:
+        outage.to_at = acting.at
+        outage = current_outage(machine, acting.at)
+    session.flush()
+    _log(session, event, acting, f"{machine.name} is back in service")
+    return machine
+
+
+def calibrate(
+    session: Session, event_id: int, machine_id: int, readings: Sequence[Reading], *, acting: Acting
+) -> list[Calibration]:
+    """Record a calibration at two reference tensions at least, without a racquet on the machine.
+
+    Each reading passes when it is within the event's tolerance; a machine with one that fails is
+    left out of today's plan until it passes.
+
+    Raises
+    ------
+    BadInput
+        With fewer than two different references, or a tension that cannot be.
+    """
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    read = [_read(one, number) for number, one in enumerate(readings, start=1)]
+    if len({one.reference.in_kg for one in read}) < calibration.READINGS_A_DAY:
+        raise BadInput(
+            f"Calibrate {machine.name} at two tensions, such as 20 kg and 25 kg.",
+            fields={"reference_2": "give a second, different tension"},
+        )
+    rows = [_calibration(event, one, acting) for one in read]
+    machine.calibrations.extend(rows)
+    session.flush()
+    _log(session, event, acting, f"{machine.name} calibrated: {'; '.join(_said(row) for row in rows)}")
+    return rows
+
+
+def _read(one: Reading, number: int) -> calibration.Reading:
+    tensions = {}
+    for name in ("reference", "reading"):
+        try:
+            tensions[name] = Tension(getattr(one, name), one.unit)
+        except UnitError as error:
+            raise BadInput(str(error), fields={f"{name}_{number}": str(error)}) from error
+    return calibration.Reading(day=0, reference=tensions["reference"], shown=tensions["reading"])
+
+
+def _calibration(event: Event, one: calibration.Reading, acting: Acting) -> Calibration:
+    return Calibration(
+        at=acting.at,
+        by=acting.by,
+        reference=one.reference.value,
+        reading=one.shown.value,
+        unit=one.reference.unit,
+        tolerance_lb=event.calibration_tolerance_lb,
+        passed=one.within(Decimal(str(event.calibration_tolerance_lb))),
+    )
+
+
+def _said(row: Calibration) -> str:
+    word = "within tolerance" if row.passed else "OUTSIDE tolerance"
+    return f"set {plain(row.reference)} {row.unit}, read {plain(row.reading)} {row.unit}, {word}"
+
+
+def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
+    write_log(session, event, acting, "machines", text)
+    note_change(event)

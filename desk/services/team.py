@@ -1,0 +1,204 @@
+"""The team: stringers, their shifts and absences, home machines. PINs are set with the accounts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Absence, Event, Machine, Shift, Stringer
+from desk.queries.spans import OPEN_END, Span
+from desk.queries.team import work_windows
+from desk.services.accounts import set_pin
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+
+__all__ = [
+    "StringerForm",
+    "add_shift",
+    "add_stringer",
+    "back_at_work",
+    "call_in_absent",
+    "edit_stringer",
+    "remove_shift",
+    "set_home_machine",
+    "set_pin",
+    "set_shifts",
+    "work_windows",
+]
+
+
+@dataclass(frozen=True, kw_only=True)
+class StringerForm:
+    """What the lead enters of a stringer; pace is per cent of house time, 110 a tenth slower."""
+
+    name: str
+    code: str = ""
+    home_machine_id: int | None = None
+    pace: int = 100
+    pace_override: int | None = None
+
+
+def add_stringer(session: Session, event_id: int, form: StringerForm, *, acting: Acting) -> Stringer:
+    """Add a stringer to the event; they stand last in the desk's order."""
+    event = lock_event(session, event_id)
+    _require_stringer(session, event, form)
+    found = select(Stringer.code, Stringer.position).where(Stringer.event_id == event.id)
+    taken = dict(session.execute(found).all())
+    code = form.code.strip() or next(c for n in range(1, 1000) if (c := f"S{n:02}") not in taken)
+    if code in taken:
+        raise BadInput(f"There is a stringer {code} already; take another code.", fields={"code": "is taken"})
+    stringer = Stringer(event_id=event.id, code=code, position=max(taken.values(), default=0) + 1, **_values(form))
+    session.add(stringer)
+    session.flush()
+    _log(session, event, acting, f"{stringer.name} joined the team")
+    return stringer
+
+
+def edit_stringer(session: Session, event_id: int, stringer_id: int, form: StringerForm, *, acting: Acting) -> Stringer:
+    """Change a stringer's name, home machine or pace; the code stays."""
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    _require_stringer(session, event, form)
+    for name, value in _values(form).items():
+        setattr(stringer, name, value)
+    _log(session, event, acting, f"{stringer.name} changed: pace {stringer.pace_override or stringer.pace} per cent")
+    return stringer
+
+
+def _values(form: StringerForm) -> dict[str, object]:
+    return {
+        "name": form.name.strip(),
+        "home_machine_id": form.home_machine_id,
+        "pace": form.pace,
+        "pace_override": form.pace_override,
+    }
+
+
+def _require_stringer(session: Session, event: Event, form: StringerForm) -> None:
+    faults = {}
+    if not form.name.strip():
+        faults["name"] = "say the stringer's name"
+    for field, pace in (("pace", form.pace), ("pace_override", form.pace_override)):
+        if pace is not None and not 50 <= pace <= 200:
+            faults[field] = "give per cent of house time from 50 to 200"
+    refuse(faults, "This stringer cannot be kept so")
+    if form.home_machine_id is not None:
+        find_of(session, event, Machine, form.home_machine_id, "machine")
+
+
+def set_home_machine(
+    session: Session, event_id: int, stringer_id: int, machine_id: int | None, *, acting: Acting
+) -> Stringer:
+    """Give a stringer another home machine, or none."""
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
+    stringer.home_machine_id = machine_id
+    _log(session, event, acting, f"{stringer.name} is at home at {'no machine' if machine is None else machine.name}")
+    return stringer
+
+
+def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequence[Span], *, acting: Acting) -> Stringer:
+    """Set all hours of a stringer; a break is the gap between two shifts."""
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    _require_hours(stringer, spans)
+    stringer.shifts = [Shift(from_at=from_at, to_at=to_at) for from_at, to_at in sorted(spans)]
+    session.flush()
+    _log(session, event, acting, f"Hours of {stringer.name} set: {len(spans)} shifts")
+    return stringer
+
+
+def add_shift(
+    session: Session, event_id: int, stringer_id: int, from_at: datetime, to_at: datetime, *, acting: Acting
+) -> Shift:
+    """Add hours to those that a stringer works already, such as an evening more."""
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    _require_hours(stringer, [*((one.from_at, one.to_at) for one in stringer.shifts), (from_at, to_at)])
+    shift = Shift(from_at=from_at, to_at=to_at)
+    stringer.shifts.append(shift)
+    session.flush()
+    _log(session, event, acting, f"{stringer.name} works a shift more")
+    return shift
+
+
+def _require_hours(stringer: Stringer, spans: Sequence[Span]) -> None:
+    ordered = sorted(spans)
+    if any(to_at <= from_at for from_at, to_at in ordered):
+        raise BadInput("A shift must end after it begins.", fields={"shifts": "end after it begins"})
+    pairs = pairwise(ordered)
+    if any(before[1] > after[0] for before, after in pairs):
+        raise BadInput(
+            f"Two shifts of {stringer.name} overlap; change one of them.", fields={"shifts": "two of them overlap"}
+        )
+
+
+def remove_shift(session: Session, event_id: int, shift_id: int, *, acting: Acting) -> None:
+    """Take a shift away."""
+    event = lock_event(session, event_id)
+    shift = find(session, Shift, shift_id, "shift")
+    stringer = find_of(session, event, Stringer, shift.stringer_id, "stringer")
+    stringer.shifts.remove(shift)
+    session.flush()
+    _log(session, event, acting, f"A shift of {stringer.name} was taken away")
+
+
+def call_in_absent(
+    session: Session,
+    event_id: int,
+    stringer_id: int,
+    *,
+    acting: Acting,
+    reason: str = "",
+    from_at: datetime | None = None,
+    back_at: datetime | None = None,
+) -> Absence:
+    """Note that a stringer is away, from now unless a time is given, until `back_at` or until somebody knows.
+
+    For somebody who is away already it changes until when. A racquet on their machine stays there.
+    """
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    begins = from_at or acting.at
+    if back_at is not None and back_at <= begins:
+        raise BadInput("The time back must be after the absence begins.", fields={"back_at": "give a later time"})
+    absence = _absence_at(stringer, begins)
+    if absence is None:
+        absence = Absence(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
+        stringer.absences.append(absence)
+    else:
+        absence.to_at, absence.reason = back_at, reason.strip() or absence.reason
+    session.flush()
+    why = f": {absence.reason}" if absence.reason else ""
+    _log(session, event, acting, f"{stringer.name} is absent{why}")
+    return absence
+
+
+def _absence_at(stringer: Stringer, at: datetime) -> Absence | None:
+    return next((one for one in stringer.absences if one.from_at <= at < (one.to_at or OPEN_END)), None)
+
+
+def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: Acting) -> Stringer:
+    """End a stringer's absence now."""
+    event = lock_event(session, event_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    if _absence_at(stringer, acting.at) is None:
+        raise Conflict(f"{stringer.name} is not marked as absent.")
+    while (absence := _absence_at(stringer, acting.at)) is not None:
+        absence.to_at = acting.at
+    session.flush()
+    _log(session, event, acting, f"{stringer.name} is back")
+    return stringer
+
+
+def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
+    write_log(session, event, acting, "team", text)
+    note_change(event)

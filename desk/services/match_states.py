@@ -9,16 +9,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, Match, MatchChange, MatchSide, Player
+from desk.queries.play import MATCH_STATE_WORDS
 from desk.services.acting import Acting, find, lock_event
-
-MATCH_STATE_WORDS = {
-    "scheduled": "still to start",
-    "on_court": "on court",
-    "suspended": "suspended",
-    "finished": "finished",
-    "retired": "over by retirement",
-    "walkover": "a walkover",
-}
 
 
 def the_match(session: Session, event_id: int, match_id: int) -> tuple[Event, Match]:

@@ -11,6 +11,7 @@ from sqlalchemy.orm.attributes import set_committed_value
 
 from desk.models import OPEN_STATES, Event, Job
 from desk.queries.forecasts import EventForecast, forecast_event
+from desk.queries.moved_racquets import RELAXED, URGENT
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.next_match import NeededBy, NeededByFinder, Racquet
 
@@ -25,8 +26,6 @@ __all__ = [
 ]
 
 WORTH_TELLING_MINUTES = 10
-URGENT, RELAXED = "urgent racquets", "relaxed racquets"
-"""Subjects of the log under which a moved needed-by time is told."""
 
 
 @dataclass(frozen=True, kw_only=True)

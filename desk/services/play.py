@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Match, PlayStop
+from desk.queries.play import MATCH_STATE_WORDS
 from desk.queries.play_records import FORMAT_NAMES, OVER, clock_of
 from desk.services.acting import Acting, lock_event
 from desk.services.match_states import (
-    MATCH_STATE_WORDS,
     change_state,
     not_ahead,
     require_court_free,

@@ -1,0 +1,210 @@
+"""The order of play as a screen shows it: by day and court, with when each match will start."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import OPEN_STATES, Court, Event, Job, Match, Player
+from desk.queries.forecasts import EventForecast, forecast_event
+
+MATCH_STATE_WORDS = {
+    "scheduled": "still to start",
+    "on_court": "on court",
+    "suspended": "suspended",
+    "finished": "finished",
+    "retired": "over by retirement",
+    "walkover": "a walkover",
+}
+FORMAT_WORDS = {
+    "best_of_3_men": "best of 3, men",
+    "best_of_3_women": "best of 3, women",
+    "best_of_5_men": "best of 5, men",
+    "doubles": "doubles, match tie-break",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class SideLine:
+    """One side of a match: player ids and names, or the match whose winner plays."""
+
+    number: int
+    player_ids: tuple[int, ...]
+    names: tuple[str, ...]
+    winner_of: str
+    is_winner: bool
+
+    @property
+    def text(self) -> str:
+        if self.names:
+            return " / ".join(self.names)
+        return f"winner of {self.winner_of}" if self.winner_of else "to be named"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MatchLine:
+    """One match; `five` and `fifty` are the local times before which it starts in 5 and 50 of 100 cases.
+
+    They are empty once the match has begun or is over; for a suspended match they tell its resumption.
+    `needed_by` is when its players must have their racquets.
+    """
+
+    id: int
+    code: str
+    position: int
+    format: str
+    start_kind: str
+    start_text: str
+    state: str
+    state_words: str
+    sides: tuple[SideLine, ...]
+    started: str
+    ended: str
+    sets_done: int
+    five: str
+    fifty: str
+    five_at: datetime | None
+    fifty_at: datetime | None
+    needed_by: str
+    open_racquets: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class CourtLines:
+    """A court with its matches of one day; it may have none."""
+
+    court_id: int
+    name: str
+    matches: tuple[MatchLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayDay:
+    """One day of play on all courts."""
+
+    day_id: int
+    date: date
+    name: str
+    courts: tuple[CourtLines, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderOfPlay:
+    """The whole order of play; `stopped_since` and `resumes` are local times, empty while play runs.
+
+    `resumes` is "not known" until somebody names the time.
+    """
+
+    days: tuple[PlayDay, ...]
+    stopped_since: str
+    stop_reason: str
+    resumes: str
+
+
+def order_of_play(session: Session, event: Event, at: datetime, *, day_id: int | None = None) -> OrderOfPlay:
+    """Return the order of play, or that of one day, as it stands at AT."""
+    shown = _Shown(session, forecast_event(session, event, at))
+    courts = session.scalars(select(Court).where(Court.event_id == event.id).order_by(Court.position, Court.id)).all()
+    records = shown.forecast.records
+    chosen = [key for key in sorted(records.days, key=lambda key: records.days[key]) if day_id in (None, key)]
+    stop = records.stop_at(at)
+    resumes = "" if stop is None else "not known"
+    if stop is not None and stop.resumes_at is not None:
+        resumes = shown.forecast.clock_time(stop.resumes_at)
+    return OrderOfPlay(
+        days=tuple(shown.day(key, courts) for key in chosen),
+        stopped_since="" if stop is None else shown.forecast.clock_time(stop.from_at),
+        stop_reason="" if stop is None else stop.reason,
+        resumes=resumes,
+    )
+
+
+class _Shown:
+    """Turns records and forecast into lines; reads names and counts once."""
+
+    def __init__(self, session: Session, forecast: EventForecast) -> None:
+        event = forecast.event
+        self.forecast = forecast
+        people = session.execute(select(Player.id, Player.name).where(Player.event_id == event.id))
+        self.players: Mapping[int, str] = {row.id: row.name for row in people}
+        counted = (
+            select(Job.match_id, func.count())
+            .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES), Job.match_id.is_not(None))
+            .group_by(Job.match_id)
+        )
+        self.racquets: Counter[int] = Counter()
+        self.racquets.update(dict(session.execute(counted).all()))
+
+    def day(self, day_id: int, courts: list[Court] | tuple[Court, ...]) -> PlayDay:
+        records = self.forecast.records
+        of_day = [match for match in records.matches.values() if match.day_id == day_id]
+        return PlayDay(
+            day_id=day_id,
+            date=records.days[day_id],
+            name=records.clock.day_name(records.days[day_id]),
+            courts=tuple(
+                CourtLines(
+                    court_id=court.id,
+                    name=court.name,
+                    matches=tuple(self._line(match) for match in of_day if match.court_id == court.id),
+                )
+                for court in courts
+            ),
+        )
+
+    def _line(self, match: Match) -> MatchLine:
+        forecast, to_come = self.forecast, match.state in ("scheduled", "suspended")
+        five = forecast.start_at(match.id, 0.05) if to_come else None
+        fifty = forecast.start_at(match.id, 0.5) if to_come else None
+        needed = forecast.call_at(match.id) - timedelta(minutes=forecast.event.lead_minutes)
+        return MatchLine(
+            id=match.id,
+            code=match.code,
+            position=match.position,
+            format=FORMAT_WORDS[match.format],
+            start_kind=match.start_kind,
+            start_text=self._start_text(match),
+            state=match.state,
+            state_words=MATCH_STATE_WORDS[match.state],
+            sides=tuple(self._side(match, number) for number in (1, 2)),
+            started=self._time(match, match.started_at),
+            ended=self._time(match, match.ended_at),
+            sets_done=match.sets_done,
+            five=self._time(match, five),
+            fifty=self._time(match, fifty),
+            five_at=five,
+            fifty_at=fifty,
+            needed_by=self._time(match, needed) if match.state == "scheduled" else "",
+            open_racquets=self.racquets[match.id],
+        )
+
+    def _side(self, match: Match, number: int) -> SideLine:
+        records = self.forecast.records
+        rows = [side for side in records.sides.get(match.id, ()) if side.side == number]
+        known = [side.player_id for side in rows if side.player_id is not None]
+        feeders = [records.matches[side.winner_of_id].code for side in rows if side.winner_of_id in records.matches]
+        return SideLine(
+            number=number,
+            player_ids=tuple(known),
+            names=tuple(self.players.get(player_id, "") for player_id in known),
+            winner_of=feeders[0] if feeders else "",
+            is_winner=match.winner_side == number,
+        )
+
+    def _start_text(self, match: Match) -> str:
+        words = {"at": "at", "not_before": "not before", "followed_by": "followed by"}[match.start_kind]
+        return f"{words} {self._time(match, match.start_at)}".strip()
+
+    def _time(self, match: Match, at: datetime | None) -> str:
+        """The wall clock of AT, with its weekday where it is not the match's own day of play."""
+        if at is None:
+            return ""
+        clock = self.forecast.records.clock
+        minute = clock.to_minutes(at)
+        same = clock.day_of(minute) == self.forecast.records.days[match.day_id]
+        return clock.hhmm(minute) if same else clock.day_hhmm(minute)

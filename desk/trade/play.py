@@ -62,6 +62,19 @@ class PlayMatch:
         """Whether its start, or its resumption, lies ahead."""
         return self.state in {"scheduled", "suspended"}
 
+    @property
+    def begun(self) -> bool:
+        """Whether its start is known and needs no reckoning: over, or in play."""
+        return self.state in ENDED or self.state == "in_play"
+
+    @property
+    def known_from_min(self) -> int | None:
+        """The earliest minute at which it can start, or go on, by its own card; the start itself once begun."""
+        if self.begun:
+            return self.ended_min if self.started_min is None else self.started_min
+        times = (self.start_at_min, self.suspended_min if self.state == "suspended" else None)
+        return max((at for at in times if at is not None), default=None)
+
 
 @dataclass(frozen=True)
 class PlayStop:

@@ -36,8 +36,8 @@ def order_play(matches: Sequence[PlayMatch], settings: PlaySettings) -> PlayOrde
     before = _court_chains(matches)
     opening = _opening(matches)
     rough = _rough_starts(by_key, before, opening, settings)
-    ordered = tuple(sorted(matches, key=lambda match: (rough[match.key], match.day, match.key)))
-    return PlayOrder(ordered, by_key, before, _waits(ordered, rough), opening)
+    ordered = tuple(sorted(matches, key=lambda match: (not match.begun, rough[match.key], match.day, match.key)))
+    return PlayOrder(ordered, by_key, before, _waits(ordered), opening)
 
 
 def _by_key(matches: Iterable[PlayMatch]) -> dict[str, PlayMatch]:
@@ -111,9 +111,9 @@ def _opening(matches: Iterable[PlayMatch]) -> dict[int, int]:
     """The earliest known time of each day: then a court opens whose first match has no time of its own."""
     opening: dict[int, int] = {}
     for match in matches:
-        for at in (match.start_at_min, match.started_min):
-            if at is not None:
-                opening[match.day] = min(at, opening.get(match.day, at))
+        at = match.known_from_min
+        if at is not None and match.state != "suspended":
+            opening[match.day] = min(at, opening.get(match.day, at))
     return opening
 
 
@@ -130,7 +130,7 @@ def _rough_starts(
     }
     for key in _causes_first(causes):
         match = by_key[key]
-        floor = match.start_at_min if match.started_min is None else match.started_min
+        floor = match.known_from_min
         earliest = [opening.get(match.day, 0) if floor is None else floor]
         rough[key] = max(earliest + [_rough_end(by_key[cause], rough[cause], settings) for cause in causes[key]])
     return rough
@@ -169,12 +169,11 @@ def _visit(key: str, causes: Mapping[str, Sequence[str]], path: list[str], settl
     done.append(key)
 
 
-def _waits(ordered: Sequence[PlayMatch], rough: Mapping[str, float]) -> dict[str, tuple[str, ...]]:
+def _waits(ordered: Sequence[PlayMatch]) -> dict[str, tuple[str, ...]]:
     """The last match of each player before this one, and the matches whose winners play."""
     latest: dict[str, str] = {}
     waits: dict[str, tuple[str, ...]] = {}
-    begun_first = sorted(ordered, key=lambda match: (match.to_come, rough[match.key], match.day, match.key))
-    for match in begun_first:
+    for match in ordered:
         causes = [latest[player] for player in match.players if player in latest]
         waits[match.key] = tuple(dict.fromkeys([*causes, *match.feeders])) if match.to_come else ()
         if match.state not in NOT_PLAYED:

@@ -138,7 +138,7 @@ class _Board:
         before = self.order.before[match.key]
         if before is not None:
             return self._after(self.placed[before].match, self.placed[before].start)
-        opening = match.start_at_min
+        opening = match.known_from_min
         if opening is None:
             opening = self.order.opening.get(match.day)
         if opening is None:

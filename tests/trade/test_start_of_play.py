@@ -2,6 +2,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from desk.trade.errors import PlayError
 from desk.trade.match_length import changeover, length_given
@@ -339,3 +341,61 @@ def test_a_match_of_the_input_stands_beside_its_start():
     match = make_court(1)[0]
     assert isinstance(match, PlayMatch)
     assert forecast([match], 0)["1"].match is match
+
+
+def test_a_player_still_on_elsewhere_is_waited_for_even_when_the_next_match_is_overdue():
+    overdue = make_match("1", start_kind="at", start_at_min=660, players=("P",))
+    on = make_match("2", court="Court 2", state="in_play", started_min=700, players=("P",))
+    start = forecast([overdue, on], 720, PlaySettings(rest_min=30))["1"].start
+    expected = length_given("men_3", 20).shifted(700 + 30)
+    assert (start.first, start.mean) == (expected.first, pytest.approx(expected.mean))
+
+
+def test_a_suspended_match_alone_goes_on_now():
+    alone = make_match("1", state="suspended", started_min=660, suspended_min=700)
+    assert points_of(forecast([alone], 760), "1") == [(760,) * 5]
+
+
+def test_a_carried_match_does_not_open_the_next_day():
+    carried = make_match("C", day=1, state="suspended", started_min=1300, suspended_min=1380, position=2)
+    first = make_match("A", day=1, court="Court 2", start_kind="at", start_at_min=2100)
+    follows = make_match("B", day=1, court="Court 3")
+    assert points_of(forecast([carried, first, follows], 1440), "B") == [(2100,) * 5]
+
+
+@st.composite
+def played_day(draw):
+    """Up to four courts part way through a day, players shared across them."""
+    now, matches = draw(st.integers(660, 1500)), []
+    for court in range(draw(st.integers(1, 4))):
+        over = draw(st.integers(0, 3))
+        for k in range(1, draw(st.integers(1, 5)) + 1):
+            known = {"state": "finished", "started_min": 600, "ended_min": 600 + k} if k <= over else {}
+            if k == over + 1:
+                known = draw(
+                    st.sampled_from([{}, {"state": "in_play", "started_min": now - 40}, {"state": "walkover"}])
+                )
+            matches.append(
+                make_match(
+                    f"{court}-{k}", court=f"Court {court}", position=k,
+                    format=draw(st.sampled_from(["men_3", "women_3", "men_5", "doubles"])),
+                    start_kind=draw(st.sampled_from(["at", "not_before", "followed_by"])) if k > 1 else "at",
+                    start_at_min=660 + 60 * k, players=(f"P{draw(st.integers(0, 9))}",), **known,
+                )
+            )  # fmt: skip
+    return matches, now
+
+
+@settings(max_examples=60, deadline=None)
+@given(played_day())
+def test_every_start_is_a_distribution_that_lies_ahead_and_keeps_the_court_in_order(day):
+    matches, now = day
+    starts = forecast(matches, now)
+    for match in matches:
+        start = starts[match.key]
+        assert start.start.p.sum() == pytest.approx(1)
+        assert (start.start.p >= 0).all()
+        assert list(start.points()) == sorted(start.points())
+        assert not match.to_come or start.start.first >= now
+        before = starts.get(f"{match.court.removeprefix('Court ')}-{match.position - 1}")
+        assert before is None or before.match.state != "in_play" or start.start.first > now

@@ -1,6 +1,7 @@
 """An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
 
 from .bulk import read_bulk
+from .empty_workbook import empty_workbook
 from .markdown import tables_markdown
 from .reading import EventFiles, read_event
 from .script import (
@@ -25,6 +26,7 @@ __all__ = [
     "ScriptedIncident",
     "ScriptedRacquet",
     "Table",
+    "empty_workbook",
     "read_bulk",
     "read_event",
     "script_of",

@@ -94,6 +94,9 @@ def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[di
         rows[table.name] = understand(table, raws[table.name], clock=clock, currency=currency, faults=faults)
         if table.name == "event" and rows["event"]:
             settings = rows["event"][0]
+            if len(rows["event"]) > 1:
+                where = raws["event"].where(rows["event"][1].number)
+                faults.append(InputFault(where=where, found="a second event", expected="one row of settings"))
             clock = EventClock(settings.get("time_zone") or "UTC", clock.first_day)
             currency = settings.get("currency") or currency
         if table.name == "days":

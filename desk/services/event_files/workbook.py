@@ -14,6 +14,7 @@ from openpyxl.utils.exceptions import InvalidFileException
 from openpyxl.worksheet.worksheet import Worksheet
 
 from desk.errors import InputFault
+from exports.template import GUIDE
 
 from .raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
 from .spec import Table
@@ -26,14 +27,17 @@ _NO_WORKBOOK = "a workbook saved as .xlsx"
 def read_workbook(
     data: bytes, label: str, tables: Mapping[str, Table], faults: list[InputFault]
 ) -> dict[str, RawTable]:
-    """Return the raw rows of every sheet that is a table; sheets that begin with # are notes."""
+    """Return the raw rows of every sheet that is a table; sheets that begin with # are notes.
+
+    The sheet `event` has the columns setting and value, or a column for each setting and one row.
+    """
     found: dict[str, RawTable] = {}
     for sheet in _sheets(data, label, faults):
         name = sheet.title.strip().casefold()
         place = f"{label} sheet {sheet.title}"
-        if name.startswith("#"):
+        if name.startswith("#") or sheet.title == GUIDE:
             continue
-        if name == "event":
+        if name == "event" and _is_list(sheet):
             found[name] = _settings(sheet, place, faults)
         elif name in tables:
             found[name] = to_raw_table(tables[name], place, _grid(sheet, place, faults), faults)
@@ -76,6 +80,11 @@ def _size_problem(data: bytes) -> str:
     except zipfile.BadZipFile:
         return "a file that is no workbook"
     return "a file that unpacks to an unreasonable size" if unpacked > MOST_BYTES_UNPACKED else ""
+
+
+def _is_list(sheet: Worksheet) -> bool:
+    header = [clean(str(cell.value or "")).casefold() for cell in next(sheet.iter_rows(max_row=1), ())]
+    return "setting" in header or not any(header)
 
 
 def _settings(sheet: Worksheet, place: str, faults: list[InputFault]) -> RawTable:

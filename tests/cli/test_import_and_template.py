@@ -1,0 +1,67 @@
+"""Importing an event and writing an empty one at the prompt."""
+
+from pathlib import Path
+
+from click.testing import CliRunner, Result
+from sqlalchemy import select
+
+from desk.cli.failures import DeskGroup
+from desk.cli.import_event import import_command
+from desk.cli.template import template_command
+from desk.models import Event
+from desk.models.database import Database
+from tests.event_files.files import FILES, write_event
+
+MAIN = DeskGroup("desk", commands=[import_command, template_command])
+
+
+def run(database: Database, *words: str) -> Result:
+    return CliRunner().invoke(MAIN, words, obj=database.url)
+
+
+def test_an_event_is_imported_and_its_short_name_told(database: Database, tmp_path: Path) -> None:
+    folder = tmp_path / "event"
+    folder.mkdir()
+    result = run(database, "import", str(write_event(folder)))
+    assert (result.exit_code, result.output) == (0, 'Imported Testfield Open; its short name is "testfield".\n')
+    with database.reading() as session:
+        assert session.scalars(select(Event.slug)).all() == ["testfield"]
+
+
+def test_a_faulty_event_is_refused_with_its_faults_and_nothing_is_stored(database: Database, tmp_path: Path) -> None:
+    folder = tmp_path / "event"
+    folder.mkdir()
+    write_event(folder, reels="code,string,metres\nR1,X1,-1\n", dropoffs=FILES["dropoffs.csv"].replace(" lb", ""))
+    result = run(database, "import", str(folder))
+    assert result.exit_code == 1
+    assert result.output.splitlines() == [
+        "Error: event has 2 faults; nothing was stored. Mend them and import again.",
+        'reels.csv row 2, column metres: found "-1"; expected a number from 0 to 2000',
+        'dropoffs.csv row 2, column mains_tension: found "52.5"; '
+        'expected a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either',
+    ]
+    with database.reading() as session:
+        assert session.scalars(select(Event)).all() == []
+
+
+def test_an_event_imported_twice_is_refused_in_one_line(database: Database, tmp_path: Path) -> None:
+    folder = tmp_path / "event"
+    folder.mkdir()
+    run(database, "import", str(write_event(folder)))
+    result = run(database, "import", str(folder))
+    assert (result.exit_code, result.output.count("\n")) == (1, 1)
+    assert 'There is an event "testfield" in the records already.' in result.output
+
+
+def test_a_template_is_written_but_never_over_a_file(database: Database, tmp_path: Path) -> None:
+    file = tmp_path / "open.xlsx"
+    assert run(database, "template", str(file)).exit_code == 0
+    written = file.read_bytes()
+    again = run(database, "template", str(file))
+    assert (again.exit_code, "is there already" in again.output) == (1, True)
+    assert file.read_bytes() == written
+
+
+def test_a_template_needs_a_name_of_a_workbook_in_a_folder_that_is_there(database: Database, tmp_path: Path) -> None:
+    assert "end it in .xlsx" in run(database, "template", str(tmp_path / "open.csv")).output
+    assert "cannot be written" in run(database, "template", str(tmp_path / "nowhere" / "open.xlsx")).output

@@ -32,6 +32,25 @@ ACCESS: dict[str, frozenset[str]] = {
     "events.choose": STAFF,
     "events.take": STAFF,
     "events.new": LEAD,
+    "bench.mine": BENCH,
+    "bench.benches": BENCH,
+    "bench.lines": BENCH,
+    "bench.page": BENCH,
+    "bench.card": BENCH,
+    "bench.begin": BENCH,
+    "bench.end": BENCH,
+    "bench.trouble": BENCH,
+    "bench.undo": BENCH,
+    "pickup.page": DESK,
+    "pickup.waiting": DESK,
+    "pickup.player": DESK,
+    "pickup.undo": DESK,
+    "tags.find": BENCH,
+    "tags.job": BENCH,
+    "tags.now": BENCH,
+    "tags.act": DESK,
+    "tags.undo": DESK,
+    "log.page": DESK | SHEETS,
 }
 
 # These work before an event was chosen; all others lead to the page of events first.
@@ -58,7 +77,7 @@ MENU: tuple[tuple[str, str], ...] = (
 def may(endpoint: str, role: str | None) -> bool:
     """Tell whether somebody of ROLE (None: not signed in) may use the endpoint."""
     allowed = ACCESS.get(endpoint, frozenset())
-    return allowed is PUBLIC or role in allowed
+    return allowed == PUBLIC or role in allowed
 
 
 def guard() -> Response | None:
@@ -72,7 +91,7 @@ def guard() -> Response | None:
         if actor is None and endpoint in ACCESS:
             return _ask_to_sign_in()
         raise NotAllowed("Your role does not include this. Sign in with another role, or ask the desk lead.")
-    if actor is not None and g.head is None and ACCESS[endpoint] is not PUBLIC and endpoint not in WITHOUT_EVENT:
+    if actor is not None and g.head is None and ACCESS[endpoint] != PUBLIC and endpoint not in WITHOUT_EVENT:
         return redirect(url_for("events.choose"), 303)
     return None
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from babel.numbers import get_currency_precision
 from flask import Flask, current_app
 
 from desk.services.job_states import STATE_WORDS
@@ -74,12 +75,15 @@ def metres(value: float) -> str:
     return f"{value:.1f} m"
 
 
-def money(minor: int, currency: str) -> str:
-    """An amount with its currency: "EUR 25.00"."""
-    from babel.numbers import get_currency_precision
-
+def amount(minor: int, currency: str) -> str:
+    """An amount without its currency, in the digits that the currency has: "1,250.00"."""
     digits = get_currency_precision(currency)
-    return f"{currency} {Decimal(minor).scaleb(-digits):,.{digits}f}"
+    return f"{Decimal(minor).scaleb(-digits):,.{digits}f}"
+
+
+def money(minor: int, currency: str) -> str:
+    """An amount with its currency: "25.00 EUR"."""
+    return f"{amount(minor, currency)} {currency}"
 
 
 def state_word(state: str) -> str:
@@ -96,7 +100,7 @@ def menu() -> list[tuple[str, str]]:
 
 
 FILTERS = (
-    hhmm, day_word, day_hhmm, long_day, minutes_from_now, span, tension, metres, money, state_word,
+    hhmm, day_word, day_hhmm, long_day, minutes_from_now, span, tension, metres, amount, money, state_word,
 )  # fmt: skip
 
 

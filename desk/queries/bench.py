@@ -1,0 +1,177 @@
+"""What one bench shows: the racquet on the machine or next, two more, the reels, the last touch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Racquet, StateChange, Stringer
+from desk.queries.job_cards import CardView, card_views
+from desk.queries.lengths import event_factors, need_of
+from desk.queries.stock import Left, load_stock
+
+SHOWN_NEXT = 3
+UNDO_NOTE = "undone"
+UNDOABLE = ("on_machine", "strung", "held")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slot:
+    """A card with its place in the plan; times are empty where it has none."""
+
+    card: CardView
+    machine_id: int | None
+    start_at: datetime | None
+    end_at: datetime | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartReels:
+    """Metres that a part takes by computation, and the reels it may be cut from."""
+
+    metres: float
+    reels: tuple[Left, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LastTouch:
+    """The newest change at this bench that can be taken back."""
+
+    job_id: int
+    code: str
+    to_state: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bench:
+    """One stringer's bench; `current` is on the machine, else `upcoming[0]` is the next card."""
+
+    stringer: Stringer
+    machines: tuple[tuple[int, str], ...]
+    current: CardView | None
+    upcoming: tuple[Slot, ...]
+    mains: PartReels | None
+    crosses: PartReels | None
+    last: LastTouch | None
+
+    @property
+    def machine_names(self) -> dict[int, str]:
+        return dict(self.machines)
+
+
+def bench(session: Session, event: Event, stringer: Stringer, *, first_job_id: int | None = None) -> Bench:
+    """Return the bench of one stringer; FIRST_JOB_ID names a waiting job to show before the plan's."""
+    running = card_views(
+        session, Job.event_id == event.id, Job.stringer_id == stringer.id, Job.state == "on_machine", limit=1
+    )
+    current = running[0] if running else None
+    upcoming = _upcoming(session, event, stringer, first_job_id)
+    shown = current or (upcoming[0].card if upcoming else None)
+    mains, crosses = _reels(session, event, shown) if shown else (None, None)
+    machines = select(Machine.id, Machine.name).where(Machine.event_id == event.id).order_by(Machine.position)
+    return Bench(
+        stringer=stringer,
+        machines=tuple((row.id, row.name) for row in session.execute(machines)),
+        current=current,
+        upcoming=tuple(upcoming),
+        mains=mains,
+        crosses=crosses,
+        last=_last_touch(session, event, stringer),
+    )
+
+
+def _upcoming(session: Session, event: Event, stringer: Stringer, first_job_id: int | None) -> list[Slot]:
+    planned = (
+        select(Assignment.job_id, Assignment.machine_id, Assignment.start_at, Assignment.end_at)
+        .join(Job, Job.id == Assignment.job_id)
+        .where(Assignment.run_id == (event.current_run_id or 0), Assignment.stringer_id == stringer.id)
+        .where(Job.state == "waiting")
+        .order_by(Assignment.start_at, Assignment.id)
+        .limit(SHOWN_NEXT)
+    )
+    places = {row.job_id: row for row in session.execute(planned)}
+    wanted = [first_job_id] if first_job_id and first_job_id not in places else []
+    cards = {
+        card.job_id: card
+        for card in card_views(
+            session, Job.event_id == event.id, Job.state == "waiting", Job.id.in_([*wanted, *places])
+        )
+    }
+    order = sorted([*wanted, *places], key=lambda job_id: job_id != first_job_id)
+    return [_slot(cards[job_id], places.get(job_id), stringer) for job_id in order if job_id in cards]
+
+
+def _slot(card: CardView, place: object | None, stringer: Stringer) -> Slot:
+    machine_id = getattr(place, "machine_id", None) or stringer.home_machine_id
+    return Slot(
+        card=card,
+        machine_id=machine_id,
+        start_at=getattr(place, "start_at", None),
+        end_at=getattr(place, "end_at", None),
+    )
+
+
+def _reels(session: Session, event: Event, card: CardView) -> tuple[PartReels, PartReels]:
+    row = session.execute(
+        select(JobCard, Frame)
+        .join(Job, Job.id == JobCard.job_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Frame, Frame.id == Racquet.frame_id)
+        .where(JobCard.job_id == card.job_id)
+    ).one()
+    need = need_of(*row, player_id=card.player_id, factors=event_factors(session, event))
+    stock = load_stock(session, event)
+    owner = card.player_id if card.own_string else None
+    mains = PartReels(metres=need.mains_m, reels=tuple(stock.of(card.mains.string_id, owner)))
+    return mains, PartReels(metres=need.crosses_m, reels=tuple(stock.of(card.crosses.string_id, owner)))
+
+
+def _last_touch(session: Session, event: Event, stringer: Stringer) -> LastTouch | None:
+    found = (
+        select(StateChange, Job.code, Job.state)
+        .join(Job, Job.id == StateChange.job_id)
+        .where(Job.event_id == event.id, Job.stringer_id == stringer.id)
+        .order_by(StateChange.id.desc())
+        .limit(1)
+    )
+    row = session.execute(found).first()
+    if row is None:
+        return None
+    change, code, state = row
+    if change.note == UNDO_NOTE or change.to_state not in UNDOABLE or change.to_state != state:
+        return None
+    return LastTouch(job_id=change.job_id, code=code, to_state=change.to_state, at=change.at)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchLine:
+    """One stringer on the list of benches: what is on the machine, or what comes next."""
+
+    stringer_id: int
+    stringer: str
+    running: CardView | None
+    waiting: int
+
+
+def bench_lines(session: Session, event: Event) -> list[BenchLine]:
+    """Return every stringer of the event with what they do now, in three statements."""
+    stringers = session.execute(
+        select(Stringer.id, Stringer.name).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
+    ).all()
+    running = {
+        card.stringer_id: card for card in card_views(session, Job.event_id == event.id, Job.state == "on_machine")
+    }
+    planned = (
+        select(Assignment.stringer_id)
+        .join(Job, Job.id == Assignment.job_id)
+        .where(Assignment.run_id == (event.current_run_id or 0), Job.state.in_(OPEN_STATES), Job.state != "on_machine")
+    )
+    waiting = list(session.scalars(planned))
+    return [
+        BenchLine(stringer_id=row.id, stringer=row.name, running=running.get(row.id), waiting=waiting.count(row.id))
+        for row in stringers
+    ]

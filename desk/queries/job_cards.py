@@ -1,0 +1,178 @@
+"""Jobs as they read on a card: who, what string at which tension, by when, how far it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import ColumnElement, select
+from sqlalchemy.orm import Session, aliased
+
+from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Promise, Racquet, Stringer, StringType
+from desk.queries.store import string_label
+from desk.trade.units import Tension
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartView:
+    """How the mains or the crosses are strung."""
+
+    string_id: int
+    string: str
+    material: str
+    tension: Decimal
+    unit: str
+    pre_stretch: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardView:
+    """One job with its card, ready to show; times are UTC.
+
+    `time_at` is what counts for the player: the promise, else the needed-by time.
+    """
+
+    job_id: int
+    code: str
+    state: str
+    held_reason: str
+    player_id: int
+    player: str
+    racquet: int
+    frame: str
+    mains_count: int
+    crosses_count: int
+    mains: PartView
+    crosses: PartView
+    pieces: int
+    stencil: str
+    extra_work: str
+    own_string: bool
+    note: str
+    racquet_note: str
+    frame_note: str
+    consent: str
+    above_range: str
+    on_court: bool
+    court: str
+    weight: int
+    dropped_at: datetime
+    not_before_at: datetime | None
+    needed_by_at: datetime | None
+    needed_by_why: str
+    promised_at: datetime | None
+    stringer_id: int | None
+    stringer: str
+    machine_id: int | None
+    machine: str
+    started_at: datetime | None
+    expected_end_at: datetime | None
+    finished_at: datetime | None
+    hand_over_id: int | None
+
+    @property
+    def time_at(self) -> datetime | None:
+        return self.promised_at or self.needed_by_at
+
+    @property
+    def knots(self) -> int:
+        return 2 * self.pieces
+
+    @property
+    def is_hybrid(self) -> bool:
+        return self.mains.string_id != self.crosses.string_id
+
+
+def card_views(session: Session, *conditions: ColumnElement[bool], limit: int | None = None) -> list[CardView]:
+    """Return the jobs for which CONDITIONS hold, in the order of their tags, in one statement."""
+    mains, crosses = aliased(StringType), aliased(StringType)
+    newest = select(Promise.ready_at).where(Promise.job_id == Job.id).order_by(Promise.id.desc()).limit(1)
+    found = (
+        select(Job, JobCard, Player.name, Racquet, Frame, mains, crosses, DropOff)
+        .add_columns(Court.name, Stringer.name, Machine.name, newest.scalar_subquery())
+        .join(JobCard, JobCard.job_id == Job.id)
+        .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Frame, Frame.id == Racquet.frame_id)
+        .join(mains, mains.id == JobCard.mains_string_id)
+        .join(crosses, crosses.id == JobCard.crosses_string_id)
+        .join(DropOff, DropOff.id == Job.drop_off_id)
+        .outerjoin(Court, Court.id == Job.court_id)
+        .outerjoin(Stringer, Stringer.id == Job.stringer_id)
+        .outerjoin(Machine, Machine.id == Job.machine_id)
+        .where(*conditions)
+        .order_by(Job.serial)
+        .limit(limit)
+    )
+    return [_view(*row) for row in session.execute(found)]
+
+
+def card_by_code(session: Session, event_id: int, code: str) -> CardView | None:
+    """Return the job whose tag carries CODE."""
+    found = card_views(session, Job.event_id == event_id, Job.code == code)
+    return found[0] if found else None
+
+
+def _view(
+    job: Job,
+    card: JobCard,
+    player: str,
+    racquet: Racquet,
+    frame: Frame,
+    mains: StringType,
+    crosses: StringType,
+    drop_off: DropOff,
+    court: str | None,
+    stringer: str | None,
+    machine: str | None,
+    promised_at: datetime | None,
+) -> CardView:
+    same_name = (
+        "code", "state", "held_reason", "player_id", "on_court", "weight", "dropped_at", "not_before_at",
+        "needed_by_at", "needed_by_why", "stringer_id", "machine_id", "started_at", "expected_end_at", "finished_at",
+        "hand_over_id",
+    )  # fmt: skip
+    of_card = ("pieces", "stencil", "extra_work", "own_string", "note")
+    return CardView(
+        job_id=job.id,
+        player=player,
+        racquet=racquet.number,
+        racquet_note=racquet.note,
+        frame=frame.name,
+        mains_count=frame.mains,
+        crosses_count=frame.crosses,
+        mains=_part(mains, card.mains_tension, card.tension_unit, card.mains_pre_stretch),
+        crosses=_part(crosses, card.crosses_tension, card.tension_unit, card.crosses_pre_stretch),
+        frame_note=drop_off.frame_note,
+        consent=drop_off.consent,
+        above_range=_above_range(card, frame),
+        court=court or "",
+        stringer=stringer or "",
+        machine=machine or "",
+        promised_at=promised_at,
+        **{name: getattr(job, name) for name in same_name},
+        **{name: getattr(card, name) for name in of_card},
+    )
+
+
+def _part(string: StringType, tension: Decimal, unit: str, pre_stretch: int) -> PartView:
+    return PartView(
+        string_id=string.id,
+        string=string_label(string),
+        material=string.material,
+        tension=tension,
+        unit=unit,
+        pre_stretch=pre_stretch,
+    )
+
+
+def _above_range(card: JobCard, frame: Frame) -> str:
+    """Return the frame's printed range where the card asks for more, else nothing."""
+    if frame.tension_high is None or frame.tension_unit is None:
+        return ""
+    highest = max(card.mains_tension, card.crosses_tension)
+    if Tension(highest, card.tension_unit).in_lb <= Tension(frame.tension_high, frame.tension_unit).in_lb:
+        return ""
+    low = "" if frame.tension_low is None else f"{frame.tension_low} to "
+    return f"{low}{frame.tension_high} {frame.tension_unit}"

@@ -1,0 +1,173 @@
+"""The bench: one stringer's next card, start, finish, problem, and taking a wrong touch back."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import BooleanField, FloatField, HiddenField, IntegerField, SelectField, SelectMultipleField, TextAreaField
+from wtforms.validators import InputRequired, NumberRange, Optional
+from wtforms.widgets import CheckboxInput, ListWidget
+
+from desk.errors import NotAllowed
+from desk.models import Stringer
+from desk.queries import bench as bench_queries
+from desk.services import jobs
+from desk.services.of_event import find_of
+from desk.services.undo import undo_last
+from desk.web import context
+from desk.web.forms import DeskForm, KeyedForm, saved, see, show
+from desk.web.fragments import fragment
+
+blueprint = Blueprint("bench", __name__)
+PROBLEMS = ("Frame is cracked", "String broke", "Grommet is broken", "String is missing", "Machine trouble")
+
+
+class StartForm(KeyedForm):
+    job_id = HiddenField()
+    machine_id = SelectField("Machine", coerce=int, validators=[InputRequired("choose the machine")])
+
+
+class FinishForm(KeyedForm):
+    job_id = HiddenField()
+    checks = SelectMultipleField(
+        "Before it leaves",
+        choices=list(jobs.BENCH_CHECKS.items()),
+        widget=ListWidget(prefix_label=False),
+        option_widget=CheckboxInput(),
+    )
+    stiffness = FloatField("Stiffness", [Optional(), NumberRange(0, 200, "0 to 200")])
+    mains_reel_id = SelectField("Mains cut from", coerce=int, validators=[Optional()], validate_choice=False)
+    crosses_reel_id = SelectField("Crosses cut from", coerce=int, validators=[Optional()], validate_choice=False)
+    mains_m = FloatField("Mains, metres measured", [Optional()])
+    crosses_m = FloatField("Crosses, metres measured", [Optional()])
+    accept_difference = BooleanField("It differs from its sisters; it leaves all the same")
+
+    def finish(self) -> jobs.Finish:
+        return jobs.Finish(
+            checks=self.checks.data or (),
+            stiffness=self.stiffness.data,
+            mains_reel_id=self.mains_reel_id.data or None,
+            crosses_reel_id=self.crosses_reel_id.data or None,
+            mains_m=self.mains_m.data,
+            crosses_m=self.crosses_m.data,
+            accept_difference=self.accept_difference.data,
+        )
+
+
+class ProblemForm(KeyedForm):
+    job_id = HiddenField()
+    reason = TextAreaField("What is wrong?", [InputRequired("say what is wrong in a few words")])
+
+
+class UndoForm(DeskForm):
+    job_id = IntegerField(validators=[InputRequired()])
+
+
+def _stringer(stringer_id: int) -> Stringer:
+    actor = context.actor()
+    if actor.stringer_id not in (None, stringer_id):
+        raise NotAllowed("This is another stringer's bench; yours opens from the menu.")
+    return find_of(context.reading(), context.current_event(), Stringer, stringer_id, "stringer")
+
+
+@blueprint.get("/bench/mine")
+def mine() -> Response:
+    stringer_id = context.actor().stringer_id
+    return see(url_for("bench.page", stringer_id=stringer_id) if stringer_id else url_for("bench.benches"))
+
+
+@blueprint.get("/benches")
+def benches():
+    if context.actor().stringer_id:
+        return see(url_for("bench.mine"))
+    return show("bench/benches.html", lines=bench_queries.bench_lines(context.reading(), context.current_event()))
+
+
+@blueprint.get("/benches/lines")
+@fragment()
+def lines() -> str:
+    found = bench_queries.bench_lines(context.reading(), context.current_event())
+    return render_template("bench/_benches.html", lines=found)
+
+
+@blueprint.get("/bench/<int:stringer_id>")
+def page(stringer_id: int):
+    return show("bench/page.html", **_bench_values(_stringer(stringer_id)))
+
+
+@blueprint.get("/bench/<int:stringer_id>/card")
+@fragment()
+def card(stringer_id: int) -> str:
+    return render_template("bench/_bench.html", **_bench_values(_stringer(stringer_id)))
+
+
+def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
+    """Return what the bench shows, with fresh forms except those that were SENT and refused."""
+    event = context.current_event()
+    first = request.args.get("job", type=int)
+    bench = bench_queries.bench(context.reading(), event, stringer, first_job_id=first)
+    forms = {type(form): form for form in sent}
+    start, finish, problem = (forms.get(kind) or kind(formdata=None) for kind in (StartForm, FinishForm, ProblemForm))
+    start.machine_id.choices = list(bench.machines)
+    for field, part in ((finish.mains_reel_id, bench.mains), (finish.crosses_reel_id, bench.crosses)):
+        reels = part.reels if part else ()
+        field.choices = [
+            (0, "the shortest that is enough"),
+            *((r.reel_id, f"{r.code}, {r.left_m:.1f} m") for r in reels),
+        ]
+    return {
+        "bench": bench,
+        "target": event.target_minutes,
+        "start": start,
+        "finish": finish,
+        "problem": problem,
+        "problems": PROBLEMS,
+        "first": first,
+    }
+
+
+@blueprint.post("/bench/<int:stringer_id>/start")
+def begin(stringer_id: int):
+    stringer, form = _stringer(stringer_id), StartForm()
+    form.machine_id.choices = list(bench_queries.bench(context.reading(), context.current_event(), stringer).machines)
+    return _done(stringer, form, lambda session, key, job_id: jobs.start_job(
+        session, context.event_id(), job_id, acting=context.acting(), stringer_id=stringer.id,
+        machine_id=form.machine_id.data, request_key=key,
+    ))  # fmt: skip
+
+
+@blueprint.post("/bench/<int:stringer_id>/finish")
+def end(stringer_id: int):
+    stringer, form = _stringer(stringer_id), FinishForm()
+    return _done(stringer, form, lambda session, key, job_id: jobs.finish_job(
+        session, context.event_id(), job_id, form.finish(), acting=context.acting(), request_key=key,
+    ))  # fmt: skip
+
+
+@blueprint.post("/bench/<int:stringer_id>/problem")
+def trouble(stringer_id: int):
+    stringer, form = _stringer(stringer_id), ProblemForm()
+    return _done(stringer, form, lambda session, key, job_id: jobs.report_problem(
+        session, context.event_id(), job_id, form.reason.data, acting=context.acting(), request_key=key,
+    ))  # fmt: skip
+
+
+def _done(stringer: Stringer, form: KeyedForm, write):
+    """Carry a touch out and show the bench again; a refusal stands in the form as it was sent."""
+    job_id = int(form.job_id.data) if (form.job_id.data or "").isdigit() else 0
+    if saved(form, lambda session: write(session, form.request_key.data or None, job_id)):
+        return see(url_for("bench.page", stringer_id=stringer.id))
+    if context.wants_fragment():
+        text = form.trouble or "; ".join(error for errors in form.errors.values() for error in errors)
+        return render_template("failures/_failure.html", text=text), 422
+    return show("bench/page.html", **_bench_values(stringer, form))
+
+
+@blueprint.post("/bench/<int:stringer_id>/undo")
+def undo(stringer_id: int):
+    stringer, form = _stringer(stringer_id), UndoForm()
+    if saved(form, lambda session: undo_last(session, context.event_id(), form.job_id.data, acting=context.acting())):
+        flash("Taken back. It stands in the log.")
+    elif form.trouble:
+        flash(form.trouble)
+    return see(url_for("bench.page", stringer_id=stringer.id))

@@ -1,0 +1,178 @@
+"""A real browser against a real server on this host; nothing may leave it, nothing may complain."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from flask import Flask
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request, sync_playwright
+from waitress.server import create_server
+
+from desk.models.database import Database
+from desk.web import create_app
+from tests import make
+from tests.conftest import missing
+from tests.web import scene
+from tests.web.conftest import PASSWORD
+
+SIZES = {"hall": (1920, 1080), "tablet": (1180, 820), "phone": (390, 844)}
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-default-apps",
+    "--no-first-run",
+)
+CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
+
+
+@pytest.fixture(scope="session")
+def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
+    """The system's Chromium."""
+    found = next(filter(None, map(shutil.which, CHROMIUMS)), None)
+    if found is None:
+        missing(request.config, "no Chromium is installed")
+    with sync_playwright() as playwright:
+        try:
+            browser = playwright.chromium.launch(executable_path=found, args=list(ARGUMENTS))
+        except Error as error:
+            missing(request.config, f"Chromium does not start: {error}")
+        yield browser
+        browser.close()
+
+
+@dataclass
+class Site:
+    """A running desk with a day in mid-action."""
+
+    app: Flask
+    database: Database
+    address: str
+    scene: scene.Scene
+
+    def to(self, path: str) -> str:
+        return f"{self.address}{path}"
+
+
+@pytest.fixture
+def site(database: Database) -> Iterator[Site]:
+    """The desk served on a free port of this host, at 12:43 of an invented day."""
+    app = create_app(database)
+    with database.writing() as session:
+        event = make.make_event(session)
+        filled = scene.fill(session, event)
+        for role in ("lead", "desk", "stringer", "organiser"):
+            make.make_account(session, role=role, password=PASSWORD)
+    server = create_server(app, host="127.0.0.1", port=0, threads=6, clear_untrusted_proxy_headers=True)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield Site(app, database, f"http://127.0.0.1:{server.effective_port}", filled)
+    server.close()
+    thread.join(timeout=5)
+
+
+@dataclass
+class Watched:
+    """A page whose complaints are kept; `check` fails on any of them."""
+
+    page: Page
+    complaints: list[str]
+
+    def check(self) -> None:
+        assert self.complaints == []
+
+
+def watch(context: BrowserContext) -> Watched:
+    """Open a page and keep console errors, uncaught errors and requests that leave the host."""
+    page = context.new_page()
+    watched = Watched(page, [])
+
+    def on_console(message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            watched.complaints.append(f"console {message.type}: {message.text}")
+
+    def on_request(request: Request) -> None:
+        parts = urlsplit(request.url)
+        if parts.scheme not in ("data", "blob") and parts.hostname != "127.0.0.1":
+            watched.complaints.append(f"left the host: {request.url}")
+
+    page.on("console", on_console)
+    page.on("pageerror", lambda error: watched.complaints.append(f"uncaught: {error}"))
+    page.on("request", on_request)
+    return watched
+
+
+@pytest.fixture
+def visit(browser: Browser, site: Site) -> Iterator:
+    """Return `visit(role, size="tablet", dark=False, **options)`: a watched page, signed in as ROLE."""
+    contexts: list[BrowserContext] = []
+
+    def open_page(role: str | None = None, *, size: str = "tablet", dark: bool = False, **options: object) -> Watched:
+        width, height = SIZES[size]
+        context = browser.new_context(
+            viewport={"width": width, "height": height},
+            color_scheme="dark" if dark else "light",
+            has_touch=size != "hall",
+            **options,  # type: ignore[arg-type]
+        )
+        contexts.append(context)
+        context.set_default_timeout(10_000)
+        watched = watch(context)
+        if role is not None:
+            sign_in(watched.page, site, role)
+        return watched
+
+    yield open_page
+    for context in contexts:
+        context.close()
+
+
+def sign_in(page: Page, site: Site, role: str) -> None:
+    page.goto(site.to("/sign-in"))
+    page.get_by_label("Name").fill(role)
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url(lambda url: "/sign-in" not in url)
+
+
+def axe_source() -> Path | None:
+    """Return the file of axe-core: `DESK_AXE_PATH`, a global node module, or the user's cache."""
+    named = os.environ.get("DESK_AXE_PATH")
+    folders = [Path(named)] if named else []
+    if shutil.which("npm"):
+        root = subprocess.run(["npm", "root", "-g"], capture_output=True, text=True, check=False).stdout.strip()
+        folders.append(Path(root))
+    folders += [Path.home() / ".cache" / "stringing-desk" / "node_modules"]
+    for folder in folders:
+        for path in (folder, folder / "axe.min.js", folder / "axe-core" / "axe.min.js"):
+            if path.is_file():
+                return path
+    return None
+
+
+@pytest.fixture(scope="session")
+def axe(request: pytest.FixtureRequest) -> str:
+    """The source of axe-core, from the registry package of that name."""
+    path = axe_source()
+    if path is None:
+        missing(request.config, "axe-core is not installed: npm install -g axe-core, or set DESK_AXE_PATH")
+    return path.read_text(encoding="utf-8")
+
+
+def accessibility_faults(page: Page, axe: str) -> list[str]:
+    """Return what axe-core finds on the page, one line a rule."""
+    page.evaluate(axe)
+    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+    return [
+        f"{rule['id']}: {rule['help']} ({', '.join(str(node['target']) for node in rule['nodes'][:4])})"
+        for rule in found["violations"]
+    ]

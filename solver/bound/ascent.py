@@ -5,6 +5,7 @@ import time
 import numpy as np
 
 from solver.bound.kernel import ascend
+from solver.bound.turns import new_work
 from solver.bound.table import SCALE, new_table
 from solver.calendar import started_assignments
 from solver.costs import cost_of_assignments
@@ -32,6 +33,8 @@ class Ascent:
         rest = part_of(workload, {job.id for job in workload.jobs if job.started is None})
         self._table = new_table(rest, points)
         shape = self._table.hours.shape
+        self._work = new_work(shape[0], shape[1])
+        self.in_turn = False
         self._prices = np.zeros(shape, np.int64)
         self._average = np.full(shape, -1.0)
         self._size = np.array([1.0, -1e18, -1.0])
@@ -54,7 +57,7 @@ class Ascent:
         """
         while not self.is_done and self.bound < target and rounds != 0:
             some = ROUNDS_AT_ONCE if rounds is None else min(rounds, ROUNDS_AT_ONCE)
-            ascend(self._table, self._prices, self._average, self._size, some, (target - self._fixed) * SCALE)
+            ascend(self._table, self.in_turn, self._work, self._prices, self._average, self._size, some, (target - self._fixed) * SCALE)
             rounds = None if rounds is None else rounds - some
             if until is not None and time.perf_counter() >= until:
                 break

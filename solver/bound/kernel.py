@@ -26,13 +26,14 @@ from solver.bound.table import (
     READY,
     STRINGER,
 )
+from solver.bound.turns import MOST_RACQUETS, mark_player, serve_in_turn
 
 BLOCK = 64
 """Starts that are looked at together, a compromise between vector arithmetic and stopping early."""
 
 
 @njit(cache=True, nogil=True)
-def ascend(table, prices, average, size, rounds, target):  # type: ignore[no-untyped-def]
+def ascend(table, in_turn, work, prices, average, size, rounds, target):  # type: ignore[no-untyped-def]
     """Improve the prices of minutes for some rounds.
 
     Parameters
@@ -59,7 +60,7 @@ def ascend(table, prices, average, size, rounds, target):  # type: ignore[no-unt
     use = np.empty((rows, width), np.int64)
     trial = prices.copy()
     for _ in range(rounds):
-        value = evaluate(table, trial, prefix, best, place, start, use)
+        value = evaluate(table, trial, in_turn, work, prefix, best, place, start, use)
         if value > size[1]:
             prices[:] = trial
             if size[2] >= 0 and value - size[1] > 1e-4 * abs(value):
@@ -76,7 +77,7 @@ def ascend(table, prices, average, size, rounds, target):  # type: ignore[no-unt
     return 0
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _mix(average, use):  # type: ignore[no-untyped-def]
     fresh = average[0, 0] < 0
     for i in range(use.shape[0]):
@@ -84,7 +85,7 @@ def _mix(average, use):  # type: ignore[no-untyped-def]
             average[i, t] = use[i, t] if fresh else 0.9 * average[i, t] + 0.1 * use[i, t]
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _step(table, prices, average, trial, size, target):  # type: ignore[no-untyped-def]
     norm = 0.0
     for i in range(prices.shape[0]):
@@ -99,8 +100,8 @@ def _step(table, prices, average, trial, size, target):  # type: ignore[no-untyp
             trial[i, t] = max(0, int(moved + 0.5)) if table.hours[i, t] else 0
 
 
-@njit(cache=True, nogil=True)
-def evaluate(table, prices, prefix, best, place, start, use):  # type: ignore[no-untyped-def]
+@njit
+def evaluate(table, prices, in_turn, work, prefix, best, place, start, use):  # type: ignore[no-untyped-def]
     """Give the bound at these prices, and mark in `use` which minutes the players take at them."""
     width = prices.shape[1]
     total = -prices.sum()
@@ -115,6 +116,16 @@ def evaluate(table, prices, prefix, best, place, start, use):  # type: ignore[no
         _price_job(table, prefix, alone, job, best[job], place[job], start[job])
     for player in range(table.first_free.shape[0]):
         first, last = table.player_from[player], table.player_from[player + 1]
+        if in_turn and 1 < last - first <= MOST_RACQUETS:
+            total += serve_in_turn(table, prefix, player, best[first:last], work)
+            if work.team[0] != -2:
+                mark_player(table, prefix, player, last - first, work, use)
+            else:
+                for job in range(first, last):
+                    s = best[job].argmin()
+                    if best[job, s] < table.jobs[job, LEFT_OUT]:
+                        _mark(table, place[job, s], start[job, s], use)
+            continue
         chosen = np.full(last - first, -1, np.int64)
         left_out = table.jobs[first:last, LEFT_OUT]
         total += serve(best[first:last], left_out, table.new_price[player], table.first_free[player], chosen)
@@ -124,7 +135,7 @@ def evaluate(table, prices, prefix, best, place, start, use):  # type: ignore[no
     return total
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _mark(table, place, start, use):  # type: ignore[no-untyped-def]
     lane = table.places[place, LANE]
     stringer, machine = table.lanes[lane, 0], table.lanes[lane, 1]
@@ -134,7 +145,7 @@ def _mark(table, place, start, use):  # type: ignore[no-untyped-def]
             use[machine, t] += 1
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _price_job(table, prefix, alone, job, best, place, start):  # type: ignore[no-untyped-def]
     """Find the cheapest start of a job at each stringer, at the prices of minutes."""
     best[:] = FAR
@@ -167,7 +178,7 @@ def _price_job(table, prefix, alone, job, best, place, start):  # type: ignore[n
                 at += some
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _extend(table, job, alone, first, last):  # type: ignore[no-untyped-def]
     """Write what a job costs by its end alone, for the ends in ``[first, last)``."""
     row, cap, waiting = table.jobs[job], table.points[0], table.points[1]
@@ -177,7 +188,7 @@ def _extend(table, job, alone, first, last):  # type: ignore[no-untyped-def]
         alone[end] = cost + row[PROMISE] * min(cap, max(0, end - row[PROMISED]))
 
 
-@njit(cache=True, nogil=True)
+@njit
 def serve(cost, left_out, price, first_free, chosen):  # type: ignore[no-untyped-def]
     """Choose a player's stringers: the cheapest by job, new ones at their price.
 
@@ -208,7 +219,7 @@ def serve(cost, left_out, price, first_free, chosen):  # type: ignore[no-untyped
     return best
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _best_team(cost, base, price, first_free, size, trial, team, best):  # type: ignore[no-untyped-def]
     """Try every team of `size` new stringers; keep the best in `team`."""
     stringers = price.shape[0]
@@ -234,7 +245,7 @@ def _best_team(cost, base, price, first_free, size, trial, team, best):  # type:
     return best
 
 
-@njit(cache=True, nogil=True)
+@njit
 def _assign(cost, left_out, price, team, anyone, chosen):  # type: ignore[no-untyped-def]
     """Give each job its cheapest stringer among the free ones and the team."""
     for i in range(cost.shape[0]):

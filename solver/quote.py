@@ -71,8 +71,9 @@ def quote(workload: Workload, plan: Plan, job: Job, *, points: Points | None = N
     if not free and not pushed:
         return Quote(place=None, why_not=_why_not(workload, job))
 
-    def cost(offer: Sooner) -> tuple[int, int, str]:
-        return book.added(job, offer.place, points) + offer.price, offer.place.end, offer.place.stringer
+    def cost(offer: Sooner) -> tuple[int, int, int, str]:
+        points_in_all = book.added(job, offer.place, points) + offer.price
+        return points_in_all, len(offer.moved), offer.place.end, offer.place.stringer
 
     best = min((*free, *pushed), key=cost)
     if not free:

@@ -15,6 +15,8 @@ from desk.models import DropOff, Event, Frame, Job, JobCard, Player, Racquet, St
 from desk.services import bench_times, missing_string, needed_by, promises, quotes
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.jobs import next_serial
+from desk.services.next_match import NeededByFinder
+from desk.services.next_match import Racquet as NeededByRacquet
 from desk.trade.tag_code import make_code
 from desk.trade.units import Tension
 
@@ -88,7 +90,8 @@ def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> 
     player = find(session, Player, form.player_id, "player")
     if not form.racquets:
         raise BadInput("Add at least one racquet.", fields={"racquets": "add at least one racquet"})
-    drafts = [_draft(session, event, player, racquet, at) for racquet in form.racquets]
+    finder = NeededByFinder(needed_by.forecast_event(session, event, at))
+    drafts = [_draft(session, event, player, racquet, at, finder) for racquet in form.racquets]
     asked = [(draft.form.card, draft.frame) for draft in drafts]
     reasons = missing_string.string_missing(session, event, asked, player_id=player.id)
     wanted = [_wanted(player, draft, at) for draft in drafts]
@@ -106,20 +109,19 @@ def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> 
     ]
 
 
-def _draft(session: Session, event: Event, player: Player, form: RacquetForm, at: datetime) -> Draft:
+def _draft(
+    session: Session, event: Event, player: Player, form: RacquetForm, at: datetime, finder: NeededByFinder
+) -> Draft:
     frame = _frame_of(session, form)
-    kind = "on_court" if form.on_court else form.needed_by_kind
-    needed = needed_by.needed_by_for(
-        session,
-        event,
-        player.id,
-        kind=kind,
+    asked = NeededByRacquet(
+        player_id=player.id,
+        kind="on_court" if form.on_court else form.needed_by_kind,
+        dropped_at=at,
         fixed_at=form.needed_by_at,
-        at=at,
         not_before_at=form.not_before_at,
     )
-    minutes = bench_times.house_minutes(session, event, form.card, frame)
-    return Draft(form=form, frame=frame, needed=needed, house_minutes=minutes, held_reason=None)
+    minutes = bench_times.house_minutes(session, event, form.card, frame, on_court=form.on_court)
+    return Draft(form=form, frame=frame, needed=finder.of(asked), house_minutes=minutes, held_reason=None)
 
 
 def _frame_of(session: Session, form: RacquetForm) -> Frame:

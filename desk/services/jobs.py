@@ -14,9 +14,8 @@ from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.services import charges, string_use
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import change_state, seen_before, state_words
-from desk.services.plan_runs import reason_in_force
 from desk.services.sisters import unlike_sisters
-from desk.trade.bench_time import minutes_at_pace
+from desk.trade.pace import stringer_minutes
 from desk.trade.tag_code import make_code
 
 BENCH_CHECKS = {
@@ -67,9 +66,8 @@ def start_job(
     _require_free(session, event, job, stringer, machine)
     change_state(session, job, "on_machine", acting=acting, request_key=request_key)
     job.stringer_id, job.machine_id, job.started_at = stringer.id, machine.id, acting.at
-    minutes = minutes_at_pace(job.house_minutes, stringer.pace_override or stringer.pace)
+    minutes = stringer_minutes(job.house_minutes, stringer.pace_override or stringer.pace)
     job.expected_end_at = acting.at + timedelta(minutes=minutes)
-    job.late_why = reason_in_force(session, event, job)
     write_log(session, event, acting, "jobs", f"{stringer.name} started {job.code} on {machine.name}", job_id=job.id)
     note_change(event)
     return job

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from sqlalchemy import delete, select
+from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
 from desk.services.acting import lock_event
-from desk.services.workloads import Moment, job_name
+from desk.services.workloads import Moment
 
 KEPT_RUNS = 20
 
@@ -71,6 +71,7 @@ def store_plan(
     event.planned_change_number = moment.change_number
     if after != before or old_reasons != run.reasons:
         event.revision += 1
+    _keep_reasons(session, moment, reasons)
     _prune(session, event)
     return run
 
@@ -90,9 +91,16 @@ def _reasons(session: Session, event: Event) -> dict[str, str]:
     return {} if run is None else run.reasons
 
 
-def reason_in_force(session: Session, event: Event, job: Job) -> str:
-    """Return why the plan in force has the job late, unplaced or past its promise; empty when it has not."""
-    return _reasons(session, event).get(job_name(job.serial), "")
+def _keep_reasons(session: Session, moment: Moment, reasons: Mapping[str, str]) -> None:
+    """Keep with each job the reason from when it first became late; forget it when all is well again."""
+    ids = list(moment.keys.jobs.values())
+    known = dict(session.execute(select(Job.id, Job.late_why).where(Job.id.in_(ids))).all())
+    now = {moment.keys.jobs[name]: reason for name, reason in reasons.items()}
+    rows = [
+        {"id": job_id, "late_why": now.get(job_id, "")} for job_id, why in known.items() if bool(why) != (job_id in now)
+    ]
+    if rows:
+        session.execute(update(Job), rows)
 
 
 def _store_assignments(

@@ -52,16 +52,20 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
     """Return a quote for each racquet, one after the other, without disturbing what is planned."""
     moment = build_moment(session, event, at)
     plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
-    quotes = []
+    found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
         job = _as_job(moment, one, f"new-{number}")
-        found = solver.quote(moment.workload, plan, job)
-        quotes.append(_as_quote(event, moment, plan, one, found))
-        if found.best is not None:
-            workload = replace(moment.workload, jobs=(*moment.workload.jobs, job))
-            moment = replace(moment, workload=workload)
-            plan = _with_place(plan, found.best)
-    return quotes
+        found.append(solver.quote(moment.workload, plan, job))
+        best = found[-1].best
+        if best is not None:
+            moment = replace(moment, workload=replace(moment.workload, jobs=(*moment.workload.jobs, job)))
+            plan = _with_place(plan, best)
+    # A later racquet of the visit may push an earlier one: what is told is where each stands in the end.
+    places = plan.by_job()
+    return [
+        _as_quote(event, moment, plan, one, quoted, places.get(f"new-{number}"))
+        for number, (one, quoted) in enumerate(zip(wanted, found, strict=True))
+    ]
 
 
 def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
@@ -82,8 +86,15 @@ def _with_place(plan: solver.Plan, best: solver.Sooner) -> solver.Plan:
     return replace(plan, assignments=(*kept, best.place))
 
 
-def _as_quote(event: Event, moment: Moment, plan: solver.Plan, wanted: Wanted, found: solver.Quote) -> ReadyQuote:
-    if found.best is None:
+def _as_quote(
+    event: Event,
+    moment: Moment,
+    plan: solver.Plan,
+    wanted: Wanted,
+    found: solver.Quote,
+    place: solver.Assignment | None,
+) -> ReadyQuote:
+    if found.best is None or place is None:
         return ReadyQuote(
             stringer_id=None,
             machine_id=None,
@@ -93,7 +104,7 @@ def _as_quote(event: Event, moment: Moment, plan: solver.Plan, wanted: Wanted, f
             late_minutes=0,
             why_not=found.why_not,
         )
-    place, now = found.best.place, moment.workload.now
+    now = moment.workload.now
     ahead = sum(1 for a in plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
     end_at = moment.clock.to_utc(place.end)
     needed = wanted.needed_by_at
@@ -107,5 +118,5 @@ def _as_quote(event: Event, moment: Moment, plan: solver.Plan, wanted: Wanted, f
         late_minutes=late,
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),
         price=found.best.price,
-        breaks=found.best.breaks,
+        breaks=tuple(moment.keys.spoken[job] for job in found.best.breaks if job in moment.keys.spoken),
     )

@@ -12,9 +12,9 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Assignment, Event, Job, Machine, Player, Promise, Stringer
+from desk.queries.machines import usable_windows
 from desk.queries.play_records import clock_of
-from desk.services import machines as machine_service
-from desk.services import team
+from desk.queries.team import work_windows
 from desk.trade.event_time import EventClock
 from solver import workload as work
 
@@ -102,7 +102,7 @@ def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[t
 
 
 def _stringers(session: Session, event: Event, clock: EventClock, now: int) -> dict[int, work.Stringer]:
-    windows = team.work_windows(session, event)
+    windows = work_windows(session, event)
     home = {row.id: row.code for row in session.execute(select(Machine.id, Machine.code))}
     people = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position))
     return {
@@ -117,7 +117,7 @@ def _stringers(session: Session, event: Event, clock: EventClock, now: int) -> d
 
 
 def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:
-    windows = machine_service.usable_windows(session, event, at)
+    windows = usable_windows(session, event, at)
     found = session.scalars(select(Machine).where(Machine.event_id == event.id).order_by(Machine.position))
     return {
         machine.id: work.Machine(

@@ -109,15 +109,15 @@ class Script:
             "machine_back": lambda: machines.put_back_in_service(
                 session, self.event_id, self._codes.id_of(Machine, happening.which), acting=acting
             ),
-            "stringer_away": lambda: team.leave(
+            "stringer_away": lambda: team.call_in_absent(
                 session,
                 self.event_id,
                 self._codes.id_of(Stringer, happening.which),
                 reason=happening.note or "away",
-                until_at=happening.until_at,
+                back_at=happening.until_at,
                 acting=acting,
             ),
-            "stringer_back": lambda: team.come_back(
+            "stringer_back": lambda: team.back_at_work(
                 session, self.event_id, self._codes.id_of(Stringer, happening.which), acting=acting
             ),
             "match_started": lambda: play.start_match(session, self.event_id, self._match(happening), acting=acting),

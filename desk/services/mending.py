@@ -1,0 +1,77 @@
+"""What is wrong with the plan in force, and the remedies that were tried for each racquet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+import solver
+from desk.models import Event
+from desk.services.acting import find
+from desk.services.plan_changes import plan_in_force
+from desk.services.workloads import Moment, build_moment
+
+SECONDS = 0.25
+
+
+@dataclass(frozen=True, kw_only=True)
+class TriedRemedy:
+    """A remedy in words, with what it takes to carry it out.
+
+    `kind` is stringer, machine or promise; `subject_id` is the machine or the job (None for one more
+    stringer); `from_at` and `to_at` its hours, or the promise's new time in `to_at`.
+    """
+
+    kind: str
+    subject_id: int | None
+    from_at: datetime
+    to_at: datetime
+    sentence: str
+    saved: int
+    mends: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wrong:
+    """One racquet that is late, breaks its promise or has no place: why, and what would mend it."""
+
+    job_id: int
+    code: str
+    kind: str
+    minutes: int
+    reason: str
+    remedies: tuple[TriedRemedy, ...]
+
+
+def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wrong]:
+    """Return every troubled racquet of the plan in force, the worst first; takes a second or two."""
+    moment = build_moment(session, find(session, Event, event_id, "event"), at)
+    plan = plan_in_force(moment)
+    found = solver.explain(moment.workload, plan, seconds=SECONDS, clock=moment.clock.hhmm, names=moment.keys.spoken)
+    return [
+        Wrong(
+            job_id=moment.keys.jobs[one.job],
+            code=moment.keys.spoken[one.job],
+            kind=one.kind,
+            minutes=one.minutes,
+            reason=one.reason,
+            remedies=tuple(_tried(moment, remedy) for remedy in one.remedies),
+        )
+        for one in found
+    ]
+
+
+def _tried(moment: Moment, remedy: solver.Remedy) -> TriedRemedy:
+    subjects = {"machine": moment.keys.machines, "promise": moment.keys.jobs}.get(remedy.kind, {})
+    start, end = (moment.clock.to_utc(min(minute, 10**6)) for minute in remedy.span)
+    return TriedRemedy(
+        kind=remedy.kind,
+        subject_id=subjects.get(remedy.subject),
+        from_at=start,
+        to_at=end,
+        sentence=remedy.sentence,
+        saved=remedy.saved,
+        mends=len(remedy.mends),
+    )

@@ -1,0 +1,102 @@
+"""What if: the plan beside a changed one, with nothing kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+import solver
+from desk.errors import BadInput
+from desk.models import Event, Machine, Stringer
+from desk.services.acting import find
+from desk.services.plan_changes import Comparison, compare, plan_in_force
+from desk.services.workloads import Moment, build_moment
+from solver import workload as work
+
+SECONDS = 1.0
+MOST_RACQUETS = 100
+NEW_PLAYER_RACQUETS = 3
+NEW_MINUTES = 24
+NEW_WITHIN = 120
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supposition:
+    """One thing supposed: `kind` is stringer_leaves, machine_out or more_racquets; from `from_at` on."""
+
+    kind: str
+    from_at: datetime
+    subject_id: int | None = None
+    count: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """The supposition in words, and the changed plan beside today's."""
+
+    sentence: str
+    comparison: Comparison
+
+
+def what_if(session: Session, event_id: int, supposed: Supposition, *, at: datetime) -> Answer:
+    """Plan with the supposition and return the answer; the records stay as they are."""
+    event = find(session, Event, event_id, "event")
+    moment = build_moment(session, event, at)
+    start = moment.clock.to_minutes(supposed.from_at)
+    clock = moment.clock.hhmm(start)
+    if supposed.kind == "stringer_leaves":
+        person = find(session, Stringer, supposed.subject_id or 0, "stringer")
+        workload = _without_stringer(moment.workload, person.code, start)
+        sentence = f"{person.name} leaves at {clock}."
+    elif supposed.kind == "machine_out":
+        machine = find(session, Machine, supposed.subject_id or 0, "machine")
+        workload = _without_machine(moment.workload, machine.code, start)
+        sentence = f"{machine.name} is out from {clock} on."
+    elif supposed.kind == "more_racquets":
+        workload = _with_racquets(moment, supposed.count, start)
+        sentence = f"{supposed.count} more racquets at {clock}, needed two hours later."
+    else:
+        raise BadInput("Choose what to suppose.", fields={"kind": "choose one"})
+    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1)
+    return Answer(sentence=sentence, comparison=compare(moment, plan_in_force(moment), workload, after))
+
+
+def _cut(windows: tuple[work.Span, ...], end: int) -> tuple[work.Span, ...]:
+    return tuple((a, min(b, end)) for a, b in windows if a < end)
+
+
+def _without_stringer(workload: solver.Workload, code: str, start: int) -> solver.Workload:
+    people = tuple(
+        replace(person, windows=_cut(person.windows, start)) if person.id == code else person
+        for person in workload.stringers
+    )
+    return replace(workload, stringers=people)
+
+
+def _without_machine(workload: solver.Workload, code: str, start: int) -> solver.Workload:
+    machines = tuple(
+        replace(machine, windows=_cut(machine.windows or ((0, 10**7),), start)) if machine.id == code else machine
+        for machine in workload.machines
+    )
+    return replace(workload, machines=machines)
+
+
+def _with_racquets(moment: Moment, count: int, start: int) -> solver.Workload:
+    if not 0 < count <= MOST_RACQUETS:
+        raise BadInput(
+            f"Say how many racquets, from 1 to {MOST_RACQUETS}.", fields={"count": f"from 1 to {MOST_RACQUETS}"}
+        )
+    more = tuple(
+        work.Job(
+            id=f"supposed-{number}",
+            player=f"supposed-{number // NEW_PLAYER_RACQUETS}",
+            minutes=NEW_MINUTES,
+            ready_from=max(0, start),
+            due=start + NEW_WITHIN,
+            weight=5,
+        )
+        for number in range(count)
+    )
+    return replace(moment.workload, jobs=(*moment.workload.jobs, *more))

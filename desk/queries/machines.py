@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
@@ -69,35 +70,48 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     out until today's is done and within tolerance; later days count on it being done at opening.
     """
     spans = day_spans(session, event)
-    return {machine.id: _windows(event, machine, spans, at) for machine in _machines(session, event)}
+    today = day_at(spans, at) if event.calibration_required else None
+    read = {} if today is None else _read_since(session, event, today.from_at)
+    windows = {}
+    for machine in _machines(session, event):
+        gaps = [(outage.from_at, outage.to_at or OPEN_END) for outage in machine.outages]
+        if today is not None and not fitness(event, read.get(machine.id, ()), today).fit:
+            gaps.append((today.from_at, today.to_at))
+        windows[machine.id] = without(_service(machine, spans), gaps)
+    return windows
 
 
-def _machines(session: Session, event: Event) -> Sequence[Machine]:
+def _machines(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
     found = (
         select(Machine)
         .where(Machine.event_id == event.id)
         .order_by(Machine.position, Machine.code)
-        .options(selectinload(Machine.services), selectinload(Machine.outages), selectinload(Machine.calibrations))
+        .options(selectinload(Machine.services), selectinload(Machine.outages), *more)
         .execution_options(populate_existing=True)
     )
     return session.scalars(found).all()
 
 
-def _windows(event: Event, machine: Machine, spans: list[DaySpan], at: datetime) -> list[Span]:
-    service = [(hours.from_at, hours.to_at) for hours in machine.services]
+def _service(machine: Machine, spans: list[DaySpan]) -> list[Span]:
     if not machine.services and spans:
-        service = [(spans[0].from_at, spans[-1].to_at)]
-    gaps = [(outage.from_at, outage.to_at or OPEN_END) for outage in machine.outages]
-    today = day_at(spans, at)
-    if event.calibration_required and today is not None and not fitness(event, machine, today).fit:
-        gaps.append((today.from_at, today.to_at))
-    return without(service, gaps)
+        return [(spans[0].from_at, spans[-1].to_at)]
+    return [(hours.from_at, hours.to_at) for hours in machine.services]
 
 
-def fitness(event: Event, machine: Machine, today: DaySpan) -> Fitness:
+def _read_since(session: Session, event: Event, since_at: datetime | None) -> dict[int, list[Calibration]]:
+    found = select(Calibration).join(Machine, Machine.id == Calibration.machine_id).where(Machine.event_id == event.id)
+    if since_at is not None:
+        found = found.where(Calibration.at >= since_at)
+    rows: dict[int, list[Calibration]] = defaultdict(list)
+    for one in session.scalars(found.order_by(Calibration.at, Calibration.id)):
+        rows[one.machine_id].append(one)
+    return rows
+
+
+def fitness(event: Event, readings: Sequence[Calibration], today: DaySpan) -> Fitness:
     """Return whether today's calibration lets a machine string, with the reason in words."""
-    readings = [_trade_reading(one, 0) for one in machine.calibrations if today.holds(one.at)]
-    return fit_today(readings, 0, _tolerance(event))
+    of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at)]
+    return fit_today(of_today, 0, _tolerance(event))
 
 
 def _trade_reading(one: Calibration, day: int) -> Reading:
@@ -117,12 +131,13 @@ def _drift(event: Event, machine: Machine, spans: list[DaySpan]) -> Drift | None
 def machine_rows(session: Session, event: Event, at: datetime, *, readings: int = 20) -> list[MachineRow]:
     """Return every machine with its state at AT and its newest READINGS, oldest first."""
     spans = day_spans(session, event)
-    return [_row(event, machine, spans, at, readings) for machine in _machines(session, event)]
+    found = _machines(session, event, selectinload(Machine.calibrations))
+    return [_row(event, machine, spans, at, readings) for machine in found]
 
 
 def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, readings: int) -> MachineRow:
     today = day_at(spans, at)
-    fit = NO_DAY if today is None else fitness(event, machine, today)
+    fit = NO_DAY if today is None else fitness(event, machine.calibrations, today)
     outage = current_outage(machine, at)
     return MachineRow(
         machine_id=machine.id,
@@ -149,13 +164,8 @@ def current_outage(machine: Machine, at: datetime) -> Outage | None:
 
 def trend_rows(session: Session, event: Event, *, since_at: datetime | None = None) -> dict[int, list[ReadingRow]]:
     """Return the readings of each machine for its chart, oldest first."""
-    found = select(Calibration).join(Machine, Machine.id == Calibration.machine_id).where(Machine.event_id == event.id)
-    if since_at is not None:
-        found = found.where(Calibration.at >= since_at)
-    rows: dict[int, list[ReadingRow]] = defaultdict(list)
-    for one in session.scalars(found.order_by(Calibration.at, Calibration.id)):
-        rows[one.machine_id].append(_reading(one))
-    return dict(rows)
+    read = _read_since(session, event, since_at)
+    return {machine_id: [_reading(one) for one in rows] for machine_id, rows in read.items()}
 
 
 def _reading(one: Calibration) -> ReadingRow:

@@ -9,6 +9,7 @@ from desk.settings import setting
 from .day import day_command
 from .demo import demo_command
 from .failures import DeskGroup
+from .needed_by import needed_by_command
 from .planning import plan_command
 from .records import backup_command, init_command
 from .serving import planner_command, serve_command
@@ -27,6 +28,7 @@ for command in (
     day_command,
     demo_command,
     init_command,
+    needed_by_command,
     plan_command,
     planner_command,
     serve_command,

@@ -96,8 +96,9 @@ def _share_over(share: Masses, sets: tuple[int, ...], done: int) -> Masses:
     if done == len(sets):
         return np.zeros_like(share)
     trials, least = sum(sets) - 1, sum(sets[:done])
-    k = np.arange(least, trials + 1)
-    ways = np.array([comb(trials, int(wins)) for wins in k], dtype=np.float64)
-    odds = share[:, None] / (1 - share[:, None])
-    tail: Masses = (1 - share) ** trials * (odds**k @ ways)
+    odds = share / (1 - share)
+    polynomial = np.zeros_like(share)
+    for wins in range(trials, least - 1, -1):
+        polynomial = polynomial * odds + comb(trials, wins)
+    tail: Masses = (1 - share) ** trials * odds**least * polynomial
     return np.minimum(tail, 1.0)

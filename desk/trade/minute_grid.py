@@ -58,7 +58,7 @@ class MinuteGrid:
 
     def plus(self, other: "MinuteGrid") -> "MinuteGrid":
         """The sum of two independent variables."""
-        return MinuteGrid(self.first + other.first, _convolved(self.p, other.p)).trimmed()
+        return MinuteGrid(self.first + other.first, _convolved(self, other)).trimmed()
 
     def shifted(self, minutes: int) -> "MinuteGrid":
         """X + minutes."""
@@ -127,12 +127,18 @@ def lognormal(mu: float, sigma: float, longest: int) -> Masses:
     return shares
 
 
-def _convolved(one: Masses, other: Masses) -> Masses:
+def _convolved(one: MinuteGrid, other: MinuteGrid) -> Masses:
     """The masses of a sum; by Fourier transform where the arrays are long, to 1e-15."""
-    if len(one) * len(other) < _LONG:
-        return np.convolve(one, other)
-    size = len(one) + len(other) - 1
+    if len(one.p) * len(other.p) < _LONG:
+        return np.convolve(one.p, other.p)
+    size = len(one.p) + len(other.p) - 1
     padded = 1 << (size - 1).bit_length()
-    product = np.fft.rfft(one, padded) * np.fft.rfft(other, padded)
+    product = np.fft.rfft(one.p, padded) * _spectrum(other, padded)
     result: Masses = np.maximum(np.fft.irfft(product, padded)[:size], 0.0)
     return result
+
+
+@lru_cache(maxsize=128)
+def _spectrum(grid: MinuteGrid, padded: int) -> npt.NDArray[np.complex128]:
+    """The transform of a length that many matches share."""
+    return np.fft.rfft(grid.p, padded)

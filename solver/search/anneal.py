@@ -9,13 +9,14 @@ from solver.search.groups import exchange_stretches, gather, trade_players
 from solver.search.layout import (
     ACCEPTED,
     BEST,
-    CHANGED,
     CHANGE_COLUMNS,
+    CHANGED,
     HUGE,
     JOB,
+    SAMPLES,
     SLOTS_USED,
-    THRESHOLDS,
     THRESHOLD_UNIT,
+    THRESHOLDS,
     TOTAL,
     UNSAVED,
 )
@@ -102,3 +103,17 @@ def anneal(cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
             limit = int(temperature * cells[of.thresholds + draw(cells, of, THRESHOLDS)] / THRESHOLD_UNIT)
             settle(cells, of, kind, limit)
     save_best(cells, of)
+
+
+@compiled
+def sample(cells, of):  # type: ignore[no-untyped-def]
+    """Note the points that random moves would add to the present plan; 0 where there is no move."""
+    for i in range(SAMPLES):
+        cells[of.samples + i] = 0
+        kind = propose(cells, of)
+        if kind >= 0:
+            delta = count_changes(cells, of)
+            for slot in range(cells[of.counters + SLOTS_USED]):
+                delta += decode(cells, of, slot, HUGE, kind == 8)
+            cells[of.samples + i] = delta
+            take_back(cells, of)

@@ -3,8 +3,8 @@
 from solver.search.compiled import compiled
 from solver.search.continuity import uncount_changes
 from solver.search.layout import (
-    CHANGED,
     CHANGE_COLUMNS,
+    CHANGED,
     COST,
     COUNT,
     END,
@@ -18,14 +18,14 @@ from solver.search.layout import (
     PLACE_COLUMNS,
     POSITION,
     RESUME,
-    SLOTS_USED,
     SLOT_COLUMNS,
+    SLOTS_USED,
     START,
     STRINGER,
-    TOTAL,
-    TOUCHING,
     TO_MACHINE,
     TO_STRINGER,
+    TOTAL,
+    TOUCHING,
 )
 
 

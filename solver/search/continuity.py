@@ -2,8 +2,8 @@
 
 from solver.search.compiled import compiled
 from solver.search.layout import (
-    CHANGED,
     CHANGE_COLUMNS,
+    CHANGED,
     EXTRA_MACHINE,
     EXTRA_STRINGER,
     FROM_MACHINE,

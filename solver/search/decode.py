@@ -13,9 +13,9 @@ from solver.search.layout import (
     DONE,
     DUE,
     END,
-    HUGE,
     FIRST,
     FRESH,
+    HUGE,
     JOB_COLUMNS,
     LAST,
     LATE,
@@ -29,8 +29,8 @@ from solver.search.layout import (
     PROMISED,
     READY,
     RESUME,
-    SLOTS_USED,
     SLOT_COLUMNS,
+    SLOTS_USED,
     START,
     STRINGER,
     TOUCHING,
@@ -131,7 +131,7 @@ def clash(cells, of, stringer, machine, start, end):  # type: ignore[no-untyped-
         until = _host_clash(cells, of, host, machine, start, end)
         if until >= 0:
             return until
-    if cells[of.counters + TOUCHING] == 1:
+    if cells[of.counters + SLOTS_USED] > 1:
         return _trial_clash(cells, of, stringer, machine, start, end)
     return -1
 
@@ -143,6 +143,7 @@ def earliest(cells, of, stringer, job, machine, time):  # type: ignore[no-untype
     start = max(time, cells[of.jobs + JOB_COLUMNS * job + READY])
     row = stringer * of.machines + machine
     alone = cells[of.guest_count + machine] == 0 and cells[of.host + machine] == stringer
+    alone = alone and cells[of.counters + TOUCHING] == 0
     for w in range(cells[of.window_count + of.machines * stringer + machine]):
         window = of.windows + 2 * (of.window_slots * row + w)
         while True:

@@ -11,11 +11,11 @@ from typing import Any
 
 from numba import njit
 
-from solver.search.anneal import anneal
+from solver.search.anneal import anneal, sample
 from solver.search.build import dispatch, load
 from solver.search.compiled import OPTIONS
 
-LOAD, DISPATCH, ANNEAL = range(3)
+LOAD, DISPATCH, SAMPLE, ANNEAL = range(4)
 
 
 def sources_digest() -> int:
@@ -31,6 +31,8 @@ def _make_kernel(digest: int) -> Callable[..., int]:
             load(cells, of)
         elif task == DISPATCH:
             dispatch(cells, of)
+        elif task == SAMPLE:
+            sample(cells, of)
         else:
             anneal(cells, of, steps, hot, cold)
         return digest

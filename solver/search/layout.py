@@ -38,6 +38,7 @@ TOTAL, SLOTS_USED, CHANGED, TOUCHING, BEST, UNSAVED, ACCEPTED = range(7)
 THRESHOLDS = 4096
 THRESHOLD_UNIT = 1 << 20
 MOVE_KINDS = 10
+SAMPLES = 2048
 
 
 class Offsets(NamedTuple):
@@ -91,6 +92,7 @@ class Offsets(NamedTuple):
     # what is handed to a kernel
     table: int  # (racquets, PLACE_COLUMNS) places to load
     sequence: int  # (racquets,) the order in which to place jobs
+    samples: int  # (SAMPLES,) points that random moves would add
 
 
 def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]:
@@ -136,4 +138,5 @@ def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]
         "flag": (n,),
         "table": place,
         "sequence": (n,),
+        "samples": (SAMPLES,),
     }

@@ -8,7 +8,7 @@ from solver.plan import Assignment
 from solver.points import Points
 from solver.search import layout
 from solver.search.draw import seeded
-from solver.search.layout import PLACE_COLUMNS, Ints, Offsets
+from solver.search.layout import Ints, Offsets
 from solver.search.tables import Names, to_tables
 from solver.workload import Workload
 

@@ -4,8 +4,8 @@ from solver.search.compiled import compiled
 from solver.search.decode import first_ending_after
 from solver.search.draw import draw
 from solver.search.layout import (
-    CHANGED,
     CHANGE_COLUMNS,
+    CHANGED,
     DONE,
     DUE,
     FIRST,
@@ -23,8 +23,8 @@ from solver.search.layout import (
     PLAYER,
     POSITION,
     READY,
-    SLOTS_USED,
     SLOT_COLUMNS,
+    SLOTS_USED,
     START,
     STRINGER,
     STRINGERS,

@@ -155,7 +155,7 @@ def on_time(report: UsageReport) -> Sheet:
         rows=_bands(report.needed_by),
         charts=(
             Chart(
-                title="Racquets ready before they were needed, and after",
+                title="Ready before they were needed, and after",
                 along="band",
                 values=("on_time", "late"),
                 lying=True,

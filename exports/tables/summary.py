@@ -41,7 +41,7 @@ def _charts(report: UsageReport) -> tuple[Chart, ...]:
     return (
         Chart(title=title, along=along, values=(value,), sheet=sheet, beside=True),
         Chart(
-            title="Racquets ready before they were needed, and after",
+            title="Ready before they were needed, and after",
             along="band",
             values=("on_time", "late"),
             lying=True,

@@ -1,0 +1,70 @@
+import json
+from copy import deepcopy
+from dataclasses import fields, is_dataclass
+from typing import Annotated, get_origin, get_type_hints
+
+import pytest
+from jsonschema import Draft202012Validator, ValidationError
+
+import exports
+from exports.jsonfile import write_json
+from exports.schema import json_schema
+from tests.exports.make import make_full_report, make_job, make_report
+
+
+def validate(content):
+    Draft202012Validator(json_schema()).validate(content)
+
+
+def test_schema_is_a_schema():
+    Draft202012Validator.check_schema(json_schema())
+
+
+@pytest.mark.parametrize("report", [make_report(), make_full_report(jobs=60), make_full_report(jobs=60, days=3)])
+def test_report_is_valid_under_its_schema(report):
+    validate(json.loads(write_json(report)))
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("version",), 2),
+        (("days",), "2026-07-08"),
+        (("made_at",), "2026-07-08T23:10:00+02:00"),
+        (("jobs", 0, "mains_tension", "unit"), "stone"),
+        (("jobs", 0, "charge_minor"), 25.5),
+        (("jobs", 0, "tag"), None),
+        (("summary", "surprise"), 1),
+    ],
+)
+def test_schema_refuses_what_the_format_does_not_say(path, value):
+    content = deepcopy(json.loads(write_json(make_report(jobs=(make_job(),)))))
+    place = content
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    with pytest.raises(ValidationError):
+        validate(content)
+
+
+def test_rows_keep_their_fields_and_tensions_both_units():
+    content = json.loads(write_json(make_report(jobs=(make_job(player="=1+1 🎾"),))))
+    job = content["jobs"][0]
+    assert (content["format"], content["version"]) == ("usage-report", 1)
+    assert job["player"] == "=1+1 🎾"
+    assert job["ready_at"] == "2026-07-08T11:02:00"
+    assert job["mains_tension"] == {
+        "value": 53.5,
+        "unit": "lb",
+        "lb": 53.5,
+        "kg": pytest.approx(53.5 * 0.45359237),
+    }
+
+
+def test_every_field_of_every_row_is_described():
+    classes = [kind for name in exports.__all__ if is_dataclass(kind := getattr(exports, name))]
+    for kind in classes:
+        hints = get_type_hints(kind, include_extras=True)
+        bare = [field.name for field in fields(kind) if get_origin(hints[field.name]) is not Annotated]
+        assert (kind.__name__, bare) == (kind.__name__, [])
+    assert len(classes) >= 20

@@ -1,0 +1,94 @@
+import shutil
+import subprocess
+from datetime import date, datetime
+
+import pytest
+
+from exports.money import major
+from exports.sheet import Sheet
+from exports.tables import tables
+from exports.workbook import write_workbook
+from tests.exports.make import make_full_report, make_job, make_report, with_name
+from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office
+
+pytestmark = needs_office
+NAME = "=1+1 Tester"
+
+
+def head_rows(sheet: Sheet) -> int:
+    return 3 + len(sheet.lines)
+
+
+def expected(kind: str, value: object) -> object:
+    """The value as the conversion to CSV should give it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if kind == "minor" and value is not None:
+        return float(major(value, "EUR"))
+    return "" if value is None else value
+
+
+def found(value: object, cell: str) -> object:
+    """The cell read as the type that is expected."""
+    if isinstance(value, datetime):
+        return datetime.strptime(cell, "%m/%d/%Y %H:%M:%S")
+    if isinstance(value, date):
+        return datetime.strptime(cell.split(maxsplit=1)[0], "%m/%d/%Y").date()
+    return pytest.approx(float(cell), rel=1e-9, abs=1e-9) if isinstance(value, (int, float)) else cell
+
+
+@pytest.mark.parametrize("days", [1, 3])
+def test_every_figure_reads_in_another_program_as_it_was_given(tmp_path, days):
+    report = with_name(make_full_report(jobs=60, days=days), NAME)
+    read = csv_sheets(write_workbook(report), tmp_path, RAW)
+    compared = 0
+    for sheet in tables(report):
+        rows = read[sheet.name][head_rows(sheet) :]
+        for given, cells in zip(sheet.rows, rows, strict=False):
+            for column, cell in zip(sheet.columns, cells, strict=True):
+                kind = column.kind_of(given)
+                if kind != "duration":
+                    value = expected(kind, column.of(given))
+                    assert value == found(value, cell), (sheet.name, column.key)
+                    compared += 1
+        assert len(rows) >= len(sheet.rows)
+    assert compared > 2000
+
+
+def test_durations_and_amounts_show_their_units(tmp_path):
+    report = make_full_report(jobs=90, days=5)
+    read = csv_sheets(write_workbook(report), tmp_path, SHOWN)
+    row = report.throughput_by_stringer[0]
+    assert row.at_work_min == 3000
+    assert read["By stringer"][3][4] == "50:00"
+    assert read["By stringer"][3][5] == f"{row.busy_min // 60:.0f}:{row.busy_min % 60:02.0f}"
+    assert all(row[5].endswith(" EUR") for row in read["Charges"][3:])
+
+
+def test_every_whole_minute_shows_as_itself(tmp_path):
+    jobs = tuple(make_job(tag=str(minute), bench_min=float(minute)) for minute in range(0, 1600))
+    read = csv_sheets(write_workbook(make_report(jobs=jobs)), tmp_path, SHOWN)["Jobs"]
+    place = read[2].index("Bench, h:mm")
+    assert [row[place] for row in read[3:1603]] == [f"{n // 60}:{n % 60:02}" for n in range(0, 1600)]
+
+
+def test_sheet_is_paper_of_a4_landscape_with_summary_on_one_page(tmp_path):
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    convert(write_workbook(make_full_report(jobs=40)), tmp_path, "pdf")
+    path = tmp_path / "pdf" / "report.pdf"
+    info = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True).stdout
+    assert "841.89 x 595.304 pts (A4)" in info or "841.92 x 595.32 pts (A4)" in info
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
+    pages = text.split("\f")
+    assert "Racquets strung" in pages[0] and "Paid" in pages[0]
+    assert pages[1].lstrip().startswith("Comparison:")
+    assert all("Lakeside Open (invented), Harbour Town" in page for page in pages if page.strip())
+    assert "###" not in text
+
+
+def test_empty_day_opens_with_a_sentence_on_each_sheet(tmp_path):
+    report = make_report()
+    read = csv_sheets(write_workbook(report), tmp_path, SHOWN)
+    for sheet in tables(report)[1:]:
+        assert read[sheet.name][1][0] == sheet.empty

@@ -1,0 +1,138 @@
+from exports import Comparison, ComparisonRow, CrossCheckRow, ReelRow
+from exports.summary import checked, figures, status
+from exports.tables import tables
+from tests.exports.make import make_full_report, make_report, make_summary
+
+
+def figure(report, key):
+    return next(f for f in figures(report) if f.key == key)
+
+
+def column_of(report, table, key):
+    sheet = next(sheet for sheet in tables(report) if sheet.key == table)
+    column = next(column for column in sheet.columns if column.key == key)
+    return [column.of(row) for row in sheet.rows]
+
+
+def make_check(**over):
+    base = {
+        "figure": "Racquets strung",
+        "measure": "count",
+        "first_source": "jobs",
+        "first": 10,
+        "second_source": "stringers",
+        "second": 10,
+    }
+    return CrossCheckRow(**(base | over))
+
+
+def test_figures_asked_first_stand_first():
+    keys = [f.key for f in figures(make_report())]
+    assert keys[:8] == [
+        "racquets_strung",
+        "players_served",
+        "on_time",
+        "promises_kept",
+        "on_court",
+        "on_court_mean_min",
+        "bench_mean_min",
+        "string_m",
+    ]
+    assert keys[8:11] == ["waste_m", "redo", "carried_over"]
+
+
+def test_figures_of_a_ten_job_day_are_counted_by_hand():
+    # 10 racquets of 4 players: 9 of 10 on time = 90 %; 8 of 10 promises = 80 %; 113 m = 0.11 km, 11.3 m each
+    summary = make_summary(
+        racquets_strung=10,
+        players_served=4,
+        with_needed_by=10,
+        on_time=9,
+        promises_made=10,
+        promises_kept=8,
+        string_m=113.0,
+    )
+    report = make_report(summary=summary)
+    assert figure(report, "on_time").share_pct == 90
+    assert figure(report, "on_time").note == "1 late"
+    assert figure(report, "promises_kept").share_pct == 80
+    assert figure(report, "players_served").note == "2.5 racquets a player"
+    assert figure(report, "string_m").note == "0.11 km, 11.3 m a racquet"
+
+
+def test_share_of_nothing_is_not_known():
+    assert figure(make_report(), "on_time").share_pct is None
+
+
+def test_open_day_says_that_it_may_change():
+    assert status(make_report()) == (
+        "Not closed: as it stood on Wednesday 8 July 2026 at 23:10. The figures may still change."
+    )
+
+
+def test_totals_that_agree_are_said_to():
+    report = make_report(cross_checks=(make_check(),))
+    assert checked(report) == "1 total counted twice from different records: all agree."
+
+
+def test_total_that_differs_is_named():
+    report = make_report(cross_checks=(make_check(second=9),))
+    assert checked(report) == ("Do not rely on these totals yet, two counts differ: Racquets strung. See Cross-check.")
+
+
+def test_difference_within_rounding_agrees():
+    assert not make_check(first=10.04, second=10.0, tolerance=0.05).differs
+    assert make_check(first=10.06, second=10.0, tolerance=0.05).differs
+
+
+def test_comparison_says_what_slipped_in_words():
+    cases = (
+        ("On time", "pct", "more", 90.0, 95.0),
+        ("Redo", "count", "fewer", 1, 2),
+        ("Racquets", "count", "neither", 84, 70),
+        ("String", "m", "neither", 800.0, 803.0),
+        ("Charged", "minor", "neither", 250000, None),
+        ("Players", "count", "neither", 33, 33),
+    )
+    rows = tuple(
+        ComparisonRow(figure=figure, measure=measure, better=better, now=now, before=before)
+        for figure, measure, better, now, before in cases
+    )
+    report = make_report(comparison=Comparison(before_title="Tuesday 7 July", rows=rows))
+    assert column_of(report, "comparison", "in_words") == [
+        "On time 90.0 %, was 95.0 %: slipped",
+        "Redo 1, was 2: better",
+        "Racquets 84, was 70: grew",
+        "String 800.0 m, was 803.0 m: fell",
+        "Charged 2,500.00 EUR, was unknown: new",
+        "Players 33, was 33: the same",
+    ]
+    # (84 - 70) / 70 = 20 %
+    assert column_of(report, "comparison", "change_pct")[2] == 20
+    assert column_of(report, "comparison", "slipped_pct")[1:] == [None] * 5
+    assert column_of(report, "comparison", "held_pct")[0] is None
+
+
+def test_reel_states_the_metres_that_nobody_booked():
+    # 200 opened - 113 in racquets - 3 waste - 80 left = 4 m unexplained; 113 m / 10 racquets = 11.3 m
+    reel = ReelRow(
+        reel="Reel 1",
+        string="Polyester A 1.25",
+        owner="the desk",
+        opening_m=200,
+        used_m=113,
+        waste_m=3,
+        closing_m=80,
+        measured=True,
+        racquets=10,
+    )
+    report = make_report(reels=(reel,))
+    assert column_of(report, "reels", "unexplained_m") == [4]
+    assert column_of(report, "reels", "m_a_racquet") == [11.3]
+
+
+def test_late_racquets_fall_into_the_band_of_their_minutes():
+    report = make_full_report(jobs=300)
+    late = sum(row.spare_min < 0 for row in report.needed_by if row.spare_min is not None)
+    assert sum(n or 0 for n in column_of(report, "on_time", "late")) == late > 0
+    assert sum(n or 0 for n in column_of(report, "on_time", "on_time")) == report.summary.on_time

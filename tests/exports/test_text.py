@@ -1,0 +1,40 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from exports.text import clean, guard, unguard, width
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@A1", "\t=1", "\n=1", "＝1", "＋1", "－1", "＠A1"])
+def test_guard_marks_text_that_a_spreadsheet_would_run(text):
+    assert guard(text)[0] == "'" or guard(text)[1] == "'"
+    assert guard(text) != text
+
+
+@pytest.mark.parametrize("text", ["Alma Arden", "O'Neil", "'t Veld", "53.5 lb", "a=b", "a - b", "", "a; b"])
+def test_guard_leaves_other_text_alone(text):
+    assert guard(text) == text
+
+
+def test_guard_marks_what_stands_behind_a_semicolon():
+    assert guard("a;=1+1") == "a;'=1+1"
+
+
+@given(st.text(alphabet=st.sampled_from("='+-@;\t\n\r a＝é🎾"), max_size=12))
+def test_unguard_gives_back_what_guard_was_given(text):
+    assert unguard(guard(text)) == clean(text)
+
+
+@given(st.text(alphabet=st.sampled_from("='+-@;\t\n\r a＝"), max_size=12))
+def test_guarded_text_begins_no_field_with_a_sign(text):
+    for field in guard(text).replace("\n", ";").replace("\t", ";").split(";"):
+        assert not field.startswith(("=", "+", "-", "@", "＝"))
+
+
+@given(st.text(max_size=40))
+def test_clean_is_done_at_once(text):
+    assert clean(clean(text)) == clean(text)
+
+
+def test_width_counts_wide_characters_double():
+    assert (width("abc"), width("abc\nabcde"), width("🎾a"), width("")) == (3, 5, 3, 0)

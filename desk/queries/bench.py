@@ -72,16 +72,21 @@ def bench(session: Session, event: Event, stringer: Stringer, *, first_job_id: i
     upcoming = _upcoming(session, event, stringer, first_job_id)
     shown = current or (upcoming[0].card if upcoming else None)
     mains, crosses = _reels(session, event, shown) if shown else (None, None)
-    machines = select(Machine.id, Machine.name).where(Machine.event_id == event.id).order_by(Machine.position)
     return Bench(
         stringer=stringer,
-        machines=tuple((row.id, row.name) for row in session.execute(machines)),
+        machines=machines(session, event),
         current=current,
         upcoming=tuple(upcoming),
         mains=mains,
         crosses=crosses,
         last=_last_touch(session, event, stringer),
     )
+
+
+def machines(session: Session, event: Event) -> tuple[tuple[int, str], ...]:
+    """Return (id, name) of the event's machines, in the desk's order."""
+    found = select(Machine.id, Machine.name).where(Machine.event_id == event.id)
+    return tuple((row.id, row.name) for row in session.execute(found.order_by(Machine.position, Machine.id)))
 
 
 def _upcoming(session: Session, event: Event, stringer: Stringer, first_job_id: int | None) -> list[Slot]:

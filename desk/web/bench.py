@@ -15,7 +15,7 @@ from desk.services import jobs
 from desk.services.of_event import find_of
 from desk.services.undo import undo_last
 from desk.web import context
-from desk.web.forms import DeskForm, KeyedForm, saved, see, show
+from desk.web.forms import DeskForm, KeyedForm, options, saved, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
@@ -31,7 +31,7 @@ class FinishForm(KeyedForm):
     job_id = HiddenField()
     checks = SelectMultipleField(
         "Before it leaves",
-        choices=list(jobs.BENCH_CHECKS.items()),
+        choices=options(jobs.BENCH_CHECKS.items()),
         widget=ListWidget(prefix_label=False),
         option_widget=CheckboxInput(),
     )
@@ -108,13 +108,11 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
     bench = bench_queries.bench(context.reading(), event, stringer, first_job_id=first)
     forms = {type(form): form for form in sent}
     start, finish, problem = (forms.get(kind) or kind(formdata=None) for kind in (StartForm, FinishForm, ProblemForm))
-    start.machine_id.choices = list(bench.machines)
+    start.machine_id.choices = options(bench.machines)
     for field, part in ((finish.mains_reel_id, bench.mains), (finish.crosses_reel_id, bench.crosses)):
         reels = part.reels if part else ()
-        field.choices = [
-            (0, "the shortest that is enough"),
-            *((r.reel_id, f"{r.code}, {r.left_m:.1f} m") for r in reels),
-        ]
+        named = [(reel.reel_id, f"{reel.code}, {reel.left_m:.1f} m") for reel in reels]
+        field.choices = options([(0, "the shortest that is enough"), *named])
     return {
         "bench": bench,
         "target": event.target_minutes,
@@ -129,7 +127,7 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
 @blueprint.post("/bench/<int:stringer_id>/start")
 def begin(stringer_id: int):
     stringer, form = _stringer(stringer_id), StartForm()
-    form.machine_id.choices = list(bench_queries.bench(context.reading(), context.current_event(), stringer).machines)
+    form.machine_id.choices = options(bench_queries.machines(context.reading(), context.current_event()))
     return _done(stringer, form, lambda session, key, job_id: jobs.start_job(
         session, context.event_id(), job_id, acting=context.acting(), stringer_id=stringer.id,
         machine_id=form.machine_id.data, request_key=key,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from flask import redirect, render_template, request
@@ -11,6 +11,7 @@ from flask_wtf import FlaskForm
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import HiddenField
+from wtforms.fields.choices import SelectChoice
 
 from desk.errors import DeskError
 from desk.trade.errors import TradeError
@@ -54,6 +55,11 @@ def show(template: str, **values: Any) -> tuple[str, int]:
     forms = [value for value in values.values() if isinstance(value, DeskForm)]
     faulty = request.method == "POST" and any(form.errors or form.trouble for form in forms)
     return render_template(template, **values), 422 if faulty else 200
+
+
+def options(pairs: Iterable[tuple[Any, str]]) -> list[SelectChoice]:
+    """Return (value, word) pairs as the choices of a field."""
+    return [SelectChoice(value, word) for value, word in pairs]
 
 
 def see(address: str) -> Response:

@@ -18,7 +18,7 @@ from desk.services.of_event import find_of
 from desk.services.undo import undo_hand_over
 from desk.trade.names import search_name
 from desk.web import context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, options, saved, see, show
 from desk.web.fragments import fragment
 from desk.web.tags import read_tag
 
@@ -38,7 +38,7 @@ class HandOverForm(DeskForm):
     )
     who = RadioField("Who takes them", validators=[Optional()], validate_choice=False)
     collected_by = StringField("Somebody else", [Length(max=80)])
-    payment = RadioField("Charges", choices=METHODS, default=ACCOUNT)
+    payment = RadioField("Charges", choices=options(METHODS), default=ACCOUNT)
     note = StringField("Note", [Length(max=200)])
 
     @property
@@ -80,9 +80,9 @@ def player(player_id: int):
     ready = pickup_queries.ready_cards(session, event, who.id)
     owed = charge_queries.open_minor(session, event, who.id)
     form = HandOverForm(jobs=[card.job_id for card in ready])
-    form.jobs.choices = [(card.job_id, card.code) for card in ready]
+    form.jobs.choices = options((card.job_id, card.code) for card in ready)
     names = [who.name, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.name)]
-    form.who.choices = [(name, name) for name in names]
+    form.who.choices = options((name, name) for name in names)
     if saved(form, lambda writing: _hand_over(writing, who, form, owed)):
         flash(f"Handed over to {form.collector}. A wrong touch can be taken back below.")
         return see(url_for("pickup.page"))

@@ -13,7 +13,7 @@ from desk.queries.events import only_open_event, stringer_names
 from desk.services import accounts
 from desk.trade.event_time import utc_now
 from desk.web import access, context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, options, saved, see, show
 
 blueprint = Blueprint("sign_in", __name__)
 DEVICE_COOKIE = "desk_bench"
@@ -81,7 +81,7 @@ def pin():
     if device is None:
         raise NotAllowed("This device is not trusted for PINs. The desk lead trusts it once: sign in as lead on it.")
     form = PinForm()
-    form.stringer.choices = stringer_names(context.reading(), device.event_id)
+    form.stringer.choices = options(stringer_names(context.reading(), device.event_id))
     if form.validate_on_submit():
         stringer = _try_pin(form, device)
         if stringer is not None:

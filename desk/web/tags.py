@@ -18,7 +18,7 @@ from desk.services.undo import undo_last
 from desk.trade.errors import CodeError
 from desk.trade.tag_code import tidy_code
 from desk.web import access, context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, options, saved, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("tags", __name__)
@@ -77,7 +77,7 @@ def now(code: str) -> str:
 def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, object]:
     session = context.reading()
     form = form or ActionForm(formdata=None)
-    form.action.choices = [(key, word) for key, (word, states, _) in ACTIONS.items() if card.state in states]
+    form.action.choices = options((key, word) for key, (word, states, _) in ACTIONS.items() if card.state in states)
     return {
         "card": card,
         "changes": log_queries.state_changes(session, card.job_id),
@@ -92,7 +92,7 @@ def act(code: str):
     card, form = _card(code), ActionForm()
     values = _job_values(card, form)
     if saved(form, lambda session: _act(session, card, form)):
-        flash(f"{dict(form.action.choices)[form.action.data]}: done.")
+        flash(f"{ACTIONS[form.action.data][0]}: done.")
         return see(url_for("tags.job", code=card.code))
     return show("tags/job.html", **values)
 

@@ -1,0 +1,142 @@
+"""The bench through its forms: start, finish, problem, taking back."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Job, LogEntry, StateChange
+from desk.services.jobs import BENCH_CHECKS
+from tests import make
+from tests.web import scene
+from tests.web.conftest import House
+
+CHECKS = list(BENCH_CHECKS)
+
+
+@pytest.fixture
+def day(house: House) -> scene.Scene:
+    return house.write(scene.fill)
+
+
+def state(house: House, job: Job) -> str:
+    with house.database.reading() as session:
+        return session.get_one(Job, job.id).state
+
+
+def free_bench(day: scene.Scene) -> tuple[int, int, Job]:
+    """Return the stringer without a racquet, their machine, and a waiting job."""
+    return day.stringers[3].id, day.machines[3].id, day.in_state("waiting")[3]
+
+
+def test_the_bench_shows_the_running_card_with_its_minutes(house: House, day: scene.Scene) -> None:
+    running = day.in_state("on_machine")[0]
+    page = house.as_role("stringer").get(f"/bench/{running.stringer_id}").text
+    assert running.code in page
+    assert '<span class="bench-count"' in page and ">14</span> of 30 min" in page
+
+
+def test_start_puts_the_racquet_on_the_machine_in_the_name_of_who_did_it(house: House, day: scene.Scene) -> None:
+    stringer, machine, job = free_bench(day)
+    answer = house.as_role("stringer").post(
+        f"/bench/{stringer}/start", data={"job_id": job.id, "machine_id": machine, "request_key": "k1"}
+    )
+    assert answer.status_code == 303
+    assert state(house, job) == "on_machine"
+    with house.database.reading() as session:
+        assert session.scalars(select(LogEntry.by).order_by(LogEntry.id.desc()).limit(1)).one() == "stringer"
+
+
+def test_a_touch_sent_twice_counts_once(house: House, day: scene.Scene) -> None:
+    stringer, machine, job = free_bench(day)
+    client, data = house.as_role("stringer"), {"job_id": job.id, "machine_id": machine, "request_key": "k1"}
+    answers = [client.post(f"/bench/{stringer}/start", data=data).status_code for _ in range(2)]
+    with house.database.reading() as session:
+        changes = session.scalars(select(StateChange).where(StateChange.request_key == "k1")).all()
+    assert (answers, len(changes)) == ([303, 303], 1)
+
+
+def test_a_touch_kept_in_a_gap_counts_from_when_it_was_made(house: House, day: scene.Scene) -> None:
+    house.write(lambda session, event: make.set_clock(event, scene.NOW, speed=1.0))
+    stringer, machine, job = free_bench(day)
+    house.as_role("stringer").post(
+        f"/bench/{stringer}/start",
+        data={"job_id": job.id, "machine_id": machine, "request_key": "k1"},
+        headers={"X-Touched-Ago": "120"},
+    )
+    with house.database.reading() as session:
+        started = session.get_one(Job, job.id).started_at
+    assert -2 <= (started - day.now).total_seconds() // 60 <= -1
+
+
+def test_a_start_without_a_machine_says_so_and_keeps_the_page(house: House, day: scene.Scene) -> None:
+    stringer, _, job = free_bench(day)
+    answer = house.as_role("stringer").post(f"/bench/{stringer}/start", data={"job_id": job.id, "machine_id": ""})
+    assert answer.status_code == 422
+    assert state(house, job) == "waiting"
+
+
+def test_finish_with_every_check_makes_it_strung(house: House, day: scene.Scene) -> None:
+    job = day.in_state("on_machine")[2]
+    answer = house.as_role("stringer").post(
+        f"/bench/{job.stringer_id}/finish", data={"job_id": job.id, "checks": CHECKS, "stiffness": "41"}
+    )
+    assert answer.status_code == 303
+    assert state(house, job) == "strung"
+
+
+def test_finish_without_a_check_says_which_and_keeps_the_ticks(house: House, day: scene.Scene) -> None:
+    job = day.in_state("on_machine")[2]
+    answer = house.as_role("stringer").post(
+        f"/bench/{job.stringer_id}/finish", data={"job_id": job.id, "checks": CHECKS[1:]}
+    )
+    assert answer.status_code == 422
+    assert BENCH_CHECKS[CHECKS[0]] in answer.text
+    assert answer.text.count(" checked") == len(CHECKS) - 1
+    assert state(house, job) == "on_machine"
+
+
+def test_a_refused_touch_of_the_script_gets_the_sentence_alone(house: House, day: scene.Scene) -> None:
+    job = day.in_state("on_machine")[2]
+    answer = house.as_role("stringer").post(
+        f"/bench/{job.stringer_id}/finish", data={"job_id": job.id}, headers={"X-Fragment": "1"}
+    )
+    assert answer.status_code == 422
+    assert "<html" not in answer.text and 'role="alert"' in answer.text
+
+
+def test_a_problem_takes_the_racquet_off_with_its_reason(house: House, day: scene.Scene) -> None:
+    job = day.in_state("on_machine")[0]
+    client = house.as_role("stringer")
+    without = client.post(f"/bench/{job.stringer_id}/problem", data={"job_id": job.id, "reason": ""})
+    assert without.status_code == 422
+    client.post(f"/bench/{job.stringer_id}/problem", data={"job_id": job.id, "reason": "Frame is cracked"})
+    assert state(house, job) == "held"
+
+
+def test_a_wrong_touch_is_taken_back_and_stands_in_the_log(house: House, day: scene.Scene) -> None:
+    job = day.in_state("on_machine")[2]
+    client = house.as_role("stringer")
+    client.post(f"/bench/{job.stringer_id}/finish", data={"job_id": job.id, "checks": CHECKS})
+    client.post(f"/bench/{job.stringer_id}/undo", data={"job_id": job.id})
+    assert state(house, job) == "on_machine"
+    with house.database.reading() as session:
+        assert "taken back" in session.scalars(select(LogEntry.text).order_by(LogEntry.id.desc()).limit(1)).one()
+
+
+def test_a_chosen_racquet_stands_before_the_plan(house: House, day: scene.Scene) -> None:
+    stringer, _, _ = free_bench(day)
+    wanted = day.in_state("waiting")[6]
+    page = house.as_role("stringer").get(f"/bench/{stringer}?job={wanted.id}").text
+    assert page.index(wanted.code) < page.index("After that")
+
+
+def test_a_bench_of_another_event_is_not_found(house: House) -> None:
+    def elsewhere(session, _event) -> int:
+        return make.make_stringer(session, make.make_event(session)).id
+
+    assert house.as_role("lead").get(f"/bench/{house.write(elsewhere)}").status_code == 404
+
+
+def test_an_empty_team_says_what_to_do_first(house: House) -> None:
+    assert "Nobody is on the team yet" in house.as_role("lead").get("/benches").text

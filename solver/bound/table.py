@@ -17,6 +17,8 @@ FAR = 1 << 50
 """A time past any other, and more points than any plan costs."""
 SCALE = 64
 """Prices of minutes are whole 64ths of a point, so that the bound is exact arithmetic."""
+MOST_RACQUETS = 8
+"""Racquets of a player that are looked at together; the others count as a stranger's without prices."""
 MOST_PLACES = 60_000
 _ALWAYS: Span = (-FAR, FAR)
 
@@ -53,7 +55,7 @@ class _Writer:
     def __init__(self, workload: Workload, points: Points) -> None:
         self.workload, self.points, self.now = workload, points, workload.now
         self.last = max(horizon(workload), workload.now + 1)
-        self.jobs = sorted(workload.jobs, key=lambda job: job.player)
+        self.jobs = sorted(workload.jobs, key=lambda job: (job.player, job.ready_from))
         self.homes = Counter(s.home for s in workload.stringers if s.home is not None)
         self.row = {s.id: i for i, s in enumerate(workload.stringers)}
         self.every_bench = self._machines_are_scarce()
@@ -73,8 +75,8 @@ class _Writer:
         """Write all arrays."""
         places = [list(self._places_of(job)) for job in self.jobs]
         players = [job.player for job in self.jobs]
-        first = [i for i, name in enumerate(players) if i == 0 or players[i - 1] != name]
-        prices = [self._new_prices(players[i]) for i in first]
+        first = _group_starts(players)
+        prices = [self._new_prices(players[i], i == 0 or players[i - 1] != players[i]) for i in first]
         return Table(
             jobs=_array([self._job(job) for job in self.jobs], 7),
             place_from=np.cumsum([0, *map(len, places)]).astype(np.int64),
@@ -149,12 +151,14 @@ class _Writer:
             self.span_range[key] = first, len(self.spans)
         return self.span_range[key]
 
-    def _new_prices(self, player: str) -> tuple[list[int], int]:
+    def _new_prices(self, player: str, is_first_group: bool) -> tuple[list[int], int]:
         """Give the points for each stringer new to a player, and whether the dearest is free.
 
         A stringer at a home machine of their own which is new to the player too brings another
         machine with them, or works away: the cheaper of the two is certain.
         """
+        if not is_first_group:
+            return [0] * len(self.workload.stringers), 0
         past = self.workload.history.get(player)
         stringers, machines = (past.stringers, past.machines) if past else ((), ())
         bonus = min(self.points.away, self.points.extra_machine)
@@ -181,6 +185,15 @@ class _Writer:
             for a, b in windows:
                 out[row, max(0, a - self.now) : max(0, b - self.now)] = 1
         return out
+
+
+def _group_starts(players: list[str]) -> list[int]:
+    """Give where each group of up to `MOST_RACQUETS` racquets of one player begins."""
+    starts: list[int] = []
+    for i, name in enumerate(players):
+        if not starts or players[starts[-1]] != name or i - starts[-1] == MOST_RACQUETS:
+            starts.append(i)
+    return starts
 
 
 def covers(outer: tuple[Span, ...] | None, inner: tuple[Span, ...]) -> bool:

@@ -60,9 +60,9 @@ def test_settings_and_hours_are_those_of_the_files(database: Database) -> None:
         event = session.scalars(select(Event)).one()
         assert (event.currency, event.tax_basis_points, event.target_minutes) == ("GBP", 2000, 30)
         # The event's zone is an hour ahead of UTC in May.
-        assert event.days[0].opens_at == datetime(2031, 5, 17, 6, 30, tzinfo=UTC)
+        assert event.days[0].opens_at == datetime(2031, 5, 17, 6, 0, tzinfo=UTC)
         stringer = session.scalars(select(Stringer).where(Stringer.code == "S1")).one()
-        assert [shift.from_at.hour for shift in stringer.shifts] == [6, 11]
+        assert [shift.from_at.hour for shift in stringer.shifts] == [6, 10]
 
 
 def test_what_is_on_a_reel_is_its_opening_entry(database: Database) -> None:

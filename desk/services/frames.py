@@ -1,0 +1,104 @@
+"""Frame models: head, pattern, and the tension range printed on the frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from decimal import Decimal
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput
+from desk.models import Frame
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+from desk.trade.errors import UnitError
+from desk.trade.frame_check import ITF_HITTING_LENGTH_CM, ITF_HITTING_WIDTH_CM
+from desk.trade.units import Tension
+
+MAINS = range(10, 25)
+CROSSES = range(10, 31)
+SMALLEST_SQ_IN, LARGEST_SQ_IN = 60, 140
+SHORTEST_CM, NARROWEST_CM = 20, 15
+
+
+@dataclass(frozen=True, kw_only=True)
+class FrameForm:
+    """A frame model as the desk enters it; measured inner length and width go before the area."""
+
+    name: str
+    mains: int
+    crosses: int
+    head_sq_in: float | None = None
+    head_length_cm: float | None = None
+    head_width_cm: float | None = None
+    tension_low: Decimal | None = None
+    tension_high: Decimal | None = None
+    tension_unit: str | None = None
+
+
+def add_frame(session: Session, event_id: int, form: FrameForm, *, acting: Acting, code: str = "") -> Frame:
+    """Add a frame model to the event's list."""
+    event = lock_event(session, event_id)
+    _require_frame(form)
+    taken = set(session.scalars(select(Frame.code).where(Frame.event_id == event.id)))
+    found = code.strip() or next(c for n in range(1, 100_000) if (c := f"F{n}") not in taken)
+    if found in taken:
+        raise BadInput(f"There is a frame {found} already; take another code.", fields={"code": "is taken"})
+    frame = Frame(event_id=event.id, code=found, **_values(form))
+    session.add(frame)
+    session.flush()
+    write_log(session, event, acting, "players", f"Frame {frame.name} added")
+    note_change(event, plan=False)
+    return frame
+
+
+def edit_frame(session: Session, event_id: int, frame_id: int, form: FrameForm, *, acting: Acting) -> Frame:
+    """Change a frame model; its code stays."""
+    event = lock_event(session, event_id)
+    frame = find_of(session, event, Frame, frame_id, "frame")
+    _require_frame(form)
+    for name, value in _values(form).items():
+        setattr(frame, name, value)
+    session.flush()
+    write_log(session, event, acting, "players", f"Frame {frame.name} changed")
+    note_change(event, plan=False)
+    return frame
+
+
+def _values(form: FrameForm) -> dict[str, object]:
+    return {field.name: getattr(form, field.name) for field in fields(form)} | {"name": form.name.strip()}
+
+
+def _require_frame(form: FrameForm) -> None:
+    faults = {} if form.name.strip() else {"name": "say what the frame is called"}
+    for name, allowed in (("mains", MAINS), ("crosses", CROSSES)):
+        if getattr(form, name) not in allowed:
+            faults[name] = f"count from {allowed[0]} to {allowed[-1]}"
+    limits = (
+        ("head_sq_in", SMALLEST_SQ_IN, LARGEST_SQ_IN, "square inches"),
+        ("head_length_cm", SHORTEST_CM, float(ITF_HITTING_LENGTH_CM), "centimetres"),
+        ("head_width_cm", NARROWEST_CM, float(ITF_HITTING_WIDTH_CM), "centimetres"),
+    )
+    for name, low, high, unit in limits:
+        value = getattr(form, name)
+        if value is not None and not low <= value <= high:
+            faults[name] = f"give {unit} from {low:g} to {high:g}"
+    if (form.head_length_cm is None) != (form.head_width_cm is None):
+        faults.setdefault("head_width_cm", "give inner length and width, or neither")
+    faults |= _range_faults(form)
+    refuse(faults, "This frame cannot be kept so")
+
+
+def _range_faults(form: FrameForm) -> dict[str, str]:
+    given = [form.tension_low, form.tension_high]
+    if given == [None, None]:
+        return {}
+    if None in given or form.tension_unit not in ("lb", "kg"):
+        return {"tension_high": "give both ends of the printed range with lb or kg, or neither"}
+    try:
+        low, high = (Tension(value, form.tension_unit) for value in given)
+    except UnitError as error:
+        return {"tension_high": str(error)}
+    return {} if low.value <= high.value else {"tension_high": "give the lower end first"}

@@ -1,0 +1,180 @@
+"""Players: added on the fly, with their racquets; a new link to their page; their data erased at the end."""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Event, Frame, Player, Racquet
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.erasing import erase_player
+from desk.services.form_faults import refuse
+from desk.services.frames import FrameForm, add_frame, edit_frame
+from desk.services.of_event import find_of
+from desk.trade.names import search_name
+
+__all__ = [
+    "FrameForm",
+    "PlayerForm",
+    "add_frame",
+    "add_player",
+    "add_racquet",
+    "edit_frame",
+    "edit_player",
+    "edit_racquet",
+    "erase_player",
+    "new_token",
+]
+
+LONGEST_NAME = 200
+HOURS_IN_A_WEEK = 168
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayerForm:
+    """What the desk enters of a player; hours a week are for the advice when to restring."""
+
+    name: str
+    code: str = ""
+    hours_per_week: float | None = None
+    note: str = ""
+
+
+def add_player(
+    session: Session, event_id: int, form: PlayerForm, *, acting: Acting, is_namesake: bool = False
+) -> Player:
+    """Add a player; a second one of the same name only when the desk says that it is a namesake.
+
+    Raises
+    ------
+    BadInput
+        When the name is missing, the code is taken or the hours cannot be.
+    Conflict
+        When a player of that name is there already.
+    """
+    event = lock_event(session, event_id)
+    _require_player(form)
+    if not is_namesake:
+        _require_new_name(session, event, form.name)
+    taken = set(session.scalars(select(Player.code).where(Player.event_id == event.id)))
+    code = form.code.strip() or next(c for n in range(len(taken) + 1, 100_000) if (c := f"P{n:03}") not in taken)
+    if code in taken:
+        raise BadInput(f"There is a player {code} already; take another code.", fields={"code": "is taken"})
+    token = secrets.token_urlsafe(16)
+    player = Player(event_id=event.id, code=code, token=token, token_issued_at=acting.at, **_values(form))
+    session.add(player)
+    session.flush()
+    _log(session, event, acting, f"{player.name} added as {player.code}")
+    return player
+
+
+def _require_new_name(session: Session, event: Event, name: str) -> None:
+    same = session.scalar(
+        select(Player).where(Player.event_id == event.id, Player.search_name == search_name(name)).limit(1)
+    )
+    if same is not None:
+        raise Conflict(
+            f"{same.name} is a player already ({same.code}); choose that one, "
+            "or say that this is a namesake and add something to tell them apart."
+        )
+
+
+def edit_player(session: Session, event_id: int, player_id: int, form: PlayerForm, *, acting: Acting) -> Player:
+    """Change a player's name, hours or note; the code stays."""
+    event = lock_event(session, event_id)
+    player = _present(session, event, player_id)
+    _require_player(form)
+    for name, value in _values(form).items():
+        setattr(player, name, value)
+    session.flush()
+    _log(session, event, acting, f"{player.code} changed: {player.name}")
+    return player
+
+
+def _values(form: PlayerForm) -> dict[str, object]:
+    name = " ".join(form.name.split())
+    return {
+        "name": name,
+        "search_name": search_name(name),
+        "hours_per_week": form.hours_per_week,
+        "note": form.note.strip(),
+    }
+
+
+def _require_player(form: PlayerForm) -> None:
+    faults = {}
+    if not 0 < len(form.name.strip()) <= LONGEST_NAME:
+        faults["name"] = f"give a name of at most {LONGEST_NAME} letters"
+    if form.hours_per_week is not None and not 0 <= form.hours_per_week <= HOURS_IN_A_WEEK:
+        faults["hours_per_week"] = f"give hours from 0 to {HOURS_IN_A_WEEK}"
+    refuse(faults, "This player cannot be kept so")
+
+
+def _present(session: Session, event: Event, player_id: int) -> Player:
+    player = find_of(session, event, Player, player_id, "player")
+    if player.erased_at is not None:
+        raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
+    return player
+
+
+def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting) -> str:
+    """Give a player a new link; the old one opens nothing from now on."""
+    event = lock_event(session, event_id)
+    player = _present(session, event, player_id)
+    player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
+    session.flush()
+    _log(session, event, acting, f"{player.name} has a new link; the old one is dead")
+    return player.token
+
+
+def add_racquet(
+    session: Session,
+    event_id: int,
+    player_id: int,
+    frame_id: int,
+    *,
+    acting: Acting,
+    number: int | None = None,
+    note: str = "",
+) -> Racquet:
+    """Add a racquet to a player; without a number it gets the next one."""
+    event = lock_event(session, event_id)
+    player = _present(session, event, player_id)
+    frame = find_of(session, event, Frame, frame_id, "frame")
+    numbers = set(session.scalars(select(Racquet.number).where(Racquet.player_id == player.id)))
+    wanted = max(numbers, default=0) + 1 if number is None else number
+    if wanted in numbers or wanted < 1:
+        raise BadInput(
+            f"{player.name} cannot have a racquet number {wanted}; take the next free number, "
+            f"{max(numbers, default=0) + 1}.",
+            fields={"number": "is taken" if wanted in numbers else "count from 1"},
+        )
+    racquet = Racquet(player_id=player.id, frame_id=frame.id, number=wanted, note=note.strip())
+    session.add(racquet)
+    session.flush()
+    _log(session, event, acting, f"{player.name}: racquet {wanted}, {frame.name}, added")
+    return racquet
+
+
+def edit_racquet(
+    session: Session, event_id: int, racquet_id: int, *, acting: Acting, frame_id: int, note: str = ""
+) -> Racquet:
+    """Change the frame or the note of a racquet; its number stays."""
+    event = lock_event(session, event_id)
+    racquet = find(session, Racquet, racquet_id, "racquet")
+    player = _present(session, event, racquet.player_id)
+    frame = find_of(session, event, Frame, frame_id, "frame")
+    racquet.frame_id, racquet.note = frame.id, note.strip()
+    session.flush()
+    session.expire(racquet, ["frame"])
+    _log(session, event, acting, f"{player.name}: racquet {racquet.number} is {frame.name}")
+    return racquet
+
+
+def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
+    write_log(session, event, acting, "players", text)
+    note_change(event, plan=False)

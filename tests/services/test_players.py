@@ -1,0 +1,209 @@
+"""Players: added once, found again, and forgotten after the event without a figure changing."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from sqlalchemy import String, select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict, NotFound
+from desk.models import Base, Event, Job, LogEntry, Player
+from desk.models.database import Database
+from desk.queries.charges import player_totals
+from desk.queries.players import find_players
+from desk.queries.store import metres_by_job
+from desk.services import charges, handovers, jobs, players, store
+from desk.services.players import FrameForm, PlayerForm
+from tests import make
+from tests.make import acting
+
+NAME = "Zdenka Olmo-Brevik"
+
+
+@pytest.fixture
+def session(database: Database):
+    with database.writing() as found:
+        yield found
+
+
+@pytest.fixture
+def event(session: Session) -> Event:
+    return make.make_event(session)
+
+
+def add(session: Session, event: Event, name: str = NAME, **over: object) -> Player:
+    return players.add_player(session, event.id, PlayerForm(name=name), acting=acting(), **over)
+
+
+def test_a_new_player_is_found_at_once(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make.make_event(session)
+        player = add(session, event, "  Łukasz   Ørn-Dévald ")
+        assert player.name == "Łukasz Ørn-Dévald"
+        assert [row.player_id for row in find_players(session, event, "dev")] == [player.id]
+
+
+def test_codes_count_on(session: Session, event: Event) -> None:
+    assert [add(session, event, name).code for name in ("A", "B")] == ["P001", "P002"]
+
+
+def test_a_second_player_of_one_name_is_asked_about(session: Session, event: Event) -> None:
+    add(session, event)
+    with pytest.raises(Conflict, match="is a player already"):
+        add(session, event, NAME.upper())
+    assert add(session, event, is_namesake=True).code == "P002"
+
+
+def test_a_player_without_a_name_is_refused(session: Session, event: Event) -> None:
+    with pytest.raises(BadInput) as refused:
+        players.add_player(session, event.id, PlayerForm(name=" ", hours_per_week=-1), acting=acting())
+    assert set(refused.value.fields) == {"name", "hours_per_week"}
+
+
+def test_a_new_link_kills_the_old_one(session: Session, event: Event) -> None:
+    player = add(session, event)
+    old = player.token
+    new = players.new_token(session, event.id, player.id, acting=acting())
+    assert new != old
+    assert session.scalar(select(Player).where(Player.token == old)) is None
+
+
+def test_a_racquet_gets_the_next_number(session: Session, event: Event) -> None:
+    player, frame = add(session, event), make.make_frame(session, event)
+    for number in (None, 5, None):
+        racquet = players.add_racquet(session, event.id, player.id, frame.id, acting=acting(), number=number)
+    assert racquet.number == 6
+    with pytest.raises(BadInput, match="next free number, 7"):
+        players.add_racquet(session, event.id, player.id, frame.id, acting=acting(), number=5)
+
+
+def test_a_racquet_may_change_its_frame(session: Session, event: Event) -> None:
+    player, frame = add(session, event), make.make_frame(session, event)
+    racquet = players.add_racquet(session, event.id, player.id, frame.id, acting=acting())
+    other = players.add_frame(session, event.id, FrameForm(name="Frame B", mains=18, crosses=20), acting=acting())
+    players.edit_racquet(session, event.id, racquet.id, acting=acting(), frame_id=other.id, note="lead at 12")
+    assert (racquet.frame.name, racquet.note) == ("Frame B", "lead at 12")
+
+
+def test_a_frame_that_cannot_be_is_refused_with_every_fault(session: Session, event: Event) -> None:
+    form = FrameForm(name="", mains=4, crosses=19, head_sq_in=300, head_length_cm=40, tension_low=Decimal("50"))
+    with pytest.raises(BadInput) as refused:
+        players.add_frame(session, event.id, form, acting=acting())
+    assert set(refused.value.fields) == {
+        "name", "mains", "head_sq_in", "head_length_cm", "head_width_cm", "tension_high",
+    }  # fmt: skip
+
+
+def test_a_printed_range_keeps_its_digits(session: Session, event: Event) -> None:
+    form = FrameForm(
+        name="Frame C", mains=16, crosses=19, tension_low=Decimal("22.0"), tension_high=Decimal("27"), tension_unit="kg"
+    )
+    frame = players.add_frame(session, event.id, form, acting=acting())
+    session.expire(frame)
+    assert (str(frame.tension_low), frame.tension_unit) == ("22.0", "kg")
+
+
+def test_a_player_of_another_event_is_not_found(session: Session, event: Event) -> None:
+    player = add(session, make.make_event(session))
+    with pytest.raises(NotFound, match="another event"):
+        players.new_token(session, event.id, player.id, acting=acting())
+
+
+def played(session: Session) -> tuple[Event, Player, Job]:
+    """A player whose racquet was strung, charged, paid and collected by a coach."""
+    event = make.make_event(session)
+    player = add(session, event)
+    player.note = "left-handed"
+    make.make_reel(session, make.make_string(session, event))
+    make.make_price(session, event, "labour", 2000)
+    job = make.make_job(session, player, state="on_machine", card={"note": "for Zdenka Olmo-Brevik"})
+    job.drop_off.consent = "Zdenka Olmo-Brevik agreed"
+    job.stringer_id, job.machine_id = make.make_stringer(session, event).id, make.make_machine(session, event).id
+    job.started_at = acting("Mon 11:00").at
+    session.flush()
+    jobs.finish_job(session, event.id, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting())
+    charges.settle(
+        session, event.id, player.id, 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik"
+    )
+    handovers.hand_over(session, event.id, [job.id], collected_by="Coach Varga", acting=acting("Mon 13:00"))
+    return event, player, job
+
+
+def test_erased_data_leave_the_figures_whole(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event, player, job = played(session)
+        before = player_totals(session, event)[0]
+        metres = metres_by_job(session, event)[job.id]
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        after = player_totals(session, event)[0]
+        figures = ("racquets", "charged_minor", "prize_money_minor", "open_minor", "tax_minor")
+        assert [getattr(after, name) for name in figures] == [getattr(before, name) for name in figures]
+        assert metres_by_job(session, event)[job.id] == metres
+        assert session.get_one(Job, job.id).state == "handed_over"
+
+
+def test_erased_data_stand_in_no_column_of_any_table(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event, player, _ = played(session)
+        token = player.token
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    with any_database.reading() as session:
+        texts = [
+            str(value)
+            for table in Base.metadata.sorted_tables
+            for row in session.execute(
+                select(*[column for column in table.c if isinstance(column.type, String)] or [1])
+            )
+            for value in row
+        ]
+    told = [text for text in texts for word in ("Zdenka", "Brevik", "Varga", "left-handed", token) if word in text]
+    assert told == []
+    assert "P001" in texts
+
+
+def test_an_erased_player_is_found_no_more(session: Session) -> None:
+    event, player, _ = played(session)
+    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    assert find_players(session, event, "zdenka") == []
+    with pytest.raises(Conflict, match="were erased"):
+        players.new_token(session, event.id, player.id, acting=acting("Wed 23:01"))
+
+
+def test_nobody_is_erased_before_the_event_is_over(session: Session) -> None:
+    event, player, _ = played(session)
+    with pytest.raises(Conflict, match="is not over"):
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 21:59"))
+
+
+def test_nobody_is_erased_who_still_owes(session: Session) -> None:
+    event, player, _ = played(session)
+    charges.add_charge(session, event.id, player.id, 450, acting=acting(), text="Overgrip")
+    with pytest.raises(Conflict, match=r"is open \(€4\.50\)"):
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+
+
+def test_nobody_is_erased_whose_racquet_is_here(session: Session) -> None:
+    event, player, _ = played(session)
+    make.make_job(session, player, code="J0077")
+    with pytest.raises(Conflict, match="still has J0077 at the desk"):
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+
+
+def test_a_name_within_another_word_stays(session: Session) -> None:
+    event = make.make_event(session)
+    player = add(session, event, "Li")
+    session.add(LogEntry(event_id=event.id, at=acting().at, by="lead", subject="jobs", text="Li and Lise are here"))
+    session.flush()
+    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    assert "P001 and Lise are here" in session.scalars(select(LogEntry.text)).all()
+
+
+def test_string_of_an_erased_player_stays_in_the_store(session: Session) -> None:
+    event, player, _ = played(session)
+    string = make.make_string(session, event)
+    new = store.NewReels(string_id=string.id, metres=30, owner_id=player.id)
+    (reel,) = store.add_reels(session, event.id, new, acting=acting())
+    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    assert reel.owner_id == player.id

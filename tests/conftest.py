@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import uuid
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from sqlalchemy import create_engine, text
+from sqlalchemy import Connection, create_engine, make_url, text
 from sqlalchemy.exc import OperationalError
 
 from desk.models.database import Database
@@ -62,20 +63,43 @@ def postgres_server(request: pytest.FixtureRequest) -> str:
     return POSTGRES_URL
 
 
+@contextmanager
+def _admin(server: str) -> Iterator[Connection]:
+    engine = create_engine(server, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        yield connection
+    engine.dispose()
+
+
+@pytest.fixture(scope="session")
+def postgres_template(postgres_server: str) -> Iterator[str]:
+    """A migrated, empty PostgreSQL database that each test copies."""
+    name = f"desk_{uuid.uuid4().hex[:12]}"
+    with _admin(postgres_server) as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    database = Database(_named(postgres_server, name))
+    database.upgrade()
+    database.dispose()
+    yield name
+    with _admin(postgres_server) as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+
+
+def _named(server: str, name: str) -> str:
+    return make_url(server).set(database=name).render_as_string(hide_password=False)
+
+
 @pytest.fixture
-def postgres(postgres_server: str) -> Iterator[Database]:
+def postgres(postgres_server: str, postgres_template: str) -> Iterator[Database]:
     """Empty records in a PostgreSQL database of their own, dropped afterwards."""
     name = f"desk_{uuid.uuid4().hex[:12]}"
-    admin = create_engine(postgres_server, isolation_level="AUTOCOMMIT")
-    with admin.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
-    found = Database(admin.url.set(database=name).render_as_string(hide_password=False))
-    found.upgrade()
+    with _admin(postgres_server) as connection:
+        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {postgres_template}"))
+    found = Database(_named(postgres_server, name))
     yield found
     found.dispose()
-    with admin.connect() as connection:
+    with _admin(postgres_server) as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
-    admin.dispose()
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])

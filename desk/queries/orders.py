@@ -1,0 +1,163 @@
+"""What string to order for the rest of the event."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from math import ceil
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Job, Reel, ReelEntry, StringType
+from desk.queries.event_days import DaySpan, day_spans
+from desk.queries.foresight import OpenNeed, open_needs
+from desk.queries.lengths import event_factors
+from desk.queries.matches_to_come import ToCome, matches_to_come
+from desk.queries.stock import LOOSE
+from desk.queries.store import ReelRow, reel_rows, string_label
+
+REEL_M = 200.0
+"""Length of a reel as sold, where none of the string was ever in the store (common practice)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderRow:
+    """What to order of one string, the desk's own only.
+
+    `waiting_m` is for racquets at the desk, `need_m` everything to the end of the event; `order`
+    counts reels or sets of `reel_length_m`.
+    """
+
+    string_id: int
+    string_name: str
+    on_hand_m: float
+    use_per_day_m: float
+    waiting_m: float
+    need_m: float
+    reel_length_m: float
+    order: int
+    runs_out_on: date | None
+    note: str
+
+
+@dataclass(kw_only=True)
+class _Player:
+    """What one player takes of the desk's string, metres by string, and since when."""
+
+    first_at: datetime
+    last_at: datetime
+    metres: dict[int, float] = field(default_factory=lambda: defaultdict(float))
+
+
+def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
+    """Return each string that is there or needed: what is left, what will go, and what to order.
+
+    Needed are the racquets that wait and, for each player still in, the string that they took a
+    match so far, times the matches to come (see `matches_to_come`). Where there is no order of play
+    at all, every player goes on by the day. Players who were never at the desk are not counted.
+    """
+    spans = day_spans(session, event)
+    waiting = [one for one in open_needs(session, event, event_factors(session, event)) if not one.need.own_string]
+    to_come = matches_to_come(session, event)
+    players = _players(session, event)
+    waits: dict[int, float] = defaultdict(float)
+    for one in waiting:
+        for string_id, metres in _parts(one):
+            waits[string_id] += metres
+            players[one.need.player_id].metres[string_id] += metres
+    future: dict[int, float] = defaultdict(float)
+    for player_id, player in players.items():
+        times = _times(player, to_come.get(player_id)) if to_come else _by_the_day(player, spans, at)
+        for string_id, metres in player.metres.items():
+            future[string_id] += metres * times
+    reels: dict[int, list[ReelRow]] = defaultdict(list)
+    for row in reel_rows(session, event):
+        if row.owner_id is None:
+            reels[row.string_id].append(row)
+    strings = select(StringType).where(StringType.event_id == event.id).order_by(StringType.name, StringType.code)
+    rows = [
+        _row(string, reels[string.id], (waits[string.id], future[string.id]), spans, at)
+        for string in session.scalars(strings)
+    ]
+    return [row for row in rows if row.need_m > 0 or row.on_hand_m > 0]
+
+
+def _parts(one: OpenNeed) -> list[tuple[int, float]]:
+    return [(one.need.mains_string_id, one.need.mains_m), (one.need.crosses_string_id, one.need.crosses_m)]
+
+
+def _players(session: Session, event: Event) -> dict[int, _Player]:
+    visits = (
+        select(Job.player_id, func.min(Job.dropped_at), func.max(Job.dropped_at))
+        .where(Job.event_id == event.id, Job.state != "cancelled")
+        .group_by(Job.player_id)
+    )
+    players = {
+        player_id: _Player(first_at=first_at, last_at=last_at)
+        for player_id, first_at, last_at in session.execute(visits)
+    }
+    used = (
+        select(Job.player_id, Reel.string_type_id, -func.sum(ReelEntry.metres))
+        .join(ReelEntry, ReelEntry.job_id == Job.id)
+        .join(Reel, Reel.id == ReelEntry.reel_id)
+        .where(Job.event_id == event.id, ReelEntry.kind == "use", Reel.owner_id.is_(None))
+        .group_by(Job.player_id, Reel.string_type_id)
+    )
+    for player_id, string_id, metres in session.execute(used):
+        if player_id in players:
+            players[player_id].metres[string_id] += metres
+    return players
+
+
+def _times(player: _Player, matches: ToCome | None) -> float:
+    """How often a player takes again what they took a match so far."""
+    if matches is None:
+        return 0.0
+    is_served = matches.last_over_at is None or player.last_at > matches.last_over_at
+    served = matches.over + (1 if is_served else 0)
+    return max(0.0, matches.expected - (1 if is_served else 0)) / max(1, served)
+
+
+def _by_the_day(player: _Player, spans: Sequence[DaySpan], at: datetime) -> float:
+    so_far = sum(1 for span in spans if span.to_at > player.first_at and span.from_at <= at)
+    return sum(1 for span in spans if span.from_at > at) / max(1, so_far)
+
+
+def _row(
+    string: StringType, reels: Sequence[ReelRow], need: tuple[float, float], spans: Sequence[DaySpan], at: datetime
+) -> OrderRow:
+    on_hand = round(sum(row.left_m for row in reels if row.withdrawn_at is None and row.kind != LOOSE), 2)
+    waiting, needed = round(need[0], 1), round(sum(need), 1)
+    sold = [row for row in reels if row.kind != LOOSE]
+    whole = [row for row in sold if row.kind == "reel"] or sold
+    length = max((row.opening_m or row.received_m for row in whole), default=0.0) or REEL_M
+    days_so_far = max(1, sum(1 for span in spans if span.from_at <= at))
+    short = max(0.0, needed - on_hand)
+    word = "set" if whole and whole[0].kind == "set" else "reel"
+    order = ceil(round(short / length, 6))
+    return OrderRow(
+        string_id=string.id,
+        string_name=string_label(string),
+        on_hand_m=on_hand,
+        use_per_day_m=round(sum(row.used_m for row in reels) / days_so_far, 1),
+        waiting_m=waiting,
+        need_m=needed,
+        reel_length_m=length,
+        order=order,
+        runs_out_on=_runs_out_on(on_hand, waiting, needed, spans, at),
+        note=f"{order} {word}{'' if order == 1 else 's'} of {length:g} m" if order else "",
+    )
+
+
+def _runs_out_on(on_hand: float, waiting: float, needed: float, spans: Sequence[DaySpan], at: datetime) -> date | None:
+    """The day on which it runs out: what waits goes today, the rest evenly over the days to come."""
+    left = [span.date for span in spans if span.to_at > at]
+    if needed <= on_hand or not left:
+        return None
+    if waiting > on_hand or len(left) == 1:
+        return left[0]
+    a_day = (needed - waiting) / (len(left) - 1)
+    return left[min(len(left) - 1, 1 + int((on_hand - waiting) / a_day + 1e-9))]

@@ -9,6 +9,7 @@ from solver.points import Points
 from solver.quote import Quote, Sooner, quote
 from solver.reading import WorkloadError, read_workload
 from solver.remedies import Remedy
+from solver.warming import begin_warming, is_warm, warm_up
 from solver.workload import Workload
 
 __all__ = [
@@ -22,10 +23,13 @@ __all__ = [
     "Sooner",
     "Workload",
     "WorkloadError",
+    "begin_warming",
     "check_plan",
     "cost_of",
     "explain",
+    "is_warm",
     "make_plan",
     "quote",
     "read_workload",
+    "warm_up",
 ]

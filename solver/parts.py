@@ -28,7 +28,7 @@ def improve_by_parts(
     seconds: float,
     seed: int = 0,
     rounds: int | None = None,
-    better: Callable[[Draft], None] | None = None,
+    look: Callable[[], bool] | None = None,
 ) -> Draft:
     """Plan part after part of a draft anew and keep what is better.
 
@@ -44,8 +44,8 @@ def improve_by_parts(
         With a number of `rounds`, the same seed gives the same draft.
     rounds : int, optional
         Parts to try at most.
-    better : callable, optional
-        Told of each better draft.
+    look : callable, optional
+        Asked after each part; True ends the work.
 
     Returns
     -------
@@ -62,9 +62,9 @@ def improve_by_parts(
         trial = _plan_anew(workload, points, draft, jobs, seconds=left, seed=seed)
         trial_total = total_of(workload, trial, points)
         if trial_total <= total:
-            is_better, draft, total = trial_total < total, trial, trial_total
-            if is_better and better:
-                better(draft)
+            draft, total = trial, trial_total
+        if look is not None and look():
+            break
         rounds = None if rounds is None else rounds - 1
     return draft
 

@@ -2,14 +2,44 @@
 
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from solver.alone import bound_alone
+from solver.calendar import started_assignments
 from solver.costs import cost_of_assignments
-from solver.dispatch import earliest_due, first_come
-from solver.plan import Plan, in_order
+from solver.dispatch import Draft, earliest_due, first_come, repair
+from solver.parts import improve_by_parts
+from solver.plan import Plan, Status, in_order
 from solver.points import Points
+from solver.solve import solve, total_of
+from solver.warming import begin_warming, is_warm, warm_up
 from solver.workload import Workload
 
+if TYPE_CHECKING:
+    from solver.bound import Ascent
+
 Progress = Callable[[float, int, int], bool | None]
+"""Told the seconds passed, the best total and the bound; True ends the planning."""
+
+MOST_FOR_PROOF = 14
+"""Jobs up to which the whole model is solved: beyond, a proof takes longer than a desk will wait."""
+MOST_FOR_ALL_RULES = 200
+"""Jobs up to which the quick rules are tried where the search has another start."""
+SEARCHED, BOUNDED, MENDED = 0.86, 0.2, 0.94
+"""Shares of the time: the search ends, the bound takes meanwhile, and mending part by part ends."""
+READING_BACK = 1e-4
+"""Seconds a job to put the plan together at the end."""
+ROUNDS_OF_BOUND = 100
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Options:
+    seconds: float
+    seed: int
+    workers: int
+    steps: int | None
+    progress: Progress | None
 
 
 def make_plan(
@@ -23,19 +53,191 @@ def make_plan(
     progress: Progress | None = None,
     steps: int | None = None,
 ) -> Plan:
-    """Plan a workload within `seconds`."""
-    began = time.perf_counter()
-    points = points or Points()
-    drafts = [rule(workload, points) for rule in (first_come, earliest_due)]
-    costs, (assignments, left_out) = min(
-        ((cost_of_assignments(workload, *draft, points), draft) for draft in drafts),
-        key=lambda pair: sum(pair[0].values()),
-    )
-    return Plan(
-        status="feasible" if workload.jobs else "empty",
-        assignments=in_order(assignments),
-        unplaced=tuple(left_out),
-        costs=costs,
-        seconds=time.perf_counter() - began,
-        workload_name=workload.name,
-    )
+    """Plan a workload.
+
+    Parameters
+    ----------
+    workload : Workload
+        What waits, who and what can string it.
+    seconds : float
+        Time to take; kept within a tenth from a warm process (see `warm_up`).  A plan that is
+        proved best comes sooner.
+    seed : int
+        Where random choices begin.
+    workers : int, optional
+        Threads; 2 where not given.
+    previous : Plan, optional
+        The plan of an earlier state of the workload: what of it still keeps every rule is the start.
+    points : Points, optional
+        What each shortcoming costs; by default the usual figures.
+    progress : callable, optional
+        Told now and then how far the planning is; True ends it.
+    steps : int, optional
+        Moves of the search: with one worker, a seed and seconds enough, the same plan each time.
+
+    Returns
+    -------
+    Plan
+        Keeps every rule.  A job that cannot be planned, or costs more than it is worth, is listed
+        as unplaced.
+    """
+    options = _Options(seconds=seconds, seed=seed, workers=workers or 2, steps=steps, progress=progress)
+    run = _Run(workload, points or Points(), options)
+    run.start(previous)
+    run.improve()
+    return run.plan()
+
+
+class _Run:
+    """One planning: the clock, and the best draft and bound so far."""
+
+    def __init__(self, workload: Workload, points: Points, options: _Options) -> None:
+        self.workload, self.points, self.options = workload, points, options
+        self.began = time.perf_counter()
+        self.seconds = max(0.0, options.seconds - READING_BACK * len(workload.jobs))
+        self.open = [job.id for job in workload.jobs if job.started is None]
+        self.draft: Draft = started_assignments(workload), list(self.open)
+        self.total = total_of(workload, self.draft, points)
+        self.bound = bound_alone(workload, points)
+        self.has_start = self.is_stopped = False
+        self.climbed = 0.0
+        self.ascent: Ascent | None = None
+
+    @property
+    def passed(self) -> float:
+        """Give the seconds since the planning began."""
+        return time.perf_counter() - self.began
+
+    @property
+    def is_over(self) -> bool:
+        """Whether there is nothing to gain, no time, or no patience."""
+        return self.is_stopped or self.total <= self.bound or self.passed >= self.seconds
+
+    def start(self, previous: Plan | None) -> None:
+        """Begin with what is left of an earlier plan, or with the quick rules."""
+        if previous is not None:
+            self.take(repair(self.workload, self.points, previous.assignments))
+            self.has_start = True
+        if previous is None or len(self.open) <= MOST_FOR_ALL_RULES:
+            self.take(earliest_due(self.workload, self.points))
+            self.take(first_come(self.workload, self.points))
+
+    def take(self, draft: Draft) -> None:
+        """Keep a draft that is better than the best so far."""
+        total = total_of(self.workload, draft, self.points)
+        if total < self.total:
+            self.draft, self.total = draft, total
+
+    def improve(self) -> None:
+        """Search, then prove a small workload or mend a large one part by part."""
+        is_counted = self.options.steps is not None
+        if is_counted:
+            warm_up()
+        elif not is_warm():
+            begin_warming()
+            self.mend(until=self.seconds, stop=is_warm)
+        if is_warm() and not self.is_over:
+            self.search()
+            self.climb(rounds=ROUNDS_OF_BOUND if is_counted else None, share=0.1)
+        if len(self.open) <= MOST_FOR_PROOF and not self.is_over:
+            self.prove()
+        elif not is_counted:
+            self.mend(until=MENDED * self.seconds)
+            self.climb(share=1.0)
+
+    def search(self) -> None:
+        """Let the compiled search improve the start, the bound rising meanwhile."""
+        from solver.search import improve
+
+        small = len(self.open) <= MOST_FOR_PROOF
+        share = 0.2 if small and self.options.steps is None else SEARCHED
+        left = share * self.seconds - self.passed
+        found = improve(
+            self.workload,
+            self.points,
+            self.draft[0] if self.has_start else None,
+            seconds=left if self.options.steps is None else max(left, 3600.0),
+            seed=self.options.seed,
+            steps=self.options.steps,
+            workers=self.options.workers,
+            on_progress=self.tick if self.options.steps is None else None,
+        )
+        self.take((list(found.assignments), list(found.unplaced)))
+
+    def tick(self, total: int) -> bool:
+        """Climb a little, tell how far things are, and say whether to end."""
+        self.climb(share=BOUNDED, target=total)
+        self.tell(total)
+        return self.is_stopped or total <= self.bound
+
+    def tell(self, total: int) -> None:
+        """Report to the caller, who may have seen enough."""
+        if self.options.progress is not None and self.options.progress(self.passed, total, self.bound):
+            self.is_stopped = True
+
+    def climb(self, *, share: float, rounds: int | None = None, target: int | None = None) -> None:
+        """Raise the bound, for a share of the time that has passed at most, or for some rounds."""
+        from solver.bound import Ascent
+
+        if not is_warm() or not self.open:
+            return
+        began = time.perf_counter()
+        if self.ascent is None:
+            self.ascent = Ascent(self.workload, self.points)
+        spare = min(share * self.passed - self.climbed, self.seconds - self.passed)
+        if rounds is not None or spare > 0:
+            until = None if rounds is not None else time.perf_counter() + spare
+            bound = self.ascent.climb(self.total if target is None else target, until=until, rounds=rounds)
+            self.bound = max(self.bound, bound)
+        self.climbed += time.perf_counter() - began
+
+    def prove(self) -> None:
+        """Solve the whole model, from the best draft on."""
+        is_counted = self.options.steps is not None
+        solved = solve(
+            self.workload,
+            self.points,
+            seconds=3600.0 if is_counted else self.seconds - self.passed,
+            seed=self.options.seed,
+            workers=1 if is_counted else self.options.workers,
+            hint=self.draft,
+            deterministic=5.0 if is_counted else None,
+            found=self.found,
+        )
+        self.bound = max(self.bound, solved.bound)
+        if solved.draft is not None:
+            self.take(solved.draft)
+
+    def found(self, total: int, bound: int) -> bool:
+        """Tell of a plan that the model gave."""
+        self.bound = max(self.bound, bound)
+        self.tell(min(total, self.total))
+        return self.is_stopped
+
+    def mend(self, *, until: float, stop: Callable[[], bool] = lambda: False) -> None:
+        """Improve part by part till so many seconds have passed."""
+
+        def look() -> bool:
+            self.tell(self.total)
+            return self.is_stopped or stop()
+
+        if self.open and not self.is_over:
+            left = until - self.passed
+            self.take(
+                improve_by_parts(
+                    self.workload, self.points, self.draft, seconds=left, seed=self.options.seed, look=look
+                )
+            )
+
+    def plan(self) -> Plan:
+        """Put the best draft into a plan."""
+        status: Status = "optimal" if self.total <= self.bound else "feasible"
+        return Plan(
+            status=status if self.workload.jobs else "empty",
+            assignments=in_order(self.draft[0]),
+            unplaced=tuple(self.draft[1]),
+            costs=cost_of_assignments(self.workload, *self.draft, self.points),
+            bound=self.bound,
+            seconds=self.passed,
+            workload_name=self.workload.name,
+        )

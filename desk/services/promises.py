@@ -16,7 +16,7 @@ from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play_records import clock_of
 from desk.queries.promises import BreakingPromise, promises_about_to_break
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.promise_margins import calibration_of, promise_time, queue_margin
+from desk.services.promise_margins import calibration_of, is_patient, promise_time, queue_margin
 
 __all__ = [
     "BreakingPromise",
@@ -47,7 +47,12 @@ def give_promise(
         raise Conflict(f"Racquet {job.code} is not in the queue (any more); there is nothing to promise.")
     calibration = calibration_of(session, event)
     told = ready_at or promise_time(
-        planned_end_at, jobs_ahead=jobs_ahead, event=event, minutes=job.house_minutes, calibration=calibration
+        planned_end_at,
+        jobs_ahead=jobs_ahead,
+        event=event,
+        minutes=job.house_minutes,
+        needed_by_at=job.needed_by_at,
+        calibration=calibration,
     )
     if told < acting.at:
         raise BadInput("The ready time has passed already; promise a later one.", fields={"ready_at": "has passed"})
@@ -59,7 +64,12 @@ def give_promise(
         given_at=acting.at,
         by=acting.by,
         planned_end_at=planned_end_at,
-        margin_minutes=queue_margin(jobs_ahead, job.house_minutes, calibration.settings),
+        margin_minutes=queue_margin(
+            jobs_ahead,
+            job.house_minutes,
+            calibration.settings,
+            patient=is_patient(planned_end_at, job.needed_by_at),
+        ),
         reason=reason.strip(),
     )
     job.promises.append(promise)

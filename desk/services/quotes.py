@@ -113,7 +113,7 @@ def _as_quote(
         stringer_id=moment.keys.stringers[place.stringer],
         machine_id=moment.keys.machines[place.machine],
         planned_end_at=end_at,
-        ready_at=promises.promise_time(end_at, jobs_ahead=ahead, event=event),
+        ready_at=promises.promise_time(end_at, jobs_ahead=ahead, event=event, needed_by_at=needed),
         jobs_ahead=ahead,
         late_minutes=late,
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),

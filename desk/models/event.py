@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy import JSON, ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from .base import Base
@@ -51,7 +51,10 @@ class Event(Base):
 
 
 class EventDay(Base):
-    """One day of an event with the hours of the desk."""
+    """One day of an event with the hours of the desk.
+
+    `figures` are those of its usage sheet as they stood when the day was closed or last corrected.
+    """
 
     __tablename__ = "event_day"
     __table_args__ = (UniqueConstraint("event_id", "date"),)
@@ -62,6 +65,7 @@ class EventDay(Base):
     closes_at: Mapped[datetime]
     closed_at: Mapped[datetime | None]
     closed_by: Mapped[str] = mapped_column(default="")
+    figures: Mapped[dict[str, float | None] | None] = mapped_column(JSON)
 
     event: Mapped[Event] = relationship(back_populates="days")
 
@@ -74,6 +78,9 @@ class DayCorrection(Base):
     day_id: Mapped[int] = mapped_column(ForeignKey("event_day.id", ondelete="CASCADE"), index=True)
     at: Mapped[datetime]
     by: Mapped[str]
+    subject: Mapped[str] = mapped_column(default="", server_default="")
+    before: Mapped[str] = mapped_column(default="", server_default="")
+    after: Mapped[str] = mapped_column(default="", server_default="")
     note: Mapped[str]
 
 

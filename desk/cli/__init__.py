@@ -6,31 +6,26 @@ import click
 
 from desk.settings import setting
 
-from .day import day_command
-from .demo import demo_command
-from .failures import DeskGroup
-from .needed_by import needed_by_command
-from .planning import plan_command
-from .records import backup_command, init_command
-from .serving import planner_command, serve_command
+from .groups import DeskGroup
+
+COMMANDS = {
+    "backup": ".records:backup_command",
+    "day": ".day:day_command",
+    "demo": ".demo:demo_command",
+    "export": ".export:export_command",
+    "import": ".import_event:import_command",
+    "init": ".records:init_command",
+    "needed-by": ".needed_by:needed_by_command",
+    "plan": ".planning:plan_command",
+    "planner": ".serving:planner_command",
+    "serve": ".serving:serve_command",
+    "template": ".template:template_command",
+}
 
 
-@click.group(cls=DeskGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=DeskGroup, commands_at=COMMANDS, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--database", "url", metavar="URL", help="The records; DESK_DATABASE_URL when not given.")
 @click.pass_context
 def main(context: click.Context, url: str | None) -> None:
     """Run the stringing desk of a tournament."""
     context.obj = url or setting("DESK_DATABASE_URL")
-
-
-for command in (
-    backup_command,
-    day_command,
-    demo_command,
-    init_command,
-    needed_by_command,
-    plan_command,
-    planner_command,
-    serve_command,
-):
-    main.add_command(command)

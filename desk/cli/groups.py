@@ -1,7 +1,9 @@
-"""What a user can mend is said in one clear line (and one a fault), with exit status 1."""
+"""The group of commands: each is loaded when it is called, and what a user can mend is one clear line."""
 
 from __future__ import annotations
 
+import importlib
+from collections.abc import Mapping
 from typing import Any
 
 import click
@@ -13,7 +15,26 @@ SHOWN_FAULTS = 200
 
 
 class DeskGroup(click.Group):
-    """A command group that turns the desk's errors into clear lines."""
+    """Loads a command when it is needed, so that none waits for the solver or the web that it does not use.
+
+    Parameters
+    ----------
+    commands_at : mapping
+        ``module:attribute`` by the command's name, relative to this package.
+    """
+
+    def __init__(self, *args: Any, commands_at: Mapping[str, str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.commands_at = commands_at
+
+    def list_commands(self, context: click.Context) -> list[str]:
+        return sorted(self.commands_at)
+
+    def get_command(self, context: click.Context, name: str) -> click.Command | None:
+        if name not in self.commands_at:
+            return None
+        module, _, attribute = self.commands_at[name].partition(":")
+        return getattr(importlib.import_module(module, package=__package__), attribute)
 
     def invoke(self, context: click.Context) -> Any:
         try:

@@ -1,8 +1,13 @@
 """Bad input is refused with every fault: where, what was found, what is expected."""
 
+import csv
+import io
+import zipfile
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from desk.errors import BadInput
@@ -316,6 +321,18 @@ def test_an_archive_that_holds_no_workbook_is_refused(tmp_path: Path) -> None:
     assert fault.startswith("event.xlsx: found a file that is no workbook or a damaged one")
 
 
+@pytest.mark.parametrize("place", [0.1, 0.3, 0.5, 0.7, 0.9])
+def test_a_workbook_with_a_damaged_byte_is_refused(place: float, tmp_path: Path) -> None:
+    book = tmp_path / "event.xlsx"
+    workbook_of(write_event(tmp_path)).save(book)
+    data = bytearray(book.read_bytes())
+    part = next(part for part in reversed(zipfile.ZipFile(book).infolist()) if part.header_offset < place * len(data))
+    data[part.header_offset + len(part.filename) + 30 + part.compress_size // 2] ^= 0xFF
+    book.write_bytes(data)
+    (fault,) = faults_of(book)
+    assert fault.startswith("event.xlsx: found a file that is no workbook or a damaged one")
+
+
 def test_formulas_merged_cells_and_unknown_sheets_are_refused(tmp_path: Path) -> None:
     book = workbook_of(write_event(tmp_path))
     book["reels"]["C2"] = "=100+100"
@@ -339,6 +356,25 @@ def test_an_empty_sheet_is_refused(tmp_path: Path) -> None:
     book = Workbook()
     book.save(tmp_path / "event.xlsx")
     assert faults_of(tmp_path / "event.xlsx")[0].startswith("event.xlsx sheet Sheet: found a sheet of an unknown name")
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_whatever_stands_in_a_cell_the_answer_is_an_event_or_its_faults(data: st.DataObject, tmp_path: Path) -> None:
+    name = data.draw(st.sampled_from([name for name in FILES if name.endswith(".csv")]))
+    rows = list(csv.reader(io.StringIO(FILES[name])))
+    row = data.draw(st.sampled_from(rows))
+    awkward = st.sampled_from(
+        ["²", "٣", "1e9", "-0", "NaN", "9999-12-31", "day 366", "29:59", "mon 29:59", "=1", "#", "/"]
+    )
+    row[data.draw(st.integers(0, len(row) - 1))] = data.draw(st.text(max_size=12) | awkward)
+    content = io.StringIO()
+    csv.writer(content).writerows(rows)
+    folder = write_event(tmp_path, **{name.removesuffix(".csv"): content.getvalue().encode("utf-8", "replace")})
+    try:
+        assert read_event(folder).tables["event"]
+    except BadInput as error:
+        assert error.faults
 
 
 def test_ten_thousand_rows_are_read_with_the_fault_in_the_last(tmp_path: Path) -> None:

@@ -142,17 +142,21 @@ def zone(text: str, _around: Around) -> str:
 
 def iso_day(text: str, _around: Around) -> date:
     """A date."""
+    expected = 'a date written year-month-day, such as "2031-05-12"'
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError as error:
-        raise CellFault('a date written year-month-day, such as "2031-05-12"') from error
+        raise CellFault(expected) from error
+    if not 2000 <= found.year <= 2200:
+        raise CellFault(expected)
+    return found
 
 
 def day(text: str, around: Around) -> date:
     """A date, a weekday or the number of the event's day."""
     try:
         return around.clock.parse_day(text)
-    except (TimeError, OverflowError) as error:
+    except (ValueError, OverflowError) as error:
         raise CellFault('a day of the event, such as "2031-05-12"') from error
 
 
@@ -171,6 +175,8 @@ def moment(text: str, around: Around) -> datetime | None:
 def _moment(text: str, the_day: date, around: Around) -> datetime:
     try:
         return around.clock.parse(text, the_day)
+    except OverflowError as error:
+        raise CellFault(_TIME_EXAMPLE) from error
     except TimeError as error:
         if "does not exist" not in error.what:
             raise CellFault(_TIME_EXAMPLE) from error

@@ -10,7 +10,6 @@ from typing import Any
 
 from openpyxl import load_workbook
 from openpyxl.cell import Cell
-from openpyxl.utils.exceptions import InvalidFileException
 from openpyxl.worksheet.worksheet import Worksheet
 
 from desk.errors import InputFault
@@ -62,8 +61,8 @@ def _sheets(data: bytes, label: str, faults: list[InputFault]) -> list[Worksheet
     if not problem:
         try:
             return list(load_workbook(io.BytesIO(data)).worksheets)
-        # A damaged workbook makes the reader fail in many ways; each means the same to the user.
-        except (InvalidFileException, KeyError, ValueError, TypeError, AttributeError, OSError, SyntaxError) as error:
+        # A damaged workbook makes the reader fail in any way; each means the same to the user.
+        except Exception as error:
             problem = f"a file that is no workbook or a damaged one ({type(error).__name__})"
     faults.append(InputFault(where=label, found=problem, expected=_NO_WORKBOOK))
     return []

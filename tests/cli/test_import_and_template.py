@@ -5,18 +5,14 @@ from pathlib import Path
 from click.testing import CliRunner, Result
 from sqlalchemy import select
 
-from desk.cli.failures import DeskGroup
-from desk.cli.import_event import import_command
-from desk.cli.template import template_command
+from desk.cli import main
 from desk.models import Event
 from desk.models.database import Database
 from tests.event_files.files import FILES, write_event
 
-MAIN = DeskGroup("desk", commands=[import_command, template_command])
-
 
 def run(database: Database, *words: str) -> Result:
-    return CliRunner().invoke(MAIN, words, obj=database.url)
+    return CliRunner().invoke(main, ["--database", database.url, *words])
 
 
 def test_an_event_is_imported_and_its_short_name_told(database: Database, tmp_path: Path) -> None:

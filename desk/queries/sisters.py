@@ -1,0 +1,111 @@
+"""Sister racquets that differ: same player, same card, same day, stiffness too far apart."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Job, JobCard, Player, Racquet
+from desk.queries.event_days import day_at, day_spans
+from desk.trade.frame_check import differing_sisters
+from desk.trade.units import Tension
+
+FINISHED = ("strung", "handed_over")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SisterRow:
+    """One racquet of an unlike pair; `is_here` says that it has not left yet."""
+
+    job_id: int
+    code: str
+    racquet: int
+    stiffness: Decimal
+    is_here: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnlikePair:
+    """Two racquets that should feel the same and do not."""
+
+    player_id: int
+    player: str
+    day: date | None
+    softer: SisterRow
+    stiffer: SisterRow
+    difference: Decimal
+
+    @property
+    def reason(self) -> str:
+        return (
+            f"{self.softer.code} (racquet {self.softer.racquet}, {self.softer.stiffness}) and {self.stiffer.code} "
+            f"(racquet {self.stiffer.racquet}, {self.stiffer.stiffness}) differ by {self.difference}: "
+            "measure both again, or string one again."
+        )
+
+
+def unlike_sisters(session: Session, event: Event, *, since_at: datetime | None = None) -> list[UnlikePair]:
+    """Return the pairs that differ by more than the event's tolerance while one of them is still here.
+
+    The widest difference of each player comes first. With `since_at`, racquets finished before are left out.
+    """
+    spans = day_spans(session, event)
+    groups: dict[tuple[object, ...], list[tuple[SisterRow, str]]] = defaultdict(list)
+    for job, card, name, number in session.execute(_finished(event, since_at)):
+        day = day_at(spans, job.finished_at)
+        row = SisterRow(
+            job_id=job.id,
+            code=job.code,
+            racquet=number,
+            stiffness=Decimal(str(job.stiffness)),
+            is_here=job.state == "strung",
+        )
+        groups[job.player_id, None if day is None else day.date, *_card_key(card)].append((row, name))
+    pairs = [pair for key, rows in groups.items() for pair in _pairs(event, key, rows)]
+    return sorted(pairs, key=lambda pair: (pair.player, -pair.difference, pair.softer.code))
+
+
+def _finished(event: Event, since_at: datetime | None):
+    found = (
+        select(Job, JobCard, Player.name, Racquet.number)
+        .join(JobCard, JobCard.job_id == Job.id)
+        .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .where(
+            Job.event_id == event.id,
+            Job.state.in_(FINISHED),
+            Job.stiffness.is_not(None),
+            Job.finished_at.is_not(None),
+        )
+        .order_by(Job.serial)
+    )
+    return found if since_at is None else found.where(Job.finished_at >= since_at)
+
+
+def _card_key(card: JobCard) -> tuple[object, ...]:
+    mains, crosses = (Tension(value, card.tension_unit).in_kg for value in (card.mains_tension, card.crosses_tension))
+    strings = (card.mains_string_id, card.crosses_string_id)
+    return (*strings, mains, crosses, card.pieces, card.mains_pre_stretch, card.crosses_pre_stretch)
+
+
+def _pairs(event: Event, key: tuple[object, ...], rows: list[tuple[SisterRow, str]]) -> list[UnlikePair]:
+    by_code = {row.code: row for row, _ in rows}
+    readings = {row.code: row.stiffness for row, _ in rows}
+    faults = differing_sisters(readings, Decimal(str(event.stiffness_tolerance)))
+    return [
+        UnlikePair(
+            player_id=key[0],
+            player=rows[0][1],
+            day=key[1],
+            softer=by_code[fault.softer],
+            stiffer=by_code[fault.stiffer],
+            difference=fault.difference,
+        )
+        for fault in faults
+        if by_code[fault.softer].is_here or by_code[fault.stiffer].is_here
+    ]

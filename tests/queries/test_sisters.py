@@ -1,0 +1,131 @@
+"""Sisters that differ are shown while one of them is still here."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Event, Job, Player
+from desk.models.database import Database
+from desk.queries.sisters import unlike_sisters
+from desk.services.stiffness import record_stiffness
+from tests import make
+from tests.make import acting, moment
+from tests.statements import statements
+
+
+@pytest.fixture
+def session(database: Database):
+    with database.writing() as found:
+        yield found
+
+
+@pytest.fixture
+def event(session: Session) -> Event:
+    return make.make_event(session)
+
+
+def strung(session: Session, player: Player, stiffness: float, **over: object) -> Job:
+    values = {"state": "strung", "finished_at": moment("Mon 12:00"), "stiffness": stiffness} | over
+    return make.make_job(session, player, **values)
+
+
+def test_two_units_apart_are_shown(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make.make_event(session)
+        player = make.make_player(session, event)
+        soft, stiff = strung(session, player, 36.5), strung(session, player, 38.5)
+        (pair,) = unlike_sisters(session, event)
+        assert (pair.softer.code, pair.stiffer.code, pair.difference) == (soft.code, stiff.code, 2)
+        assert pair.reason == (
+            f"{soft.code} (racquet 1, 36.5) and {stiff.code} (racquet 2, 38.5) differ by 2.0: "
+            "measure both again, or string one again."
+        )
+
+
+def test_one_unit_apart_may_leave(session: Session, event: Event) -> None:
+    # Within one unit of stringbed stiffness: certification practice.
+    player = make.make_player(session, event)
+    strung(session, player, 36.1), strung(session, player, 37.1)
+    assert unlike_sisters(session, event) == []
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"card": {"mains_tension": Decimal("53")}},
+        {"finished_at": moment("Tue 12:00")},
+        {"state": "redo"},
+        {"stiffness": None},
+    ],
+    ids=["other tension", "other day", "strung again", "not read"],
+)
+def test_only_sisters_are_compared(session: Session, event: Event, other: dict) -> None:
+    player = make.make_player(session, event)
+    strung(session, player, 36)
+    strung(session, player, **({"stiffness": 39} | other))
+    assert unlike_sisters(session, event) == []
+
+
+def test_the_same_tension_written_otherwise_is_the_same_card(session: Session, event: Event) -> None:
+    player = make.make_player(session, event)
+    strung(session, player, 36, card={"mains_tension": Decimal("52")})
+    strung(session, player, 39, card={"mains_tension": Decimal("52.0")})
+    assert len(unlike_sisters(session, event)) == 1
+
+
+def test_racquets_of_two_players_are_no_sisters(session: Session, event: Event) -> None:
+    for stiffness in (36, 39):
+        strung(session, make.make_player(session, event), stiffness)
+    assert unlike_sisters(session, event) == []
+
+
+def test_a_pair_that_left_is_shown_no_more(session: Session, event: Event) -> None:
+    player = make.make_player(session, event)
+    one = strung(session, player, 36, state="handed_over")
+    other = strung(session, player, 39)
+    assert len(unlike_sisters(session, event)) == 1
+    one.state = other.state = "handed_over"
+    assert unlike_sisters(session, event) == []
+
+
+def test_the_tolerance_is_the_events(session: Session) -> None:
+    event = make.make_event(session, stiffness_tolerance=3.0)
+    player = make.make_player(session, event)
+    strung(session, player, 36), strung(session, player, 38.5)
+    assert unlike_sisters(session, event) == []
+
+
+def test_sisters_take_a_fixed_number_of_statements(session: Session, event: Event) -> None:
+    counts = []
+    for more in (1, 29):
+        player = make.make_player(session, event)
+        for number in range(more):
+            strung(session, player, 30 + 2 * number)
+        with statements(session) as seen:
+            unlike_sisters(session, event)
+        counts.append(len(seen))
+    assert counts == [2, 2]
+
+
+def test_a_stiffness_is_kept_and_taken_away(session: Session, event: Event) -> None:
+    job = strung(session, make.make_player(session, event), 36)
+    record_stiffness(session, event.id, job.id, 37.5, acting=acting())
+    assert job.stiffness == 37.5
+    record_stiffness(session, event.id, job.id, None, acting=acting())
+    assert job.stiffness is None
+
+
+def test_a_stiffness_that_cannot_be_is_refused(session: Session, event: Event) -> None:
+    job = strung(session, make.make_player(session, event), 36)
+    with pytest.raises(BadInput, match="measure again"):
+        record_stiffness(session, event.id, job.id, 0, acting=acting())
+
+
+def test_a_racquet_that_left_is_read_no_more(session: Session, event: Event) -> None:
+    job = strung(session, make.make_player(session, event), 36, state="handed_over")
+    with pytest.raises(Conflict, match="is handed over"):
+        record_stiffness(session, event.id, job.id, 37, acting=acting())

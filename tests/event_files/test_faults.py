@@ -206,6 +206,17 @@ def test_a_code_that_two_players_share_is_refused_with_what_to_do(tmp_path: Path
             "incidents.csv row 2, column which: found nothing; expected the code of the stringer",
         ),
         (
+            "house_times",
+            "key,minutes\ndense,3\n",
+            'house_times.csv row 2, column minutes: found "3"; expected a whole number from 5 to 120',
+        ),
+        (
+            "stringers",
+            "code,name,pin\nS1,Bo Karrel,12\n",
+            'stringers.csv row 2, column pin: found "12"; expected 4 to 8 digits '
+            "(in a spreadsheet format the column as text, so that 0412 keeps its zero)",
+        ),
+        (
             "calibrations",
             "day,time,machine,reference,reading\n2031-05-12,07:30,M1,20 kg,44 lb\n",
             'calibrations.csv row 2, column reading: found "44 lb"; expected the unit of reference, kg',

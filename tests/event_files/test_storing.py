@@ -1,11 +1,14 @@
 """An event that was read is stored whole, or not at all."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from sqlalchemy import func, select
+from sqlalchemy.exc import IntegrityError
+from werkzeug.security import check_password_hash
 
 from desk.errors import Conflict
 from desk.models import (
@@ -13,6 +16,7 @@ from desk.models import (
     DropOff,
     Event,
     Frame,
+    HouseTime,
     LogEntry,
     Machine,
     Match,
@@ -26,6 +30,8 @@ from desk.models import (
 from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, store_event
+from desk.services.event_files.spec import Row
+from tests.event_files.files import write_event
 
 SAMPLES = Path(__file__).parents[2] / "sample_events"
 ACTING = Acting(by="lead", at=datetime(2031, 5, 16, 18, 0, tzinfo=UTC))
@@ -103,6 +109,35 @@ def test_every_player_gets_a_token_of_their_own(database: Database) -> None:
         assert len({player.token for player in players}) == len(players)
         assert min(len(player.token) for player in players) >= 22
         assert "nuno belvares" in {player.search_name for player in players}
+
+
+def test_a_pin_is_stored_as_a_hash_and_house_times_as_the_leads_own(database: Database, tmp_path: Path) -> None:
+    folder = write_event(
+        tmp_path,
+        stringers="code,name,home_machine,pace,pin\nS1,Bo Karrel,M1,95,0412\n",
+        house_times='key,minutes\n"dense, half gut",31\n',
+    )
+    with database.writing() as session:
+        store_event(session, read_event(folder), acting=ACTING)
+    with database.reading() as session:
+        stringer = session.scalars(select(Stringer)).one()
+        assert (stringer.pace, check_password_hash(stringer.pin_hash, "0412")) == (95, True)
+        house_time = session.scalars(select(HouseTime)).one()
+        assert (house_time.key, house_time.minutes, house_time.by) == ("dense, half gut", 31, "lead")
+
+
+def test_a_store_that_fails_leaves_nothing_even_where_the_caller_goes_on(database: Database, tmp_path: Path) -> None:
+    files = read_event(write_event(tmp_path))
+    broken = replace(
+        files, tables={**files.tables, "reels": (Row(2, {**files.tables["reels"][0].values, "code": None}),)}
+    )
+    with database.writing() as session:
+        with pytest.raises(IntegrityError):
+            store_event(session, broken, acting=ACTING)
+        store_event(session, files, acting=ACTING)
+    with database.reading() as session:
+        assert session.scalar(select(func.count(Event.id))) == 1
+        assert session.scalar(select(func.count(Player.id))) == 4
 
 
 def test_the_import_stands_in_the_log(database: Database) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from desk.trade.pace import FASTEST, SLOWEST
+
 from . import cells, trade_cells
 from .row_checks import in_order
 from .spec import Column, Table
@@ -140,7 +142,7 @@ STRINGERS = Table(
             name="pace",
             explanation="Per cent of house time: 110 needs a tenth longer",
             example="100",
-            parse=cells.whole(50, 300),
+            parse=cells.whole(FASTEST, SLOWEST),
             default=100,
         ),
         Column(

@@ -155,12 +155,18 @@ HOUSE_TIMES = Table(
     explanation="Minutes that the desk lead has set for a kind of job; all others are learned or default.",
     key=("key",),
     columns=(
-        Column(name="key", explanation="Kind of job", example="one_piece", parse=cells.words(60), required=True),
+        Column(
+            name="key",
+            explanation="Row of the table of bench times: open, medium or dense; half gut or gut; on court",
+            example="dense, half gut",
+            parse=trade_cells.house_key,
+            required=True,
+        ),
         Column(
             name="minutes",
             explanation="Minutes at pace 100",
             example="22",
-            parse=cells.whole(1, 240),
+            parse=cells.whole(5, 120),
             required=True,
         ),
     ),

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
+from desk.queries.bench_times import HOUSE_KEYS
 from desk.trade.errors import UnitError
 from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
 
@@ -109,3 +110,11 @@ def side(text: str, around: Around) -> Side:
     if len(players) > 2 or len(set(players)) < len(players):
         raise CellFault(expected)
     return Side(players=players)
+
+
+def house_key(text: str, _around: Around) -> str:
+    """A row of the table of bench times."""
+    key = ", ".join(part.strip() for part in text.casefold().split(","))
+    if key not in HOUSE_KEYS:
+        raise CellFault("a row of the table of bench times: " + "; ".join(HOUSE_KEYS))
+    return key

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session, contains_eager
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, Machine, Player, Racquet, StringType
 from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import Cut, Need, Shortage, load_stock
+from desk.queries.stock import MISSING, Cut, Need, Shortage, load_stock
 from desk.queries.store import ReelRow, reel_rows, string_label
 from desk.trade.string_length import LengthFactors
 
@@ -24,6 +24,7 @@ class OpenNeed:
     state: str
     player_name: str
     planned_at: datetime | None
+    held_reason: str
     need: Need
 
 
@@ -74,10 +75,11 @@ class CannotString:
 
 @dataclass(frozen=True, kw_only=True)
 class Foresight:
-    """The store at the end of the plan."""
+    """The store at the end of the plan; `can_be_released` was held for string that is there now."""
 
     reels: tuple[ReelForecast, ...]
     cannot_string: tuple[CannotString, ...]
+    can_be_released: tuple[OpenNeed, ...]
 
 
 def open_needs(session: Session, event: Event, factors: LengthFactors) -> list[OpenNeed]:
@@ -104,6 +106,7 @@ def open_needs(session: Session, event: Event, factors: LengthFactors) -> list[O
             state=job.state,
             player_name=player_name,
             planned_at=job.started_at if job.state == "on_machine" else start_at,
+            held_reason=job.held_reason,
             need=need_of(job.card, frame, player_id=job.player_id, factors=factors, reach_cm=reach_cm),
         )
         for job, player_name, frame, start_at, reach_cm in session.execute(found)
@@ -118,12 +121,15 @@ def foresee(session: Session, event: Event) -> Foresight:
         for string in session.scalars(select(StringType).where(StringType.event_id == event.id))
     }
     taken: dict[int, _Taken] = {}
-    cannot = []
+    cannot: list[CannotString] = []
+    released: list[OpenNeed] = []
     for job in open_needs(session, event, event_factors(session, event)):
         cuts = stock.take(job.need)
         if isinstance(cuts, Shortage):
             cannot.append(_cannot(job, cuts, names))
             continue
+        if job.held_reason.startswith(MISSING):
+            released.append(job)
         for cut in cuts:
             if cut.reel_id is not None:
                 taken.setdefault(cut.reel_id, _Taken()).add(job, cut, stock.reels[cut.reel_id].left_m)
@@ -131,6 +137,7 @@ def foresee(session: Session, event: Event) -> Foresight:
     return Foresight(
         reels=tuple(_forecast(row, taken.get(row.reel_id, _Taken())) for row in rows if row.is_open),
         cannot_string=tuple(cannot),
+        can_be_released=tuple(released),
     )
 
 

@@ -14,6 +14,9 @@ from desk.queries.store import ROUNDING_M
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""
 
+MISSING = "String is missing: "
+"""How the reason begins for which a job without string is held."""
+
 LOOSE = "loose"
 """Kind of the reel that stands for string on no reel: it came with the racquet, or no store is kept."""
 

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Frame, StringType
 from desk.queries.foresight import open_needs
 from desk.queries.lengths import CardLike, event_factors, need_of
-from desk.queries.stock import Shortage, load_stock
+from desk.queries.stock import MISSING, Shortage, load_stock
 from desk.queries.store import ROUNDING_M, string_label
 
 NO_PLAYER = 0
@@ -45,6 +45,6 @@ def _missing(session: Session, short: Shortage) -> str:
     else:
         left = f"{short.longest_m:g} m is the longest piece left on {whose}"
     return (
-        f"String {string} is missing: the {short.part} need {short.need_m:g} m, and after the racquets that wait "
+        f"{MISSING}the {short.part} need {short.need_m:g} m of {string}, and after the racquets that wait "
         f"{left}. Receive string or choose another."
     )

@@ -116,6 +116,20 @@ def test_a_racquet_without_a_place_in_the_plan_is_foreseen_too(database: Databas
         assert (cannot.job_code, cannot.planned_at) == (job.code, None)
 
 
+def test_a_racquet_held_for_string_can_be_released_when_string_has_come(database: Database) -> None:
+    with database.writing() as session:
+        desk = set_up(session, metres=5)
+        held = desk.planned(None)
+        asked = [(held.card, held.racquet.frame)]
+        (reason,) = store.string_missing(session, desk.event, asked)
+        assert reason is not None
+        held.state, held.held_reason = "held", reason
+        desk.planned(None, state="held", held_reason="cracked")
+        assert foresee(session, desk.event).can_be_released == ()
+        store.receive(session, desk.event.id, desk.reel.id, 60, acting=acting())
+        assert [one.job_code for one in foresee(session, desk.event).can_be_released] == [held.code]
+
+
 def test_the_assignments_of_an_old_plan_count_for_nothing(desk: Desk) -> None:
     desk.planned("Mon 13:00")
     desk.event.current_run_id = None

@@ -375,7 +375,7 @@ def test_a_racquet_without_string_is_told_before_it_is_promised(any_database: Da
         desk = set_up(session, metres=24)
         reasons = store.string_missing(session, desk.event, cards(desk, 3))
         assert reasons[:2] == [None, None]
-        assert reasons[2].startswith("String String A 1.25 is missing: the ")
+        assert reasons[2].startswith("String is missing: the ")
         assert reasons[2].endswith("Receive string or choose another.")
 
 

@@ -1,0 +1,100 @@
+"""Machines on the screen and for the plan, in a fixed number of statements."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Machine
+from desk.models.database import Database
+from desk.queries.machines import machine_rows, trend_rows, usable_windows
+from desk.services import machines
+from tests import make
+from tests.make import acting, moment
+from tests.statements import statements
+
+
+@pytest.fixture
+def session(database: Database):
+    with database.writing() as found:
+        yield found
+
+
+def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20.1", at: str = "Mon 07:40") -> None:
+    readings = [
+        machines.Reading(reference=Decimal(reference), reading=Decimal(reading), unit="kg")
+        for reference, reading in (("20", shown), ("25", "25"))
+    ]
+    machines.calibrate(session, event.id, machine.id, readings, acting=acting(at))
+
+
+def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:
+    event = make.make_event(session)
+    counts = []
+    for more in (1, 29):
+        for _ in range(more):
+            machine = make.make_machine(session, event)
+            calibrate(session, event, machine)
+            machines.take_out_of_service(session, event.id, machine.id, acting=acting(), reason="belt")
+        seen = []
+        for query in (usable_windows, machine_rows):
+            with statements(session) as sent:
+                query(session, event, moment("Mon 12:00"))
+            seen.append(len(sent))
+        with statements(session) as sent:
+            trend_rows(session, event)
+        counts.append([*seen, len(sent)])
+    assert counts == [[5, 5, 1], [5, 5, 1]]
+
+
+@pytest.mark.parametrize(
+    ("shown", "usable", "reason"),
+    [
+        ("20.1", True, "Calibrated today."),
+        (
+            "21",
+            False,
+            "Set to 20 kg it pulled 21 kg: more than 1 lb off. Put it right and calibrate again.",
+        ),
+        (None, False, "Not calibrated: 0 of 2 tensions read today. Read it before work."),
+    ],
+)
+def test_a_machine_says_why_the_plan_may_use_it_or_not(
+    session: Session, shown: str | None, usable: bool, reason: str
+) -> None:
+    event = make.make_event(session)
+    machine = make.make_machine(session, event)
+    if shown is not None:
+        calibrate(session, event, machine, shown)
+    (row,) = machine_rows(session, event, moment("Mon 09:00"))
+    assert (row.usable, row.reason) == (usable, reason)
+
+
+def test_a_machine_out_of_service_says_since_when_and_until_when(session: Session) -> None:
+    event = make.make_event(session)
+    machine = make.make_machine(session, event)
+    calibrate(session, event, machine)
+    machines.take_out_of_service(
+        session, event.id, machine.id, acting=acting("Mon 10:00"), reason="belt", back_at=moment("Mon 15:00")
+    )
+    (row,) = machine_rows(session, event, moment("Mon 11:00"))
+    assert (row.usable, row.reason, row.out_since, row.back_at) == (
+        False, "Out of service: belt", moment("Mon 10:00"), moment("Mon 15:00"),
+    )  # fmt: skip
+    (row,) = machine_rows(session, event, moment("Mon 15:00"))
+    assert (row.usable, row.out_since) == (True, None)
+
+
+def test_the_chart_has_every_reading_in_order(session: Session) -> None:
+    event = make.make_event(session)
+    machine = make.make_machine(session, event)
+    calibrate(session, event, machine, "20.2", at="Tue 07:40")
+    calibrate(session, event, machine, "20.1", at="Mon 07:40")
+    rows = trend_rows(session, event)[machine.id]
+    # 0.1 kg is 0.2205 lb (NIST SP 811, B.8).
+    assert [round(row.off_lb, 4) for row in rows] == [0.2205, 0, 0.4409, 0]
+    assert [row.at for row in trend_rows(session, event, since_at=moment("Tue 00:00"))[machine.id]] == [
+        moment("Tue 07:40"), moment("Tue 07:40"),
+    ]  # fmt: skip

@@ -1,0 +1,48 @@
+"""The team in a fixed number of statements."""
+
+from __future__ import annotations
+
+from sqlalchemy.orm import Session
+
+from desk.models import Event
+from desk.models.database import Database
+from desk.queries.team import stringer_rows, work_windows
+from desk.services import team
+from tests import make
+from tests.make import acting, moment
+from tests.statements import statements
+
+
+def counted(session: Session, event: Event) -> list[int]:
+    found = []
+    for query in (lambda: work_windows(session, event), lambda: stringer_rows(session, event, moment("Mon 12:00"))):
+        with statements(session) as sent:
+            query()
+        found.append(len(sent))
+    return found
+
+
+def test_the_team_takes_a_fixed_number_of_statements(database: Database) -> None:
+    with database.writing() as session:
+        event = make.make_event(session)
+        counts = []
+        for more in (1, 29):
+            for _ in range(more):
+                stringer = make.make_stringer(session, event)
+                team.call_in_absent(session, event.id, stringer.id, acting=acting())
+            counts.append(counted(session, event))
+        assert counts == [[3, 5], [3, 5]]
+
+
+def test_the_rows_count_what_each_has_strung(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make.make_event(session)
+        first, second = make.make_stringer(session, event), make.make_stringer(session, event, pace_override=90)
+        player = make.make_player(session, event)
+        for state, finished_at in (("strung", moment("Mon 10:00")), ("waiting", None)):
+            make.make_job(session, player, state=state, finished_at=finished_at, stringer_id=first.id)
+        rows = stringer_rows(session, event, moment("Mon 12:00"))
+        assert [(row.stringer_id, row.racquets, row.pace_in_force) for row in rows] == [
+            (first.id, 1, 100),
+            (second.id, 0, 90),
+        ]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from desk.web import bench, events, log, pickup, sign_in, tags
+from desk.web import bench, drop_off, events, log, pickup, sign_in, tags
 
 AREAS = (
     sign_in.blueprint,
     events.blueprint,
     bench.blueprint,
+    drop_off.blueprint,
     pickup.blueprint,
     tags.blueprint,
     log.blueprint,

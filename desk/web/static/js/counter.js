@@ -1,0 +1,138 @@
+// The counter, quicker: players as one types, half steps, and the ready time while the form changes.
+
+const PAUSE = 150;
+const page = document;
+
+function wait(action) {
+  let timer;
+  return () => { clearTimeout(timer); timer = setTimeout(action, PAUSE); };
+}
+
+async function text(address, options = {}) {
+  const answer = await fetch(address, { cache: "no-store", ...options, headers: { "X-Fragment": "1", ...options.headers } });
+  if (answer.status === 401) { location.reload(); return null; }
+  return answer.text();
+}
+
+// --- players by a few letters -------------------------------------------------------------------
+
+function search(field) {
+  const list = page.getElementById(field.dataset.into);
+  const form = field.form;
+  let shown = field.value.trim();
+  let asked = null;
+  let chosen = 0;
+
+  const links = () => [...list.querySelectorAll(".found a")];
+  const mark = () => links().forEach((link, at) => link.closest("li").classList.toggle("chosen", at === chosen && shown !== ""));
+  const ask = async () => {
+    const wanted = field.value.trim();
+    if (wanted === shown) return;
+    asked?.abort();
+    asked = new AbortController();
+    const found = await text(`${field.dataset.search}?q=${encodeURIComponent(wanted)}`, { signal: asked.signal });
+    if (found === null) return;
+    list.innerHTML = found;
+    [shown, chosen] = [wanted, 0];
+    mark();
+  };
+  const later = wait(() => ask().catch(() => {}));
+
+  field.addEventListener("input", later);
+  field.addEventListener("keydown", (event) => {
+    const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+    if (!step || !links().length) return;
+    event.preventDefault();
+    chosen = (chosen + step + links().length) % links().length;
+    mark();
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    try { await ask(); } catch { form.submit(); return; }
+    const link = shown && links()[chosen];
+    if (link) location.assign(link.href);
+    else list.querySelector("form button")?.focus();
+  });
+  mark();
+}
+
+// --- tensions -----------------------------------------------------------------------------------
+
+function step(field, by) {
+  const read = field.value.trim().replace(",", ".").match(/^(\d+(?:\.\d+)?)(.*)$/);
+  if (!read) return;
+  field.value = String(Math.max(0, Number(read[1]) + by)) + read[2];
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+const taken = () => [...page.querySelectorAll("[data-racquet]")].filter((one) => one.querySelector("[data-take]").checked);
+
+function stepAll(by) {
+  for (const racquet of taken()) for (const field of racquet.querySelectorAll(".tension-input")) step(field, by);
+}
+
+function copyFirst() {
+  const [first, ...rest] = taken();
+  if (!first) return;
+  const part = (field) => field.name.split("-").slice(1).join("-");
+  for (const racquet of rest) {
+    for (const field of racquet.querySelectorAll("input:not([data-take]), select")) {
+      const same = [...first.querySelectorAll("input, select")].find((one) => part(one) === part(field) && (one.type !== "radio" || one.value === field.value));
+      if (!same) continue;
+      if (field.matches("[type=radio], [type=checkbox]")) field.checked = same.checked;
+      else field.value = same.value;
+    }
+  }
+  first.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+function takeAll(link) {
+  for (const box of page.querySelectorAll("[data-take=known]")) box.checked = true;
+  link.closest("form").dispatchEvent(new Event("change", { bubbles: true }));
+  page.getElementById("accept").focus();
+}
+
+// --- the ready time -----------------------------------------------------------------------------
+
+function showReady(form) {
+  const place = page.getElementById(form.dataset.into);
+  if (!place) return;
+  let asked = null;
+  const ask = async () => {
+    asked?.abort();
+    asked = new AbortController();
+    const found = await text(form.dataset.ready, { method: "POST", body: new FormData(form), signal: asked.signal });
+    if (found === null) return;
+    place.innerHTML = found;
+    place.classList.remove("stale");
+    if (place.querySelector("[data-consent]")) page.getElementById("found-on-frame")?.setAttribute("open", "");
+  };
+  const later = wait(() => ask().catch((error) => { if (error.name !== "AbortError") place.classList.remove("stale"); }));
+  const changed = (event) => {
+    if (event.target.closest?.(".frame-check, .visit-new")) return;
+    place.classList.add("stale");
+    later();
+  };
+  form.addEventListener("input", changed);
+  form.addEventListener("change", changed);
+}
+
+// --- the page -----------------------------------------------------------------------------------
+
+for (const one of page.querySelectorAll("[data-scripted]")) one.hidden = false;
+for (const field of page.querySelectorAll("[data-search]")) search(field);
+for (const form of page.querySelectorAll("form[data-ready]")) showReady(form);
+
+page.addEventListener("click", (event) => {
+  const on = (name) => event.target.closest(`[${name}]`);
+  if (on("data-step")) step(page.getElementById(on("data-step").dataset.for), Number(on("data-step").dataset.step));
+  else if (on("data-step-all")) stepAll(Number(on("data-step-all").dataset.stepAll));
+  else if (on("data-copy")) copyFirst();
+  else if (on("data-take-all")) { event.preventDefault(); takeAll(on("data-take-all")); }
+});
+
+page.addEventListener("keydown", (event) => {
+  if (!event.target.matches?.(".tension-input")) return;
+  const by = { ArrowUp: 0.5, ArrowDown: -0.5 }[event.key];
+  if (by) { event.preventDefault(); step(event.target, by); }
+});

@@ -106,9 +106,12 @@ class _Desk:
 
     def _machines(self, job: Job, stringer: Stringer) -> Iterator[str]:
         """Give the machines that the job may use: the stringer's own first, the player's next."""
+        home = stringer.home
+        if home is not None and job.allows_machine(home):
+            yield home
         known = self.machines[job.player]
-        names = [m.id for m in self.workload.machines if job.allows_machine(m.id)]
-        yield from sorted(names, key=lambda name: (name != stringer.home, name not in known))
+        others = [m.id for m in self.workload.machines if m.id != home and job.allows_machine(m.id)]
+        yield from sorted(others, key=lambda name: name not in known)
 
     def _added(self, job: Job, a: Assignment) -> int:
         cost = sum(job_cost(self.workload, job, a, self.points).values())

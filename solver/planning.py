@@ -24,8 +24,8 @@ Progress = Callable[[float, int, int], bool | None]
 
 MOST_FOR_PROOF = 14
 """Jobs up to which the whole model is solved: beyond, a proof takes longer than a desk will wait."""
-MOST_FOR_ALL_RULES = 200
-"""Jobs up to which the quick rules are tried where the search has another start."""
+MOST_FOR_RULES, MOST_FOR_EARLIEST_DUE = 200, 600
+"""Jobs up to which the quick rules are tried; with more the search begins better by itself."""
 SEARCHED, BOUNDED, MENDED = 0.86, 0.2, 0.94
 """Shares of the time: the search ends, the bound takes meanwhile, and mending part by part ends."""
 READING_BACK = 1e-4
@@ -98,7 +98,7 @@ class _Run:
         self.open = [job.id for job in workload.jobs if job.started is None]
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, points)
-        self.bound = bound_alone(workload, points)
+        self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
         self.has_start = self.is_stopped = False
         self.climbed = 0.0
         self.ascent: Ascent | None = None
@@ -118,9 +118,11 @@ class _Run:
         if previous is not None:
             self.take(repair(self.workload, self.points, previous.assignments))
             self.has_start = True
-        if previous is None or len(self.open) <= MOST_FOR_ALL_RULES:
-            self.take(earliest_due(self.workload, self.points))
+        count = len(self.open)
+        if count <= MOST_FOR_RULES:
             self.take(first_come(self.workload, self.points))
+        if count <= MOST_FOR_RULES or (previous is None and count <= MOST_FOR_EARLIEST_DUE) or not is_warm():
+            self.take(earliest_due(self.workload, self.points))
 
     def take(self, draft: Draft) -> None:
         """Keep a draft that is better than the best so far."""
@@ -135,6 +137,7 @@ class _Run:
             warm_up()
         elif not is_warm():
             begin_warming()
+            self.bound = max(self.bound, bound_alone(self.workload, self.points))
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
             self.search()

@@ -56,13 +56,18 @@ class _Writer:
         self.workload, self.points, self.now = workload, points, workload.now
         self.last = max(horizon(workload), workload.now + 1)
         self.jobs = sorted(workload.jobs, key=lambda job: (job.player, job.ready_from))
+        self.bound_to_machines = {
+            job.player for job in self.jobs if job.machines is not None or job.pinned_machine is not None
+        }
         self.homes = Counter(s.home for s in workload.stringers if s.home is not None)
+        self.certain = {s.id for s in workload.stringers if self._home_is_certain(s)}
         self.row = {s.id: i for i, s in enumerate(workload.stringers)}
         self.every_bench = self._machines_are_scarce()
         priced = [m for m in workload.machines if self.every_bench or self.homes[m.id] > 1]
         self.machine_row = {m.id: i for i, m in enumerate(priced, start=len(self.row))}
         self.lanes: dict[Span, int] = {}
         self.spans: list[Span] = []
+        self.places: dict[object, Ints] = {}
         self.span_range: dict[tuple[str, str | None], Span] = {}
 
     def _machines_are_scarce(self) -> bool:
@@ -73,14 +78,14 @@ class _Writer:
 
     def table(self) -> Table:
         """Write all arrays."""
-        places = [list(self._places_of(job)) for job in self.jobs]
+        places = [self._places_of(job) for job in self.jobs]
         players = [job.player for job in self.jobs]
         first = _group_starts(players)
         prices = [self._new_prices(players[i], i == 0 or players[i - 1] != players[i]) for i in first]
         return Table(
             jobs=_array([self._job(job) for job in self.jobs], 7),
             place_from=np.cumsum([0, *map(len, places)]).astype(np.int64),
-            places=_array([row for rows in places for row in rows], 6),
+            places=np.concatenate([np.zeros((0, 6), np.int64), *places]),
             lanes=_array(list(self.lanes), 2),
             spans=_array(self.spans, 2),
             player_from=np.array([*first, len(players)], dtype=np.int64),
@@ -105,7 +110,17 @@ class _Writer:
             leaving_out_cost(self.workload, job, p) * SCALE,
         ]
 
-    def _places_of(self, job: Job) -> Iterator[list[int]]:
+    def _places_of(self, job: Job) -> Ints:
+        """Give the places of a job, made once for all jobs that may go to the same at equal points."""
+        key = (
+            *(job.minutes, job.planned_stringer, job.pinned_stringer, job.pinned_machine),
+            *(job.stringers, job.machines),
+        )
+        if key not in self.places:
+            self.places[key] = _array(list(self._new_places(job)), 6)
+        return self.places[key]
+
+    def _new_places(self, job: Job) -> Iterator[list[int]]:
         for s in self.workload.stringers:
             if not job.allows_stringer(s.id):
                 continue
@@ -131,7 +146,7 @@ class _Writer:
             yield None, s.home is not None
         else:
             yield s.home, False
-            if not (is_free and self._home_is_certain(s)):
+            if not (is_free and s.id in self.certain):
                 yield None, True
 
     def _home_is_certain(self, s: Stringer) -> bool:
@@ -166,14 +181,13 @@ class _Writer:
             bonus = 0
         prices = [
             self.points.extra_stringer * (s.id not in stringers)
-            + bonus * (self._home_is_certain(s) and s.home not in machines)
+            + bonus * (s.id in self.certain and s.home not in machines)
             for s in self.workload.stringers
         ]
         return [price * SCALE for price in prices], int(not stringers)
 
     def _goes_anywhere(self, player: str) -> bool:
-        mine = (job for job in self.jobs if job.player == player)
-        return all(job.machines is None and job.pinned_machine is None for job in mine)
+        return player not in self.bound_to_machines
 
     def _hours(self) -> Ints:
         out = np.zeros((len(self.row) + len(self.machine_row), self.last - self.now), dtype=np.int64)

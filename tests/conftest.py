@@ -13,6 +13,7 @@ from sqlalchemy import Connection, create_engine, make_url, text
 from sqlalchemy.exc import OperationalError
 
 from desk.models.database import Database
+from tests.played import Played, play
 
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
@@ -100,6 +101,22 @@ def postgres(postgres_server: str, postgres_template: str) -> Iterator[Database]
     found.dispose()
     with _admin(postgres_server) as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+
+
+@pytest.fixture(scope="session")
+def riverside(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """The one-day sample event, played; look at it, and write nothing."""
+    database = _sqlite(sqlite_template, tmp_path_factory.mktemp("riverside"))
+    yield play(database, "riverside-one-day")
+    database.dispose()
+
+
+@pytest.fixture(scope="session")
+def impossible(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """The sample event that cannot be done, played; look at it, and write nothing."""
+    database = _sqlite(sqlite_template, tmp_path_factory.mktemp("impossible"))
+    yield play(database, "impossible-afternoon")
+    database.dispose()
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])

@@ -92,12 +92,13 @@ def _for_parts(solver: cp_model.CpSolver) -> None:
     solver.parameters.symmetry_level = 0
 
 
-def build(model: cp_model.CpModel, workload: Workload, points: Points) -> Variables:
+def build(model: cp_model.CpModel, workload: Workload, points: Points, *, orders_equal_jobs: bool = True) -> Variables:
     """State every rule and every goal of a workload in `model`."""
     variables = new_variables(model, workload)
     for rule in RULES:
         rule(model, workload, variables)
-    _order_equal_jobs(model, workload, variables)
+    if orders_equal_jobs:
+        _order_equal_jobs(model, workload, variables)
     model.minimize(sum(goal(model, workload, variables, points) for goal in GOALS.values()))
     return variables
 

@@ -1,0 +1,108 @@
+"""Complete enumeration of the plans of a tiny workload, with none of the project's solver."""
+
+from itertools import permutations, product
+
+from solver import Points, Workload
+from solver.workload import bench_minutes
+
+ALWAYS = ((0, 10**9),)
+
+
+def least_total(workload: Workload, points: Points) -> int:
+    """The least total over every order of the jobs, every bench for each, and leaving out.
+
+    Each job takes the first minute at which bench and order let it.  Costs never fall as jobs
+    come later, so that some best plan is among these.
+    """
+    fixed = [
+        (j, j.started.stringer, j.started.machine, j.started.start, j.started.end) for j in workload.jobs if j.started
+    ]
+    open_jobs = [j for j in workload.jobs if not j.started]
+    benches = [(s.id, m.id) for s in workload.stringers for m in workload.machines]
+    choices = [[None] + [b for b in benches if allowed(j, *b)] for j in open_jobs]
+    best = None
+    for chosen in product(*choices):
+        pairs = list(zip(open_jobs, chosen, strict=True))
+        left_out = [j for j, bench in pairs if bench is None]
+        for order in permutations([pair for pair in pairs if pair[1] is not None]):
+            rows = place_all(workload, fixed, order)
+            if rows is not None:
+                total = points_of(workload, rows, left_out, points)
+                best = total if best is None else min(best, total)
+    return best
+
+
+def allowed(job, stringer, machine):
+    """Whether lists and pins let a job go there."""
+    return (
+        (job.stringers is None or stringer in job.stringers)
+        and (job.machines is None or machine in job.machines)
+        and job.pinned_stringer in (None, stringer)
+        and job.pinned_machine in (None, machine)
+    )
+
+
+def place_all(workload, fixed, order):
+    """Rows (job, stringer, machine, start, end) with each job as soon as it can, or None."""
+    rows = list(fixed)
+    for job, (stringer, machine) in order:
+        who, what = workload.stringer_by_id[stringer], workload.machine_by_id[machine]
+        length = bench_minutes(job, who)
+        busy = [(a, b) for _, s, m, a, b in rows if s == stringer or m == machine]
+        ready = max(workload.now, job.ready_from)
+        edges = [ready] + [b for _, b in busy] + [a for a, _ in who.windows]
+        edges += [a for a, _ in what.windows or ALWAYS]
+        starts = [
+            t
+            for t in edges
+            if t >= ready
+            and any(a <= t and t + length <= b for a, b in who.windows)
+            and any(a <= t and t + length <= b for a, b in what.windows or ALWAYS)
+            and all(t + length <= a or b <= t for a, b in busy)
+        ]
+        if not starts:
+            return None
+        rows.append((job, stringer, machine, min(starts), min(starts) + length))
+    return rows
+
+
+def points_of(workload, rows, left_out, points):
+    """The points of a plan by the table of headings, each written out anew."""
+    total = sum(left_out_points(workload, job, points) for job in left_out)
+    for job, stringer, machine, start, end in rows:
+        home = workload.stringer_by_id[stringer].home
+        total += points.late * job.weight * late_minutes(end, job.due, points)
+        total += points.promise * late_minutes(end, job.promised, points)
+        total += points.away if home is not None and home != machine else 0
+        total += points.over_target * max(0, end - start - workload.target_minutes)
+        total += points.moved if job.planned_stringer not in (None, stringer) else 0
+        total += points.waiting * (end - job.ready_from)
+    for player in {row[0].player for row in rows}:
+        past = workload.history.get(player)
+        for column, price, before in (
+            (1, points.extra_stringer, past.stringers if past else ()),
+            (2, points.extra_machine, past.machines if past else ()),
+        ):
+            names = {row[column] for row in rows if row[0].player == player}
+            total += price * (len(names - set(before)) if before else len(names) - 1)
+    return total
+
+
+def late_minutes(end, wanted, points):
+    """Minutes past a wanted time up to the cap."""
+    late = 0 if wanted is None else max(0, end - wanted)
+    return late if points.late_cap is None else min(late, points.late_cap)
+
+
+def left_out_points(workload, job, points):
+    """Points of a job left out: as late as the cap, or as the last hour at the desk, has it."""
+    if job.due is None:
+        return points.unplaced
+    last = max([b for s in workload.stringers for _, b in s.windows] + started_ends(workload), default=workload.now)
+    late = max(0, last - job.due) if points.late_cap is None else points.late_cap
+    return points.unplaced + points.late * job.weight * late
+
+
+def started_ends(workload):
+    """The ends of the started racquets."""
+    return [j.started.end for j in workload.jobs if j.started]

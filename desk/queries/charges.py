@@ -1,11 +1,11 @@
-"""What players owe and paid: price list, one player's account, lists by player."""
+"""What players owe and paid: the price list, and one player's account."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Select, case, func, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
@@ -74,36 +74,6 @@ class Account:
     @property
     def paid_minor(self) -> int:
         return sum(line.amount_minor for line in self.settlements)
-
-    @property
-    def open_minor(self) -> int:
-        return self.charged_minor - self.paid_minor
-
-
-@dataclass(frozen=True, kw_only=True)
-class PlayerTotal:
-    """Charges and payments of one player, for the usage sheet and the referee's office."""
-
-    player_id: int
-    player_code: str
-    player_name: str
-    currency: str
-    racquets: int
-    labour_minor: int
-    string_minor: int
-    other_minor: int
-    tax_minor: int
-    cash_minor: int
-    card_minor: int
-    prize_money_minor: int
-
-    @property
-    def charged_minor(self) -> int:
-        return self.labour_minor + self.string_minor + self.other_minor
-
-    @property
-    def paid_minor(self) -> int:
-        return self.cash_minor + self.card_minor + self.prize_money_minor
 
     @property
     def open_minor(self) -> int:
@@ -183,77 +153,3 @@ def open_minor(session: Session, event: Event, player_id: int) -> int:
     charged = session.scalar(select(func.sum(Charge.amount_minor)).where(of_player)) or 0
     paid_by = (Settlement.event_id == event.id) & (Settlement.player_id == player_id)
     return int(charged - (session.scalar(select(func.sum(Settlement.amount_minor)).where(paid_by)) or 0))
-
-
-def player_totals(
-    session: Session, event: Event, *, from_at: datetime | None = None, to_at: datetime | None = None
-) -> list[PlayerTotal]:
-    """Return every player with a charge or a payment in `[from_at, to_at)`, by name."""
-    charged = {row.player_id: row for row in session.execute(_within(_charged(event), Charge, from_at, to_at))}
-    paid = {row.player_id: row for row in session.execute(_within(_paid(event), Settlement, from_at, to_at))}
-    counted = _within(_racquets(event), Charge, from_at, to_at).subquery()
-    racquets = dict(
-        session.execute(
-            select(counted.c.player_id, func.count()).where(counted.c.amount != 0).group_by(counted.c.player_id)
-        ).all()
-    )
-    players = select(Player).where(Player.event_id == event.id).order_by(Player.search_name, Player.code)
-    return [
-        PlayerTotal(
-            player_id=player.id,
-            player_code=player.code,
-            player_name=player.name,
-            currency=event.currency,
-            racquets=racquets.get(player.id, 0),
-            **_amounts(charged.get(player.id), ("labour", "string", "other", "tax")),
-            **_amounts(paid.get(player.id), METHODS),
-        )
-        for player in session.scalars(players)
-        if player.id in charged or player.id in paid
-    ]
-
-
-def _amounts(row: object, names: tuple[str, ...]) -> dict[str, int]:
-    return {f"{name}_minor": 0 if row is None else int(getattr(row, name)) for name in names}
-
-
-def _charged(event: Event) -> Select[tuple[int, int, int, int, int]]:
-    def total(when: object) -> object:
-        return func.sum(case((when, Charge.amount_minor), else_=0))
-
-    return (
-        select(
-            Charge.player_id,
-            total(Charge.kind == "labour").label("labour"),
-            total(Charge.kind == "string").label("string"),
-            total(Charge.kind.not_in(("labour", "string"))).label("other"),
-            func.sum(Charge.tax_minor).label("tax"),
-        )
-        .where(Charge.event_id == event.id)
-        .group_by(Charge.player_id)
-    )
-
-
-def _paid(event: Event) -> Select[tuple[int, int, int, int]]:
-    totals = [
-        func.sum(case((Settlement.method == method, Settlement.amount_minor), else_=0)).label(method)
-        for method in METHODS
-    ]
-    return select(Settlement.player_id, *totals).where(Settlement.event_id == event.id).group_by(Settlement.player_id)
-
-
-def _racquets(event: Event) -> Select[tuple[int, int, int]]:
-    # A racquet whose charge was taken back whole is none.
-    return (
-        select(Charge.player_id, Charge.job_id, func.sum(Charge.amount_minor).label("amount"))
-        .where(Charge.event_id == event.id, Charge.job_id.is_not(None))
-        .group_by(Charge.player_id, Charge.job_id)
-    )
-
-
-def _within(
-    found: Select, table: type[Charge] | type[Settlement], from_at: datetime | None, to_at: datetime | None
-) -> Select:
-    if from_at is not None:
-        found = found.where(table.at >= from_at)
-    return found if to_at is None else found.where(table.at < to_at)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import case, func, select
-from sqlalchemy.orm import Session, contains_eager
+from sqlalchemy import Row, case, func, select
+from sqlalchemy.orm import Session
 
-from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, Machine, Player, Racquet, StringType
+from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.lengths import event_factors, need_of
 from desk.queries.stock import MISSING, Cut, Need, Shortage, load_stock
 from desk.queries.store import ReelRow, reel_rows, string_label
@@ -82,35 +83,46 @@ class Foresight:
     can_be_released: tuple[OpenNeed, ...]
 
 
-def open_needs(session: Session, event: Event, factors: LengthFactors) -> list[OpenNeed]:
-    """Return open jobs in the order in which they take string: on the machine, planned, waiting, held."""
+def open_needs(
+    session: Session, event: Event, factors: LengthFactors, *, of_strings: Collection[int] | None = None
+) -> list[OpenNeed]:
+    """Return open jobs in the order in which they take string: on the machine, planned, waiting, held.
+
+    With `of_strings`, only those that take one of these strings.
+    """
+    card = JobCard
+    of_job = (Job.id, Job.code, Job.state, Job.player_id, Job.started_at, Job.held_reason)
+    of_card = (card.mains_string_id, card.crosses_string_id, card.pieces, card.own_string)
     rank = case((Job.state == "on_machine", 0), (Job.state == "held", 3), (Assignment.id.is_not(None), 1), else_=2)
     begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
     planned = (Assignment.job_id == Job.id) & (Assignment.run_id == event.current_run_id)
     found = (
-        select(Job, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
-        .join(Job.card)
+        select(*of_job, *of_card, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
+        .select_from(Job)
+        .join(card, card.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Frame, Frame.id == Racquet.frame_id)
         .outerjoin(Assignment, planned)
         .outerjoin(Machine, Machine.id == func.coalesce(Job.machine_id, Assignment.machine_id))
-        .options(contains_eager(Job.card))
         .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES))
         .order_by(rank, begins.is_(None), begins, Job.serial)
     )
-    return [
-        OpenNeed(
-            job_id=job.id,
-            job_code=job.code,
-            state=job.state,
-            player_name=player_name,
-            planned_at=job.started_at if job.state == "on_machine" else start_at,
-            held_reason=job.held_reason,
-            need=need_of(job.card, frame, player_id=job.player_id, factors=factors, reach_cm=reach_cm),
-        )
-        for job, player_name, frame, start_at, reach_cm in session.execute(found)
-    ]
+    if of_strings is not None:
+        found = found.where(card.mains_string_id.in_(of_strings) | card.crosses_string_id.in_(of_strings))
+    return [_open_need(row, factors) for row in session.execute(found)]
+
+
+def _open_need(row: Row, factors: LengthFactors) -> OpenNeed:
+    return OpenNeed(
+        job_id=row.id,
+        job_code=row.code,
+        state=row.state,
+        player_name=row.name,
+        planned_at=row.started_at if row.state == "on_machine" else row.start_at,
+        held_reason=row.held_reason,
+        need=need_of(row, row.Frame, player_id=row.player_id, factors=factors, reach_cm=row.reach_cm),
+    )
 
 
 def foresee(session: Session, event: Event) -> Foresight:

@@ -89,12 +89,18 @@ def _measured_beds(event: Event):
     def of(part: str):
         return func.sum(case((ReelEntry.part == part, -ReelEntry.metres), else_=0.0))
 
+    newest = (
+        select(ReelEntry.job_id)
+        .join(Reel, Reel.id == ReelEntry.reel_id)
+        .where(Reel.event_id == event.id, ReelEntry.kind == "use", ReelEntry.measured, ReelEntry.job_id.is_not(None))
+        .order_by(ReelEntry.id.desc())
+        .limit(2 * MEASURED_JOBS)
+    )
     computed_m = func.sum(case((ReelEntry.measured, 0.0), else_=-ReelEntry.metres))
 
     return (
         select(ReelEntry.job_id, of("mains").label("mains_m"), of("crosses").label("crosses_m"))
-        .join(Reel, Reel.id == ReelEntry.reel_id)
-        .where(Reel.event_id == event.id, ReelEntry.kind == "use", ReelEntry.job_id.is_not(None))
+        .where(ReelEntry.kind == "use", ReelEntry.job_id.in_(newest))
         .group_by(ReelEntry.job_id)
         .having(of("mains") > 1, of("crosses") > 1, computed_m < 0.01)
     )

@@ -71,6 +71,7 @@ def unlike_sisters(session: Session, event: Event, *, since_at: datetime | None 
 
 
 def _finished(event: Event, since_at: datetime | None):
+    here = select(Job.player_id).where(Job.event_id == event.id, Job.state == "strung", Job.stiffness.is_not(None))
     found = (
         select(Job, JobCard, Player.name, Racquet.number)
         .join(JobCard, JobCard.job_id == Job.id)
@@ -79,6 +80,7 @@ def _finished(event: Event, since_at: datetime | None):
         .where(
             Job.event_id == event.id,
             Job.state.in_(FINISHED),
+            Job.player_id.in_(here),
             Job.stiffness.is_not(None),
             Job.finished_at.is_not(None),
         )

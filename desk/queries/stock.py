@@ -88,11 +88,14 @@ class Stock:
 
     reels: dict[int, Left] = field(default_factory=dict)
     kept: bool = True
+    _shelves: dict[tuple[int, int | None], list[Left]] = field(default_factory=dict, repr=False)
 
     def of(self, string_id: int, owner_id: int | None) -> list[Left]:
         """Return the reels of a string and owner, shortest first."""
-        found = [reel for reel in self.reels.values() if (reel.string_id, reel.owner_id) == (string_id, owner_id)]
-        return sorted(found, key=lambda reel: (reel.left_m, reel.code))
+        if not self._shelves:
+            for reel in self.reels.values():
+                self._shelves.setdefault((reel.string_id, reel.owner_id), []).append(reel)
+        return sorted(self._shelves.get((string_id, owner_id), ()), key=lambda reel: (reel.left_m, reel.code))
 
     def take(self, need: Need, named: Mapping[str, int] | None = None) -> list[Cut] | Shortage:
         """Cut a racquet's string: from the reels NAMED by part, else from the shortest that suffices.
@@ -170,22 +173,23 @@ def load_stock(session: Session, event: Event) -> Stock:
 
     A store without a single reel or set of the desk is not kept: then nothing is ever missing.
     """
+    left = select(ReelEntry.reel_id, func.sum(ReelEntry.metres).label("metres")).group_by(ReelEntry.reel_id).subquery()
     found = (
-        select(Reel, func.coalesce(func.sum(ReelEntry.metres), 0.0))
-        .outerjoin(ReelEntry, ReelEntry.reel_id == Reel.id)
+        select(Reel.id, Reel.code, Reel.kind, Reel.string_type_id, Reel.owner_id, Reel.withdrawn_at)
+        .add_columns(func.coalesce(left.c.metres, 0.0))
+        .outerjoin(left, left.c.reel_id == Reel.id)
         .where(Reel.event_id == event.id, Reel.kind != LOOSE)
-        .group_by(Reel.id)
     )
     stock = Stock(kept=False)
-    for reel, left_m in session.execute(found):
-        stock.kept = stock.kept or reel.owner_id is None
-        if reel.withdrawn_at is None:
-            stock.reels[reel.id] = Left(
-                reel_id=reel.id,
-                code=reel.code,
-                kind=reel.kind,
-                string_id=reel.string_type_id,
-                owner_id=reel.owner_id,
+    for reel_id, code, kind, string_id, owner_id, withdrawn_at, left_m in session.execute(found):
+        stock.kept = stock.kept or owner_id is None
+        if withdrawn_at is None:
+            stock.reels[reel_id] = Left(
+                reel_id=reel_id,
+                code=code,
+                kind=kind,
+                string_id=string_id,
+                owner_id=owner_id,
                 left_m=round(left_m, 2) + 0.0,
             )
     return stock

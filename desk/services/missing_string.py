@@ -28,7 +28,8 @@ def string_missing(
     after the other. A player's own string is missing only when it is kept on a reel that runs out.
     """
     stock, factors = load_stock(session, event), event_factors(session, event)
-    for waiting in open_needs(session, event, factors):
+    strings = {string_id for card, _ in asked for string_id in (card.mains_string_id, card.crosses_string_id)}
+    for waiting in open_needs(session, event, factors, of_strings=strings):
         stock.take(waiting.need)
     reasons: list[str | None] = []
     for card, frame in asked:

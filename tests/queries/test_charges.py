@@ -7,7 +7,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
 from desk.models.database import Database
-from desk.queries.charges import account, player_totals, price_rows
+from desk.queries.charges import account, price_rows
+from desk.queries.player_totals import player_totals
 from desk.services import charges
 from tests import make
 from tests.make import acting, moment

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Charge, Event, Job, Player, StringType
 from desk.models.database import Database
-from desk.queries.charges import account, open_minor, player_totals, price_rows
+from desk.queries.charges import account, open_minor, price_rows
+from desk.queries.player_totals import player_totals
 from desk.services import charges, store
 from desk.services.prices import PriceForm
 from tests import make

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Base, Event, Job, LogEntry, Player
 from desk.models.database import Database
-from desk.queries.charges import player_totals
+from desk.queries.player_totals import player_totals
 from desk.queries.players import find_players
 from desk.queries.store import metres_by_job
 from desk.services import charges, handovers, jobs, players, store

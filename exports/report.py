@@ -38,7 +38,7 @@ class Summary:
     with_needed_by: Annotated[int, "racquets finished that had a needed-by time"]
     on_time: Annotated[int, "of those, ready by then"]
     promises_made: Annotated[int, "promises made for racquets finished"]
-    promises_kept: Annotated[int, "of those, ready as promised"]
+    promises_kept: Annotated[int, "of those, ready by the time told first"]
     on_court: Annotated[int, "racquets from a match in play"]
     on_court_mean_min: Annotated[float | None, "their mean time from drop-off to ready"]
     string_m: Annotated[float, "string in the racquets"]
@@ -54,6 +54,7 @@ class Summary:
     machines: Annotated[int, "machines used"]
     charged_minor: Annotated[int, "charged in all"]
     paid_minor: Annotated[int, "paid so far"]
+    promises_changed: Annotated[int, "racquets finished whose promise was changed after it was told"] = 0
 
 
 @dataclass(frozen=True, kw_only=True)

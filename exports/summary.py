@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from exports.report import UsageReport
+from exports.report import Summary, UsageReport
 from exports.rows import Measure
 
 
@@ -75,7 +75,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             label="Promises kept",
             value=s.promises_kept,
             of=s.promises_made,
-            note=f"{broken} ready later than told" if broken else "all ready when told" if s.promises_kept else "",
+            note=_promise_words(s, broken),
             alert=broken > 0,
         ),
         Figure(key="on_court", label="From a match in play", value=s.on_court, of=s.racquets_strung),
@@ -94,6 +94,13 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
             note=f"{s.within_target} of {s.racquets_strung} within {s.target_min:g} min" if s.racquets_strung else "",
         ),
     )
+
+
+def _promise_words(s: Summary, broken: int) -> str:
+    """Counted by the time told first; how many were told another time afterwards stands beside it."""
+    told = f"{broken} ready later than first told" if broken else "all ready when told" if s.promises_kept else ""
+    changed = f"{s.promises_changed} changed afterwards" if s.promises_changed else ""
+    return ", ".join(part for part in (told, changed) if part)
 
 
 def _string(report: UsageReport) -> tuple[Figure, ...]:

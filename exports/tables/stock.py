@@ -50,7 +50,7 @@ def to_order(report: UsageReport) -> Sheet:
     return Sheet(
         key="to_order",
         name="To order",
-        note="Counted from the mean use a day so far; the desk's own string only.",
+        note="The desk's own string: for what waits, and for the matches to come of the players still in.",
         empty="Nothing needs to be ordered.",
         columns=(
             col("string", "String"),

@@ -6,7 +6,6 @@ import shutil
 import subprocess
 from pathlib import Path
 
-
 from desk.errors import BadInput, Conflict
 from desk.models.database import Database
 

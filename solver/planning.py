@@ -137,7 +137,6 @@ class _Run:
             warm_up()
         elif not is_warm():
             begin_warming()
-            self.bound = max(self.bound, bound_alone(self.workload, self.points))
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
             self.search()
@@ -234,6 +233,8 @@ class _Run:
 
     def plan(self) -> Plan:
         """Put the best draft into a plan."""
+        if self.ascent is None:
+            self.bound = max(self.bound, bound_alone(self.workload, self.points))
         status: Status = "optimal" if self.total <= self.bound else "feasible"
         return Plan(
             status=status if self.workload.jobs else "empty",

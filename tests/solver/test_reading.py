@@ -95,12 +95,18 @@ def test_the_past_may_name_people_who_are_gone():
             job(started={"stringer": "S1", "machine": "M1", "start": 5}),
             "jobs[0].started.end: is missing.",
         ),
-        (simple(machines=[{"id": "M1", "windows": [[9, 3]]}]), "machines[0].windows[0]: ends at 3, not after its start at 9."),
+        (
+            simple(machines=[{"id": "M1", "windows": [[9, 3]]}]),
+            "machines[0].windows[0]: ends at 3, not after its start at 9.",
+        ),
         (
             simple(machines=[{"id": "M1", "windows": [[9]]}]),
             "machines[0].windows[0]: must be two whole minutes [from, to], not [9].",
         ),
-        (simple(machines=[{"id": "M1", "windows": 7}]), "machines[0].windows: must be a list of windows such as [[480, 720]], not 7."),
+        (
+            simple(machines=[{"id": "M1", "windows": 7}]),
+            "machines[0].windows: must be a list of windows such as [[480, 720]], not 7.",
+        ),
         (
             simple(machines=[{"id": "M1"}, {"id": "M1"}]),
             "machines[1].id: 'M1' is the id of machines[0] already; give each its own.",

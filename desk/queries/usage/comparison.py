@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from sqlalchemy import func, select
@@ -14,6 +14,7 @@ from desk.queries.usage.facts import Facts, read_facts
 from desk.queries.usage.figures import Done
 from desk.queries.usage.span import UsageSpan, usage_spans
 from exports import Comparison, ComparisonRow
+from exports.rows import Better, Measure
 from exports.summary import day_text
 
 
@@ -73,26 +74,25 @@ def _of_earlier(session: Session, earlier: Event, span: UsageSpan) -> tuple[Done
 
 
 def _comparison(now: Done, before: Done, title: str) -> Comparison:
-    rows = (
-        _row("Racquets strung", "count", "neither", now.racquets, before.racquets),
-        _row("Players served", "count", "neither", now.players, before.players),
-        _row("On time", "pct", "more", _pct(now.on_time, now.with_needed_by), _pct(before.on_time, before.with_needed_by)),
-        _row(
-            "Promises kept", "pct", "more",
-            _pct(now.promises_kept, now.promises_made), _pct(before.promises_kept, before.promises_made),
-        ),
-        _row("From a match in play", "count", "neither", now.on_court, before.on_court),
-        _row("Time from court to ready", "min", "fewer", now.on_court_mean_min, before.on_court_mean_min),
-        _row("Time on the bench", "min", "fewer", now.bench_mean_min, before.bench_mean_min),
-        _row("String in racquets", "m", "neither", now.string_m, before.string_m),
-        _row("Redo", "count", "fewer", now.redo, before.redo),
-    )  # fmt: skip
-    return Comparison(before_title=title, rows=rows)
-
-
-def _row(figure: str, measure: str, better: str, now: float | None, before: float | None) -> ComparisonRow:
-    return ComparisonRow(figure=figure, measure=measure, better=better, now=now, before=before)  # type: ignore[arg-type]
+    rows = [
+        ComparisonRow(figure=figure, measure=measure, better=better, now=of(now), before=of(before))
+        for figure, measure, better, of in COMPARED
+    ]
+    return Comparison(before_title=title, rows=tuple(rows))
 
 
 def _pct(part: int, whole: int) -> float | None:
     return 100 * part / whole if whole else None
+
+
+COMPARED: tuple[tuple[str, Measure, Better, Callable[[Done], float | None]], ...] = (
+    ("Racquets strung", "count", "neither", lambda done: done.racquets),
+    ("Players served", "count", "neither", lambda done: done.players),
+    ("On time", "pct", "more", lambda done: _pct(done.on_time, done.with_needed_by)),
+    ("Promises kept", "pct", "more", lambda done: _pct(done.promises_kept, done.promises_made)),
+    ("From a match in play", "count", "neither", lambda done: done.on_court),
+    ("Time from court to ready", "min", "fewer", lambda done: done.on_court_mean_min),
+    ("Time on the bench", "min", "fewer", lambda done: done.bench_mean_min),
+    ("String in racquets", "m", "neither", lambda done: done.string_m),
+    ("Redo", "count", "fewer", lambda done: done.redo),
+)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from statistics import fmean
 
 from sqlalchemy import case, func, select
@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Calibration, Event, Machine, Reel, ReelEntry
 from desk.queries.orders import order_rows
+from desk.queries.spans import OPEN_END
 from desk.queries.stock import LOOSE
 from desk.queries.store import ROUNDING_M, reel_rows
 from desk.queries.store import ReelRow as StoreRow
@@ -19,6 +20,9 @@ from desk.queries.usage.facts import Facts, JobFact
 from desk.queries.usage.job_rows import spoken
 from desk.queries.usage.span import UsageSpan
 from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
+
+SOON = timedelta(hours=1)
+"""A machine taken out of service so soon after a reading was taken out because of it (common practice)."""
 
 MATERIALS = {
     "polyester": "polyester",
@@ -203,11 +207,10 @@ def calibration_rows(
 def _action(
     failed: Calibration, readings: Sequence[Calibration], machine: Machine, wall: Callable[[datetime], datetime]
 ) -> str:
-    out = next(
-        (one for one in machine.outages if one.from_at >= failed.at or (one.to_at or failed.at) > failed.at), None
-    )
+    by_then = failed.at + SOON
+    outages = [one for one in machine.outages if one.from_at <= by_then and (one.to_at or OPEN_END) > failed.at]
     again = next((one for one in readings if one.machine_id == machine.id and one.at > failed.at and one.passed), None)
-    parts = [f"out of service: {out.reason}"] if out is not None else ["not used until it is within"]
+    parts = [f"out of service: {outages[-1].reason}"] if outages else ["not used until it is within"]
     if again is not None:
         parts.append(f"read again at {wall(again.at):%H:%M}, within")
     return ", ".join(parts)

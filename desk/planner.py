@@ -25,7 +25,7 @@ from desk.services.acting import event_now
 from desk.services.plan_runs import give_up_lease, needs_plan, take_lease
 from desk.services.planning import Effort, plan_event
 
-LEASE_SECONDS = 10.0
+LEASE_SECONDS = 4.0
 POLL_SECONDS = 0.25
 
 log = logging.getLogger("desk.planner")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from desk.web import bench, drop_off, events, log, pickup, sign_in, tags
+from desk.web import bench, drop_off, events, log, on_court, pickup, sign_in, tags
 
 AREAS = (
     sign_in.blueprint,
     events.blueprint,
     bench.blueprint,
     drop_off.blueprint,
+    on_court.blueprint,
     pickup.blueprint,
     tags.blueprint,
     log.blueprint,

@@ -209,7 +209,9 @@ class VisitForm(KeyedForm):
         field.errors = ["this time has passed; put the day before it, such as Tue 9:00"] if passed else []
         return None if passed else at
 
-    def drop_off(self, player_id: int, parts: Sequence[CardPart] | None = None) -> DropOffForm:
+    def drop_off(
+        self, player_id: int, parts: Sequence[CardPart] | None = None, *, court_id: int | None = None
+    ) -> DropOffForm:
         """Return what the desk is asked for: the racquets taken in, or PARTS of them."""
         on_court = self.needed_by_kind.data == "on_court"
         return DropOffForm(
@@ -226,6 +228,7 @@ class VisitForm(KeyedForm):
                     needed_by_at=self.needed_by_at(),
                     not_before_at=self.not_before_at(),
                     on_court=on_court,
+                    court_id=court_id,
                     shown_ready_at=part.shown_ready_at,
                 )
                 for part in (self.taken if parts is None else parts)
@@ -242,12 +245,16 @@ def read_moment(text: str) -> datetime:
 
 
 def visit_form(
-    racquets: Sequence[RacquetRow], strings: Sequence[tuple[int, str]], *, take: frozenset[int] = frozenset()
+    racquets: Sequence[RacquetRow],
+    strings: Sequence[tuple[int, str]],
+    *,
+    take: frozenset[int] = frozenset(),
+    sent: bool = True,
 ) -> VisitForm:
-    """Return the form as it was sent, or with the last cards filled in and the racquets TAKE taken."""
-    sent = request.form if request.method == "POST" else None
-    form = VisitForm()
-    form.parts = [_part(racquet, strings, sent, take) for racquet in racquets if not racquet.is_at_desk]
+    """Return the form as it was SENT, or with the last cards filled in and the racquets TAKE taken."""
+    formdata = request.form if sent and request.method == "POST" else None
+    form = VisitForm() if sent else VisitForm(formdata=None, request_key=request.form.get("request_key"))
+    form.parts = [_part(racquet, strings, formdata, take) for racquet in racquets if not racquet.is_at_desk]
     return form
 
 

@@ -51,7 +51,7 @@ function search(field) {
     try { await ask(); } catch { form.submit(); return; }
     const link = shown && links()[chosen];
     if (link) location.assign(link.href);
-    else list.querySelector("form button")?.focus();
+    else list.querySelector("form [type=checkbox], form button")?.focus();
   });
   mark();
 }
@@ -94,34 +94,38 @@ function takeAll(link) {
 
 // --- the ready time -----------------------------------------------------------------------------
 
-function showReady(form) {
-  const place = page.getElementById(form.dataset.into);
-  if (!place) return;
-  let asked = null;
-  const ask = async () => {
-    asked?.abort();
-    asked = new AbortController();
-    const found = await text(form.dataset.ready, { method: "POST", body: new FormData(form), signal: asked.signal });
-    if (found === null) return;
-    place.innerHTML = found;
-    place.classList.remove("stale");
-    if (place.querySelector("[data-consent]")) page.getElementById("found-on-frame")?.setAttribute("open", "");
-  };
-  const later = wait(() => ask().catch((error) => { if (error.name !== "AbortError") place.classList.remove("stale"); }));
-  const changed = (event) => {
-    if (event.target.closest?.(".frame-check, .visit-new")) return;
-    place.classList.add("stale");
-    later();
-  };
-  form.addEventListener("input", changed);
-  form.addEventListener("change", changed);
+const asked = new WeakMap();
+
+async function askReady(form, place) {
+  asked.get(form)?.abort();
+  asked.set(form, new AbortController());
+  const options = { method: "POST", body: new FormData(form), signal: asked.get(form).signal };
+  const found = await text(form.dataset.ready, options);
+  if (found === null) return;
+  place.innerHTML = found;
+  place.classList.remove("stale");
+  if (place.querySelector("[data-consent]")) page.getElementById("found-on-frame")?.setAttribute("open", "");
 }
+
+const timers = new WeakMap();
+
+function changed(event) {
+  const form = event.target.closest?.("form[data-ready]");
+  const place = form && page.getElementById(form.dataset.into);
+  if (!place || event.target.closest(".frame-check, .visit-new")) return;
+  place.classList.add("stale");
+  clearTimeout(timers.get(form));
+  const give = (error) => { if (error.name !== "AbortError") place.classList.remove("stale"); };
+  timers.set(form, setTimeout(() => askReady(form, place).catch(give), PAUSE));
+}
+
+page.addEventListener("input", changed);
+page.addEventListener("change", changed);
 
 // --- the page -----------------------------------------------------------------------------------
 
 for (const one of page.querySelectorAll("[data-scripted]")) one.hidden = false;
 for (const field of page.querySelectorAll("[data-search]")) search(field);
-for (const form of page.querySelectorAll("form[data-ready]")) showReady(form);
 
 page.addEventListener("click", (event) => {
   const on = (name) => event.target.closest(`[${name}]`);

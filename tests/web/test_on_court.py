@@ -1,0 +1,98 @@
+"""On court: who is in play stands first, and a racquet is in the queue by racquet and go."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Event, Job
+from tests import make
+from tests.web.conftest import House
+
+
+@dataclass(frozen=True)
+class Hall:
+    """Two players on court, one who is not, each with a racquet strung before and one new."""
+
+    house: House
+    players: tuple[int, ...]
+    racquets: tuple[tuple[int, int], ...]
+    court_id: int
+
+    def get(self, address: str):
+        return self.house.as_role("desk").get(address)
+
+    def send(self, player: int, racquets: list[int], **more: object):
+        data = {"racquets": racquets, "court_id": self.court_id, "request_key": "one"} | more
+        return self.house.as_role("desk").post(f"/on-court/{self.players[player]}", data=data)
+
+
+def _fill(session, event: Event) -> tuple:
+    event.calibration_required = False
+    frame, string = make.make_frame(session, event), make.make_string(session, event)
+    make.make_reel(session, string)
+    for _ in range(2):
+        make.make_stringer(session, event, home_machine_id=make.make_machine(session, event).id)
+    players, racquets = [], []
+    for name in ("Bo Arn", "Ya Lim", "Pia Kjel"):
+        player = make.make_player(session, event, name=name)
+        own = [make.make_racquet(session, player, frame=frame) for _ in range(2)]
+        card = {"mains_tension": Decimal("23.5"), "crosses_tension": Decimal("22.5"), "tension_unit": "kg"}
+        make.make_job(session, player, racquet=own[0], state="handed_over", card=card)
+        players.append(player)
+        racquets.append((own[0].id, own[1].id))
+    court = make.make_court(session, event, name="Court 2")
+    started = {"state": "on_court", "started_at": make.moment("Mon 11:05")}
+    make.make_match(session, court, day=event.days[0], players=players[:2], start="at 11:00", **started)
+    return tuple(player.id for player in players), tuple(racquets), court.id
+
+
+@pytest.fixture
+def hall(house: House) -> Hall:
+    return Hall(house, *house.write(_fill))
+
+
+def test_those_on_court_stand_first_and_others_are_found(hall: Hall) -> None:
+    page = hall.get("/on-court").text
+    assert "Bo Arn" in page and "Court 2 since 11:05" in page and "Pia Kjel" not in page
+    assert "not on court now" in hall.get("/on-court/players?q=pia").text
+
+
+def test_a_racquet_goes_out_as_last_time_from_its_court(hall: Hall) -> None:
+    answer = hall.send(0, [hall.racquets[0][0]])
+    assert answer.status_code == 303
+    with hall.house.database.reading() as session:
+        job = session.scalars(select(Job).where(Job.state == "waiting")).one()
+        assert (job.on_court, job.weight, job.court_id) == (True, 20, hall.court_id)
+        assert (job.card.mains_tension, job.card.tension_unit) == (Decimal("23.5"), "kg")
+
+
+def test_the_ready_time_is_shown_before_it_goes(hall: Hall) -> None:
+    address = f"/on-court/{hall.players[0]}/ready"
+    answer = hall.house.as_role("desk").post(address, data={"racquets": [hall.racquets[0][0]]})
+    assert re.search(r"<time[^>]*>12:\d\d</time>", answer.text)
+    with hall.house.database.reading() as session:
+        assert session.scalars(select(Job).where(Job.state == "waiting")).all() == []
+
+
+def test_go_without_a_racquet_says_what_to_touch(hall: Hall) -> None:
+    answer = hall.send(0, [])
+    assert answer.status_code == 422 and "Touch the racquet" in answer.text
+
+
+def test_a_racquet_without_a_card_leads_to_drop_off(hall: Hall) -> None:
+    assert f"/drop-off/{hall.players[0]}?take={hall.racquets[0][1]}" in hall.get("/on-court").text
+    assert "was not strung here yet" in hall.send(0, [hall.racquets[0][1]]).text
+
+
+def test_the_same_go_twice_counts_once(hall: Hall) -> None:
+    first, second = (hall.send(0, [hall.racquets[0][0]]) for _ in range(2))
+    assert first.headers["Location"] == second.headers["Location"]
+
+
+def test_nobody_on_court_says_what_to_do(house: House) -> None:
+    assert "No match is on court by the order of play" in house.as_role("desk").get("/on-court").text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, flash, request, session, url_for
 from werkzeug.wrappers import Response
-from wtforms import HiddenField, PasswordField, SelectField, StringField
+from wtforms import HiddenField, PasswordField, RadioField, StringField
 from wtforms.validators import InputRequired
 
 from desk.errors import NotAllowed
@@ -29,7 +29,7 @@ class PasswordForm(DeskForm):
 
 
 class PinForm(DeskForm):
-    stringer = SelectField("Who are you?", coerce=int, validators=[InputRequired("choose your name")])
+    stringer = RadioField("Who are you?", coerce=int, validators=[InputRequired("choose your name")])
     pin = PasswordField("PIN", [InputRequired("type your PIN")])
 
 

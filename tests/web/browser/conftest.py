@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -14,9 +15,10 @@ from urllib.parse import urlsplit
 import pytest
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request, sync_playwright
-from waitress.server import create_server
+from werkzeug.serving import WSGIRequestHandler, make_server
 
 from desk.models.database import Database
+from desk.services.accounts import ROLES
 from desk.web import create_app
 from tests import make
 from tests.conftest import missing
@@ -35,10 +37,15 @@ ARGUMENTS = (
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
 
 
+def find_chromium() -> str | None:
+    """Return the system's Chromium."""
+    return next(filter(None, map(shutil.which, CHROMIUMS)), None)
+
+
 @pytest.fixture(scope="session")
 def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
-    """The system's Chromium."""
-    found = next(filter(None, map(shutil.which, CHROMIUMS)), None)
+    """The system's Chromium, started once."""
+    found = find_chromium()
     if found is None:
         missing(request.config, "no Chromium is installed")
     with sync_playwright() as playwright:
@@ -63,21 +70,34 @@ class Site:
         return f"{self.address}{path}"
 
 
-@pytest.fixture
-def site(database: Database) -> Iterator[Site]:
-    """The desk served on a free port of this host, at 12:43 of an invented day."""
+class Quiet(WSGIRequestHandler):
+    """Answers without a line for each request."""
+
+    def log_request(self, *_about: object) -> None:
+        pass
+
+
+@contextmanager
+def serve(database: Database) -> Iterator[Site]:
+    """Serve the desk on a free port of this host, at 12:43 of an invented day."""
     app = create_app(database)
     with database.writing() as session:
         event = make.make_event(session)
         filled = scene.fill(session, event)
-        for role in ("lead", "desk", "stringer", "organiser"):
+        for role in ROLES:
             make.make_account(session, role=role, password=PASSWORD)
-    server = create_server(app, host="127.0.0.1", port=0, threads=6, clear_untrusted_proxy_headers=True)
-    thread = threading.Thread(target=server.run, daemon=True)
+    server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
-    yield Site(app, database, f"http://127.0.0.1:{server.effective_port}", filled)
-    server.close()
+    yield Site(app, database, f"http://127.0.0.1:{server.port}", filled)
+    server.shutdown()
     thread.join(timeout=5)
+
+
+@pytest.fixture
+def site(database: Database) -> Iterator[Site]:
+    with serve(database) as found:
+        yield found
 
 
 @dataclass

@@ -1,8 +1,49 @@
-"""What of a page can be measured: sideways scrolling, small targets, text that is cut."""
+"""Every screen with something on it, and what of a page can be measured.
+
+A new screen gets a line in `SCREENS`: it is then held against axe-core, against each size, and is
+among the pictures that `python -m tests.web.browser.pictures FOLDER` takes.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from playwright.sync_api import Page
+
+from tests.web.scene import Scene
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A screen: its name, who looks at it, and its address in a filled scene."""
+
+    name: str
+    role: str | None
+    address: Callable[[Scene], str]
+
+
+def at(path: str) -> Callable[[Scene], str]:
+    return lambda _scene: path
+
+
+SCREENS = (
+    Screen("sign-in", None, at("/sign-in")),
+    Screen("events", "lead", at("/events")),
+    Screen("event-new", "lead", at("/events/new")),
+    Screen("trust-device", "lead", at("/trust-device")),
+    Screen("benches", "lead", at("/benches")),
+    Screen("bench-running", "stringer", lambda scene: f"/bench/{scene.stringers[1].id}"),
+    Screen("bench-long-name", "stringer", lambda scene: f"/bench/{scene.stringers[0].id}"),
+    Screen("bench-next", "stringer", lambda scene: f"/bench/{scene.stringers[3].id}"),
+    Screen("pickup", "desk", at("/pickup")),
+    Screen("pickup-player", "desk", lambda scene: f"/pickup/{scene.in_state('strung')[0].player_id}"),
+    Screen("pickup-still-to-come", "desk", lambda scene: f"/pickup/{scene.in_state('strung')[2].player_id}"),
+    Screen("tag-find", "desk", at("/tag")),
+    Screen("tag-held", "desk", lambda scene: f"/tag/{scene.in_state('held')[0].code}"),
+    Screen("tag-waiting", "desk", lambda scene: f"/tag/{scene.in_state('waiting')[1].code}"),
+    Screen("log", "lead", at("/log")),
+)
 
 WIDER = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 SMALL_TARGETS = """

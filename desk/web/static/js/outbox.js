@@ -1,6 +1,7 @@
 // Touches at a bench survive a gap of the wifi. A form with data-outbox is sent by the script; when
-// nothing answers it waits in this browser, and goes out later, once (its request key sees to that)
-// and in the order of the touches. The page says what is kept and what became of it.
+// nothing answers it waits in this browser, and goes out later, once (its request key sees to that),
+// in the order of the touches and only for whoever made them. The page says what is kept and what
+// became of it. data-then="id" names a form that may be used while this one still waits.
 
 import { refreshAll } from "./fragments.js";
 
@@ -16,7 +17,7 @@ export function sendLater() {
     keep(form, event.submitter);
   });
   if (read().length) { say(); sendAll(); }
-  setInterval(() => { if (read().length) sendAll(); }, RETRY);
+  setInterval(() => { if (mine().length) sendAll(); }, RETRY);
   window.addEventListener("online", sendAll);
 }
 
@@ -28,6 +29,14 @@ function write(touches) {
   localStorage.setItem(STORE, JSON.stringify(touches));
 }
 
+function mine() {
+  return read().filter((touch) => touch.actor === document.body.dataset.actor);
+}
+
+function forget(key) {
+  write(read().filter((touch) => touch.key !== key));
+}
+
 function newKey() {
   return Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
@@ -35,29 +44,35 @@ function newKey() {
 function keep(form, submitter) {
   const data = new FormData(form, submitter);
   data.delete("csrf_token");
-  data.set("request_key", newKey());
-  const touch = { address: form.action, body: new URLSearchParams(data).toString(), at: Date.now(), word: form.dataset.outbox };
+  const touch = { key: newKey(), address: form.action, at: Date.now(), word: form.dataset.outbox, actor: document.body.dataset.actor };
+  data.set("request_key", touch.key);
+  touch.body = new URLSearchParams(data).toString();
+  if (mine().some((kept) => kept.word === touch.word)) { say(); return; }
   write([...read(), touch]);
-  for (const button of form.querySelectorAll("button")) button.disabled = true;
-  form.dispatchEvent(new CustomEvent("outbox:kept", { bubbles: true }));
-  sendAll().finally(() => setTimeout(() => { for (const button of form.querySelectorAll("button")) button.disabled = false; }, 400));
+  const buttons = form.querySelectorAll("button");
+  for (const button of buttons) button.disabled = true;
+  sendAll().finally(() => {
+    for (const button of buttons) button.disabled = false;
+    const then = document.getElementById(form.dataset.then);
+    if (then && mine().length) then.hidden = false;
+  });
 }
 
 async function sendAll() {
   if (sending) return;
   sending = true;
   try {
-    for (let touch = read()[0]; touch; touch = read()[0]) {
+    for (let touch = mine()[0]; touch; touch = mine()[0]) {
       const said = await send(touch);
       if (said === null) break;
-      write(read().slice(1));
+      forget(touch.key);
       if (said || Date.now() - touch.at > 5000) say(said || `Sent: ${touch.word}, touched at ${timeOf(touch)}.`, true);
       else say();
     }
   } finally {
     sending = false;
   }
-  if (read().length) say(); else refreshAll();
+  if (mine().length) say(); else refreshAll();
 }
 
 // Returns "" when it was taken, a sentence when it was refused, null when nothing answered.
@@ -93,7 +108,9 @@ function timeOf(touch) {
 function say(sentence = "", stays = false) {
   const line = document.getElementById("kept");
   if (!line) return;
-  const waiting = read();
+  const waiting = mine();
+  const others = [...new Set(read().map((touch) => touch.actor))].filter((name) => name !== document.body.dataset.actor);
+  if (others.length) sentence = `${sentence} Touches of ${others.join(", ")} are kept here too, until they sign in.`.trim();
   if (!sentence && !waiting.length) { if (!line.dataset.stays) line.hidden = true; return; }
   line.hidden = false;
   if (stays) line.dataset.stays = "yes";

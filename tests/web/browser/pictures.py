@@ -1,0 +1,49 @@
+"""Take a picture of every screen at each size, light and dark: `python -m tests.web.browser.pictures FOLDER`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from playwright.sync_api import Browser, sync_playwright
+
+from desk.models.database import Database
+from tests.web.browser.conftest import ARGUMENTS, SIZES, Site, find_chromium, serve, sign_in
+from tests.web.browser.screens import SCREENS
+
+
+def take(browser: Browser, site: Site, folder: Path, size: str, scheme: str) -> None:
+    width, height = SIZES[size]
+    pages = {}
+    for screen in SCREENS:
+        if screen.role not in pages:
+            context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
+            pages[screen.role] = context.new_page()
+            if screen.role is not None:
+                sign_in(pages[screen.role], site, screen.role)
+        page = pages[screen.role]
+        page.goto(site.to(screen.address(site.scene)))
+        page.screenshot(path=folder / f"{screen.name}-{size}-{scheme}.png", full_page=size != "hall")
+    for page in pages.values():
+        page.context.close()
+
+
+def main(folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory() as temporary, sync_playwright() as playwright:
+        database = Database(f"sqlite:///{temporary}/desk.sqlite")
+        database.upgrade()
+        browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(ARGUMENTS))
+        with serve(database) as site:
+            for size in SIZES:
+                for scheme in ("light", "dark"):
+                    take(browser, site, folder, size, scheme)
+        browser.close()
+        database.dispose()
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 2:
+        sys.exit("Name the folder for the pictures: python -m tests.web.browser.pictures FOLDER")
+    main(Path(sys.argv[1]))

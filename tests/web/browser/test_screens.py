@@ -1,0 +1,49 @@
+"""Every screen at each size, light and dark: nothing cut, nothing small, nothing that axe-core finds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import groupby
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.web.browser.conftest import Site, accessibility_faults
+from tests.web.browser.screens import SCREENS, Screen, small_targets, wider_than_screen
+
+pytestmark = pytest.mark.browser
+
+
+def walk(visit: Callable, site: Site, **options: object) -> Iterator[tuple[Screen, Page]]:
+    """Open every screen, as whoever looks at it; complaints of a page fail the test."""
+    for role, screens in groupby(sorted(SCREENS, key=lambda screen: str(screen.role)), key=lambda screen: screen.role):
+        watched = visit(role, **options)
+        for screen in screens:
+            watched.page.goto(site.to(screen.address(site.scene)))
+            yield screen, watched.page
+        watched.check()
+        watched.page.context.close()
+
+
+def only_faults(found: dict) -> dict:
+    return {name: faults for name, faults in found.items() if faults}
+
+
+@pytest.mark.parametrize(("size", "dark"), [("phone", False), ("tablet", True)], ids=["phone-light", "tablet-dark"])
+def test_screens_are_accessible_and_fit(visit: Callable, site: Site, axe: str, size: str, dark: bool) -> None:
+    found = {}
+    for screen, page in walk(visit, site, size=size, dark=dark):
+        sideways = [f"scrolls {pixels} px sideways"] if (pixels := wider_than_screen(page)) else []
+        found[screen.name] = [*accessibility_faults(page, axe), *small_targets(page), *sideways]
+    assert only_faults(found) == {}
+
+
+def test_screens_fit_the_hall_twice_the_zoom_and_a_narrow_phone(visit: Callable, site: Site) -> None:
+    """590 pixels is what 1180 leave at 200 % zoom."""
+    found = {}
+    for screen, page in walk(visit, site, size="hall"):
+        for width in (1920, 590, 320):
+            page.set_viewport_size({"width": width, "height": 640})
+            if pixels := wider_than_screen(page):
+                found[f"{screen.name} at {width}"] = f"scrolls {pixels} px sideways"
+    assert found == {}

@@ -11,7 +11,5 @@ def warm_up() -> None:
     """Compile the bound, or load it from numba's cache on disk."""
     jobs = (Job(id="1", player="1", minutes=1), Job(id="2", player="1", minutes=1))
     windows = ((0, 2),)
-    workload = Workload(
-        stringers=(Stringer(id="1", windows=windows),), machines=(Machine(id="1"),), jobs=jobs
-    )
+    workload = Workload(stringers=(Stringer(id="1", windows=windows),), machines=(Machine(id="1"),), jobs=jobs)
     lower_bound(workload, Points(), target=1 << 40, rounds=2)

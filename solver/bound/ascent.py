@@ -11,17 +11,71 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.bound.kernel import run
+from solver.bound.pool import pooled, shared_out
 from solver.bound.room import new_room
-from solver.bound.table import SCALE, Ints, new_table
+from solver.bound.table import SCALE, Ints, Table, new_table
 from solver.calendar import started_assignments
 from solver.costs import cost_of_assignments
 from solver.part import part_of
 from solver.points import Points
 from solver.workload import Workload
 
-SMALLEST_STEP = 1e-3
+SMALLEST_STEP, LAST_LOOSE_STEP, FIRST_STEP_IN_TURN, STEP_AFTER_POOL = 1e-3, 1e-2, 0.2, 0.1
+ROUNDS_IN_POOL = 150
 PATIENCE = 5
 """Rounds without gain after which the steps become smaller."""
+
+
+class Climb:
+    """The volume algorithm on one table.
+
+    Attributes
+    ----------
+    best : int
+        The greatest value found, in scaled points; a lower bound for the table's jobs.
+    prices : int array (S + M, T)
+        The prices that gave it.
+    average : float array (S + M, T)
+        How many racquets take each minute, on a running average: nearly a plan.
+    """
+
+    def __init__(self, table: Table, *, step: float = 1.0) -> None:
+        self.table, self.step, self.in_turn, self.best = table, step, False, 0
+        self.prices: Ints = np.zeros(table.hours.shape, np.int64)
+        self.average: NDArray[np.float64] | None = None
+        self._room, self._fails = new_room(table), 0
+        self._trial = self.prices
+
+    def begin_at(self, prices: Ints, average: NDArray[np.float64]) -> None:
+        """Begin with prices from elsewhere."""
+        self._trial, self.average = prices, average
+
+    def one_round(self, target: int) -> None:
+        """Work out the bound at the prices on trial and choose the next, striving for `target`."""
+        value = run(self.table, self._room, self._trial, int(self.in_turn))
+        gain = value - self.best
+        if gain > 0:
+            self.prices, self.best, self._fails = self._trial, value, 0
+            if gain > 1e-4 * abs(value):
+                self.step = min(2.0, 1.1 * self.step)
+        else:
+            self._fails += 1
+            if self._fails >= PATIENCE:
+                self.step, self._fails = 0.7 * self.step, 0
+        self._trial = self._next_prices(target)
+
+    def _next_prices(self, target: int) -> Ints:
+        use: Any = self._room.use
+        if self.average is None:
+            self.average = use.astype(np.float64)
+        else:
+            self.average += 0.1 * (use - self.average)
+        over = self.average - self.table.hours
+        over[(over < 0) & (self.prices == 0)] = 0.0
+        length = float((over * over).sum())
+        step = self.step * max(1.0, 1.02 * target - self.best) / max(length, 1e-9)
+        moved: Ints = np.rint(np.maximum(0.0, self.prices + step * over)).astype(np.int64)
+        return np.where(self.table.hours > 0, moved, 0)
 
 
 class Ascent:
@@ -38,23 +92,18 @@ class Ascent:
     def __init__(self, workload: Workload, points: Points) -> None:
         self._fixed = sum(cost_of_assignments(workload, started_assignments(workload), (), points).values())
         rest = part_of(workload, {job.id for job in workload.jobs if job.started is None})
-        self._table = new_table(rest, points)
-        self._room = new_room(self._table)
-        self._prices: Ints = np.zeros(self._table.hours.shape, np.int64)
-        self._trial = self._prices
-        self._average: NDArray[np.float64] | None = None
-        self._best = 0
-        self._step, self._fails, self._in_turn = 1.0, 0, False
+        self._pool: Climb | None = Climb(pooled(table := new_table(rest, points)))
+        self._climb = Climb(table, step=STEP_AFTER_POOL)
 
     @property
     def bound(self) -> int:
         """Give the best bound so far, in points."""
-        return self._fixed - (-self._best // SCALE)
+        return self._fixed - (-self._climb.best // SCALE)
 
     @property
     def is_done(self) -> bool:
         """Whether more rounds would hardly raise the bound."""
-        return self._in_turn and self._step < SMALLEST_STEP
+        return self._climb.in_turn and self._climb.step < SMALLEST_STEP
 
     def climb(self, target: int, *, until: float | None = None, rounds: int | None = None) -> int:
         """Raise the bound towards `target`, the total of a plan, until a moment or for some rounds.
@@ -62,40 +111,26 @@ class Ascent:
         `until` is on the clock of `time.perf_counter`.  Gives the bound, which is never above the
         total of the best plan.
         """
+        scaled = (target - self._fixed) * SCALE
+        if self._pool is not None:
+            self._begin(self._pool, scaled, until)
         while not self.is_done and self.bound < target and rounds != 0:
-            self._one_round((target - self._fixed) * SCALE)
+            self._climb.one_round(scaled)
+            if not self._climb.in_turn and self._climb.step < LAST_LOOSE_STEP:
+                self._climb.in_turn, self._climb.step = True, FIRST_STEP_IN_TURN
             rounds = None if rounds is None else rounds - 1
             if until is not None and time.perf_counter() >= until:
                 break
         return self.bound
 
-    def _one_round(self, target: int) -> None:
-        value = run(self._table, self._room, self._trial, int(self._in_turn))
-        gain = value - self._best
-        if gain > 0:
-            self._prices, self._best, self._fails = self._trial, value, 0
-            if gain > 1e-4 * abs(value):
-                self._step = min(2.0, 1.1 * self._step)
-        else:
-            self._fails += 1
-            if self._fails >= PATIENCE:
-                self._step, self._fails = 0.7 * self._step, 0
-        if not self._in_turn and self._step < 10 * SMALLEST_STEP:
-            self._in_turn, self._step = True, 0.2
-        self._trial = self._next_prices(target)
-
-    def _next_prices(self, target: int) -> Ints:
-        use: Any = self._room.use
-        if self._average is None:
-            self._average = use.astype(np.float64)
-        else:
-            self._average += 0.1 * (use - self._average)
-        over = self._average - self._table.hours
-        over[(over < 0) & (self._prices == 0)] = 0.0
-        length = float((over * over).sum())
-        step = self._step * max(1.0, 1.02 * target - self._best) / max(length, 1e-9)
-        moved: Ints = np.rint(np.maximum(0.0, self._prices + step * over)).astype(np.int64)
-        return moved * self._table.hours
+    def _begin(self, pool: Climb, target: int, until: float | None) -> None:
+        """Find prices for all stringers in one pool first: quick, and a good beginning for each."""
+        for _ in range(ROUNDS_IN_POOL):
+            pool.one_round(target)
+            if until is not None and time.perf_counter() >= until:
+                break
+        self._climb.begin_at(*shared_out(pool.prices, pool.average, pool.table, self._climb.table))
+        self._pool = None
 
 
 def lower_bound(

@@ -66,7 +66,7 @@ def _sum_up(table, room, prices):  # type: ignore[no-untyped-def]
     total = 0
     for i in range(rows):
         for t in range(width):
-            total -= prices[i, t]
+            total -= prices[i, t] * table.hours[i, t]
             room.use[i, t] = 0
     for i in range(table.lanes.shape[0]):
         stringer, machine = table.lanes[i, 0], table.lanes[i, 1]

@@ -2,6 +2,6 @@
 
 from desk.queries.usage.closed import changes, kept_figures
 from desk.queries.usage.report import usage_report
-from desk.queries.usage.span import UsageSpan, day_span, event_span, usage_spans
+from desk.queries.usage.span import UsageSpan, day_span, event_span, today, usage_spans
 
-__all__ = ["UsageSpan", "changes", "day_span", "event_span", "kept_figures", "usage_report", "usage_spans"]
+__all__ = ["UsageSpan", "changes", "day_span", "event_span", "kept_figures", "today", "usage_report", "usage_spans"]

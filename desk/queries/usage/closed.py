@@ -8,7 +8,7 @@ from datetime import datetime
 
 from desk.models import DayCorrection
 from desk.queries.usage.span import UsageSpan
-from exports import Correction, Summary
+from exports import Correction, ReelRow, Summary
 
 FIGURES = {
     "racquets_strung": "Racquets strung",
@@ -30,23 +30,23 @@ FIGURES = {
     "within_target": "Within the time target",
     "charged_minor": "Charged, minor units",
     "paid_minor": "Paid, minor units",
+    "left_m": "Metres left on the reels",
 }
 """The figures that are kept when a day is closed, with their words."""
 
 NOT_NOTED = "not noted yet: the desk lead has to say why"
 
 
-def kept_figures(summary: Summary) -> dict[str, float | None]:
+def kept_figures(summary: Summary, reels: Sequence[ReelRow]) -> dict[str, float | None]:
     """The figures of a day as they are kept when it is closed."""
-    values = asdict(summary)
+    values = asdict(summary) | {"left_m": sum(row.closing_m for row in reels)}
     return {key: None if values[key] is None else round(float(values[key]), 2) for key in FIGURES}
 
 
-def changes(kept: Mapping[str, float | None] | None, now: Summary) -> list[tuple[str, str, str]]:
+def changes(kept: Mapping[str, float | None] | None, found: Mapping[str, float | None]) -> list[tuple[str, str, str]]:
     """Each figure that differs from the kept ones: its words, as it was, as it is."""
     if kept is None:
         return []
-    found = kept_figures(now)
     return [
         (words, _text(kept[key]), _text(found[key]))
         for key, words in FIGURES.items()
@@ -59,7 +59,10 @@ def _text(value: float | None) -> str:
 
 
 def corrections(
-    span: UsageSpan, noted: Sequence[DayCorrection], now: Summary, wall: Callable[[datetime], datetime]
+    span: UsageSpan,
+    noted: Sequence[DayCorrection],
+    now: Mapping[str, float | None],
+    wall: Callable[[datetime], datetime],
 ) -> tuple[Correction, ...]:
     """What was noted, then what the figures say has changed without a note; the latter of single days only."""
     rows = [
@@ -76,7 +79,9 @@ def corrections(
     return (*rows, *_not_noted(span, now, wall))
 
 
-def _not_noted(span: UsageSpan, now: Summary, wall: Callable[[datetime], datetime]) -> list[Correction]:
+def _not_noted(
+    span: UsageSpan, now: Mapping[str, float | None], wall: Callable[[datetime], datetime]
+) -> list[Correction]:
     if len(span.days) > 1:
         return []
     (day,) = span.days

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
-from desk.models import DayCorrection, Event, Machine, Stringer
+from desk.models import DayCorrection, Event, Job, Machine, StateChange, Stringer
 from desk.queries.play_records import clock_of
 from desk.queries.usage.accounts import read_accounts
 from desk.queries.usage.checks import Counted, cross_checks
-from desk.queries.usage.closed import corrections
+from desk.queries.usage.closed import corrections, kept_figures
 from desk.queries.usage.comparison import compare
 from desk.queries.usage.facts import Facts, cancelled_in, read_facts, states_at_end
 from desk.queries.usage.figures import Done, day_rows, summary
@@ -45,7 +45,8 @@ def usage_report(session: Session, event: Event, day: date | None, *, at: dateti
     day : date or None
         A day of the event; None for its beginning up to AT.
     at : datetime
-        The present, in UTC: what waits is counted up to then, or to the end of a day that is over.
+        The present, in UTC: what waits is counted up to then, or to the end of a day that is over. An event
+        that was played ahead of its time is reported as of the last thing recorded.
 
     Raises
     ------
@@ -54,8 +55,14 @@ def usage_report(session: Session, event: Event, day: date | None, *, at: dateti
     Conflict
         When an amount is in another currency than the event.
     """
+    at = max(at, _last_change(session, event) or at)
     span = event_span(session, event, at) if day is None else day_span(session, event, day, at)
     return _Report(session, event, span, at).whole(is_day=day is not None)
+
+
+def _last_change(session: Session, event: Event) -> datetime | None:
+    found = select(func.max(StateChange.at)).join(Job, Job.id == StateChange.job_id).where(Job.event_id == event.id)
+    return session.scalar(found)
 
 
 class _Report:
@@ -83,7 +90,7 @@ class _Report:
             made_at=self._wall(self.at),
             **self._closing(),
             summary=figures,
-            corrections=corrections(self.span, self._noted(), figures, self._wall),
+            corrections=corrections(self.span, self._noted(), kept_figures(figures, self.reels), self._wall),
             comparison=compare(self.session, self.event, self.facts, self.every_day, self.span),
             **self._throughput(),
             **self._jobs(),

@@ -19,8 +19,9 @@ class UsageSpan:
     """A stretch of the event, half-open in UTC; None at an end: whatever was recorded before or after.
 
     The days of an event share all time between them: what was recorded before the first day belongs to
-    the first, and what came in a night to the day before, so that the days add up to the event.
-    `end_at` is when the report looks at what still waits: the present, or the end of a day that is over.
+    the first, and what came in a night to the day before. A day that was closed ends there, as a till
+    does: what comes later counts for the next day, so that the figures of a closed day stand. `end_at` is
+    when the report looks at what still waits: the present, or the end of a day that is over.
     """
 
     days: tuple[EventDay, ...]
@@ -54,23 +55,34 @@ class UsageSpan:
 
 
 def event_span(session: Session, event: Event, at: datetime) -> UsageSpan:
-    """Return the event from its beginning to AT, whole days only counted as begun or not."""
-    days, spans = _days(session, event)
-    begun = [number for number, span in enumerate(spans) if span.from_at <= at] or [0]
-    last = begun[-1]
-    to_at = spans[last + 1].from_at if last + 1 < len(spans) else None
-    return UsageSpan(days=tuple(days[: last + 1]), from_at=None, to_at=to_at, end_at=_end(at, to_at))
+    """Return the days of the event that have begun by AT, the first at least, as one span."""
+    spans = usage_spans(session, event, at)
+    begun = [number for number, span in enumerate(spans) if span.from_at is not None and span.from_at <= at]
+    last = begun[-1] if begun else 0
+    to_at = spans[last].to_at if last + 1 < len(spans) else None
+    days = tuple(day for span in spans[: last + 1] for day in span.days)
+    return UsageSpan(days=days, from_at=None, to_at=to_at, end_at=_end(at, to_at))
 
 
 def usage_spans(session: Session, event: Event, at: datetime) -> list[UsageSpan]:
     """Return every day of the event as a span of its own, in order."""
     days, spans = _days(session, event)
     found = []
+    from_at = None
     for number, day in enumerate(days):
-        from_at = spans[number].from_at if number else None
-        to_at = spans[number + 1].from_at if number + 1 < len(days) else None
-        found.append(UsageSpan(days=(day,), from_at=from_at, to_at=to_at, end_at=_end(at, spans[number].to_at)))
+        next_at = spans[number + 1].from_at if number + 1 < len(days) else None
+        to_at = min((at for at in (next_at, day.closed_at) if at is not None), default=None)
+        end_at = _end(at, spans[number].to_at if to_at is None else to_at)
+        found.append(UsageSpan(days=(day,), from_at=from_at, to_at=to_at, end_at=end_at))
+        from_at = to_at
     return found
+
+
+def today(session: Session, event: Event, at: datetime) -> EventDay:
+    """Return the day that holds AT: before the event its first, after it its last, open or closed."""
+    days, spans = _days(session, event)
+    begun = [day for day, span in zip(days, spans, strict=True) if span.from_at <= at]
+    return begun[-1] if begun else days[0]
 
 
 def day_span(session: Session, event: Event, day: date, at: datetime) -> UsageSpan:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 from desk.models import Machine, Stringer
 from desk.queries.spans import OPEN_END, Span, joined
@@ -16,6 +17,8 @@ from desk.trade.event_time import EventClock
 from exports import HourRow, MachineRow, StringerRow
 
 HOUR = timedelta(hours=1)
+NIGHT = timedelta(hours=6)
+"""So long a gap without any work is a night and no part of the day (common practice)."""
 
 
 def hour_rows(facts: Facts, spans: Sequence[UsageSpan], clock: EventClock) -> tuple[HourRow, ...]:
@@ -59,15 +62,18 @@ def _offset_min(clock: EventClock, at: datetime) -> int:
 
 
 def _all_hours(worked: set[datetime], clock: EventClock) -> list[datetime]:
-    """Every hour from the first with work to the last, the empty ones too."""
-    if not worked:
-        return []
-    every, hour, last = set(worked), min(worked), max(worked)
-    while hour < last:
-        every.add(hour)
-        following = _hour(clock, hour + HOUR)
-        hour = following if following > hour else hour + HOUR
+    """Every hour from the first with work to the last, the empty ones too, but for those of a night."""
+    every = sorted(worked)
+    for before, after in pairwise(sorted(worked)):
+        if after - before < NIGHT:
+            every += _hours_between(before, after, clock)
     return sorted(every)
+
+
+def _hours_between(before: datetime, after: datetime, clock: EventClock) -> Iterator[datetime]:
+    hour = before
+    while (hour := max(_hour(clock, hour + HOUR), hour + HOUR / 2)) < after:
+        yield hour
 
 
 def stringer_rows(

@@ -41,6 +41,8 @@ ACCESS: dict[str, frozenset[str]] = {
     "bench.end": BENCH,
     "bench.trouble": BENCH,
     "bench.undo": BENCH,
+    "home.page": DESK,
+    "home.lines": DESK,
     "drop_off.page": DESK,
     "drop_off.search": DESK,
     "drop_off.add_player": DESK,

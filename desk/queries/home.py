@@ -1,0 +1,209 @@
+"""What needs somebody now, each with where it is mended; nothing that runs by itself is named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from desk.models import Event
+from desk.queries.foresight import Foresight, foresee
+from desk.queries.machines import NO_DAY, MachineRow, machine_rows
+from desk.queries.pickup import Uncollected, uncollected
+from desk.queries.plan_board import Block, PlanBoard, plan_board
+from desk.queries.promises import BreakingPromise, promises_about_to_break
+
+LINES_A_GROUP = 6
+URGENT_WITHIN = timedelta(minutes=45)
+LEFT_LYING = timedelta(hours=1)
+BEING_PLANNED = "Being planned."
+GROUPS = ("court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
+
+
+@dataclass(frozen=True, kw_only=True)
+class HomeLine:
+    """One thing that needs somebody; `at` is the time that counts for it, None where there is none.
+
+    `late_minutes` counts past needed by or past the promise. `job_code`, `player_id` and `reel_id` say
+    what it is about, as far as it is about one.
+    """
+
+    group: str
+    name: str
+    text: str
+    at: datetime | None = None
+    late_minutes: int = 0
+    job_code: str = ""
+    player_id: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class HomeGroup:
+    """Lines of one kind, the most pressing first; `more` counts those that are not shown."""
+
+    key: str
+    lines: tuple[HomeLine, ...]
+    more: int
+
+    @property
+    def total(self) -> int:
+        return len(self.lines) + self.more
+
+
+@dataclass(frozen=True, kw_only=True)
+class Home:
+    """Everything that needs somebody, and the next promise for when nothing does."""
+
+    groups: tuple[HomeGroup, ...]
+    next_promise: HomeLine | None
+    is_current: bool
+
+    @property
+    def total(self) -> int:
+        return sum(group.total for group in self.groups)
+
+
+def home(session: Session, event: Event, at: datetime) -> Home:
+    """Return what needs somebody at AT; the number of SQL statements is fixed."""
+    board = plan_board(session, event, at)
+    lines = _once(
+        [
+            *_court(board),
+            *_late(board),
+            *map(_promise, promises_about_to_break(session, event, at)),
+            *_urgent(board, at),
+            *_held(board),
+            *_string(foresee(session, event)),
+            *_machines(event, machine_rows(session, event, at, readings=0)),
+            *_pickup(uncollected(session, event), at),
+        ]
+    )
+    found = {key: [line for line in lines if line.group == key] for key in GROUPS}
+    return Home(
+        groups=tuple(_group(key, found[key]) for key in GROUPS if found[key]),
+        next_promise=_next_promise(board),
+        is_current=board.is_current,
+    )
+
+
+def _group(key: str, lines: list[HomeLine]) -> HomeGroup:
+    return HomeGroup(key=key, lines=tuple(lines[:LINES_A_GROUP]), more=max(0, len(lines) - LINES_A_GROUP))
+
+
+def _once(lines: Iterable[HomeLine]) -> list[HomeLine]:
+    """Return the lines with each job under its most pressing heading alone."""
+    seen: set[str] = set()
+    kept = []
+    for line in lines:
+        if line.job_code and line.job_code in seen:
+            continue
+        seen.add(line.job_code)
+        kept.append(line)
+    return kept
+
+
+def _blocks(board: PlanBoard) -> list[tuple[Block, str]]:
+    found = [(block, row.name) for row in board.rows for block in row.blocks]
+    return sorted(found, key=lambda pair: (pair[0].end_at, pair[0].job_id))
+
+
+def _of_block(board: PlanBoard, block: Block, stringer: str, group: str) -> HomeLine:
+    where = f"{stringer} at {block.machine}"
+    doing = "on the machine with" if block.state == "on_machine" else "planned with"
+    return HomeLine(
+        group=group,
+        at=block.end_at,
+        name=block.player,
+        text=f"Racquet {block.racquet_number}, {doing} {where}",
+        late_minutes=max(block.late_min, block.broken_min),
+        job_code=block.code,
+    )
+
+
+def _court(board: PlanBoard) -> Iterator[HomeLine]:
+    for block, stringer in _blocks(board):
+        if block.on_court:
+            yield _of_block(board, block, stringer, "court")
+    for beside in board.beside:
+        if beside.on_court:
+            text = f"Racquet {beside.racquet_number}: {beside.reason}"
+            yield HomeLine(group="court", at=beside.needed_by_at, name=beside.player, text=text, job_code=beside.code)
+
+
+def _late(board: PlanBoard) -> Iterator[HomeLine]:
+    reasons = {line.job_id: line.reason for line in board.wrong}
+    late = [(block, stringer) for block, stringer in _blocks(board) if block.late_min]
+    for block, stringer in sorted(late, key=lambda pair: -pair[0].late_min):
+        line = _of_block(board, block, stringer, "late")
+        text = f"{line.text}; needed by {board.clock(block.needed_by_at)}. {reasons.get(block.job_id, '')}".strip()
+        yield replace(line, text=text)
+    for beside in board.beside:
+        if beside.state == "waiting" and beside.reason != BEING_PLANNED:
+            text = f"Racquet {beside.racquet_number} has no place in the plan. {beside.reason}"
+            yield HomeLine(group="late", at=beside.needed_by_at, name=beside.player, text=text, job_code=beside.code)
+
+
+def _promise(row: BreakingPromise) -> HomeLine:
+    return HomeLine(
+        group="promise",
+        at=row.promised_at,
+        name=row.player,
+        text=row.to_keep,
+        late_minutes=row.late_minutes,
+        job_code=row.code,
+    )
+
+
+def _urgent(board: PlanBoard, at: datetime) -> Iterator[HomeLine]:
+    for block, stringer in _blocks(board):
+        needed = block.needed_by_at
+        if block.mark == "tight" and block.state == "waiting" and needed is not None and needed - at <= URGENT_WITHIN:
+            line = _of_block(board, block, stringer, "urgent")
+            yield replace(line, text=f"{line.text}; needed by {board.clock(needed)}.")
+
+
+def _held(board: PlanBoard) -> Iterator[HomeLine]:
+    for beside in board.beside:
+        if beside.state == "held":
+            text = f"Racquet {beside.racquet_number}: {beside.reason}"
+            at = beside.needed_by_at
+            yield HomeLine(group="held", at=at, name=beside.player, text=text, job_code=beside.code)
+
+
+def _string(ahead: Foresight) -> Iterator[HomeLine]:
+    for job in ahead.cannot_string:
+        if job.state != "held":
+            yield HomeLine(
+                group="string", at=job.planned_at, name=job.player_name, text=job.reason, job_code=job.job_code
+            )
+    for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):
+        if reel.runs_out:
+            text = f"Reel {reel.code} has {reel.left_m:g} m; {reel.left_after_m:g} m after {reel.racquets} racquets."
+            yield HomeLine(group="string", at=reel.runs_out_at, name=reel.string_name, text=text)
+
+
+def _machines(event: Event, rows: list[MachineRow]) -> Iterator[HomeLine]:
+    for row in rows:
+        if row.out_since is not None:
+            if row.back_at is None:
+                yield HomeLine(group="machine", at=row.out_since, name=row.name, text=f"{row.reason}.")
+        elif event.calibration_required and not row.calibrated and row.reason != NO_DAY.reason:
+            yield HomeLine(group="machine", name=row.name, text=row.reason)
+
+
+def _pickup(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:
+    for one in waiting:
+        if at - one.since_at >= LEFT_LYING:
+            count = "1 racquet" if len(one.codes) == 1 else f"{len(one.codes)} racquets"
+            text = f"{count}: {' '.join(one.codes)}"
+            yield HomeLine(group="pickup", at=one.since_at, name=one.player, text=text, player_id=one.player_id)
+
+
+def _next_promise(board: PlanBoard) -> HomeLine | None:
+    blocks = [block for block, _ in _blocks(board) if block.promised_at is not None]
+    first = min(blocks, key=lambda block: (block.promised_at, block.job_id), default=None)
+    if first is None:
+        return None
+    return HomeLine(group="promise", at=first.promised_at, name=first.player, text=first.machine, job_code=first.code)

@@ -43,7 +43,8 @@ def export_command(url: str, day: str, out: Path, slug: str | None, quiet: bool)
         report = write_usage(
             session, event, _day(session, event, day), out, at=event_now(event), progress=None if quiet else _show
         )
-    click.echo(f"{out}: {report.event_name}, {report.title}, {counted(report.summary.racquets_strung, 'racquet')} strung")
+    strung = counted(report.summary.racquets_strung, "racquet")
+    click.echo(f"{out}: {report.event_name}, {report.title}, {strung} strung")
     for row in report.cross_checks:
         if row.differs:
             click.echo(f"! {row.figure}: {row.first:g} by {row.first_source}, {row.second:g} by {row.second_source}")

@@ -13,7 +13,7 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 
 from flask import current_app, g, request, session
-from sqlalchemy import func, literal, select
+from sqlalchemy import Select, bindparam, func, literal, select
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
@@ -94,26 +94,29 @@ def password_stamp(password_hash: str) -> str:
 def load_head(event_id: int | None = None) -> None:
     """Fill `g.head` and `g.actor` by one statement, from the signed session and the event it is at."""
     event_id = event_id or session.get("event_id")
-    row = reading().execute(_head_statement(event_id)).one()
+    signed = {name: session.get(name) or 0 for name in ("account_id", "stringer_id", "device_id")}
+    row = reading().execute(_HEAD_OF_REQUEST, {"event_id": event_id or 0, **signed}).one()
     g.head = Head(*row[: len(_HEAD) + 1]) if row[0] is not None else None
     g.actor = _actor_of(*row[len(_HEAD) + 1 :])
 
 
-def _head_statement(event_id: int | None):
+def _head_statement() -> Select:
     one = select(literal(1).label("one")).subquery()
     first_day = select(func.min(EventDay.date)).where(EventDay.event_id == Event.id).scalar_subquery()
-    signed = (session.get("account_id"), session.get("stringer_id"), session.get("device_id"))
-    source = (
+    return (
         select(*(getattr(Event, name) for name in _HEAD), first_day)
         .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
         .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
         .select_from(one)
-        .outerjoin(Event, Event.id == (event_id or 0))
-        .outerjoin(Account, Account.id == (signed[0] or 0))
-        .outerjoin(Stringer, Stringer.id == (signed[1] or 0))
-        .outerjoin(TrustedDevice, TrustedDevice.id == (signed[2] or 0))
+        .outerjoin(Event, Event.id == bindparam("event_id"))
+        .outerjoin(Account, Account.id == bindparam("account_id"))
+        .outerjoin(Stringer, Stringer.id == bindparam("stringer_id"))
+        .outerjoin(TrustedDevice, TrustedDevice.id == bindparam("device_id"))
     )
-    return source
+
+
+# Every request asks this, so it is put together once.
+_HEAD_OF_REQUEST = _head_statement()
 
 
 def _actor_of(account_id, name, role, active, password_hash, bound_to, stringer_id, stringer, device_id, withdrawn):

@@ -1,6 +1,6 @@
 """Simulated annealing over the moves (Kirkpatrick, Gelatt, Vecchi 1983, Science 220:671)."""
 
-from solver.search.commit import clear_trial, keep_best, take_back, take_over
+from solver.search.commit import clear_trial, save_best, take_back, take_over
 from solver.search.compiled import compiled
 from solver.search.continuity import count_changes
 from solver.search.decode import decode
@@ -13,6 +13,9 @@ from solver.search.layout import (
     CHANGED,
     HUGE,
     JOB,
+    MOVE_KINDS,
+    REBUILD,
+    REDO,
     SAMPLES,
     SLOTS_USED,
     THRESHOLD_UNIT,
@@ -21,50 +24,58 @@ from solver.search.layout import (
     UNSAVED,
 )
 from solver.search.moves import change_machine, exchange, leave_out, redo, relocate, shift, swap_within
+from solver.search.ruin import rebuild
 
 
 @compiled
-def propose(cells, of):  # type: ignore[no-untyped-def]
-    """Put a random move on trial; the number of its kind, or -1 when it came to nothing."""
-    job = draw(cells, of, of.racquets)
-    pick = draw(cells, of, cells[of.mix + 9])
+def _put_on_trial(cells, of, kind, job):  # type: ignore[no-untyped-def]
+    if kind == 0:
+        return shift(cells, of, job)
+    if kind == 1:
+        return swap_within(cells, of, job)
+    if kind == 2:
+        return relocate(cells, of, job)
+    if kind == 3:
+        return exchange(cells, of, job)
+    return change_machine(cells, of, job) if kind == 4 else leave_out(cells, of, job)
+
+
+@compiled
+def _put_group_on_trial(cells, of, kind, job):  # type: ignore[no-untyped-def]
+    if kind == 6:
+        return exchange_stretches(cells, of, job)
+    if kind == 7:
+        return gather(cells, of, job)
+    return trade_players(cells, of, job) if kind == 8 else redo(cells, of, job)
+
+
+@compiled
+def draw_kind(cells, of):  # type: ignore[no-untyped-def]
+    """A kind of move by the odds of the mix."""
+    pick = draw(cells, of, cells[of.mix + MOVE_KINDS - 1])
     kind = 0
     while pick >= cells[of.mix + kind]:
         kind += 1
-    if kind == 0:
-        found = shift(cells, of, job)
-    elif kind == 1:
-        found = swap_within(cells, of, job)
-    elif kind == 2:
-        found = relocate(cells, of, job)
-    elif kind == 3:
-        found = exchange(cells, of, job)
-    elif kind == 4:
-        found = exchange_stretches(cells, of, job)
-    elif kind == 5:
-        found = gather(cells, of, job)
-    elif kind == 6:
-        found = trade_players(cells, of, job)
-    elif kind == 7:
-        found = change_machine(cells, of, job)
-    elif kind == 8:
-        found = redo(cells, of, job)
-    else:
-        found = leave_out(cells, of, job)
-    if not found:
-        for i in range(cells[of.counters + CHANGED]):
-            cells[of.flag + cells[of.changed + CHANGE_COLUMNS * i + JOB]] = 0
-        clear_trial(cells, of)
-        return -1
     return kind
 
 
 @compiled
-def save_best(cells, of):  # type: ignore[no-untyped-def]
-    """Keep the present plan if it is the best so far."""
-    if cells[of.counters + UNSAVED] == 1:
-        keep_best(cells, of)
-        cells[of.counters + UNSAVED] = 0
+def propose(cells, of, kind, job):  # type: ignore[no-untyped-def]
+    """Put a move of a kind on trial; False when it came to nothing."""
+    found = _put_on_trial(cells, of, kind, job) if kind < 6 else _put_group_on_trial(cells, of, kind, job)
+    if not found:
+        for i in range(cells[of.counters + CHANGED]):
+            cells[of.flag + cells[of.changed + CHANGE_COLUMNS * i + JOB]] = 0
+        clear_trial(cells, of)
+    return found
+
+
+@compiled
+def _note_best(cells, of):  # type: ignore[no-untyped-def]
+    cells[of.counters + ACCEPTED] += 1
+    if cells[of.counters + TOTAL] < cells[of.counters + BEST]:
+        cells[of.counters + BEST] = cells[of.counters + TOTAL]
+        cells[of.counters + UNSAVED] = 1
 
 
 @compiled
@@ -74,33 +85,31 @@ def settle(cells, of, kind, limit):  # type: ignore[no-untyped-def]
     slots = cells[of.counters + SLOTS_USED]
     for slot in range(slots):
         allowed = limit - delta if slot == slots - 1 else HUGE
-        delta += decode(cells, of, slot, allowed, kind == 8)
+        delta += decode(cells, of, slot, allowed, kind == REDO)
     if delta > limit:
         take_back(cells, of)
         return
     if delta > 0:
         save_best(cells, of)
     take_over(cells, of, delta)
-    cells[of.counters + ACCEPTED] += 1
-    if cells[of.counters + TOTAL] < cells[of.counters + BEST]:
-        cells[of.counters + BEST] = cells[of.counters + TOTAL]
-        cells[of.counters + UNSAVED] = 1
+    _note_best(cells, of)
 
 
 @compiled
 def anneal(cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
-    """Try ``steps`` moves while the temperature falls from ``hot`` to ``cold`` points.
-
-    ``thresholds`` holds a sample of -ln u, u uniform on (0, 1): the accepted rise at temperature 1.
-    """
+    """Try ``steps`` moves while the temperature falls from ``hot`` to ``cold`` points."""
     temperature = hot
     factor = (cold / hot) ** (64.0 / max(steps, 64))
     for step in range(steps):
         if step & 63 == 63:
             temperature *= factor
-        kind = propose(cells, of)
-        if kind >= 0:
-            limit = int(temperature * cells[of.thresholds + draw(cells, of, THRESHOLDS)] / THRESHOLD_UNIT)
+        limit = int(temperature * cells[of.thresholds + draw(cells, of, THRESHOLDS)] / THRESHOLD_UNIT)
+        kind = draw_kind(cells, of)
+        job = draw(cells, of, of.racquets)
+        if kind == REBUILD:
+            if rebuild(cells, of, job, limit):
+                _note_best(cells, of)
+        elif propose(cells, of, kind, job):
             settle(cells, of, kind, limit)
     save_best(cells, of)
 
@@ -110,10 +119,10 @@ def sample(cells, of):  # type: ignore[no-untyped-def]
     """Note the points that random moves would add to the present plan; 0 where there is no move."""
     for i in range(SAMPLES):
         cells[of.samples + i] = 0
-        kind = propose(cells, of)
-        if kind >= 0:
+        kind = draw_kind(cells, of)
+        if kind != REBUILD and propose(cells, of, kind, draw(cells, of, of.racquets)):
             delta = count_changes(cells, of)
             for slot in range(cells[of.counters + SLOTS_USED]):
-                delta += decode(cells, of, slot, HUGE, kind == 8)
+                delta += decode(cells, of, slot, HUGE, kind == REDO)
             cells[of.samples + i] = delta
             take_back(cells, of)

@@ -26,6 +26,7 @@ from solver.search.layout import (
     TO_STRINGER,
     TOTAL,
     TOUCHING,
+    UNSAVED,
 )
 
 
@@ -122,3 +123,11 @@ def keep_best(cells, of):  # type: ignore[no-untyped-def]
     for job in range(of.racquets):
         for column in range(PLACE_COLUMNS):
             cells[of.best + PLACE_COLUMNS * job + column] = cells[of.place + PLACE_COLUMNS * job + column]
+
+
+@compiled
+def save_best(cells, of):  # type: ignore[no-untyped-def]
+    """Keep the present plan if it is the best so far and not kept yet."""
+    if cells[of.counters + UNSAVED] == 1:
+        keep_best(cells, of)
+        cells[of.counters + UNSAVED] = 0

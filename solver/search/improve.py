@@ -13,7 +13,7 @@ from solver.plan import Assignment
 from solver.points import Points
 from solver.search import layout
 from solver.search.kernel import ANNEAL, DISPATCH, LOAD, run
-from solver.search.schedule import Round, expected_steps, rounds, set_mix, typical_rise
+from solver.search.schedule import DESCENT, Round, descend, rounds, set_mix, starting_temperature
 from solver.search.state import State
 from solver.workload import Workload
 
@@ -154,11 +154,13 @@ class Team:
         run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
 
     def _search(self, state: State, on_progress: Progress | None) -> None:
-        rise = typical_rise(state)
-        left = self.deadline - clock()
-        steps = self.steps if self.steps is not None else expected_steps(left)
+        began = clock()
+        descend(state)
+        speed = DESCENT * len(state.names.jobs) / max(clock() - began, 1e-6)
+        steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
         pace = Pace(self, on_progress)
-        plan = rounds(rise, len(state.names.jobs), steps, from_plan=self.from_plan)
+        hot = starting_temperature(state)
+        plan = rounds(hot, len(state.names.jobs), steps, from_plan=self.from_plan)
         for number, one in enumerate(plan):
             if number:
                 self._take_best(state)

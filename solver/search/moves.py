@@ -10,12 +10,13 @@ from solver.search.layout import (
     MACHINE,
     MACHINES,
     PLACE_COLUMNS,
+    PLAYER,
     POSITION,
     SLOT_COLUMNS,
     START,
     STRINGER,
 )
-from solver.search.trial import choose_machine, choose_position, choose_stringer, hand_over, open_slot, set_up
+from solver.search.trial import choose_known_stringer, choose_machine, choose_position, hand_over, open_slot, set_up
 
 
 @compiled
@@ -87,7 +88,7 @@ def swap_within(cells, of, job):  # type: ignore[no-untyped-def]
 @compiled
 def relocate(cells, of, job):  # type: ignore[no-untyped-def]
     """Give a job to another stringer."""
-    stringer = choose_stringer(cells, of, job)
+    stringer = choose_known_stringer(cells, of, job)
     if stringer == cells[of.place + PLACE_COLUMNS * job + STRINGER]:
         return False
     hand_over(cells, of, job, stringer, choose_position(cells, of, job, stringer))
@@ -105,10 +106,24 @@ def leave_out(cells, of, job):  # type: ignore[no-untyped-def]
 
 
 @compiled
+def _partner(cells, of, other, at, mine):  # type: ignore[no-untyped-def]
+    """A job of ``other`` from a position on whose player knows ``mine``, or the one there."""
+    first = cells[of.order + of.racquets * other + at]
+    if mine == of.stringers:
+        return first
+    for i in range(at, min(at + 4, cells[of.length + other])):
+        job = cells[of.order + of.racquets * other + i]
+        player = cells[of.jobs + JOB_COLUMNS * job + PLAYER]
+        if cells[of.stringer_use + of.stringers * player + mine] > 0:
+            return job
+    return first
+
+
+@compiled
 def exchange(cells, of, job):  # type: ignore[no-untyped-def]
     """Exchange a job for one that another stringer has at about the same time."""
     mine = cells[of.place + PLACE_COLUMNS * job + STRINGER]
-    other = choose_stringer(cells, of, job)
+    other = choose_known_stringer(cells, of, job)
     if draw(cells, of, 64) == 0:
         other = of.stringers
     n = cells[of.length + other]
@@ -121,7 +136,8 @@ def exchange(cells, of, job):  # type: ignore[no-untyped-def]
             first_ending_after(cells, of, other, cells[of.place + PLACE_COLUMNS * job + START]) + draw(cells, of, 5) - 2
         )
     at = min(max(at, 0), n - 1)
-    partner = cells[of.order + of.racquets * other + at]
+    partner = _partner(cells, of, other, at, mine)
+    at = cells[of.place + PLACE_COLUMNS * partner + POSITION]
     if mine < of.stringers and cells[of.minutes + of.stringers * partner + mine] == 0:
         return False
     if other < of.stringers and cells[of.minutes + of.stringers * job + other] == 0:

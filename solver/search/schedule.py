@@ -5,13 +5,29 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.search import layout
-from solver.search.kernel import SAMPLE, run
+from solver.search.kernel import ANNEAL, SAMPLE, run
 from solver.search.state import State
 
 _STEPS_A_ROUND = 12_000
 """Moves a racquet after which another round from the best plan gains more than a slower one."""
-_STEPS_A_SECOND = 800_000
 _MOST_ROUNDS = 12
+DESCENT = 60
+"""Moves a racquet that take a dispatched plan to about where annealing begins."""
+
+MOVES = {
+    "shift": 20,
+    "swap": 8,
+    "relocate": 20,
+    "exchange": 20,
+    "machine": 1,
+    "leave": 1,
+    "stretches": 4,
+    "gather": 15,
+    "trade": 15,
+    "redo": 1,
+    "rebuild": 0,
+}
+"""The odds of the moves, in the order of their numbers."""
 
 
 @dataclass(frozen=True)
@@ -23,28 +39,33 @@ class Round:
     share: float
 
 
-def typical_rise(state: State) -> float:
-    """Give the points that a random move typically adds to the present plan."""
+def set_mix(state: State) -> None:
+    """Set the odds of the moves."""
+    state.views["mix"][:] = np.cumsum(list(MOVES.values()))
+
+
+def descend(state: State) -> None:
+    """Improve the first plan by moves that cost nothing."""
+    run(ANNEAL, state.cells, state.of, DESCENT * len(state.names.jobs), 1.0, 1.0)
+
+
+def starting_temperature(state: State) -> float:
+    """Give a temperature at which a plan of the present kind is loosened but not lost.
+
+    Half of what a racquet costs on average; where plans cost next to nothing, a third of the rise
+    that one random move in twenty stays below.
+    """
     run(SAMPLE, state.cells, state.of, 0, 1.0, 1.0)
     samples = state.views["samples"]
     rises = samples[samples > 0]
-    return float(np.median(rises)) if len(rises) else 1.0
+    small_rise = float(np.quantile(rises, 0.05)) if len(rises) else 1.0
+    mean_cost = state.total / len(state.names.jobs)
+    return max(mean_cost / 2, small_rise / 3, 2.0)
 
 
-def rounds(rise: float, racquets: int, steps: float, *, from_plan: bool) -> list[Round]:
+def rounds(hot: float, racquets: int, steps: float, *, from_plan: bool) -> list[Round]:
     """Give the coolings for a number of moves; from a good plan none starts hot enough to spoil it."""
-    hot, cold = max(rise / 4, 4.0), max(rise / 150, 0.5)
+    cold = max(hot / 40, 1.0)
     number = int(min(max(steps / (_STEPS_A_ROUND * racquets), 1), _MOST_ROUNDS))
-    first = Round(hot / 12 if from_plan else hot, cold, 1 / number)
-    return [first] + [Round(hot / 3, cold, 1 / number)] * (number - 1)
-
-
-def expected_steps(seconds: float) -> float:
-    """Give about how many moves a worker tries in a time."""
-    return seconds * _STEPS_A_SECOND
-
-
-def set_mix(state: State) -> None:
-    """Set the odds of the moves: shift, swap, relocate, exchange, stretches, gather, trade, machine, redo, leave."""
-    odds = [20, 8, 25, 20, 12, 6, 6, 1, 1, 1]
-    state.views["mix"][:] = np.cumsum(odds[: layout.MOVE_KINDS])
+    first = Round(hot / 10 if from_plan else hot, cold, 1 / number)
+    return [first] + [Round(hot / 2, cold, 1 / number)] * (number - 1)

@@ -79,15 +79,25 @@ def choose_machine(cells, of, job, stringer):  # type: ignore[no-untyped-def]
 
 @compiled
 def choose_stringer(cells, of, job):  # type: ignore[no-untyped-def]
-    """A stringer who may take the job, often one who strings for the player."""
-    if draw(cells, of, 2) == 0:
+    """Any stringer who may take the job."""
+    k = draw(cells, of, cells[of.jobs + JOB_COLUMNS * job + STRINGERS])
+    return cells[of.may + of.stringers * job + k]
+
+
+@compiled
+def choose_known_stringer(cells, of, job):  # type: ignore[no-untyped-def]
+    """Mostly a stringer who knows the player already and may take the job."""
+    n = cells[of.jobs + JOB_COLUMNS * job + STRINGERS]
+    k = draw(cells, of, n)
+    if draw(cells, of, 8) > 0:
         player = cells[of.jobs + JOB_COLUMNS * job + PLAYER]
-        first = cells[of.player_from + player]
-        n = cells[of.player_from + (player + 1)] - first
-        stringer = cells[of.place + PLACE_COLUMNS * cells[of.player_jobs + (first + draw(cells, of, n))] + STRINGER]
-        if stringer < of.stringers and cells[of.minutes + of.stringers * job + stringer] > 0:
-            return stringer
-    return cells[of.may + of.stringers * job + draw(cells, of, cells[of.jobs + JOB_COLUMNS * job + STRINGERS])]
+        present = cells[of.place + PLACE_COLUMNS * job + STRINGER]
+        for _ in range(n):
+            stringer = cells[of.may + of.stringers * job + k]
+            if stringer != present and cells[of.stringer_use + of.stringers * player + stringer] > 0:
+                return stringer
+            k = k + 1 if k + 1 < n else 0
+    return cells[of.may + of.stringers * job + k]
 
 
 @compiled
@@ -114,13 +124,13 @@ def choose_position(cells, of, job, stringer):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def hand_over(cells, of, job, stringer, position):  # type: ignore[no-untyped-def]
-    """Note that a job goes to a stringer at a position of the present order."""
+def note_change(cells, of, job, stringer, machine, position):  # type: ignore[no-untyped-def]
+    """Note that a job goes to a stringer and machine, at a position of the present order."""
     at = cells[of.counters + CHANGED]
     cells[of.counters + CHANGED] = at + 1
     cells[of.flag + job] = 1
     while at > 0 and cells[of.changed + CHANGE_COLUMNS * (at - 1) + TO_POSITION] > position:
-        for column in range(6):
+        for column in range(CHANGE_COLUMNS):
             cells[of.changed + CHANGE_COLUMNS * at + column] = cells[of.changed + CHANGE_COLUMNS * (at - 1) + column]
         at -= 1
     c = of.changed + CHANGE_COLUMNS * at
@@ -128,8 +138,14 @@ def hand_over(cells, of, job, stringer, position):  # type: ignore[no-untyped-de
     cells[c + FROM_STRINGER] = cells[of.place + PLACE_COLUMNS * job + STRINGER]
     cells[c + FROM_MACHINE] = cells[of.place + PLACE_COLUMNS * job + MACHINE]
     cells[c + TO_STRINGER] = stringer
-    cells[c + TO_MACHINE] = choose_machine(cells, of, job, stringer)
+    cells[c + TO_MACHINE] = machine
     cells[c + TO_POSITION] = position
+
+
+@compiled
+def hand_over(cells, of, job, stringer, position):  # type: ignore[no-untyped-def]
+    """Note that a job goes to a stringer, at a position of the present order."""
+    note_change(cells, of, job, stringer, choose_machine(cells, of, job, stringer), position)
 
 
 @compiled

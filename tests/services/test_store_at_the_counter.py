@@ -6,12 +6,13 @@ import signal
 import subprocess
 import sys
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Job, Player, ReelEntry
+from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.charges import account
 from desk.queries.store import metres_by_job, reel_rows
@@ -19,6 +20,7 @@ from desk.services import dropoffs, jobs, machines, undo
 from tests import make
 from tests.make import acting
 
+ROOT = Path(__file__).parents[2]
 CHECKS = tuple(jobs.BENCH_CHECKS)
 
 
@@ -42,7 +44,7 @@ def set_up(session: Session, *, metres: float) -> tuple[Event, Player]:
 
 def drop_off(session: Session, event: Event, player: Player, count: int) -> list[Job]:
     racquets = [make.make_racquet(session, player) for _ in range(count)]
-    string_id = make.make_string(session, event).id - 1
+    string_id = session.scalars(select(StringType.id).where(StringType.event_id == event.id)).one()
     card = dropoffs.CardForm(
         mains_string_id=string_id,
         crosses_string_id=string_id,
@@ -52,7 +54,7 @@ def drop_off(session: Session, event: Event, player: Player, count: int) -> list
     )
     forms = [dropoffs.RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
     form = dropoffs.DropOffForm(
-        player_id=player.id, racquets=forms, request_key=f"k{racquets[0].id}", frame_checked=True
+        player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True
     )
     return dropoffs.take_drop_off(session, event.id, form, acting=acting("Mon 09:00")).jobs
 
@@ -121,7 +123,7 @@ def test_a_desk_that_dies_in_the_middle_of_a_write_loses_no_metre(any_database: 
         event, player = set_up(session, metres=24)
         job = drop_off(session, event, player, 1)[0]
     command = [sys.executable, "-c", DIES, any_database.url, str(job.id)]
-    ended = subprocess.run(command, check=False, capture_output=True, text=True)
+    ended = subprocess.run(command, check=False, capture_output=True, text=True, cwd=ROOT)
     assert ended.returncode == -signal.SIGKILL, ended.stderr
     with any_database.writing() as session:
         assert [one.metres for one in session.scalars(select(ReelEntry))] == [24]

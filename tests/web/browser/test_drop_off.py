@@ -1,0 +1,194 @@
+"""At the counter in a real browser: four racquets by keyboard alone, a new player, a racquet from the court."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+
+import pytest
+from playwright.sync_api import Page, expect
+from sqlalchemy import select
+
+from desk.models import Event, Frame, Job, Player, StringType
+from tests import make
+from tests.web.browser.conftest import Site
+
+pytestmark = pytest.mark.browser
+FEWEST = 8
+HAND = 60  # ms between two keys, as a person types; a scanner is quicker
+
+
+@dataclass
+class Keys:
+    """A keyboard that counts."""
+
+    page: Page
+    count: int = 0
+
+    def press(self, *keys: str) -> None:
+        for key in keys:
+            self.page.keyboard.press(key)
+            self.count += 1
+
+    def step(self, times: int, key: str) -> None:
+        for _ in range(times):
+            self.page.keyboard.press(key)
+            self.page.wait_for_timeout(HAND)
+
+
+def add_player(site: Site, name: str, *, racquets: int, strung: bool = True) -> int:
+    """Add a player with racquets; strung ones have a hybrid card to repeat."""
+    with site.database.writing() as session:
+        event = session.get_one(Event, site.scene.event.id)
+        event.calibration_required = False
+        player = make.make_player(session, event, name=name, search_name=name.lower())
+        mains, crosses = session.scalars(select(StringType).order_by(StringType.id).limit(2))
+        frame = session.scalars(select(Frame).order_by(Frame.id)).first()
+        for number in range(1, racquets + 1):
+            racquet = make.make_racquet(session, player, frame=frame, number=number)
+            card = {"mains_string_id": mains.id, "crosses_string_id": crosses.id, "mains_tension": Decimal("52.5")}
+            if strung:
+                make.make_job(session, player, racquet=racquet, state="handed_over", card=card)
+        event.revision += 1
+        return player.id
+
+
+def jobs_of(site: Site, player_id: int) -> list[Job]:
+    with site.database.reading() as session:
+        found = select(Job).where(Job.player_id == player_id, Job.state == "waiting").order_by(Job.id)
+        jobs = session.scalars(found).all()
+        for job in jobs:
+            _ = job.card, job.drop_off, job.promises
+        return list(jobs)
+
+
+def test_four_racquets_as_last_time_take_at_most_eight_keys_after_the_name(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=4)
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to("/drop-off"))
+    page.keyboard.type("zor", delay=HAND)
+    keys = Keys(page)
+    keys.press("Enter")
+    page.wait_for_url(f"**/drop-off/{player_id}")
+    expect(page.get_by_role("link", name="All 4 as last time")).to_be_focused()
+    keys.press("Enter", "f")
+    expect(page.locator("#ready")).to_contain_text("Ready by")
+    shown = page.locator("#ready .hero").inner_text()
+    keys.press("Enter")
+    page.wait_for_url("**/drop-off/taken/*")
+    expect(page.locator(".hero")).to_have_text(shown)
+    assert keys.count <= FEWEST
+    jobs = jobs_of(site, player_id)
+    assert [(str(job.card.mains_tension), job.drop_off.frame_checked) for job in jobs] == [("52.5", True)] * 4
+    watched.check()
+
+
+def test_half_steps_by_keys_change_every_ticked_racquet(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=3)
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    keys = Keys(page)
+    keys.step(1, "1")
+    keys.step(1, "3")
+    keys.step(2, "-")
+    expect(page.locator("#ready .hero")).to_be_visible()
+    page.locator("#accept").focus()
+    keys.step(1, "Enter")
+    page.wait_for_url("**/drop-off/taken/*")
+    assert [str(job.card.mains_tension) for job in jobs_of(site, player_id)] == ["51.5", "51.5"]
+    watched.check()
+
+
+def test_arrows_choose_another_player_and_step_a_tension(visit: Callable, site: Site) -> None:
+    add_player(site, "Zora Quindle", racquets=1)
+    second = add_player(site, "Zoran Peel", racquets=1)
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to("/drop-off"))
+    page.keyboard.type("zor", delay=HAND)
+    expect(page.get_by_role("link", name="Zoran Peel")).to_be_visible()
+    Keys(page).press("ArrowDown", "Enter")
+    page.wait_for_url(f"**/drop-off/{second}")
+    Keys(page).press("1")
+    page.get_by_label("Mains", exact=True).first.focus()
+    Keys(page).press("ArrowUp")
+    expect(page.get_by_label("Mains", exact=True).first).to_have_value("53")
+    watched.check()
+
+
+def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site: Site) -> None:
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to("/drop-off"))
+    page.keyboard.type("Quill Harrow", delay=HAND)
+    keys = Keys(page)
+    keys.press("Enter")
+    expect(page.get_by_role("button", name="Add “Quill Harrow” as a new player")).to_be_focused()
+    keys.press("Enter")
+    expect(page.get_by_label("Frame", exact=True)).to_be_focused()
+    page.keyboard.type("Mea", delay=HAND)
+    keys.press("Tab")
+    page.keyboard.type("2", delay=HAND)
+    keys.press("Enter")
+    expect(page.locator("[data-take]:checked")).to_have_count(2)
+    mains = page.get_by_label("Mains", exact=True)
+    page.locator("select[name$=mains_string_id]").first.select_option(index=1)
+    mains.first.fill("22")
+    page.get_by_label("kilos").first.focus()
+    keys.press("Space")
+    page.get_by_role("button", name="All like the first").focus()
+    keys.press("Enter")
+    expect(page.locator("#ready .hero")).to_be_visible()
+    page.locator("#accept").focus()
+    keys.press("Enter")
+    page.wait_for_url("**/drop-off/taken/*")
+    expect(page.get_by_text("Quill Harrow, 2 racquets taken in")).to_be_visible()
+    expect(page.get_by_text("22 / 22 kg")).to_have_count(2)
+    watched.check()
+
+
+def test_a_visit_is_taken_back_at_the_counter(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    page.get_by_role("button", name="Accept").click()
+    page.get_by_role("button", name="Take this drop-off back").click()
+    expect(page.get_by_text("The drop-off of Zora Quindle is taken back")).to_be_visible()
+    assert jobs_of(site, player_id) == []
+    watched.check()
+
+
+def test_a_racquet_from_the_court_takes_three_touches_from_any_screen(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=2)
+    with site.database.writing() as session:
+        event = session.get_one(Event, site.scene.event.id)
+        players = [session.get_one(Player, player_id), None]
+        court = make.make_court(session, event, name="Court 2")
+        started = {"state": "on_court", "started_at": make.moment("Mon 12:05")}
+        make.make_match(session, court, day=event.days[0], players=players, start="at 12:00", **started)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to("/pickup"))
+    page.get_by_role("link", name="On court").click()
+    page.locator("label.court-racquet").first.click()
+    expect(page.locator(".court-ready time")).to_be_visible()
+    page.get_by_role("button", name="Go").click()
+    page.wait_for_url("**/drop-off/taken/*")
+    assert [(job.on_court, job.weight) for job in jobs_of(site, player_id)] == [(True, 20)]
+    watched.check()
+
+
+def test_drop_off_works_without_script(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=2)
+    page = visit("desk", java_script_enabled=False).page
+    page.goto(site.to("/drop-off"))
+    page.get_by_label("Who hands in?").fill("zor")
+    page.get_by_role("button", name="Find").click()
+    page.get_by_role("link", name="All 2 as last time").click()
+    page.get_by_role("button", name="Accept").click()
+    page.wait_for_url("**/drop-off/taken/*")
+    assert len(jobs_of(site, player_id)) == 2

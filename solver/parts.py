@@ -95,6 +95,8 @@ def _plan_anew(
 
 def _narrowed(part: Workload, mine: Sequence[Assignment]) -> Workload:
     """Leave in a part the stringers of its jobs, their home machines, those in use, and hours near by."""
+    if not mine:
+        return part
     people = {a.stringer for a in mine}
     benches = {a.machine for a in mine} | {s.home for s in part.stringers if s.id in people}
     for job in part.jobs:

@@ -1,0 +1,35 @@
+"""The bench: a line for each rival and time, every plan checked."""
+
+import json
+
+from solver.bench import COLUMNS, main
+from tests.solver.make import make_workload
+
+
+def test_the_table_has_a_line_for_each_rival_and_time(tmp_path, capsys):
+    data = make_workload(3).to_dict() | {"name": "three"}
+    (tmp_path / "three.json").write_text(json.dumps(data))
+    (tmp_path / "best_known.json").write_text('{"three": 120}')
+    assert main([str(tmp_path), "--seconds", "1"]) == 0
+    head, *lines = capsys.readouterr().out.splitlines()
+    assert head == COLUMNS
+    assert [line[14:30].strip() for line in lines] == ["first come", "earliest due", "make_plan", "whole CP-SAT"]
+    assert lines[2].split()[:7] == ["three", "make_plan", "1", "120", "120", "1.0000", "120"]
+
+
+def test_only_the_named_workloads_are_planned_and_rivals_may_stay_away(tmp_path, capsys):
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.json").write_text(json.dumps(make_workload(1).to_dict() | {"name": name}))
+    assert main([str(tmp_path), "--only", "two", "--no-rivals", "--seconds", "1"]) == 0
+    assert [line.split()[:2] for line in capsys.readouterr().out.splitlines()[1:]] == [["two", "make_plan"]]
+
+
+def test_an_empty_folder_is_refused(tmp_path, capsys):
+    assert main([str(tmp_path)]) == 2
+    assert "holds no workload" in capsys.readouterr().err
+
+
+def test_a_faulty_workload_is_refused(tmp_path, capsys):
+    (tmp_path / "bad.json").write_text("{}")
+    assert main([str(tmp_path), "--seconds", "1"]) == 2
+    assert "jobs: is missing." in capsys.readouterr().err

@@ -72,7 +72,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
         [
             *_court(board),
             *_late(board),
-            *map(_promise, promises_about_to_break(session, event, at)),
+            *_promises(session, event, board, at),
             *_urgent(board, at),
             *_held(board),
             *_string(foresee(session, event)),
@@ -143,6 +143,13 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
         if beside.state == "waiting" and beside.reason != BEING_PLANNED:
             text = f"Racquet {beside.racquet_number} has no place in the plan. {beside.reason}"
             yield HomeLine(group="late", at=beside.needed_by_at, name=beside.player, text=text, job_code=beside.code)
+
+
+def _promises(session: Session, event: Event, board: PlanBoard, at: datetime) -> list[HomeLine]:
+    """Return the promises about to break; the plan is read for what keeps them only when it breaks one."""
+    breaks = any(block.broken_min for row in board.rows for block in row.blocks)
+    adrift = any(beside.state != "held" and beside.promised_at is not None for beside in board.beside)
+    return list(map(_promise, promises_about_to_break(session, event, at))) if breaks or adrift else []
 
 
 def _promise(row: BreakingPromise) -> HomeLine:

@@ -15,6 +15,7 @@ from desk.models import (
     Event,
     Job,
     Machine,
+    Outage,
     PlanRun,
     Player,
     Promise,
@@ -56,13 +57,14 @@ class Block:
 
 @dataclass(frozen=True, kw_only=True)
 class BenchRow:
-    """One stringer's day: shifts (work), absences, and the blocks in order of start."""
+    """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order."""
 
     stringer_id: int
     name: str
     home_machine: str
     shifts: tuple[tuple[datetime, datetime], ...]
     absences: tuple[tuple[datetime, datetime | None], ...]
+    machine_out: tuple[tuple[datetime, datetime | None], ...]
     blocks: tuple[Block, ...]
 
 
@@ -229,6 +231,9 @@ def _rows(
     absences: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
     for absence in session.scalars(select(Absence).where(Absence.stringer_id.in_(ids)).order_by(Absence.from_at)):
         absences[absence.stringer_id].append((absence.from_at, absence.to_at))
+    outages: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
+    for outage in session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at)):
+        outages[outage.machine_id].append((outage.from_at, outage.to_at))
     return tuple(
         BenchRow(
             stringer_id=person.id,
@@ -236,6 +241,7 @@ def _rows(
             home_machine=machines.get(person.home_machine_id or 0, ""),
             shifts=tuple(shifts[person.id]),
             absences=tuple(absences[person.id]),
+            machine_out=tuple(outages[person.home_machine_id or 0]),
             blocks=tuple(blocks.get(person.id, ())),
         )
         for person in people
@@ -258,7 +264,7 @@ def _beside(
             reason=job.held_reason if job.state == "held" else reasons.get(_name(job), "Being planned."),
         )
         for job, player, number in jobs.values()
-        if job.id not in placed
+        if job.id not in placed and job.state != "on_machine"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.web import bench, drop_off, events, home, log, on_court, pickup, sign_in, tags
+from desk.web import bench, drop_off, events, home, log, on_court, pickup, plan, sign_in, tags
 
 AREAS = (
     sign_in.blueprint,
@@ -11,6 +11,7 @@ AREAS = (
     drop_off.blueprint,
     on_court.blueprint,
     home.blueprint,
+    plan.blueprint,
     pickup.blueprint,
     tags.blueprint,
     log.blueprint,

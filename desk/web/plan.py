@@ -1,0 +1,247 @@
+"""The plan: a row a stringer, what waits beside it, what is wrong, moves with their price, and what if."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import HiddenField, IntegerField, RadioField, SelectField, StringField
+from wtforms.validators import InputRequired, NumberRange, Optional
+
+from desk.errors import BadInput, DeskError
+from desk.models import Job
+from desk.queries.bench import machines as machine_pairs
+from desk.queries.events import stringer_names
+from desk.queries.job_cards import card_by_code
+from desk.queries.plan_board import plan_board
+from desk.services import jobs, machines, mending, moves, promises, what_if
+from desk.services.of_event import find_of
+from desk.trade.errors import TradeError
+from desk.web import context
+from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.fragments import fragment
+
+blueprint = Blueprint("plan", __name__)
+SUPPOSITIONS = (
+    ("stringer_leaves", "A stringer leaves"),
+    ("machine_out", "A machine is out"),
+    ("more_racquets", "More racquets come"),
+)
+
+
+class MoveForm(DeskForm):
+    stringer_id = SelectField("Stringer", coerce=int, validators=[InputRequired("choose the stringer")])
+    machine_id = SelectField("Machine", coerce=int, validators=[Optional()])
+
+
+class ReasonForm(DeskForm):
+    reason = StringField("Why", [InputRequired("say why in a few words")])
+
+
+class PlainForm(DeskForm):
+    """A touch that carries nothing but itself."""
+
+
+class MendForm(DeskForm):
+    kind = HiddenField(validators=[InputRequired()])
+    subject_id = IntegerField(validators=[Optional()])
+    to_at = HiddenField()
+
+
+class WhatIfForm(DeskForm):
+    kind = RadioField("Suppose", choices=options(SUPPOSITIONS), default="stringer_leaves")
+    stringer_id = SelectField("Who", coerce=int, validators=[Optional()], validate_choice=False)
+    machine_id = SelectField("Which", coerce=int, validators=[Optional()], validate_choice=False)
+    count = IntegerField("How many", [Optional(), NumberRange(1, 100, "1 to 100")], default=10)
+    at = StringField("From when", [InputRequired("give a time such as 15:00")])
+
+
+def _board() -> dict[str, object]:
+    """Return the board with the span of time to draw: what is planned or worked today, some hours at least."""
+    event, now = context.current_event(), context.event_time()
+    board = plan_board(context.reading(), event, now)
+    soon, far = now - timedelta(minutes=30), now + timedelta(hours=16)
+    spans = [(block.start_at, block.end_at) for row in board.rows for block in row.blocks]
+    spans += [span for row in board.rows for span in row.shifts]
+    shown = [(start, end) for start, end in spans if end > soon and start < far]
+    first = max(soon, min([now, *(start for start, _ in shown)])).replace(minute=0, second=0, microsecond=0)
+    last = min(far, max([now + timedelta(hours=4), *(end for _, end in shown)])) + timedelta(minutes=30)
+    return {"board": board, "first": first, "last": last, "hours": _hours(first, last)}
+
+
+def _hours(first: datetime, last: datetime) -> list[datetime]:
+    count = int((last - first).total_seconds() // 3600) + 1
+    return [first + timedelta(hours=number) for number in range(count + 1)]
+
+
+@blueprint.get("/plan")
+def page():
+    return show("plan/page.html", **_board())
+
+
+@blueprint.get("/plan/board")
+@fragment()
+def lines() -> str:
+    return render_template("plan/_board.html", **_board())
+
+
+def _moved(job: Job) -> MoveForm:
+    form = MoveForm(request.args) if request.method == "GET" else MoveForm()
+    session, event = context.reading(), context.current_event()
+    form.stringer_id.choices = options(stringer_names(session, event.id))
+    form.machine_id.choices = options([(0, "their own or any free one"), *machine_pairs(session, event)])
+    if "stringer_id" not in request.values:
+        form.stringer_id.data = job.pinned_stringer_id
+        form.machine_id.data = job.pinned_machine_id or 0
+    return form
+
+
+def _racquet_page(job_id: int, *sent: DeskForm):
+    job = find_of(context.reading(), context.current_event(), Job, job_id, "job")
+    forms = {type(form): form for form in sent}
+    move = forms.get(MoveForm) or _moved(job)
+    return show(
+        "plan/racquet.html",
+        job=job,
+        card=card_by_code(context.reading(), context.event_id(), job.code),
+        move=move,
+        reason=forms.get(ReasonForm) or ReasonForm(formdata=None),
+        judgement=_judged(job, move),
+    )
+
+
+def _judged(job: Job, move: MoveForm) -> moves.Judgement | None:
+    """Return what the move asked for in the address would do; a refusal stands in the form."""
+    if not request.args.get("stringer_id") or job.state != "waiting" or not move.stringer_id.data:
+        return None
+    try:
+        return moves.judge_move(
+            context.reading(),
+            context.event_id(),
+            job.id,
+            stringer_id=move.stringer_id.data,
+            machine_id=move.machine_id.data or None,
+            at=context.event_time(),
+            start_at=_asked_start(),
+        )
+    except (DeskError, TradeError) as error:
+        move.take(error)
+        return None
+
+
+def _asked_start() -> datetime | None:
+    minutes = request.args.get("start", type=int)
+    return None if minutes is None else datetime.fromtimestamp(minutes * 60, tz=context.event_time().tzinfo)
+
+
+@blueprint.get("/plan/racquet/<int:job_id>")
+def racquet(job_id: int):
+    return _racquet_page(job_id)
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/keep")
+def keep(job_id: int):
+    form = _moved(find_of(context.reading(), context.current_event(), Job, job_id, "job"))
+    if saved(form, lambda session: moves.pin_job(
+        session, context.event_id(), job_id, stringer_id=form.stringer_id.data,
+        machine_id=form.machine_id.data or None, acting=context.acting(),
+    )):  # fmt: skip
+        flash("Kept: the next plan obeys. It can be freed again on the racquet's page.")
+        return see(url_for("plan.page"))
+    return _racquet_page(job_id, form)
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/free")
+def free(job_id: int) -> Response:
+    with context.writing() as session:
+        moves.unpin_job(session, context.event_id(), job_id, acting=context.acting())
+    flash("The racquet is free to go anywhere again.")
+    return see(url_for("plan.racquet", job_id=job_id))
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/hold")
+def hold(job_id: int):
+    return _with_reason(job_id, jobs.hold_job, "Held. The plan leaves it out until it is let go on.")
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/cancel")
+def cancel(job_id: int):
+    return _with_reason(job_id, jobs.cancel_job, "Cancelled. The racquet goes back as it is.")
+
+
+def _with_reason(job_id: int, change, done: str):
+    form = ReasonForm()
+    if saved(form, lambda session: change(
+        session, context.event_id(), job_id, form.reason.data, acting=context.acting()
+    )):  # fmt: skip
+        flash(done)
+        return see(url_for("plan.page"))
+    return _racquet_page(job_id, form)
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/release")
+def release(job_id: int) -> Response:
+    with context.writing() as session:
+        jobs.release_job(session, context.event_id(), job_id, acting=context.acting())
+    flash("It waits in the queue again.")
+    return see(url_for("plan.page"))
+
+
+@blueprint.get("/plan/wrong")
+def wrong():
+    found = mending.what_is_wrong(context.reading(), context.event_id(), at=context.event_time())
+    return show("plan/wrong.html", wrong=found)
+
+
+@blueprint.post("/plan/mend")
+def mend() -> Response:
+    form = MendForm()
+    if saved(form, lambda session: _mend(session, form)):
+        flash("Done. The plan is being made anew.")
+    elif form.trouble:
+        flash(form.trouble)
+    return see(url_for("plan.wrong"))
+
+
+def _mend(session, form: MendForm) -> None:
+    acting, event_id = context.acting(), context.event_id()
+    if form.kind.data == "machine":
+        machines.put_back_in_service(session, event_id, form.subject_id.data, acting=acting)
+    elif form.kind.data == "promise":
+        to_at = datetime.fromisoformat(form.to_at.data)
+        promises.renew_promise(
+            session, event_id, form.subject_id.data, acting=acting, ready_at=to_at, reason="another racquet is urgent"
+        )
+    else:
+        raise BadInput("This cannot be done from here; look at the team's page.")
+
+
+@blueprint.get("/plan/what-if")
+def suppose():
+    asked = "kind" in request.args
+    form = WhatIfForm(request.args, meta={"csrf": False}) if asked else WhatIfForm(formdata=None, meta={"csrf": False})
+    session, event = context.reading(), context.current_event()
+    form.stringer_id.choices = options(stringer_names(session, event.id))
+    form.machine_id.choices = options(machine_pairs(session, event))
+    if not asked:
+        form.at.data = f"{context.clock().local(context.event_time() + timedelta(hours=1)):%H:00}"
+    answer = _answer(form) if asked and form.validate() else None
+    return show("plan/what_if.html", form=form, answer=answer)
+
+
+def _answer(form: WhatIfForm) -> what_if.Answer | None:
+    clock = context.clock()
+    try:
+        from_at = clock.parse(form.at.data, clock.local(context.event_time()).date())
+        subject = {"stringer_leaves": form.stringer_id, "machine_out": form.machine_id}.get(form.kind.data)
+        supposed = what_if.Supposition(
+            kind=form.kind.data,
+            from_at=from_at,
+            subject_id=None if subject is None else subject.data,
+            count=form.count.data or 0,
+        )
+        return what_if.what_if(context.reading(), context.event_id(), supposed, at=context.event_time())
+    except (DeskError, TradeError) as error:
+        form.take(error)
+        return None

@@ -1,0 +1,126 @@
+"""The plan's screens: the board, a move with its price, holds, what is wrong, what if."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Event, Job, LogEntry
+from desk.services.planning import Effort, plan_event
+from tests import make
+from tests.services.bench import SmallDesk, small_desk
+from tests.web.conftest import House
+from tests.web.statements import selects
+
+
+@pytest.fixture
+def desk(house: House) -> SmallDesk:
+    """Three racquets of one player in the plan of two stringers, at 12:00."""
+    from desk.services.dropoffs import take_drop_off
+
+    def fill(session, _event: Event) -> SmallDesk:
+        found = small_desk(session)
+        make.set_clock(found.event, "Mon 12:00")
+        form = found.form(*(found.racquet_form(number) for number in range(3)))
+        take_drop_off(session, found.event.id, form, acting=make.acting("Mon 12:00"))
+        return found
+
+    found = house.write(fill)
+    object.__setattr__(house, "event_id", found.event.id)
+    plan_event(house.database, found.event.id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    return found
+
+
+def jobs_of(house: House) -> list[Job]:
+    with house.database.reading() as session:
+        return list(session.scalars(select(Job).where(Job.event_id == house.event_id).order_by(Job.id)))
+
+
+def test_the_plan_shows_every_stringer_and_racquet(house: House, desk: SmallDesk) -> None:
+    text = house.as_role("lead").get("/plan").text
+    assert all(one.name in text for one in desk.stringers)
+    assert text.count(f"/plan/racquet/{jobs_of(house)[0].id}") == 1
+    assert "Nothing: every racquet has its place." in text
+
+
+def test_an_unchanged_plan_is_not_sent_again(house: House, desk: SmallDesk) -> None:
+    client = house.as_role("lead")
+    tag = client.get("/plan/board", headers={"X-Fragment": "1"}).headers["ETag"]
+    assert client.get("/plan/board", headers={"X-Fragment": "1", "If-None-Match": tag}).status_code == 304
+
+
+def test_a_move_shows_its_price_before_it_is_kept(house: House, desk: SmallDesk) -> None:
+    client, job = house.as_role("lead"), jobs_of(house)[0]
+    other = desk.stringers[1].id
+    text = client.get(f"/plan/racquet/{job.id}?stringer_id={other}&machine_id=0").text
+    assert "Price" in text and "Keep it" in text
+    assert jobs_of(house)[0].pinned_stringer_id is None
+
+
+def test_a_kept_move_is_a_pin_and_can_be_freed(house: House, desk: SmallDesk) -> None:
+    client, job = house.as_role("lead"), jobs_of(house)[0]
+    kept = client.post(f"/plan/racquet/{job.id}/keep", data={"stringer_id": desk.stringers[1].id, "machine_id": 0})
+    assert (kept.status_code, jobs_of(house)[0].pinned_stringer_id) == (303, desk.stringers[1].id)
+    client.post(f"/plan/racquet/{job.id}/free")
+    assert jobs_of(house)[0].pinned_stringer_id is None
+    with house.database.reading() as session:
+        texts = session.scalars(select(LogEntry.text).where(LogEntry.subject == "plan")).all()
+    assert [text.split(" ", 1)[1] for text in texts] == ["pinned to Stringer 2", "is free to go anywhere again"]
+
+
+def test_a_drag_into_the_night_names_the_fault(house: House, desk: SmallDesk) -> None:
+    job, night = jobs_of(house)[0], make.moment("Mon 23:00")
+    address = f"/plan/racquet/{job.id}?stringer_id={desk.stringers[0].id}&start={int(night.timestamp()) // 60}"
+    assert "is not at work then." in house.as_role("lead").get(address).text
+
+
+def test_a_hold_needs_a_reason(house: House, desk: SmallDesk) -> None:
+    client, job = house.as_role("desk"), jobs_of(house)[0]
+    assert client.post(f"/plan/racquet/{job.id}/hold", data={"reason": ""}).status_code == 422
+    assert client.post(f"/plan/racquet/{job.id}/hold", data={"reason": "crack"}).status_code == 303
+    assert jobs_of(house)[0].state == "held"
+    client.post(f"/plan/racquet/{job.id}/release")
+    assert jobs_of(house)[0].state == "waiting"
+
+
+def test_nothing_wrong_says_so(house: House, desk: SmallDesk) -> None:
+    assert "Nothing is wrong" in house.as_role("lead").get("/plan/wrong").text
+
+
+def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallDesk) -> None:
+    def hurry(session, _event: Event) -> None:
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            job.needed_by_kind, job.needed_by_at = "time", make.moment("Mon 12:00") + timedelta(minutes=25)
+            job.pinned_stringer_id = desk.stringers[0].id
+
+    house.write(hurry)
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    text = house.as_role("lead").get("/plan/wrong").text
+    assert "It is pinned to Stringer 1" in text
+    assert "late" in house.as_role("lead").get("/plan").text
+
+
+def test_what_if_answers_beside_the_plan(house: House, desk: SmallDesk) -> None:
+    client = house.as_role("lead")
+    address = f"/plan/what-if?kind=stringer_leaves&stringer_id={desk.stringers[0].id}&machine_id=0&count=1&at=12:10"
+    assert "Stringer 1 leaves at 12:10." in client.get(address).text
+    assert "no time" in client.get("/plan/what-if?kind=more_racquets&count=5&at=99:99").text.lower()
+
+
+def test_the_board_needs_the_same_statements_for_one_and_for_many(house: House, desk: SmallDesk) -> None:
+    client = house.as_role("lead")
+    with selects(house.database) as few:
+        client.get("/plan")
+
+    def more(session, event: Event) -> None:
+        for _ in range(30):
+            player = make.make_player(session, session.get_one(Event, house.event_id))
+            make.make_job(session, player)
+
+    house.write(more)
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    with selects(house.database) as many:
+        client.get("/plan")
+    assert len(many) == len(few)

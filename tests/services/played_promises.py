@@ -12,6 +12,7 @@ import solver
 from desk.models import Event
 from desk.services.promise_margins import Calibration, is_patient, promise_time, queue_margin
 from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction
+from solver.dispatch import repair
 from solver.points import Points
 from solver.search import improve
 from solver.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes
@@ -30,7 +31,7 @@ MACHINES = tuple(Machine(id=f"M{number}") for number in range(3))
 
 def searched_plan(workload: Workload, previous: solver.Plan | None, *, steps: int) -> solver.Plan:
     """Return what the planner's search finds in some steps: no proof, so that a day is played in a second."""
-    start = None if previous is None else previous.assignments
+    start = None if previous is None else repair(workload, Points(), previous.assignments)[0]
     found = improve(workload, Points(), start, seconds=60, steps=steps)
     return solver.Plan(status="feasible", assignments=found.assignments, unplaced=found.unplaced, costs={})
 

@@ -38,6 +38,7 @@ def test_a_racquet_is_moved_with_the_keys_and_its_price_is_shown_first(visit: Ca
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Price")
     assert page.locator("h2", has_text="Rui Castanheira").count() == 1
+    page.wait_for_load_state()
     page.keyboard.press("k")
     page.wait_for_url("**/plan")
     with site.database.reading() as session:

@@ -74,6 +74,16 @@ ACCESS: dict[str, frozenset[str]] = {
     "tags.now": BENCH,
     "tags.act": DESK,
     "tags.undo": DESK,
+    "sheets.page": SHEETS,
+    "sheets.close": LEAD,
+    "sheets.correct": LEAD,
+    "sheets.file": SHEETS,
+    "sheets.make": SHEETS,
+    "sheets.making": SHEETS,
+    "sheets.progress": SHEETS,
+    "sheets.made": SHEETS,
+    "organiser.page": SHEETS,
+    "organiser.live": SHEETS,
     "log.page": DESK | SHEETS,
 }
 
@@ -83,6 +93,7 @@ WITHOUT_EVENT = frozenset({"events.choose", "events.enter", "events.take", "even
 # The words at the top of every screen, in this order; each is shown to whoever may follow it.
 MENU: tuple[tuple[str, str], ...] = (
     ("home.page", "Now"),
+    ("organiser.page", "Today in figures"),
     ("drop_off.page", "Drop-off"),
     ("plan.page", "Plan"),
     ("bench.benches", "Benches"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from desk.web import bench, drop_off, events, home, log, on_court, pickup, plan, sign_in, tags
+from desk.web import bench, close_of_day, drop_off, events, home, log, on_court, organiser, pickup, plan, sign_in, tags
 
 AREAS = (
     sign_in.blueprint,
@@ -13,6 +13,8 @@ AREAS = (
     home.blueprint,
     plan.blueprint,
     pickup.blueprint,
+    close_of_day.blueprint,
+    organiser.blueprint,
     tags.blueprint,
     log.blueprint,
 )

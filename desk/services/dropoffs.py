@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -87,26 +87,33 @@ class Draft:
 
 def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> list[Draft]:
     """Return what each racquet of the form would get, without storing anything."""
+    return preview_all(session, event, [form], at)[0]
+
+
+def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at: datetime) -> list[list[Draft]]:
+    """Return what each racquet of several visits would get, each visit behind the ones before it."""
+    finder = NeededByFinder(needed_by.forecast_event(session, event, at))
+    visits = [_drafts(session, event, form, at, finder) for form in forms]
+    wanted = [
+        _wanted(find(session, Player, form.player_id, "player"), draft, at)
+        for form, drafts in zip(forms, visits, strict=True)
+        for draft in drafts
+        if draft.held_reason is None
+    ]
+    found = iter(quotes.quote_jobs(session, event, wanted, at))
+    return [
+        [draft if draft.held_reason else replace(draft, quote=next(found)) for draft in drafts] for drafts in visits
+    ]
+
+
+def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, finder: NeededByFinder) -> list[Draft]:
     player = find(session, Player, form.player_id, "player")
     if not form.racquets:
         raise BadInput("Add at least one racquet.", fields={"racquets": "add at least one racquet"})
-    finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     drafts = [_draft(session, event, player, racquet, at, finder) for racquet in form.racquets]
     asked = [(draft.form.card, draft.frame) for draft in drafts]
     reasons = missing_string.string_missing(session, event, asked, player_id=player.id)
-    wanted = [_wanted(player, draft, at) for draft in drafts]
-    found = iter(quotes.quote_jobs(session, event, [w for w, r in zip(wanted, reasons, strict=True) if not r], at))
-    return [
-        Draft(
-            form=draft.form,
-            frame=draft.frame,
-            needed=draft.needed,
-            house_minutes=draft.house_minutes,
-            held_reason=reason,
-            quote=None if reason else next(found),
-        )
-        for draft, reason in zip(drafts, reasons, strict=True)
-    ]
+    return [replace(draft, held_reason=reason) for draft, reason in zip(drafts, reasons, strict=True)]
 
 
 def _draft(

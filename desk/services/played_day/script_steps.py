@@ -6,11 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
-from desk.models import Court, Frame, Machine, Match, Player, Racquet, Stringer, StringType
+from desk.models import Machine, Match, Stringer
 from desk.services import dropoffs, machines, play, team
 from desk.services.acting import Acting
 from desk.services.event_files import (
@@ -18,8 +17,8 @@ from desk.services.event_files import (
     ScriptedCalibration,
     ScriptedDropOff,
     ScriptedIncident,
-    ScriptedRacquet,
 )
+from desk.services.scripted_forms import Codes
 
 DESK = "front desk"
 LEAD = "desk lead"
@@ -60,7 +59,7 @@ class Script:
         happenings: list[Happening] = [*_calibrated(script.calibrations), *script.incidents, *script.drop_offs]
         happenings.sort(key=lambda happening: happening.at)
         self._left = [h for h in happenings if since is None or h.at > since]
-        self._codes = _Codes(session, event_id)
+        self._codes = Codes(session, event_id)
 
     def next_at(self) -> datetime | None:
         """Return when the next thing happens."""
@@ -136,63 +135,6 @@ class Script:
 
     def _match(self, happening: ScriptedIncident) -> int:
         return self._codes.id_of(Match, happening.which)
-
-
-class _Codes:
-    """Ids of the records by the codes of the event files."""
-
-    def __init__(self, session: Session, event_id: int) -> None:
-        self.event_id = event_id
-        self._ids: dict[tuple[type, str], int] = {}
-        for table in (Machine, Stringer, Match, Player, Frame, StringType):
-            rows = session.execute(select(table.code, table.id).where(table.event_id == event_id))
-            self._ids.update({(table, code): row_id for code, row_id in rows})
-        courts = session.execute(select(Court.name, Court.id).where(Court.event_id == event_id))
-        self._ids.update({(Court, name): row_id for name, row_id in courts})
-
-    def id_of(self, table: type, code: str) -> int:
-        return self._ids[table, code]
-
-    def form(self, session: Session, visit: ScriptedDropOff) -> dropoffs.DropOffForm:
-        player_id = self.id_of(Player, visit.player_code)
-        owned = select(Racquet.number, Racquet.id).where(Racquet.player_id == player_id)
-        known = dict(session.execute(owned).all())
-        return dropoffs.DropOffForm(
-            player_id=player_id,
-            racquets=[self._racquet(racquet, known) for racquet in visit.racquets],
-            request_key=f"files-{visit.player_code}-{visit.at:%Y%m%d%H%M}-{visit.racquets[0].row}",
-            frame_checked=True,
-            consent=visit.consent,
-        )
-
-    def _racquet(self, racquet: ScriptedRacquet, known: dict[int, int]) -> dropoffs.RacquetForm:
-        return dropoffs.RacquetForm(
-            racquet_id=known.get(racquet.number),
-            number=racquet.number,
-            frame_id=self.id_of(Frame, racquet.frame_code),
-            card=self._card(racquet),
-            needed_by_kind=racquet.needed_by_kind,
-            needed_by_at=racquet.needed_by_at,
-            not_before_at=racquet.not_before_at,
-            on_court=racquet.on_court,
-            court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
-        )
-
-    def _card(self, racquet: ScriptedRacquet) -> dropoffs.CardForm:
-        return dropoffs.CardForm(
-            mains_string_id=self.id_of(StringType, racquet.mains_string_code),
-            crosses_string_id=self.id_of(StringType, racquet.crosses_string_code),
-            mains_tension=racquet.mains_tension.value,
-            crosses_tension=racquet.crosses_tension.value,
-            tension_unit=racquet.mains_tension.unit,
-            pieces=racquet.pieces,
-            mains_pre_stretch=racquet.mains_pre_stretch,
-            crosses_pre_stretch=racquet.crosses_pre_stretch,
-            stencil=racquet.stencil,
-            extra_work=racquet.extra_work,
-            own_string=racquet.own_string,
-            note=racquet.note,
-        )
 
 
 def _what(happening: Happening) -> str:

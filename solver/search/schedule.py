@@ -52,20 +52,20 @@ def descend(state: State) -> None:
 def starting_temperature(state: State) -> float:
     """Give a temperature at which a plan of the present kind is loosened but not lost.
 
-    Half of what a racquet costs on average; where plans cost next to nothing, a third of the rise
-    that one random move in twenty stays below.
+    Half of what a racquet costs on average, or a seventh of the rise that one random move in four
+    stays below, whichever is more.
     """
     run(SAMPLE, state.cells, state.of, 0, 1.0, 1.0)
     samples = state.views["samples"]
     rises = samples[samples > 0]
-    small_rise = float(np.quantile(rises, 0.05)) if len(rises) else 1.0
+    small_rise = float(np.quantile(rises, 0.25)) if len(rises) else 1.0
     mean_cost = state.total / len(state.names.jobs)
-    return max(mean_cost / 2, small_rise / 3, 2.0)
+    return max(mean_cost / 2, small_rise / 7, 2.0)
 
 
 def rounds(hot: float, racquets: int, steps: float, *, from_plan: bool) -> list[Round]:
     """Give the coolings for a number of moves; from a good plan none starts hot enough to spoil it."""
-    cold = max(hot / 40, 1.0)
+    cold = max(hot / 100, 1.0)
     number = int(min(max(steps / (_STEPS_A_ROUND * racquets), 1), _MOST_ROUNDS))
     first = Round(hot / 10 if from_plan else hot, cold, 1 / number)
     return [first] + [Round(hot / 2, cold, 1 / number)] * (number - 1)

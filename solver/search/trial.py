@@ -8,6 +8,7 @@ from solver.search.layout import (
     CHANGED,
     DONE,
     DUE,
+    END,
     FIRST,
     FRESH,
     FROM_MACHINE,
@@ -21,6 +22,7 @@ from solver.search.layout import (
     OWNER,
     PLACE_COLUMNS,
     PLAYER,
+    PROMISED,
     POSITION,
     READY,
     SLOT_COLUMNS,
@@ -86,11 +88,14 @@ def choose_stringer(cells, of, job):  # type: ignore[no-untyped-def]
 
 @compiled
 def choose_known_stringer(cells, of, job):  # type: ignore[no-untyped-def]
-    """Mostly a stringer who knows the player already and may take the job."""
+    """Mostly a stringer who knows the player already; anyone rather more often when the job is late."""
     n = cells[of.jobs + JOB_COLUMNS * job + STRINGERS]
     k = draw(cells, of, n)
-    if draw(cells, of, 8) > 0:
-        player = cells[of.jobs + JOB_COLUMNS * job + PLAYER]
+    fields = of.jobs + JOB_COLUMNS * job
+    end = cells[of.place + PLACE_COLUMNS * job + END]
+    late = end > cells[fields + DUE] or end > cells[fields + PROMISED]
+    if draw(cells, of, 2 if late else 8) > 0:
+        player = cells[fields + PLAYER]
         present = cells[of.place + PLACE_COLUMNS * job + STRINGER]
         for _ in range(n):
             stringer = cells[of.may + of.stringers * job + k]

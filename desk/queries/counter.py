@@ -161,3 +161,8 @@ def visit_of_key(session: Session, event: Event, request_key: str) -> int | None
     """Return the drop-off that this very form has made already, when it is sent a second time."""
     found = select(DropOff.id).where(DropOff.event_id == event.id, DropOff.request_key == request_key)
     return session.scalar(found) if request_key else None
+
+
+def player_names(session: Session, event: Event) -> dict[str, str]:
+    """Return the names of the players by code."""
+    return dict(session.execute(select(Player.code, Player.name).where(Player.event_id == event.id)).all())

@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
-from desk.web import bench, close_of_day, drop_off, events, home, log, on_court, organiser, pickup, plan, sign_in, tags
+from desk.web import (
+    bench,
+    close_of_day,
+    drop_off,
+    drop_off_sheet,
+    events,
+    home,
+    log,
+    on_court,
+    organiser,
+    pickup,
+    plan,
+    sign_in,
+    tags,
+)
 
 AREAS = (
     sign_in.blueprint,
     events.blueprint,
     bench.blueprint,
     drop_off.blueprint,
+    drop_off_sheet.blueprint,
     on_court.blueprint,
     home.blueprint,
     plan.blueprint,

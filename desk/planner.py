@@ -27,6 +27,8 @@ from desk.services.planning import Effort, plan_event
 
 LEASE_SECONDS = 4.0
 POLL_SECONDS = 0.25
+LOOK_SECONDS = 60.0
+"""How often play is looked at without a change: a match that overruns moves what is needed by."""
 
 log = logging.getLogger("desk.planner")
 
@@ -48,6 +50,7 @@ class Planner:
         self.holder = f"{socket.gethostname()}-{os.getpid()}-{uuid.uuid4().hex[:8]}"
         self._stopping = threading.Event()
         self._held: dict[int, float] = {}
+        self._looked: dict[int, float] = {}
 
     def stop(self) -> None:
         """Ask `run` to end after the plan it is making."""
@@ -71,9 +74,13 @@ class Planner:
         """Plan each event that needs it; True when one was planned."""
         with self.database.reading() as session:
             events = session.scalars(select(Event).where(Event.status == "open")).all()
-            waiting = [event for event in events if needs_plan(session, event, event_now(event))]
+            waiting = [event for event in events if self._is_due(event) or needs_plan(session, event, event_now(event))]
         planned = [self._plan(event) for event in waiting]
         return any(planned)
+
+    def _is_due(self, event: Event) -> bool:
+        last = self._looked.setdefault(event.id, time.monotonic())
+        return event.current_run_id is not None and time.monotonic() - last > LOOK_SECONDS
 
     def _plan(self, event: Event) -> bool:
         if not self._lease(event.id):
@@ -87,6 +94,7 @@ class Planner:
             log.exception("Planning %s failed", event.slug)
             self._stopping.wait(1.0)
             return False
+        self._looked[event.id] = time.monotonic()
         log.info("%s: %s, %d points, %.2f s", event.slug, plan.status, plan.total, plan.seconds)
         return True
 

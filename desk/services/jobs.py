@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
-from desk.services import charges, string_use
+from desk.services import bench_times, charges, string_use
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import change_state, seen_before, state_words
 from desk.services.sisters import unlike_sisters
@@ -122,6 +122,8 @@ def finish_job(
     change_state(session, job, "strung", acting=acting, request_key=request_key)
     job.finished_at, job.checks_done = acting.at, " ".join(sorted(set(finish.checks)))
     charges.charge_job(session, event, job, acting=acting)
+    session.flush()
+    bench_times.learn_paces(session, event)
     write_log(session, event, acting, "jobs", f"{job.code} is strung", job_id=job.id)
     note_change(event)
     return job

@@ -21,6 +21,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import (
@@ -67,6 +68,10 @@ class Bench:
         day = self.event.days[0].date
         words = text if " " in text else f"{day.isoformat()} {text}"
         return make.moment(words, zone=self.event.time_zone, first_day=day)
+
+    def of_event(self) -> list[Job]:
+        """Return every job of the event, also those that another bench took in."""
+        return list(self.session.scalars(select(Job).where(Job.event_id == self.event.id).order_by(Job.id)))
 
     def player(self, name: str) -> Player:
         self.players[name] = make.make_player(self.session, self.event, name=name)

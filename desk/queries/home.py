@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event
+from desk.models import Event, Job
 from desk.queries.foresight import Foresight, foresee
 from desk.queries.machines import NO_DAY, MachineRow, machine_rows
 from desk.queries.pickup import Uncollected, uncollected
@@ -147,8 +148,11 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
 
 def _promises(session: Session, event: Event, board: PlanBoard, at: datetime) -> list[HomeLine]:
     """Return the promises about to break; the plan is read for what keeps them only when it breaks one."""
-    breaks = any(block.broken_min for row in board.rows for block in row.blocks)
+    blocks = [block for row in board.rows for block in row.blocks]
+    running = session.scalars(select(Job.id).where(Job.event_id == event.id, Job.state == "on_machine"))
+    breaks = any(block.broken_min for block in blocks)
     adrift = any(beside.state != "held" and beside.promised_at is not None for beside in board.beside)
+    adrift = adrift or not set(running) <= {block.job_id for block in blocks}
     return list(map(_promise, promises_about_to_break(session, event, at))) if breaks or adrift else []
 
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from sqlalchemy import select
 
-from desk.models import Assignment, Calibration, Event, PlanRun, ReelEntry
+from desk.models import Assignment, Calibration, Event, PlanRun, Promise, ReelEntry
 from desk.queries.home import Home, home
 from tests import make
 from tests.web.conftest import House
@@ -78,6 +78,18 @@ def test_a_late_racquet_says_by_how_much(house: House) -> None:
     code = house.write(lambda session, event: _planned(session, event, ends_in=40, needed_in=30).code)
     page = house.as_role("lead").get("/now").text
     assert "10 min late" in page and f"/tag/{code}" in page and "1 thing needs somebody now" in page
+
+
+def test_a_running_racquet_outside_the_plan_may_break_its_promise(house: House) -> None:
+    def run(session, event: Event) -> None:
+        job = _planned(session, event, ends_in=30, needed_in=None)
+        over = {"state": "on_machine", "started_at": NOW - timedelta(minutes=30), "expected_end_at": NOW}
+        other = make.make_job(session, job.player, **over)
+        session.add(Promise(job_id=other.id, ready_at=NOW - timedelta(minutes=2), given_at=NOW, by="desk"))
+
+    house.write(run)
+    (group,) = see(house).groups
+    assert (group.key, group.lines[0].text[:24]) == ("promise", "It is on the machine and")
 
 
 def test_a_held_racquet_names_its_reason(house: House) -> None:

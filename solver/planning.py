@@ -35,6 +35,8 @@ what the search does not when that has cooled.
 READING_BACK = 1e-4
 """Seconds a job to put the plan together at the end."""
 ROUNDS_OF_BOUND = 100
+WORK_A_STEP, MOST_WORK = 5e-5, 5.0
+"""Deterministic seconds of proof that a step counts for, and the most of them."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -207,7 +209,7 @@ class _Run:
             seed=self.options.seed,
             workers=1 if is_counted else self.options.workers,
             hint=self.draft,
-            deterministic=5.0 if is_counted else None,
+            deterministic=min(MOST_WORK, self.options.steps * WORK_A_STEP) if self.options.steps is not None else None,
             found=self.found,
         )
         self.bound = max(self.bound, solved.bound)

@@ -91,13 +91,20 @@ class _Checks:
         return (self.session.scalar(visits) or 0) + (self.session.scalar(again) or 0)
 
     def promises(self) -> Iterator[CrossCheckRow]:
-        first = select(func.min(Promise.id)).group_by(Promise.job_id)
+        first = (
+            select(func.min(Promise.id).label("id"))
+            .join(Job, Job.id == Promise.job_id)
+            .where(Job.event_id == self.event.id)
+            .group_by(Promise.job_id)
+            .subquery()
+        )
         kept = func.coalesce(func.sum(case((Job.finished_at <= Promise.ready_at, 1), else_=0)), 0)
         found = (
             select(func.count(Promise.id), kept)
+            .select_from(first)
+            .join(Promise, Promise.id == first.c.id)
             .join(Job, Job.id == Promise.job_id)
-            .where(Job.event_id == self.event.id, Promise.id.in_(first), Job.finished_at.is_not(None))
-            .where(self.span.within(Job.finished_at))
+            .where(Job.finished_at.is_not(None), self.span.within(Job.finished_at))
         )
         made, kept_by_sql = self.session.execute(found).one()
         done = self.counted.done

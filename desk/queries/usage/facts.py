@@ -179,12 +179,13 @@ def states_at_end(session: Session, event: Event, span: UsageSpan, facts: Facts)
     later: dict[int, str] = {}
     if span.to_at is not None:
         first = (
-            select(func.min(StateChange.id))
+            select(func.min(StateChange.id).label("id"))
             .join(Job, Job.id == StateChange.job_id)
             .where(Job.event_id == event.id, StateChange.at >= span.to_at)
             .group_by(StateChange.job_id)
+            .subquery()
         )
-        found = select(StateChange.job_id, StateChange.from_state).where(StateChange.id.in_(first))
+        found = select(StateChange.job_id, StateChange.from_state).join(first, first.c.id == StateChange.id)
         later = dict(session.execute(found).all())
     known = [job for job in facts.jobs if span.is_known(job.dropped_at)]
     states = {job.job_id: later.get(job.job_id, job.state) for job in known}

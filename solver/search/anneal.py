@@ -14,7 +14,6 @@ from solver.search.layout import (
     HUGE,
     JOB,
     MOVE_KINDS,
-    REBUILD,
     REDO,
     SAMPLES,
     SLOTS_USED,
@@ -24,7 +23,6 @@ from solver.search.layout import (
     UNSAVED,
 )
 from solver.search.moves import change_machine, exchange, leave_out, redo, relocate, shift, swap_within
-from solver.search.ruin import rebuild
 
 
 @compiled
@@ -106,10 +104,7 @@ def anneal(cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
         limit = int(temperature * cells[of.thresholds + draw(cells, of, THRESHOLDS)] / THRESHOLD_UNIT)
         kind = draw_kind(cells, of)
         job = draw(cells, of, of.racquets)
-        if kind == REBUILD:
-            if rebuild(cells, of, job, limit):
-                _note_best(cells, of)
-        elif propose(cells, of, kind, job):
+        if propose(cells, of, kind, job):
             settle(cells, of, kind, limit)
     save_best(cells, of)
 
@@ -120,7 +115,7 @@ def sample(cells, of):  # type: ignore[no-untyped-def]
     for i in range(SAMPLES):
         cells[of.samples + i] = 0
         kind = draw_kind(cells, of)
-        if kind != REBUILD and propose(cells, of, kind, draw(cells, of, of.racquets)):
+        if propose(cells, of, kind, draw(cells, of, of.racquets)):
             delta = count_changes(cells, of)
             for slot in range(cells[of.counters + SLOTS_USED]):
                 delta += decode(cells, of, slot, HUGE, kind == REDO)

@@ -43,7 +43,7 @@ def trade_players(cells, of, job):  # type: ignore[no-untyped-def]
     nobody = of.stringers
     mine = cells[of.place + PLACE_COLUMNS * job + STRINGER]
     other = choose_stringer(cells, of, job)
-    if mine == nobody or other == mine or cells[of.length + other] == 0:
+    if mine in (nobody, other) or cells[of.length + other] == 0:
         return False
     at = first_ending_after(cells, of, other, cells[of.place + PLACE_COLUMNS * job + START]) + draw(cells, of, 5) - 2
     partner = cells[of.order + of.racquets * other + min(max(at, 0), cells[of.length + other] - 1)]
@@ -87,7 +87,7 @@ def exchange_stretches(cells, of, job):  # type: ignore[no-untyped-def]
     nobody = of.stringers
     mine = cells[of.place + PLACE_COLUMNS * job + STRINGER]
     other = choose_stringer(cells, of, job)
-    if mine == nobody or other == mine:
+    if mine in (nobody, other):
         return False
     at = cells[of.place + PLACE_COLUMNS * job + POSITION]
     there = first_ending_after(cells, of, other, cells[of.place + PLACE_COLUMNS * job + START]) + draw(cells, of, 2)

@@ -9,11 +9,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from numba import njit
-
 from solver.search.anneal import anneal, sample
 from solver.search.build import dispatch, load
-from solver.search.compiled import OPTIONS
+from solver.search.compiled import OPTIONS, njit
 
 LOAD, DISPATCH, SAMPLE, ANNEAL = range(4)
 

@@ -33,14 +33,12 @@ CHANGE_COLUMNS = 6
 # cells of `points`
 CAP, PROMISE, WAITING, EXTRA_STRINGER, EXTRA_MACHINE = range(5)
 # cells of `counters`
-TOTAL, SLOTS_USED, CHANGED, TOUCHING, BEST, UNSAVED, ACCEPTED, SAVED, TORN = range(9)
-# cells of `found`: the best insertion of a job
-FOUND_COST, FOUND_STRINGER, FOUND_MACHINE, FOUND_POSITION = range(4)
+TOTAL, SLOTS_USED, CHANGED, TOUCHING, BEST, UNSAVED, ACCEPTED = range(7)
 # `thresholds` holds a sample of -ln u, u uniform on (0, 1), in units of 1 / THRESHOLD_UNIT
 THRESHOLDS = 4096
 THRESHOLD_UNIT = 1 << 20
-MOVE_KINDS = 11
-REDO, REBUILD = 9, 10
+MOVE_KINDS = 10
+REDO = 9
 SAMPLES = 2048
 
 
@@ -80,7 +78,7 @@ class Offsets(NamedTuple):
     strangers: int  # (players, 2) distinct stringers, machines beyond the history
     guests: int  # (machines, racquets) jobs at a machine of others than its host
     guest_count: int  # (machines,)
-    counters: int  # (9,)
+    counters: int  # (7,)
     random: int  # (1,)
     # the move on trial
     machine: int  # (racquets,) machine of each job after it
@@ -92,15 +90,6 @@ class Offsets(NamedTuple):
     trial_cost: int  # (MAX_SLOTS, racquets)
     changed: int  # (racquets, CHANGE_COLUMNS)
     flag: int  # (racquets,) scratch marks, 0 between moves
-    # jobs taken out, and what they were taken out of
-    kept: int  # (stringers + 1,) 1 for those whose order is remembered
-    kept_list: int  # (stringers + 1,)
-    kept_length: int  # (stringers + 1,)
-    kept_order: int  # (stringers + 1, racquets)
-    kept_place: int  # (racquets, PLACE_COLUMNS)
-    torn: int  # (racquets,)
-    torn_key: int  # (racquets,)
-    found: int  # (4,)
     # what is handed to a kernel
     table: int  # (racquets, PLACE_COLUMNS) places to load
     sequence: int  # (racquets,) the order in which to place jobs
@@ -137,7 +126,7 @@ def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]
         "strangers": (p, 2),
         "guests": (m, n),
         "guest_count": (m,),
-        "counters": (9,),
+        "counters": (7,),
         "random": (1,),
         "machine": (n,),
         "slot_of": (s + 1,),
@@ -148,14 +137,6 @@ def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]
         "trial_cost": (MAX_SLOTS, n),
         "changed": (n, CHANGE_COLUMNS),
         "flag": (n,),
-        "kept": (s + 1,),
-        "kept_list": (s + 1,),
-        "kept_length": (s + 1,),
-        "kept_order": (s + 1, n),
-        "kept_place": place,
-        "torn": (n,),
-        "torn_key": (n,),
-        "found": (4,),
         "table": place,
         "sequence": (n,),
         "samples": (SAMPLES,),

@@ -129,7 +129,7 @@ def exchange(cells, of, job):  # type: ignore[no-untyped-def]
     n = cells[of.length + other]
     if other == mine or n == 0:
         return False
-    if other == of.stringers or mine == of.stringers:
+    if max(mine, other) == of.stringers:
         at = draw(cells, of, n)
     else:
         at = (

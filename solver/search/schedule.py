@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solver.search import layout
 from solver.search.kernel import ANNEAL, SAMPLE, run
 from solver.search.state import State
 
@@ -17,15 +16,14 @@ DESCENT = 60
 MOVES = {
     "shift": 20,
     "swap": 8,
-    "relocate": 20,
-    "exchange": 20,
+    "relocate": 25,
+    "exchange": 25,
     "machine": 1,
     "leave": 1,
-    "stretches": 4,
-    "gather": 15,
-    "trade": 15,
+    "stretches": 6,
+    "gather": 10,
+    "trade": 10,
     "redo": 1,
-    "rebuild": 0,
 }
 """The odds of the moves, in the order of their numbers."""
 
@@ -52,20 +50,18 @@ def descend(state: State) -> None:
 def starting_temperature(state: State) -> float:
     """Give a temperature at which a plan of the present kind is loosened but not lost.
 
-    Half of what a racquet costs on average, or a seventh of the rise that one random move in four
-    stays below, whichever is more.
+    It is a seventh of the rise that one random move in four stays below.
     """
     run(SAMPLE, state.cells, state.of, 0, 1.0, 1.0)
     samples = state.views["samples"]
     rises = samples[samples > 0]
     small_rise = float(np.quantile(rises, 0.25)) if len(rises) else 1.0
-    mean_cost = state.total / len(state.names.jobs)
-    return max(mean_cost / 2, small_rise / 7, 2.0)
+    return max(small_rise / 7, 2.0)
 
 
 def rounds(hot: float, racquets: int, steps: float, *, from_plan: bool) -> list[Round]:
     """Give the coolings for a number of moves; from a good plan none starts hot enough to spoil it."""
-    cold = max(hot / 100, 1.0)
+    cold = max(hot / 150, 1.0)
     number = int(min(max(steps / (_STEPS_A_ROUND * racquets), 1), _MOST_ROUNDS))
     first = Round(hot / 10 if from_plan else hot, cold, 1 / number)
     return [first] + [Round(hot / 2, cold, 1 / number)] * (number - 1)

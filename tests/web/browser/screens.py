@@ -47,6 +47,15 @@ SCREENS = (
     Screen("tag-find", "desk", at("/tag")),
     Screen("tag-held", "desk", lambda scene: f"/tag/{scene.in_state('held')[0].code}"),
     Screen("tag-waiting", "desk", lambda scene: f"/tag/{scene.in_state('waiting')[1].code}"),
+    Screen("home", "lead", at("/now")),
+    Screen("drop-off", "desk", at("/drop-off")),
+    Screen("drop-off-found", "desk", at("/drop-off?q=to")),
+    Screen("drop-off-player", "desk", lambda scene: f"/drop-off/{scene.players[0].id}"),
+    Screen("drop-off-as-last-time", "desk", lambda scene: f"/drop-off/{scene.players[0].id}?take=all"),
+    Screen("drop-off-at-desk", "desk", lambda scene: f"/drop-off/{scene.players[2].id}"),
+    Screen("drop-off-taken", "desk", lambda scene: f"/drop-off/taken/{scene.in_state('waiting')[0].drop_off_id}"),
+    Screen("drop-off-sheet", "desk", at("/drop-off-sheet")),
+    Screen("on-court", "desk", at("/on-court?q=i")),
     Screen("log", "lead", at("/log")),
 )
 

@@ -40,7 +40,7 @@ def carried_over(report: UsageReport) -> Sheet:
     return Sheet(
         key="carried_over",
         name="Carried over",
-        note="Jobs that were open when this sheet was made.",
+        note="Jobs that were open at the end of what is reported.",
         empty="No job is carried over.",
         columns=(
             col("tag", "Tag"),

@@ -1,6 +1,7 @@
 """The table of what grew and what slipped against the days before."""
 
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from exports.money import money_text
@@ -98,4 +99,9 @@ def _shown(value: float | None, measure: Measure, currency: str) -> str:
         return money_text(value, currency)
     if measure == "count":
         return f"{value:,.0f}"
-    return f"{value:,.1f} " + {"m": "m", "min": "min", "pct": "%"}[measure]
+    return f"{_half_up(value):,} " + {"m": "m", "min": "min", "pct": "%"}[measure]
+
+
+def _half_up(value: float) -> Decimal:
+    """The value to a tenth, a half up: as the spreadsheet shows the same figure in its cell."""
+    return Decimal(str(value)).quantize(Decimal("0.1"), ROUND_HALF_UP)

@@ -11,7 +11,7 @@ def reels(report: UsageReport) -> Sheet:
     return Sheet(
         key="reels",
         name="Reels",
-        note="Metres. A closing that was not measured is the opening less used and waste.",
+        note="Metres. A closing not measured is the opening less used and waste. A hybrid counts at both its reels.",
         empty="No string was used.",
         columns=(
             col("reel", "Reel"),

@@ -12,12 +12,14 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import (
+    Court,
     Event,
     Frame,
     HandOver,
     Job,
     JobCard,
     Machine,
+    Match,
     Player,
     Promise,
     Racquet,
@@ -50,6 +52,8 @@ class JobFact:
     not_before_at: datetime | None
     needed_by_at: datetime | None
     needed_by_why: str
+    match: str | None
+    court: str | None
     started_at: datetime | None
     finished_at: datetime | None
     handed_over_at: datetime | None
@@ -149,7 +153,8 @@ def _jobs(event: Event):
             Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court,
             first.code.label("redo_of"), Job.player_id, Player.name.label("player"),
             Racquet.number.label("racquet"), Job.dropped_at, Job.not_before_at, Job.needed_by_at,
-            Job.needed_by_why, Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"),
+            Job.needed_by_why, Match.code.label("match"), Court.name.label("court"),
+            Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"),
             Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"),
             Job.machine_id, func.coalesce(Machine.name, "").label("machine"),
             Frame.mains.label("frame_mains"), Frame.crosses.label("frame_crosses"),
@@ -164,6 +169,8 @@ def _jobs(event: Event):
         .outerjoin(first, first.id == Job.redo_of_id)
         .outerjoin(Stringer, Stringer.id == Job.stringer_id)
         .outerjoin(Machine, Machine.id == Job.machine_id)
+        .outerjoin(Match, Match.id == Job.match_id)
+        .outerjoin(Court, Court.id == Match.court_id)
         .outerjoin(HandOver, HandOver.id == Job.hand_over_id)
         .where(Job.event_id == event.id)
         .order_by(Job.dropped_at, Job.id)

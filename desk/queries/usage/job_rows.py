@@ -138,13 +138,21 @@ def _needed_by_row(tables: JobTables, job: JobFact, needed_by_at: datetime) -> N
     return NeededByRow(
         tag=job.code,
         player=job.player,
-        needed_for="on court now" if job.on_court else job.needed_by_why,
+        needed_for=_needed_for(job),
         needed_by_at=tables.wall(needed_by_at),
         promised_at=None if job.promised_at is None else tables.wall(job.promised_at),
         ready_at=tables.local(ready_at),
         spare_min=minutes_between(ready_at, needed_by_at),
         promise_spare_min=minutes_between(ready_at, job.promised_at),
     )
+
+
+def _needed_for(job: JobFact) -> str:
+    """The match, else who asked for the time."""
+    match = f"match {job.match}, {job.court}" if job.match else ""
+    if job.on_court:
+        return ", ".join(part for part in ("on court now", match) if part)
+    return match or job.needed_by_why
 
 
 def bench_time_rows(tables: JobTables, done: Sequence[JobFact]) -> tuple[BenchTimeRow, ...]:

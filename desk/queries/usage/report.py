@@ -26,7 +26,14 @@ from desk.queries.usage.job_rows import (
     uncollected_rows,
 )
 from desk.queries.usage.span import UsageSpan, day_span, event_span, usage_spans
-from desk.queries.usage.string_rows import calibration_rows, material_rows, orders, reel_usage, tension_rows
+from desk.queries.usage.string_rows import (
+    calibration_rows,
+    material_rows,
+    orders,
+    reel_usage,
+    shown_reels,
+    tension_rows,
+)
 from desk.queries.usage.throughput import hour_rows, machine_rows, stringer_rows
 from desk.trade.event_time import EventClock
 from exports import UsageReport
@@ -90,7 +97,9 @@ class _Report:
             made_at=self._wall(self.at),
             **self._closing(),
             summary=figures,
-            corrections=corrections(self.span, self._noted(), kept_figures(figures, self.reels), self._wall),
+            corrections=corrections(
+                self.span, self._noted(), kept_figures(figures, shown_reels(self.reels)), self._wall
+            ),
             comparison=compare(self.session, self.event, self.facts, self.every_day, self.span),
             **self._throughput(),
             **self._jobs(),
@@ -156,7 +165,7 @@ class _Report:
             accounts=self.accounts,
         )
         return {
-            "reels": self.reels,
+            "reels": shown_reels(self.reels),
             "to_order": orders(self.session, self.event, self.at),
             "tensions": tension_rows(self.facts, self.done.jobs),
             "materials": material_rows(self.facts, self.done.jobs),

@@ -21,6 +21,7 @@ from desk.queries.usage.job_rows import spoken
 from desk.queries.usage.span import UsageSpan
 from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
 
+DESK = "the desk"
 SOON = timedelta(hours=1)
 """A machine taken out of service so soon after a reading was taken out because of it (common practice)."""
 
@@ -49,6 +50,11 @@ def reel_usage(session: Session, event: Event, span: UsageSpan) -> tuple[ReelRow
     return tuple(_reel_row(group, measured) for group in rows.values())
 
 
+def shown_reels(rows: Sequence[ReelRow]) -> tuple[ReelRow, ...]:
+    """The reels to print: the desk's own, and of the players' those from which something went."""
+    return tuple(row for row in rows if row.owner == DESK or row.used_m or row.waste_m)
+
+
 def _had_something(row: StoreRow) -> bool:
     metres = (row.opening_m, row.received_m, row.used_m, row.waste_m, row.corrected_m)
     return any(abs(value) > ROUNDING_M for value in metres)
@@ -75,7 +81,7 @@ def _reel_row(group: Sequence[StoreRow], measured: set[int]) -> ReelRow:
     return ReelRow(
         reel=_label(group),
         string=first.string_name,
-        owner=first.owner_name or "the desk",
+        owner=first.owner_name or DESK,
         opening_m=_sum(row.opening_m + row.received_m for row in group),
         used_m=_sum(row.used_m for row in group),
         waste_m=_sum(row.waste_m for row in group),

@@ -70,6 +70,32 @@ def unlike_sisters(session: Session, event: Event, *, since_at: datetime | None 
     return sorted(pairs, key=lambda pair: (pair.player, -pair.difference, pair.softer.code))
 
 
+def unlike_this(session: Session, event: Event, job: Job) -> list[str]:
+    """Return the codes of the sisters from which a racquet with a stiffness, just taken, differs too much."""
+    if job.stiffness is None:
+        return []
+    spans = day_spans(session, event)
+    day, key = day_at(spans, job.started_at), _card_key(job.card)
+    found = (
+        select(Job, JobCard)
+        .join(JobCard, JobCard.job_id == Job.id)
+        .where(
+            Job.player_id == job.player_id,
+            Job.id != job.id,
+            Job.state.in_(FINISHED),
+            Job.stiffness.is_not(None),
+            Job.finished_at.is_not(None),
+        )
+        .order_by(Job.serial)
+    )
+    sisters = [one for one, card in session.execute(found) if _card_key(card) == key]
+    return [
+        one.code
+        for one in sisters
+        if day_at(spans, one.finished_at) == day and abs(one.stiffness - job.stiffness) > event.stiffness_tolerance
+    ]
+
+
 def _finished(event: Event, since_at: datetime | None):
     here = select(Job.player_id).where(Job.event_id == event.id, Job.state == "strung", Job.stiffness.is_not(None))
     found = (

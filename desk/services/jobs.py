@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
+from desk.queries.sisters import unlike_this
 from desk.services import bench_times, charges, string_use
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import change_state, seen_before, state_words
-from desk.services.sisters import unlike_sisters
 from desk.trade.pace import stringer_minutes
 from desk.trade.tag_code import make_code
 
@@ -138,7 +138,7 @@ def _require_checks(finish: Finish) -> None:
 def _require_like_sisters(session: Session, event: Event, job: Job, finish: Finish) -> None:
     if finish.stiffness is None or finish.accept_difference:
         return
-    unlike = [sister.code for sister in unlike_sisters(session, event, job)]
+    unlike = unlike_this(session, event, job)
     if unlike:
         raise BadInput(
             f"{job.code} differs from {', '.join(unlike)} by more than {event.stiffness_tolerance:g} in stiffness. "

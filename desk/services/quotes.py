@@ -51,7 +51,7 @@ class ReadyQuote:
 def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
     """Return a quote for each racquet, one after the other, without disturbing what is planned."""
     moment = build_moment(session, event, at)
-    plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
+    plan = _with_newcomers(moment)
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
         job = _as_job(moment, one, f"new-{number}")
@@ -66,6 +66,17 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
         _as_quote(event, moment, plan, one, quoted, places.get(f"new-{number}"))
         for number, (one, quoted) in enumerate(zip(wanted, found, strict=True))
     ]
+
+
+def _with_newcomers(moment: Moment) -> solver.Plan:
+    """Return the plan in force with a place for what was dropped off since it was made."""
+    plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
+    known = {*plan.by_job(), *plan.unplaced}
+    for job in moment.workload.jobs:
+        if job.id not in known and job.started is None:
+            best = solver.quote(moment.workload, plan, job).best
+            plan = plan if best is None else _with_place(plan, best)
+    return plan
 
 
 def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:

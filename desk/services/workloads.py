@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import Assignment, Event, Job, Machine, Player, Promise, Stringer
+from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
 from desk.queries.machines import usable_windows
 from desk.queries.play_records import clock_of
 from desk.queries.team import work_windows
@@ -238,4 +238,5 @@ def _previous_plan(
         )
         for row, serial in session.execute(found)
     )
-    return solver.Plan(status="feasible", assignments=rows, unplaced=(), costs={}, bound=0, seconds=0.0)
+    run = session.get_one(PlanRun, event.current_run_id)
+    return solver.Plan(status="feasible", assignments=rows, unplaced=tuple(run.unplaced), costs={})

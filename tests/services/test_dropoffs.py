@@ -48,6 +48,16 @@ def test_racquets_of_one_visit_are_promised_one_after_the_other(database: Databa
         assert minutes == second.house_minutes
 
 
+def test_two_visits_before_the_next_plan_are_not_told_the_same_place(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        ends = []
+        for number in range(3):
+            form = desk.form(desk.racquet_form(number), key=f"visit-{number}")
+            ends.append(take_drop_off(session, desk.event.id, form, acting=NOW).jobs[0].promises[0].planned_end_at)
+        assert len(set(ends)) == 3
+
+
 def test_preview_stores_nothing_and_shows_what_is_then_promised(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)

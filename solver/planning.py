@@ -104,7 +104,7 @@ class _Run:
         self.open = [job.id for job in workload.jobs if job.started is None]
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, points)
-        self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
+        self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
         self.has_start = self.is_stopped = False
         self.climbed = 0.0
         self.ascent: Ascent | None = None
@@ -239,7 +239,7 @@ class _Run:
 
     def plan(self) -> Plan:
         """Put the best draft into a plan."""
-        if self.ascent is None:
+        if self.ascent is None or self.bound <= self.at_least:
             self.bound = max(self.bound, bound_alone(self.workload, self.points))
         status: Status = "optimal" if self.total <= self.bound else "feasible"
         return Plan(

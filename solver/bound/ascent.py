@@ -10,11 +10,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.alone import bound_alone
 from solver.bound.kernel import run
 from solver.bound.pool import pooled, shared_out
 from solver.bound.room import new_room
 from solver.bound.table import SCALE, Ints, Table, new_table
-from solver.calendar import started_assignments
+from solver.calendar import horizon, started_assignments
 from solver.costs import cost_of_assignments
 from solver.part import part_of
 from solver.points import Points
@@ -22,6 +23,8 @@ from solver.workload import Workload
 
 SMALLEST_STEP, LAST_LOOSE_STEP, FIRST_STEP_IN_TURN, STEP_AFTER_POOL = 1e-3, 1e-2, 0.2, 0.1
 ROUNDS_IN_POOL = 150
+MOST_MINUTES, MOST_CELLS = 40_000, 3_000_000
+"""Four weeks of minutes, and as many of all benches; beyond, each job is bounded by itself."""
 PATIENCE = 5
 """Rounds without gain after which the steps become smaller."""
 
@@ -91,19 +94,26 @@ class Ascent:
 
     def __init__(self, workload: Workload, points: Points) -> None:
         self._fixed = sum(cost_of_assignments(workload, started_assignments(workload), (), points).values())
+        self._alone = self._fixed
+        self._pool: Climb | None = None
+        self._climb: Climb | None = None
+        if not _has_room(workload):
+            self._alone = bound_alone(workload, points)
+            return
         rest = part_of(workload, {job.id for job in workload.jobs if job.started is None})
-        self._pool: Climb | None = Climb(pooled(table := new_table(rest, points)))
+        self._pool = Climb(pooled(table := new_table(rest, points)))
         self._climb = Climb(table, step=STEP_AFTER_POOL)
 
     @property
     def bound(self) -> int:
         """Give the best bound so far, in points."""
-        return self._fixed - (-self._climb.best // SCALE)
+        return self._alone if self._climb is None else self._fixed - (-self._climb.best // SCALE)
 
     @property
     def is_done(self) -> bool:
         """Whether more rounds would hardly raise the bound."""
-        return self._climb.in_turn and self._climb.step < SMALLEST_STEP
+        climb = self._climb
+        return climb is None or (climb.in_turn and climb.step < SMALLEST_STEP)
 
     def climb(self, target: int, *, until: float | None = None, rounds: int | None = None) -> int:
         """Raise the bound towards `target`, the total of a plan, until a moment or for some rounds.
@@ -112,9 +122,10 @@ class Ascent:
         total of the best plan.
         """
         scaled = (target - self._fixed) * SCALE
-        if self._pool is not None:
-            self._begin(self._pool, scaled, until)
-        while not self.is_done and self.bound < target and rounds != 0:
+        if self._pool is not None and self._climb is not None:
+            _begin(self._climb, self._pool, scaled, until)
+            self._pool = None
+        while self._climb is not None and not self.is_done and self.bound < target and rounds != 0:
             self._climb.one_round(scaled)
             if not self._climb.in_turn and self._climb.step < LAST_LOOSE_STEP:
                 self._climb.in_turn, self._climb.step = True, FIRST_STEP_IN_TURN
@@ -123,14 +134,21 @@ class Ascent:
                 break
         return self.bound
 
-    def _begin(self, pool: Climb, target: int, until: float | None) -> None:
-        """Find prices for all stringers in one pool first: quick, and a good beginning for each."""
-        for _ in range(ROUNDS_IN_POOL):
-            pool.one_round(target)
-            if until is not None and time.perf_counter() >= until:
-                break
-        self._climb.begin_at(*shared_out(pool.prices, pool.average, pool.table, self._climb.table))
-        self._pool = None
+
+def _begin(climb: Climb, pool: Climb, target: int, until: float | None) -> None:
+    """Find prices for all stringers in one pool first: quick, and a good beginning for each."""
+    for _ in range(ROUNDS_IN_POOL):
+        pool.one_round(target)
+        if until is not None and time.perf_counter() >= until:
+            break
+    climb.begin_at(*shared_out(pool.prices, pool.average, pool.table, climb.table))
+
+
+def _has_room(workload: Workload) -> bool:
+    """Whether the minutes of all benches fit in the memory allowed."""
+    width = horizon(workload) - workload.now
+    benches = len(workload.stringers) + len(workload.machines)
+    return width <= MOST_MINUTES and width * benches <= MOST_CELLS
 
 
 def lower_bound(

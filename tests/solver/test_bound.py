@@ -6,7 +6,7 @@ from solver import Points
 from solver.alone import bound_alone
 from solver.bound import Ascent, lower_bound
 from solver.solve import solve
-from tests.solver.make import make_job, make_workload
+from tests.solver.make import make_job, make_stringer, make_workload
 from tests.solver.strategies import POINTS, workloads
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
@@ -53,3 +53,11 @@ def test_the_same_rounds_give_the_same_bound():
     workload = make_workload(9, 2)
     one, two = (lower_bound(workload, Points(), target=900, rounds=50) for _ in range(2))
     assert one == two
+
+
+def test_times_too_far_apart_for_minute_prices_are_bounded_job_by_job():
+    workload = make_workload(
+        jobs=(make_job(1), make_job(2, ready_from=10**8)),
+        stringers=(make_stringer(windows=((0, 10**9),)),),
+    )
+    assert lower_bound(workload, Points(), target=100, rounds=5) == 40

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_UP, Decimal
 from io import BytesIO
 
 from flask import send_file
@@ -25,7 +26,8 @@ def figure_value(figure: Figure, currency: str) -> str:
         return money(int(figure.value), currency)
     if figure.measure == "count":
         return f"{figure.value:,.0f}"
-    return f"{figure.value:,.1f} {'%' if figure.measure == 'pct' else figure.measure}"
+    tenths = Decimal(str(figure.value)).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{tenths:,} {'%' if figure.measure == 'pct' else figure.measure}"
 
 
 def as_file(content: bytes, name: str) -> Response:

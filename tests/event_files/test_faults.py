@@ -2,17 +2,15 @@
 
 import csv
 import io
-import zipfile
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from openpyxl import Workbook
 
 from desk.errors import BadInput
 from desk.services.event_files import read_event
-from tests.event_files.files import EVENT, FILES, faults_of, workbook_of, write_event
+from tests.event_files.files import EVENT, FILES, faults_of, write_event
 
 
 def changed(name: str, old: str, new: str) -> str:
@@ -108,156 +106,6 @@ def test_a_code_that_two_players_share_is_refused_with_what_to_do(tmp_path: Path
     ]
 
 
-@pytest.mark.parametrize(
-    ("stem", "content", "fault"),
-    [
-        (
-            "courts",
-            "name\nCourt 1\nCourt 2\nCourt 1\n",
-            'courts.csv row 4, column name: found "Court 1" again after row 2; '
-            "expected each only once: change or delete one of the two rows",
-        ),
-        (
-            "days",
-            changed("days.csv", "08:00,20:00", "08:00,07:00"),
-            "days.csv row 2, column closes: found a time that is not after opens; "
-            "expected a time after opens (a shift past midnight ends at 24:30, not at 00:30)",
-        ),
-        (
-            "days",
-            changed("days.csv", "2031-05-13", "13.05.2031"),
-            'days.csv row 3, column date: found "13.05.2031"; expected a date written year-month-day, '
-            'such as "2031-05-12"',
-        ),
-        (
-            "stringers",
-            changed("stringers.csv", ",M1", ",M9"),
-            'stringers.csv row 2, column home_machine: found "M9"; expected a row of the table machines: M1',
-        ),
-        (
-            "shifts",
-            changed("shifts.csv", "13:00,18:00", "11:30,18:00"),
-            "shifts.csv row 3, column from: found hours that overlap those of row 2; "
-            "expected hours that begin when the others have ended",
-        ),
-        (
-            "shifts",
-            changed("shifts.csv", "S1,2031-05-12,13:00", "S1,2031-05-20,13:00"),
-            'shifts.csv row 3, column day: found "2031-05-20"; '
-            "expected a row of the table days: 2031-05-12, 2031-05-13",
-        ),
-        (
-            "matches",
-            changed("matches.csv", "winner of A", "winner of Z"),
-            'matches.csv row 3, column side1: found winner of "Z"; expected a row of the table matches: A, B',
-        ),
-        (
-            "matches",
-            changed("matches.csv", "11:00,P1,P2", "11:00,P1,winner of B"),
-            "matches.csv row 2, column side2: found winner of B, which is not played before; "
-            "expected a match of an earlier day, or of the same day that stands in an earlier row",
-        ),
-        (
-            "matches",
-            changed("matches.csv", "P1,P2", "P1,P9"),
-            'matches.csv row 2, column side2: found "P9"; expected a row of the table players: P1, P2, P3, P4',
-        ),
-        (
-            "matches",
-            changed("matches.csv", "P1,P2", "P1 / P3,P2"),
-            "matches.csv row 2, column side1: found 2 players; expected 1 in the format best_of_3_men",
-        ),
-        (
-            "matches",
-            changed("matches.csv", "at,11:00,winner", "followed_by,,winner"),
-            "matches.csv row 3, column start_kind: found followed_by on the first match of its court and day; "
-            "expected at or not_before, with the time of start",
-        ),
-        (
-            "matches",
-            changed("matches.csv", "at,11:00,winner", "not_before,,winner"),
-            "matches.csv row 3, column start: found nothing; expected the time for a match of start_kind not_before",
-        ),
-        (
-            "dropoffs",
-            changed("dropoffs.csv", "P1,2,F1", "P1,1,F2"),
-            'dropoffs.csv row 3, column frame: found "F2" for racquet 1 of P1; '
-            'expected "F1" as in row 2, or another racquet number',
-        ),
-        (
-            "dropoffs",
-            changed("dropoffs.csv", "mains_tension", "mains_tension,crosses_tension").replace("lb", "lb,23 kg"),
-            'dropoffs.csv row 2, column crosses_tension: found "23 kg"; expected the unit of mains_tension, lb',
-        ),
-        (
-            "dropoffs",
-            changed("dropoffs.csv", "mains_tension", "mains_tension,needed_by").replace("lb", "lb,08:00"),
-            "dropoffs.csv row 2, column needed_by: found a time that is not after the drop-off; "
-            "expected a later time, or a day and a time",
-        ),
-        (
-            "incidents",
-            "day,time,what,which\n2031-05-12,10:00,machine_out,M7\n",
-            'incidents.csv row 2, column which: found "M7"; expected a row of the table machines: M1',
-        ),
-        (
-            "incidents",
-            "day,time,what,which\n2031-05-12,10:00,stringer_away,\n",
-            "incidents.csv row 2, column which: found nothing; expected the code of the stringer",
-        ),
-        (
-            "house_times",
-            "key,minutes\ndense,3\n",
-            'house_times.csv row 2, column minutes: found "3"; expected a whole number from 5 to 120',
-        ),
-        (
-            "stringers",
-            "code,name,pin\nS1,Bo Karrel,12\n",
-            'stringers.csv row 2, column pin: found "12"; expected 4 to 8 digits '
-            "(in a spreadsheet format the column as text, so that 0412 keeps its zero)",
-        ),
-        (
-            "calibrations",
-            "day,time,machine,reference,reading\n2031-05-12,07:30,M1,20 kg,44 lb\n",
-            'calibrations.csv row 2, column reading: found "44 lb"; expected the unit of reference, kg',
-        ),
-        (
-            "incidents",
-            "day,time,what,winner\n2031-05-12,10:00,rain,2\n",
-            'incidents.csv row 2, column winner: found "2"; expected nothing for rain',
-        ),
-        (
-            "reels",
-            "code,string,metres,kind\nR1,X1,200,set\n",
-            'reels.csv row 2, column metres: found "200"; expected at most 15 for a set (12 is usual); is it a reel?',
-        ),
-        (
-            "prices",
-            "kind,per,amount\nstring,job,2\n",
-            'prices.csv row 2, column per: found "job"; expected set or metre for a price of kind string',
-        ),
-        (
-            "frames",
-            "code,name,mains,crosses,tension_low,tension_high\nF1,Larch,16,19,60 lb,50 lb\nF2,Heron,16,19,,\n",
-            'frames.csv row 2, column tension_high: found "50 lb"; expected at least tension_low, 60 lb',
-        ),
-        (
-            "prices",
-            "kind,amount\nlabour,-5\n",
-            'prices.csv row 2, column amount: found "-5"; expected an amount of EUR that is not negative, '
-            "with at most 2 decimals, without the sign",
-        ),
-        (
-            "event",
-            EVENT.replace("Europe/Vienna", "Vienna"),
-            'event.toml, setting time_zone: found "Vienna"; expected a time zone such as "Europe/Lisbon"',
-        ),
-    ],
-)
-def test_a_fault_says_where_what_and_what_instead(stem: str, content: str, fault: str, tmp_path: Path) -> None:
-    assert fault in faults_of(write_event(tmp_path, **{stem: content}))
-
-
 def test_a_file_in_another_encoding_is_refused_with_what_to_do(tmp_path: Path) -> None:
     players = (FILES["players.csv"] + "P5,Nuño Belvarés\n").encode("latin-1")
     assert faults_of(write_event(tmp_path, players=players))[0] == (
@@ -306,67 +154,6 @@ def test_a_place_with_no_event_is_refused(tmp_path: Path) -> None:
     assert fault.endswith(
         "nowhere: found nothing there; expected a folder with event.toml and CSV tables, or a workbook (.xlsx)"
     )
-
-
-@pytest.mark.parametrize(
-    ("data", "found"),
-    [
-        (b"", "nothing in it"),
-        (b"code,name\n", "a file that is no workbook"),
-        (b"PK\x03\x04rubbish", "a file that is no"),
-    ],
-)
-def test_a_workbook_that_is_none_is_refused(data: bytes, found: str, tmp_path: Path) -> None:
-    (tmp_path / "event.xlsx").write_bytes(data)
-    (fault,) = faults_of(tmp_path / "event.xlsx")
-    assert fault.startswith(f"event.xlsx: found {found}")
-    assert fault.endswith("expected a workbook saved as .xlsx")
-
-
-def test_an_archive_that_holds_no_workbook_is_refused(tmp_path: Path) -> None:
-    book = tmp_path / "event.xlsx"
-    workbook_of(write_event(tmp_path)).save(book)
-    whole = book.read_bytes()
-    book.write_bytes(whole.replace(b"xl/workbook.xml", b"xl/workbuch.xml"))
-    (fault,) = faults_of(book)
-    assert fault.startswith("event.xlsx: found a file that is no workbook or a damaged one")
-
-
-@pytest.mark.parametrize("place", [0.1, 0.3, 0.5, 0.7, 0.9])
-def test_a_workbook_with_a_damaged_byte_is_refused(place: float, tmp_path: Path) -> None:
-    book = tmp_path / "event.xlsx"
-    workbook_of(write_event(tmp_path)).save(book)
-    data = bytearray(book.read_bytes())
-    part = next(part for part in reversed(zipfile.ZipFile(book).infolist()) if part.header_offset < place * len(data))
-    data[part.header_offset + len(part.filename) + 30 + part.compress_size // 2] ^= 0xFF
-    book.write_bytes(data)
-    (fault,) = faults_of(book)
-    assert fault.startswith("event.xlsx: found a file that is no workbook or a damaged one")
-
-
-def test_formulas_merged_cells_and_unknown_sheets_are_refused(tmp_path: Path) -> None:
-    book = workbook_of(write_event(tmp_path))
-    book["reels"]["C2"] = "=100+100"
-    book["courts"].merge_cells("A2:A3")
-    book.create_sheet("Sheet1")["A1"] = "x"
-    book.save(tmp_path / "event.xlsx")
-    faults = faults_of(tmp_path / "event.xlsx")
-    assert (
-        "event.xlsx sheet reels, cell C2: found a formula; "
-        + ("expected a plain value: copy the column and paste it as values")
-        in faults
-    )
-    assert (
-        "event.xlsx sheet courts: found merged cells A2:A3; " + ("expected one value in each cell: unmerge them")
-        in faults
-    )
-    assert any(fault.startswith("event.xlsx sheet Sheet1: found a sheet of an unknown name") for fault in faults)
-
-
-def test_an_empty_sheet_is_refused(tmp_path: Path) -> None:
-    book = Workbook()
-    book.save(tmp_path / "event.xlsx")
-    assert faults_of(tmp_path / "event.xlsx")[0].startswith("event.xlsx sheet Sheet: found a sheet of an unknown name")
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

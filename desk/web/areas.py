@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from desk.web import (
     bench,
+    board,
     close_of_day,
     drop_off,
     drop_off_sheet,
     events,
     home,
     log,
+    matches,
     on_court,
     organiser,
+    paper,
     pickup,
     plan,
+    play,
+    player_page,
     sign_in,
     tags,
 )
@@ -30,6 +35,11 @@ AREAS = (
     pickup.blueprint,
     close_of_day.blueprint,
     organiser.blueprint,
+    board.blueprint,
+    player_page.blueprint,
+    paper.blueprint,
     tags.blueprint,
+    play.blueprint,
+    matches.blueprint,
     log.blueprint,
 )

@@ -1,0 +1,125 @@
+"""The players' board in the hall: what is ready, what comes next, what runs late and since when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from operator import attrgetter
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Assignment, Court, Event, EventDay, Job, Player, Promise
+from desk.trade.names import display_name
+
+SHOWN = ("waiting", "on_machine", "strung")
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoardLine:
+    """One player's racquets of one time; `codes` are their tags.
+
+    `time_at` is when they were strung, or what was told. `about` marks a time of the plan that
+    nobody promised. `late` says that the time told has passed, `expected_at` what the plan says then.
+    """
+
+    name: str
+    codes: tuple[str, ...]
+    time_at: datetime
+    about: bool
+    late: bool
+    expected_at: datetime | None
+    on_machine: bool
+    court: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class HallBoard:
+    """The board: ready (the newest first), coming (the soonest first), and when the desk closes."""
+
+    ready: tuple[BoardLine, ...]
+    coming: tuple[BoardLine, ...]
+    closes_at: datetime | None
+    opens_at: datetime | None
+
+
+def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
+    """Return the board with names as the event shows them, in three statements."""
+    lines: dict[tuple, BoardLine] = {}
+    for row in session.execute(_rows(event)):
+        line = _line(row, event.board_names, at)
+        if line is None:
+            continue
+        # By tag alone nobody knows that two racquets are one player's, so each has its line.
+        who = row.code if event.board_names == "tag" else row.player_id
+        key = (row.state == "strung", who, line.court, *_minute_key(line))
+        before = lines.get(key)
+        lines[key] = line if before is None else _together(before, line)
+    ready = [line for key, line in lines.items() if key[0]]
+    coming = [line for key, line in lines.items() if not key[0]]
+    day = _day(session, event, at)
+    return HallBoard(
+        ready=tuple(sorted(ready, key=attrgetter("time_at"), reverse=True)),
+        coming=tuple(sorted(coming, key=attrgetter("time_at"))),
+        opens_at=day.opens_at if day else None,
+        closes_at=day.closes_at if day else None,
+    )
+
+
+def _rows(event: Event):
+    newest = select(Promise.ready_at).where(Promise.job_id == Job.id).order_by(Promise.id.desc()).limit(1)
+    return (
+        select(Job.code, Job.state, Job.player_id, Job.on_court, Job.finished_at, Job.expected_end_at)
+        .add_columns(Player.name, Court.name.label("court"))
+        .add_columns(newest.scalar_subquery().label("promised_at"), Assignment.end_at)
+        .join(Player, Player.id == Job.player_id)
+        .outerjoin(Court, Court.id == Job.court_id)
+        .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))
+        .where(Job.event_id == event.id, Job.state.in_(SHOWN))
+        .order_by(Job.serial)
+    )
+
+
+def _line(row, style: str, at: datetime) -> BoardLine | None:
+    """Return the line of one racquet, None while nobody can say a time."""
+    planned_at = row.expected_end_at or row.end_at
+    ready = row.state == "strung"
+    time_at = row.finished_at if ready else row.promised_at or planned_at
+    if time_at is None:
+        return None
+    late = not ready and row.promised_at is not None and row.promised_at < at
+    return BoardLine(
+        name=display_name(row.name, style, row.code),
+        codes=(row.code,),
+        time_at=time_at,
+        about=not ready and row.promised_at is None,
+        late=late,
+        expected_at=planned_at if late and planned_at is not None and planned_at > at else None,
+        on_machine=row.state == "on_machine",
+        court=(row.court or "court") if row.on_court else "",
+    )
+
+
+def _minute_key(line: BoardLine) -> tuple:
+    return line.time_at.replace(second=0, microsecond=0), line.about
+
+
+def _together(one: BoardLine, other: BoardLine) -> BoardLine:
+    expected = [at for at in (one.expected_at, other.expected_at) if at is not None]
+    return replace(
+        one,
+        codes=(*one.codes, *other.codes),
+        time_at=max(one.time_at, other.time_at),
+        on_machine=one.on_machine or other.on_machine,
+        expected_at=max(expected, default=None),
+    )
+
+
+def _day(session: Session, event: Event, at: datetime):
+    found = (
+        select(EventDay.opens_at, EventDay.closes_at)
+        .where(EventDay.event_id == event.id, EventDay.closes_at > at)
+        .order_by(EventDay.opens_at)
+        .limit(1)
+    )
+    return session.execute(found).first()

@@ -1,0 +1,33 @@
+"""Where and when the plan in force has one racquet strung."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Assignment, Event, Machine, Stringer
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedPlace:
+    """A racquet's place in the plan."""
+
+    stringer: str
+    machine: str
+    start_at: datetime
+    end_at: datetime
+
+
+def planned_place(session: Session, event: Event, job_id: int) -> PlannedPlace | None:
+    """Return the place of a job in the plan in force, None where it has none."""
+    found = (
+        select(Stringer.name, Machine.name, Assignment.start_at, Assignment.end_at)
+        .join(Stringer, Stringer.id == Assignment.stringer_id)
+        .join(Machine, Machine.id == Assignment.machine_id)
+        .where(Assignment.run_id == (event.current_run_id or 0), Assignment.job_id == job_id)
+    )
+    row = session.execute(found).first()
+    return None if row is None else PlannedPlace(stringer=row[0], machine=row[1], start_at=row[2], end_at=row[3])

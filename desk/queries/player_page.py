@@ -1,0 +1,204 @@
+"""What one player sees of the desk: their racquets, what was promised, the charges, the desk's hours."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
+from desk.queries.job_cards import CardView, card_views
+
+ORDER = ("strung", "on_machine", "waiting", "held", "handed_over", "cancelled")
+IN_WORK = ("waiting", "on_machine")
+HERE = (*IN_WORK, "held", "strung")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """A ready time as it was told, when, and why it was changed."""
+
+    ready_at: datetime
+    given_at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnRacquet:
+    """One racquet of the player.
+
+    `time_at` is the hero of its line: when it is ready, was ready or was fetched. `about` says that
+    it comes from the plan and was not promised. `late_since` is the promise that has passed, and
+    `expected_at` what the plan says then.
+    """
+
+    card: CardView
+    state: str
+    time_at: datetime | None
+    about: bool
+    late_since: datetime | None
+    expected_at: datetime | None
+    promises: tuple[Told, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnCharge:
+    """What one racquet (or, without a tag, something else) costs under one heading."""
+
+    kind: str
+    text: str
+    code: str
+    amount_minor: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnPage:
+    """All that a player's page shows."""
+
+    name: str
+    racquets: tuple[OwnRacquet, ...]
+    charges: tuple[OwnCharge, ...]
+    paid: tuple[tuple[str, int], ...]
+    days: tuple[tuple[datetime, datetime], ...]
+
+    @property
+    def charged_minor(self) -> int:
+        return sum(line.amount_minor for line in self.charges)
+
+    @property
+    def open_minor(self) -> int:
+        return self.charged_minor - sum(minor for _, minor in self.paid)
+
+    def at_desk(self) -> tuple[OwnRacquet, ...]:
+        return tuple(one for one in self.racquets if one.state in HERE)
+
+    def gone(self) -> tuple[OwnRacquet, ...]:
+        return tuple(one for one in self.racquets if one.state not in HERE)
+
+    def to_fetch(self) -> dict[datetime, list[OwnRacquet]]:
+        """Return the promised racquets by the time of their pickup; what goes to a court is not fetched."""
+        found: dict[datetime, list[OwnRacquet]] = defaultdict(list)
+        for one in self.racquets:
+            if one.state in IN_WORK and one.promises and not one.card.on_court:
+                found[one.promises[-1].ready_at].append(one)
+        return dict(sorted(found.items()))
+
+
+def player_of_link(session: Session, token: str) -> tuple[int, int] | None:
+    """Return (player, event) of a link that is alive."""
+    found = select(Player.id, Player.event_id).where(Player.token == token, Player.erased_at.is_(None))
+    row = session.execute(found).first()
+    return None if row is None else (row.id, row.event_id)
+
+
+def event_of_slug(session: Session, slug: str) -> int | None:
+    return session.scalar(select(Event.id).where(Event.slug == slug))
+
+
+def own_page(session: Session, event_id: int, player_id: int, at: datetime) -> OwnPage:
+    """Return a player's page at AT; the number of statements is fixed."""
+    cards = card_views(session, Job.player_id == player_id, Job.state != "redo")
+    told, fetched = _promises(session, player_id), _fetched(session, player_id)
+    ends = _plan_ends(session, event_id, player_id)
+    racquets = [
+        _own(card, told.get(card.job_id, ()), ends.get(card.job_id), fetched.get(card.hand_over_id or 0), at)
+        for card in cards
+    ]
+    return OwnPage(
+        name=session.scalar(select(Player.name).where(Player.id == player_id)) or "",
+        racquets=tuple(sorted(racquets, key=_rank)),
+        charges=_charges(session, player_id),
+        paid=_paid(session, player_id),
+        days=_days(session, event_id, at),
+    )
+
+
+def _rank(one: OwnRacquet) -> tuple:
+    seconds = one.time_at.timestamp() if one.time_at else float("inf")
+    return ORDER.index(one.state), -seconds if one.state == "handed_over" else seconds, one.card.racquet
+
+
+def _own(
+    card: CardView, told: tuple[Told, ...], planned_at: datetime | None, fetched_at: datetime | None, at: datetime
+) -> OwnRacquet:
+    promised_at = told[-1].ready_at if told else None
+    planned_at = card.expected_end_at or planned_at
+    in_work = card.state in IN_WORK
+    is_late = in_work and promised_at is not None and promised_at < at
+    times = {"strung": card.finished_at, "handed_over": fetched_at, "cancelled": None, "held": None}
+    expected_at = planned_at if is_late and planned_at is not None and planned_at > at else None
+    return OwnRacquet(
+        card=card,
+        state=card.state,
+        time_at=times.get(card.state, expected_at or promised_at or planned_at),
+        about=in_work and (is_late or promised_at is None),
+        late_since=promised_at if is_late else None,
+        expected_at=expected_at,
+        promises=told,
+    )
+
+
+def _promises(session: Session, player_id: int) -> dict[int, tuple[Told, ...]]:
+    found: dict[int, list[Told]] = defaultdict(list)
+    rows = select(Promise).join(Job, Job.id == Promise.job_id).where(Job.player_id == player_id).order_by(Promise.id)
+    for row in session.scalars(rows):
+        found[row.job_id].append(Told(ready_at=row.ready_at, given_at=row.given_at, reason=row.reason))
+    return {job_id: tuple(rows) for job_id, rows in found.items()}
+
+
+def _plan_ends(session: Session, event_id: int, player_id: int) -> dict[int, datetime]:
+    run = select(Event.current_run_id).where(Event.id == event_id).scalar_subquery()
+    found = (
+        select(Assignment.job_id, Assignment.end_at)
+        .join(Job, Job.id == Assignment.job_id)
+        .where(Assignment.run_id == run, Job.player_id == player_id)
+    )
+    return dict(session.execute(found).all())
+
+
+def _fetched(session: Session, player_id: int) -> dict[int, datetime]:
+    return dict(session.execute(select(HandOver.id, HandOver.at).where(HandOver.player_id == player_id)).all())
+
+
+def _charges(session: Session, player_id: int) -> tuple[OwnCharge, ...]:
+    """Return the charges with their corrections counted in; what came to nothing is left out."""
+    found = (
+        select(Charge, Job.code)
+        .outerjoin(Job, Job.id == Charge.job_id)
+        .where(Charge.player_id == player_id)
+        .order_by(Charge.id)
+    )
+    lines: dict[tuple, list] = {}
+    for charge, code in session.execute(found):
+        # What is on no racquet was named by the desk, each line in its own words.
+        key = (code, charge.kind) if code else charge.corrects_id or charge.id
+        lines.setdefault(key, [charge.kind, charge.text, code or "", 0])[3] += charge.amount_minor
+    return tuple(
+        OwnCharge(kind=kind, text=text, code=code, amount_minor=minor)
+        for kind, text, code, minor in lines.values()
+        if minor
+    )
+
+
+def _paid(session: Session, player_id: int) -> tuple[tuple[str, int], ...]:
+    found = (
+        select(Settlement.method, func.sum(Settlement.amount_minor))
+        .where(Settlement.player_id == player_id)
+        .group_by(Settlement.method)
+        .order_by(Settlement.method)
+    )
+    return tuple((method, int(minor)) for method, minor in session.execute(found) if minor)
+
+
+def _days(session: Session, event_id: int, at: datetime) -> tuple[tuple[datetime, datetime], ...]:
+    """Return (opens, closes) of the desk's day that is on or comes next, and of the one after."""
+    found = (
+        select(EventDay.opens_at, EventDay.closes_at)
+        .where(EventDay.event_id == event_id, EventDay.closes_at > at)
+        .order_by(EventDay.opens_at)
+        .limit(2)
+    )
+    return tuple((row.opens_at, row.closes_at) for row in session.execute(found))

@@ -1,0 +1,92 @@
+"""A player's own page, by an unguessable link and without an account; nothing of it names anybody in its address."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+
+from flask import Blueprint, abort, make_response, render_template, request
+from werkzeug.wrappers import Response
+
+from desk.queries.player_page import OwnPage, own_page, player_of_link
+from desk.trade.calendar_file import Appointment, calendar_file
+from desk.web import context, languages, player_words
+from desk.web.languages import gettext, ngettext
+
+blueprint = Blueprint("player_page", __name__)
+blueprint.record_once(languages.add_languages)
+blueprint.record_once(player_words.add_words)
+
+
+def _own(token: str) -> OwnPage | None:
+    """Return the page behind TOKEN and make its event this request's; None when the link is dead."""
+    found = player_of_link(context.reading(), token)
+    if found is None:
+        return None
+    player_id, event_id = found
+    context.use_event(event_id)
+    return own_page(context.reading(), event_id, player_id, context.event_time())
+
+
+def _dead() -> tuple[str, int]:
+    context.g.head = None
+    return render_template("player_page/dead.html"), 404
+
+
+def _in_language(answer: object) -> Response:
+    response = make_response(answer)
+    response.vary.add("Accept-Language")
+    return response
+
+
+@blueprint.get("/p/<token>")
+@blueprint.get("/p/<token>/<code>")
+def page(token: str, code: str = "") -> Response:
+    own = _own(token)
+    if own is None:
+        return _in_language(_dead())
+    return _in_language(render_template("player_page/page.html", own=own, token=token, code=code))
+
+
+@blueprint.get("/p/<token>/now/racquets")
+def now(token: str) -> Response:
+    """Answer with what changed; the tag is of what the player sees, so that other people's changes are a 304."""
+    own = _own(token)
+    if own is None:
+        # The script loads the page anew then, and that one says that the link is dead.
+        abort(401)
+    tag = _tag(own)
+    unchanged = tag in request.if_none_match
+    response = make_response(("", 304) if unchanged else render_template("player_page/_own.html", own=own, token=token))
+    response.set_etag(tag)
+    return _in_language(response)
+
+
+def _tag(own: OwnPage) -> str:
+    head, today = context.head(), context.clock().local(context.event_time()).date()
+    of_event = (head.name, head.desk_place, head.time_zone, today)
+    return sha256(repr((own, of_event, languages.language())).encode()).hexdigest()[:20]
+
+
+@blueprint.get("/p/<token>/pickup.ics")
+def pickup(token: str) -> Response:
+    """Give the times to fetch racquets as a calendar file."""
+    own = _own(token)
+    if own is None:
+        return _in_language(_dead())
+    head = context.head()
+    appointments = [
+        Appointment(
+            uid=f"{racquets[0].card.code}-{head.slug}@stringing-desk",
+            at=at,
+            changed_at=max(one.promises[-1].given_at for one in racquets),
+            summary=ngettext("Collect %(num)s racquet", "Collect %(num)s racquets", len(racquets))
+            % {"num": len(racquets)},
+            place=", ".join(filter(None, (gettext("Stringing desk"), head.desk_place, head.name))),
+            text=", ".join(one.card.code for one in racquets),
+        )
+        for at, racquets in own.to_fetch().items()
+    ]
+    body = calendar_file(appointments, product="stringing-desk", language=languages.language())
+    response = make_response(body, {"Content-Type": "text/calendar; charset=utf-8"})
+    response.headers["Content-Disposition"] = 'attachment; filename="pickup.ics"'
+    return _in_language(response)

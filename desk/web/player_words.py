@@ -1,0 +1,92 @@
+"""What a player's page says of a state, a time, a charge: in words that a player uses, in their language."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from flask.blueprints import BlueprintSetupState
+
+from desk.queries.job_cards import CardView
+from desk.queries.player_page import IN_WORK, OwnRacquet
+from desk.web import context
+from desk.web.languages import gettext as _
+
+NEAR = timedelta(minutes=20)
+
+
+def player_state(one: OwnRacquet) -> str:
+    """How far a racquet is."""
+    if one.state == "strung" and one.card.on_court:
+        return _("Strung, on its way to %(court)s") % {"court": one.card.court or _("the court")}
+    return {
+        "waiting": _("Waits to be strung"),
+        "on_machine": _("Is being strung now"),
+        "strung": _("Ready to collect"),
+        "handed_over": _("Collected"),
+        "held": _("On hold: please come to the desk"),
+        "cancelled": _("Cancelled"),
+    }[one.state]
+
+
+def when_word(one: OwnRacquet) -> str:
+    """What the time of a racquet means."""
+    if one.state == "strung":
+        return _("strung at")
+    if one.state == "handed_over":
+        return _("collected at")
+    if one.late_since is not None:
+        return _("now expected about") if one.expected_at else _("was to be ready by")
+    return _("expected about") if one.about else _("ready by")
+
+
+def extra_words(card: CardView) -> list[str]:
+    """What is done beside the strings."""
+    words = [_("two-piece") if card.pieces == 2 else _("one-piece")]
+    if card.own_string:
+        words.append(_("your own string"))
+    if card.stencil:
+        words.append(_("stencil"))
+    if card.extra_work in ("grommets", "grommets_and_grip"):
+        words.append(_("new grommets"))
+    if card.extra_work in ("grip", "grommets_and_grip"):
+        words.append(_("grip work"))
+    return words
+
+
+def charge_word(kind: str, text: str) -> str:
+    """What is charged; what the desk named in its own words stays in them."""
+    words = {
+        "labour": _("Stringing"),
+        "on_court": _("On-court surcharge"),
+        "string": _("String"),
+        "extra_work": _("Grommets or grip"),
+        "stencil": _("Stencil"),
+    }
+    return words.get(kind, text)
+
+
+def paid_word(method: str) -> str:
+    words = {
+        "cash": _("Paid in cash"),
+        "card": _("Paid by card"),
+        "prize_money": _("Paid from prize money"),
+    }
+    return words.get(method, _("Paid"))
+
+
+def is_near(one: OwnRacquet) -> bool:
+    """Tell whether a racquet may become ready soon, so that its page asks more often."""
+    soon = one.time_at is not None and one.time_at - context.event_time() < NEAR
+    return one.state in IN_WORK and (one.state == "on_machine" or soon)
+
+
+def add_words(state: BlueprintSetupState) -> None:
+    state.app.jinja_env.globals.update(
+        player_state=player_state,
+        when_word=when_word,
+        extra_words=extra_words,
+        charge_word=charge_word,
+        paid_word=paid_word,
+        is_near=is_near,
+    )
+    state.app.jinja_env.tests["near"] = is_near

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.calendar import started_assignments
+from solver.check import check_plan
 from solver.costs import cost_of_assignments
-from solver.plan import Assignment
+from solver.plan import Assignment, Plan
 from solver.points import Points
 from solver.search import layout
 from solver.search.kernel import ANNEAL, DISPATCH, LOAD, run
@@ -21,7 +22,7 @@ clock = time.perf_counter
 Progress = Callable[[int], bool | None]
 _SLICE = 0.02
 """Seconds of moves between two looks at the clock."""
-_REPORT = 0.2
+_REPORT = 0.05
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,7 +54,8 @@ def improve(
     points : Points
         What each shortcoming costs.
     start : sequence of Assignment or None
-        A plan to begin with, the started racquets in it or not.  The answer costs no more.
+        A plan to begin with, the started racquets in it or not.  The answer costs no more,
+        provided that this keeps the rules.
     seconds : float
         How long to search.
     seed : int
@@ -138,7 +140,9 @@ class Team:
         missing = [j.id for j in self.workload.jobs if j.id not in kept and j.started is None]
         everything = [a for a in started_assignments(self.workload) if a.job not in kept] + list(start)
         given = _found(self.workload, self.points, everything, missing)
-        return min(best, given, key=lambda f: f.total)
+        if given.total >= best.total or _breaks_rules(self.workload, given):
+            return best
+        return given
 
     def _share(self, state: State) -> None:
         """Take the team's best plan over, or give it this one's."""
@@ -221,6 +225,11 @@ def _begin(state: State, start: Sequence[Assignment] | None) -> None:
         return
     state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
     run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+
+
+def _breaks_rules(workload: Workload, found: Found) -> bool:
+    plan = Plan(status="feasible", assignments=found.assignments, unplaced=found.unplaced, costs={})
+    return bool(check_plan(workload, plan))
 
 
 def _found(workload: Workload, points: Points, assignments: Sequence[Assignment], left_out: Sequence[str]) -> Found:

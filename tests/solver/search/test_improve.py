@@ -1,0 +1,150 @@
+"""The compiled search: every plan keeps the rules, costs what it says, and is no worse than its start."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solver import Points, Workload, check_plan
+from solver.costs import cost_of_assignments
+from solver.dispatch import earliest_due, first_come
+from solver.search import improve
+from solver.workload import History, Started
+from tests.solver.enumeration import least_total
+from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload
+from tests.solver.strategies import POINTS, workloads
+
+PLENTY = 3600.0
+
+
+def search(workload, points=None, start=None, *, steps=3000, **more):
+    """A plan after so many steps by one worker."""
+    return improve(workload, points or Points(), start, seconds=PLENTY, steps=steps, **more)
+
+
+def faults(workload, found):
+    """What the solver-free check has against a plan that was found."""
+    return check_plan(workload, make_plan_of(workload, *found.assignments, unplaced=found.unplaced))
+
+
+@settings(deadline=None, max_examples=60)
+@given(workloads(most_jobs=12), POINTS, st.integers(0, 1000))
+def test_any_plan_found_keeps_every_rule_and_costs_what_it_says(workload, points, seed):
+    found = search(workload, points, seed=seed)
+    assert faults(workload, found) == []
+    assert found.total == sum(cost_of_assignments(workload, found.assignments, found.unplaced, points).values())
+
+
+@settings(deadline=None, max_examples=40)
+@given(workloads(most_jobs=12), POINTS, st.sampled_from([earliest_due, first_come]))
+def test_no_plan_costs_more_than_the_one_it_began_with(workload, points, rule):
+    assignments, left_out = rule(workload, points)
+    begun = sum(cost_of_assignments(workload, assignments, left_out, points).values())
+    found = search(workload, points, assignments, steps=500)
+    assert faults(workload, found) == []
+    assert found.total <= begun
+
+
+@settings(deadline=None, max_examples=25)
+@given(workloads(most_jobs=3), POINTS)
+def test_tiny_workloads_are_planned_as_well_as_by_enumeration(workload, points):
+    assert search(workload, points, steps=6000).total == least_total(workload, points)
+
+
+@settings(deadline=None, max_examples=10)
+@given(workloads(most_jobs=12), st.integers(0, 100))
+def test_a_seed_and_a_number_of_steps_give_the_same_plan(workload, seed):
+    assert search(workload, seed=seed) == search(workload, seed=seed)
+
+
+@pytest.mark.parametrize(
+    "workload",
+    [
+        Workload(),
+        make_workload(count=0),
+        make_workload(team=0, machines=(make_machine(),)),
+        make_workload(machines=()),
+    ],
+    ids=["nothing", "no jobs", "no stringers", "no machines"],
+)
+def test_where_nothing_can_be_planned_all_jobs_are_left_out(workload):
+    found = search(workload)
+    assert found.assignments == ()
+    assert found.unplaced == tuple(j.id for j in workload.jobs)
+
+
+def test_two_workers_find_a_plan_that_keeps_the_rules():
+    workload = make_workload(count=12, team=2)
+    found = improve(workload, Points(), None, seconds=0.3, workers=2)
+    assert faults(workload, found) == []
+    assert found.unplaced == ()
+
+
+def test_a_started_racquet_stays_as_it_is():
+    started = make_job(1, started=Started(stringer="S1", machine="M1", start=5, end=31), minutes=26)
+    workload = make_workload(jobs=(started, make_job(2)), now=10)
+    first, second = search(workload).assignments
+    assert (first.job, first.start, first.end) == ("J1", 5, 31)
+    assert (second.job, second.start) == ("J2", 31)
+
+
+def test_pins_and_lists_are_honoured():
+    jobs = (
+        make_job(1, pinned_stringer="S2"),
+        make_job(2, pinned_machine="M2"),
+        make_job(3, stringers=("S1",), machines=("M2",)),
+    )
+    workload = make_workload(team=2, jobs=jobs)
+    by_job = {a.job: a for a in search(workload).assignments}
+    assert by_job["J1"].stringer == "S2"
+    assert by_job["J2"].machine == "M2"
+    assert (by_job["J3"].stringer, by_job["J3"].machine) == ("S1", "M2")
+
+
+def test_two_stringers_at_one_machine_take_turns():
+    team = (make_stringer(1), make_stringer(2, home="M1"))
+    workload = make_workload(count=4, stringers=team, machines=(make_machine(1),))
+    found = search(workload)
+    spans = sorted((a.start, a.end) for a in found.assignments)
+    assert spans == [(0, 20), (20, 40), (40, 60), (60, 80)]
+
+
+def test_a_job_that_pays_to_be_left_out_is_left_out():
+    workload = make_workload(jobs=(make_job(1, due=0, weight=1),))
+    points = Points(unplaced=0, late=1, waiting=100, late_cap=120)
+    assert search(workload, points).unplaced == ("J1",)
+
+
+def test_without_a_cap_lateness_counts_to_the_last_minute():
+    workload = make_workload(jobs=(make_job(1, due=0, weight=2, minutes=400),))
+    points = Points(late=1, waiting=0, over_target=0, late_cap=None)
+    assert search(workload, points).total == 800
+
+
+def test_a_player_keeps_the_stringer_of_the_history():
+    history = {"P1": History(stringers=("S2",), machines=("M2",))}
+    workload = make_workload(team=2, history=history)
+    assert search(workload).assignments[0].stringer == "S2"
+
+
+def test_a_start_that_no_longer_fits_is_mended():
+    workload = make_workload(count=2)
+    begun = search(workload).assignments
+    later = replace(workload, stringers=(make_stringer(1, windows=((100, 480),)),))
+    found = search(later)
+    mended = search(later, start=begun)
+    assert faults(later, mended) == []
+    assert mended.total == found.total
+
+
+def test_the_caller_can_end_the_search():
+    told = []
+
+    def stop(total):
+        told.append(total)
+        return True
+
+    found = improve(make_workload(count=20, team=2), Points(), None, seconds=PLENTY, on_progress=stop)
+    assert len(told) == 1
+    assert found.total <= told[0]

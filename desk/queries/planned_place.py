@@ -31,3 +31,9 @@ def planned_place(session: Session, event: Event, job_id: int) -> PlannedPlace |
     )
     row = session.execute(found).first()
     return None if row is None else PlannedPlace(stringer=row[0], machine=row[1], start_at=row[2], end_at=row[3])
+
+
+def planned_ends(session: Session, event: Event) -> dict[int, datetime]:
+    """Return when each racquet of the plan in force is strung, by job."""
+    found = select(Assignment.job_id, Assignment.end_at).where(Assignment.run_id == (event.current_run_id or 0))
+    return dict(session.execute(found).all())

@@ -19,6 +19,7 @@ from desk.web import (
     plan,
     play,
     player_page,
+    runner,
     sign_in,
     tags,
 )
@@ -35,6 +36,7 @@ AREAS = (
     pickup.blueprint,
     close_of_day.blueprint,
     organiser.blueprint,
+    runner.blueprint,
     board.blueprint,
     player_page.blueprint,
     paper.blueprint,

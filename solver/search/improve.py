@@ -136,6 +136,7 @@ class Team:
         best = _found(self.workload, self.points, started_assignments(self.workload) + assignments, left_out)
         if start is None:
             return best
+        start = [a for a in start if _is_known(self.workload, a)]
         kept = {a.job for a in start}
         missing = [j.id for j in self.workload.jobs if j.id not in kept and j.started is None]
         everything = [a for a in started_assignments(self.workload) if a.job not in kept] + list(start)
@@ -225,6 +226,10 @@ def _begin(state: State, start: Sequence[Assignment] | None) -> None:
         return
     state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
     run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+
+
+def _is_known(workload: Workload, a: Assignment) -> bool:
+    return a.job in workload.job_by_id and a.stringer in workload.stringer_by_id and a.machine in workload.machine_by_id
 
 
 def _breaks_rules(workload: Workload, found: Found) -> bool:

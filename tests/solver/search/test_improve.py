@@ -138,6 +138,14 @@ def test_a_start_that_no_longer_fits_is_mended():
     assert mended.total == found.total
 
 
+def test_jobs_and_benches_that_are_gone_are_forgotten():
+    begun = search(make_workload(count=3, team=2)).assignments
+    fewer = make_workload(count=2)
+    found = search(fewer, start=begun)
+    assert faults(fewer, found) == []
+    assert found.total == search(fewer).total
+
+
 def test_the_caller_can_end_the_search():
     told = []
 

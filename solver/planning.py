@@ -32,6 +32,8 @@ SEARCHED, MENDED, BOUNDED = 0.93, 0.97, 0.12
 Measured on `tour` and `breakdown`: a second of search gains more than one of mending, which finds
 what the search does not when that has cooled.
 """
+FIRST_CLIMB, SHARE_OF_FIRST_CLIMB = 0.2, 0.15
+"""Seconds that the bound takes at the beginning, and the most of the time that they may be."""
 READING_BACK = 1e-4
 """Seconds a job to put the plan together at the end."""
 ROUNDS_OF_BOUND = 100
@@ -192,7 +194,8 @@ class _Run:
         began = time.perf_counter()
         if self.ascent is None:
             self.ascent = Ascent(self.workload, self.points)
-        spare = min(share * self.passed - self.climbed, self.seconds - self.passed)
+        due = max(share * self.passed, min(FIRST_CLIMB, SHARE_OF_FIRST_CLIMB * self.seconds))
+        spare = min(due - self.climbed, self.seconds - self.passed)
         if rounds is not None or spare > 0:
             until = None if rounds is not None else time.perf_counter() + spare
             bound = self.ascent.climb(self.total if target is None else target, until=until, rounds=rounds)

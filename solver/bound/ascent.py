@@ -96,6 +96,7 @@ class Ascent:
         self._fixed = sum(cost_of_assignments(workload, started_assignments(workload), (), points).values())
         self._alone = self._fixed
         self._pool: Climb | None = None
+        self._pooled = 0
         self._climb: Climb | None = None
         if not _has_room(workload):
             self._alone = bound_alone(workload, points)
@@ -122,9 +123,8 @@ class Ascent:
         total of the best plan.
         """
         scaled = (target - self._fixed) * SCALE
-        if self._pool is not None and self._climb is not None:
-            _begin(self._climb, self._pool, scaled, until)
-            self._pool = None
+        if self._pool is not None and not self._pool_is_ready(scaled, until):
+            return self.bound
         while self._climb is not None and not self.is_done and self.bound < target and rounds != 0:
             self._climb.one_round(scaled)
             if not self._climb.in_turn and self._climb.step < LAST_LOOSE_STEP:
@@ -134,14 +134,18 @@ class Ascent:
                 break
         return self.bound
 
-
-def _begin(climb: Climb, pool: Climb, target: int, until: float | None) -> None:
-    """Find prices for all stringers in one pool first: quick, and a good beginning for each."""
-    for _ in range(ROUNDS_IN_POOL):
-        pool.one_round(target)
-        if until is not None and time.perf_counter() >= until:
-            break
-    climb.begin_at(*shared_out(pool.prices, pool.average, pool.table, climb.table))
+    def _pool_is_ready(self, target: int, until: float | None) -> bool:
+        """Find prices for all stringers in one pool first: quick, and a good beginning for each."""
+        pool, climb = self._pool, self._climb
+        while pool is not None and climb is not None and self._pooled < ROUNDS_IN_POOL:
+            if self._pooled and until is not None and time.perf_counter() >= until:
+                return False
+            pool.one_round(target)
+            self._pooled += 1
+        if pool is not None and climb is not None:
+            climb.begin_at(*shared_out(pool.prices, pool.average, pool.table, climb.table))
+        self._pool = None
+        return True
 
 
 def _has_room(workload: Workload) -> bool:

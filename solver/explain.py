@@ -87,6 +87,9 @@ class _Reasons:
         """Give the reason of one trouble in a sentence."""
         job = self.workload.job_by_id[trouble.job]
         wanted = job.promised if trouble.kind == "promise" else job.due
+        if wanted is not None and wanted <= self.workload.now and job.started is None and self._alone(job) is not None:
+            which = "promised" if trouble.kind == "promise" else "needed-by"
+            return f"Its {which} time has passed. {self._queue(job, None)}"
         for find in (self._nobody, self._started, self._even_alone, self._pinned, self._machine_out):
             reason = find(job, wanted)
             if reason is not None:

@@ -208,6 +208,8 @@ def _mend(session, form: MendForm) -> None:
     acting, event_id = context.acting(), context.event_id()
     if form.kind.data == "machine":
         machines.put_back_in_service(session, event_id, form.subject_id.data, acting=acting)
+    elif form.kind.data == "own_promise":
+        promises.renew_promise(session, event_id, form.subject_id.data, acting=acting, reason="the desk fell behind")
     elif form.kind.data == "promise":
         to_at = datetime.fromisoformat(form.to_at.data)
         promises.renew_promise(

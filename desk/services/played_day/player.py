@@ -14,6 +14,7 @@ from desk.services.event_files import EventScript
 from desk.services.plan_runs import needs_plan
 from desk.services.planning import Effort, plan_event
 
+from .asked_again import AskedAgain
 from .bench_work import BenchWork
 from .nominal_play import NominalPlay
 from .script_steps import Script
@@ -59,6 +60,7 @@ class DayPlayer:
         told = {incident.which for incident in script.incidents if incident.what.startswith("match_")}
         self._play = NominalPlay(event_id, told)
         self._benches = BenchWork(event_id)
+        self._asked = AskedAgain(event_id)
 
     def advance(self, now: datetime, until: datetime, on_step: Callable[[Step], None] | None = None) -> None:
         """Play everything that happens after NOW up to UNTIL, in order of time."""
@@ -78,7 +80,8 @@ class DayPlayer:
             plan_event(self.database, self.event_id, at=at, effort=self.effort)
 
     def _next_at(self, session: Session, now: datetime) -> datetime | None:
-        times = [self._script.next_at(), self._play.next_at(session, now), self._benches.next_at(session, now)]
+        parts = (self._play, self._benches, self._asked)
+        times = [self._script.next_at(), *(part.next_at(session, now) for part in parts)]
         return min((at for at in times if at is not None), default=None)
 
     def _act(self, at: datetime) -> Step:
@@ -86,7 +89,7 @@ class DayPlayer:
             event = session.get_one(Event, self.event_id)
             refused = self._play.act(session, at) + self._script.act(session, at)
             benches_before = event.change_number
-            refused += self._benches.act(session, at)
+            refused += self._benches.act(session, at) + self._asked.act(session, at)
             only_benches = benches_before == event.planned_change_number
             if only_benches and not refused and self.effort is not None:
                 # Benches that do what the plan says leave the plan as it is.

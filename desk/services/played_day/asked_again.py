@@ -1,0 +1,53 @@
+"""Players who come at the promised time and are told a later one, when their racquet is not ready."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import DeskError
+from desk.models import Job, Promise
+from desk.services.acting import Acting
+from desk.services.promises import renew_promise
+
+OPEN = ("waiting", "on_machine")
+REASON = "the desk fell behind"
+
+
+class AskedAgain:
+    """Renews a promise from the plan in force once its time has come without the racquet."""
+
+    def __init__(self, event_id: int) -> None:
+        self.event_id = event_id
+        self._not_now: set[tuple[int, datetime]] = set()
+
+    def next_at(self, session: Session, now: datetime) -> datetime | None:
+        """Return when the next promise comes due, not before NOW."""
+        due = [ready_at for job_id, ready_at in self._due(session) if (job_id, ready_at) not in self._not_now]
+        return max(now, min(due)) if due else None
+
+    def act(self, session: Session, at: datetime) -> list[str]:
+        """Tell a later time to everybody whose promise has come due AT; one that cannot be told is left."""
+        for job_id, ready_at in self._due(session):
+            if ready_at > at or (job_id, ready_at) in self._not_now:
+                continue
+            self._not_now.add((job_id, ready_at))
+            try:
+                with session.begin_nested():
+                    acting = Acting(by="front desk", at=at)
+                    renew_promise(session, self.event_id, job_id, acting=acting, reason=REASON)
+            except DeskError:
+                continue
+        return []
+
+    def _due(self, session: Session) -> list[tuple[int, datetime]]:
+        newest = (
+            select(func.max(Promise.id))
+            .join(Job, Job.id == Promise.job_id)
+            .where(Job.event_id == self.event_id, Job.state.in_(OPEN))
+            .group_by(Promise.job_id)
+        )
+        found = select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest)).order_by(Promise.job_id)
+        return [(job_id, ready_at) for job_id, ready_at in session.execute(found)]

@@ -9,7 +9,9 @@ from solver.search.state import State
 
 _STEPS_A_ROUND = 12_000
 """Moves a racquet after which another round from the best plan gains more than a slower one."""
-_MOST_ROUNDS = 12
+_MOST_ROUNDS = 16
+_REHEATS = (0.5, 2.0, 1.0, 4.0)
+"""How hot the later rounds begin: some stay near the best plan, some leave it behind."""
 DESCENT = 60
 """Moves a racquet that take a dispatched plan to about where annealing begins."""
 
@@ -63,5 +65,6 @@ def rounds(hot: float, racquets: int, steps: float, *, from_plan: bool) -> list[
     """Give the coolings for a number of moves; from a good plan none starts hot enough to spoil it."""
     cold = max(hot / 150, 1.0)
     number = int(min(max(steps / (_STEPS_A_ROUND * racquets), 1), _MOST_ROUNDS))
-    first = Round(hot / 10 if from_plan else hot, cold, 1 / number)
-    return [first] + [Round(hot / 2, cold, 1 / number)] * (number - 1)
+    first = hot / 10 if from_plan else hot
+    later = [hot * _REHEATS[i % len(_REHEATS)] for i in range(number - 1)]
+    return [Round(warm, cold, 1 / number) for warm in (first, *later)]

@@ -1,0 +1,149 @@
+"""One match of the order of play: added, changed, put elsewhere, taken out."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, request, url_for
+from sqlalchemy import select
+from werkzeug.wrappers import Response
+from wtforms import FormField, IntegerField, SelectField, StringField
+from wtforms.form import Form
+from wtforms.validators import Length, NumberRange, Optional
+
+from desk.errors import BadInput
+from desk.models import Court, Match, Player
+from desk.queries.play import FORMAT_WORDS
+from desk.services import order_of_play as services
+from desk.services.of_event import find_of
+from desk.trade.names import search_name
+from desk.web import context
+from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.play import chosen_day, days, what_moved
+
+blueprint = Blueprint("matches", __name__)
+STARTS = (("followed_by", "followed by"), ("not_before", "not before"), ("at", "at"))
+
+
+class SidePart(Form):
+    player = StringField("Player", [Length(max=200)])
+    partner = StringField("Partner in doubles", [Length(max=200)])
+    winner_of = SelectField("or the winner of", coerce=int, validators=[Optional()])
+
+    @property
+    def names(self) -> list[str]:
+        return [text.strip() for text in (self.player.data, self.partner.data) if text and text.strip()]
+
+
+class MatchForm(DeskForm):
+    one = FormField(SidePart, "First side")
+    two = FormField(SidePart, "Second side")
+    day_id = SelectField("Day", coerce=int)
+    court_id = SelectField("Court", coerce=int)
+    position = IntegerField("Place on that court", [Optional(), NumberRange(1, 40, "1 to 40")])
+    start_kind = SelectField("Starts", choices=options(STARTS))
+    start_time = StringField("Time", [Length(max=5)])
+    format = SelectField("Format", choices=options(FORMAT_WORDS.items()))
+    code = StringField("Code", [Length(max=20)])
+
+
+def _form(match: Match | None) -> MatchForm:
+    event, session = context.current_event(), context.reading()
+    form = MatchForm(data=_as_typed(match) if match else _as_asked())
+    others = session.scalars(select(Match).where(Match.event_id == event.id).order_by(Match.code))
+    waits = [(0, "–"), *((one.id, one.code) for one in others if one is not match)]
+    courts = session.scalars(select(Court).where(Court.event_id == event.id).order_by(Court.position))
+    form.day_id.choices = options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in days())
+    form.court_id.choices = options((court.id, court.name) for court in courts)
+    for part in (form.one, form.two):
+        part.form.winner_of.choices = options(waits)
+    return form
+
+
+def _as_asked() -> dict[str, object]:
+    day = chosen_day(request.args.get("day", type=int))
+    return {"day_id": day.id if day else None, "court_id": request.args.get("court", type=int)}
+
+
+def _as_typed(match: Match) -> dict[str, object]:
+    start = "" if match.start_at is None else f"{context.clock().local(match.start_at):%H:%M}"
+    plain = {name: getattr(match, name) for name in ("day_id", "court_id", "position", "start_kind", "format", "code")}
+    return plain | {"start_time": start, "one": _side_data(match, 1), "two": _side_data(match, 2)}
+
+
+def _side_data(match: Match, number: int) -> dict[str, object]:
+    rows = [side for side in match.sides if side.side == number]
+    ids = [side.player_id for side in rows if side.player_id]
+    names = [context.reading().get_one(Player, player_id).name for player_id in ids]
+    waits = [side.winner_of_id for side in rows if side.winner_of_id and not side.player_id]
+    player, partner = [*names, "", ""][:2]
+    return {"player": player, "partner": partner, "winner_of": waits[0] if waits else 0}
+
+
+def _written(session, form: MatchForm) -> services.MatchForm:
+    """Turn what was typed into what the service takes; unknown names are told at the field."""
+    day = next(day for day in days() if day.id == form.day_id.data)
+    start = None
+    if form.start_kind.data != "followed_by" and form.start_time.data:
+        start = context.clock().parse(form.start_time.data, day.date)
+    sides = tuple(_side(session, part) for part in (form.one.form, form.two.form))
+    if start is None and form.start_kind.data != "followed_by":
+        form.start_time.errors = ["give a time such as 11:00"]
+    return services.MatchForm(
+        day_id=form.day_id.data, court_id=form.court_id.data, format=form.format.data,
+        start_kind=form.start_kind.data, start_at=start, position=form.position.data,
+        code=form.code.data or "", sides=sides,
+    )  # fmt: skip
+
+
+def _side(session, part: SidePart) -> services.SideForm:
+    ids = [_player_id(session, field) for field in (part.player, part.partner) if field.data and field.data.strip()]
+    return services.SideForm(player_ids=ids, winner_of_id=None if ids else part.winner_of.data or None)
+
+
+def _player_id(session, field: StringField) -> int:
+    of_event = (Player.event_id == context.event_id(), Player.erased_at.is_(None))
+    found = session.scalars(select(Player.id).where(*of_event, Player.search_name == search_name(field.data))).all()
+    if len(found) == 1:
+        return found[0]
+    why = "two players have this name" if found else "no such player; add the name under Players first"
+    field.errors = [*field.errors, why]
+    raise BadInput(f"“{field.data.strip()}”: {why}.")
+
+
+def _show(form: MatchForm, match: Match | None):
+    names = context.reading().scalars(
+        select(Player.name)
+        .where(Player.event_id == context.event_id(), Player.erased_at.is_(None))
+        .order_by(Player.name)
+    )
+    return show("play/match.html", form=form, match=match, names=names.all())
+
+
+@blueprint.route("/play/match/new", methods=["GET", "POST"])
+def new():
+    form, moved = _form(None), []
+    if saved(form, lambda session: moved.append(services.add_match(
+        session, context.event_id(), _written(session, form), acting=context.acting()
+    ))):  # fmt: skip
+        flash(f"The match is added. {what_moved(moved[0][1])}")
+        return see(url_for("play.page", day=form.day_id.data))
+    return _show(form, None)
+
+
+@blueprint.route("/play/match/<int:match_id>", methods=["GET", "POST"])
+def match(match_id: int):
+    found = find_of(context.reading(), context.current_event(), Match, match_id, "match")
+    form = _form(found)
+    if saved(form, lambda session: services.edit_match(
+        session, context.event_id(), match_id, _written(session, form), acting=context.acting()
+    )):  # fmt: skip
+        flash("The match is changed. Needed-by times follow.")
+        return see(url_for("play.page", day=form.day_id.data))
+    return _show(form, found)
+
+
+@blueprint.post("/play/match/<int:match_id>/remove")
+def remove(match_id: int) -> Response:
+    with context.writing() as session:
+        services.remove_match(session, context.event_id(), match_id, acting=context.acting())
+    flash("The match is out of the order of play.")
+    return see(url_for("play.page"))

@@ -1,0 +1,169 @@
+"""Order of play: the day by court, one touch for what happens, and rain on all courts."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import IntegerField, StringField
+from wtforms.validators import InputRequired, Length, Optional
+
+from desk.errors import BadInput, DeskError, NotFound
+from desk.models import EventDay
+from desk.queries.moved_racquets import moved_racquets
+from desk.queries.play import order_of_play
+from desk.services import play
+from desk.services.needed_by import NeededByChange
+from desk.services.order_of_play import add_court
+from desk.trade.errors import TradeError
+from desk.web import context
+from desk.web.forms import DeskForm, saved, see, show
+from desk.web.fragments import fragment
+
+blueprint = Blueprint("play", __name__)
+MOVED_FOR = timedelta(hours=2)
+DAY_BEGINS_BEFORE_OPENING = timedelta(hours=2)
+
+
+class CourtForm(DeskForm):
+    name = StringField("Name of the court", [InputRequired("give the court a name"), Length(max=60)])
+
+
+class StopForm(DeskForm):
+    reason = StringField("Why", [Length(max=80)], default="rain")
+
+
+class ResumeForm(DeskForm):
+    at = StringField("Play resumes at", [Length(max=5)])
+
+
+class TouchForm(DeskForm):
+    """What the buttons of a match carry besides their name."""
+
+    side = IntegerField(validators=[Optional()])
+    sets = IntegerField(validators=[Optional()])
+    court_id = IntegerField(validators=[Optional()])
+
+
+TOUCHES = {
+    "start": lambda form, *to, **by: play.start_match(*to, **by),
+    "finish": lambda form, *to, **by: play.finish_match(*to, **by, winner_side=form.side.data),
+    "retire": lambda form, *to, **by: play.retire(*to, **by, winner_side=form.side.data),
+    "walkover": lambda form, *to, **by: play.walkover(*to, **by, winner_side=form.side.data),
+    "suspend": lambda form, *to, **by: play.suspend(*to, **by),
+    "resume": lambda form, *to, **by: play.resume(*to, **by),
+    "undo": lambda form, *to, **by: play.undo_last_change(*to, **by),
+    "winner": lambda form, *to, **by: play.enter_winner(*to, form.side.data or 0, **by),
+    "sets": lambda form, *to, **by: play.set_sets_done(*to, form.sets.data or 0, **by),
+    "move": lambda form, *to, **by: play.move_match(*to, court_id=form.court_id.data or 0, **by),
+}
+
+
+def days() -> list[EventDay]:
+    return sorted(context.current_event().days, key=lambda day: day.date)
+
+
+def chosen_day(asked: int | None) -> EventDay | None:
+    """Return the day asked for, else the one being played: until the next desk opens it is the same."""
+    every = days()
+    found = [day for day in every if day.id == asked]
+    begun = [day for day in every if day.opens_at - DAY_BEGINS_BEFORE_OPENING <= context.event_time()]
+    return next(iter([*found, *reversed(begun), *every]), None)
+
+
+def _order() -> dict[str, object]:
+    day, session, event = chosen_day(request.args.get("day", type=int)), context.reading(), context.current_event()
+    order = order_of_play(session, event, context.event_time(), day_id=day.id if day else None)
+    shown = order.days[0] if day and order.days else None
+    moved = moved_racquets(session, event, context.event_time() - MOVED_FOR, limit=12)
+    return {"order": order, "shown": shown, "moved": moved}
+
+
+def _page(trouble: str = "", **forms: DeskForm):
+    blank = {"court": CourtForm(formdata=None), "stop": StopForm(formdata=None), "go_on": ResumeForm(formdata=None)}
+    return show("play/page.html", days=days(), trouble=trouble, **_order(), **(blank | forms))
+
+
+@blueprint.get("/play")
+def page():
+    return _page()
+
+
+@blueprint.get("/play/lines")
+@fragment()
+def lines() -> str:
+    return render_template("play/_lines.html", **_order())
+
+
+@blueprint.post("/play/match/<int:match_id>/touch/<do>")
+def touch(match_id: int, do: str):
+    if do not in TOUCHES:
+        raise NotFound("There is no such touch; go back to the order of play.")
+    form = TouchForm()
+    form.validate()
+    try:
+        with context.writing() as session:
+            moved = TOUCHES[do](form, session, context.event_id(), match_id, acting=context.acting())
+            text = what_moved(moved)
+    except (DeskError, TradeError) as error:
+        return _page(trouble=str(error))[0], getattr(error, "status", 422)
+    flash(f"Noted. {text}")
+    return see(url_for("play.page", day=request.args.get("day"), _anchor=f"match-{match_id}"))
+
+
+def what_moved(changes: list[NeededByChange]) -> str:
+    """Say how many racquets a change of play made urgent or relaxed."""
+    told = [change for change in changes if change.worth_telling]
+    urgent = sum(change.is_urgent for change in told)
+    if not told:
+        return "No racquet is needed at another time."
+    sooner = f"{urgent} {'racquet is' if urgent == 1 else 'racquets are'} needed sooner"
+    return f"{sooner}, {len(told) - urgent} later; they stand below."
+
+
+@blueprint.post("/play/stop")
+def stop():
+    form, moved = StopForm(), []
+    reason = form.reason.data or "rain"
+    if saved(form, lambda session: moved.extend(
+        play.stop_play(session, context.event_id(), reason=reason, acting=context.acting())
+    )):  # fmt: skip
+        flash("Play is stopped on all courts. Say below when it resumes; until then the plan knows no time.")
+        return see(url_for("play.page"))
+    return _page(stop=form)
+
+
+@blueprint.post("/play/resume")
+def go_on():
+    form = ResumeForm()
+    if saved(form, lambda session: play.resume_play(
+        session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting()
+    )):  # fmt: skip
+        flash("Noted. Needed-by times follow, and the plan is being made anew.")
+        return see(url_for("play.page"))
+    return _page(go_on=form)
+
+
+def _resumes_at(form: ResumeForm):
+    """Read the time of today; none where play goes on now."""
+    if request.form.get("now"):
+        return None
+    if not form.at.data:
+        raise BadInput("Give the time at which play resumes.", fields={"at": "give a time such as 15:30"})
+    day = chosen_day(None)
+    at = context.clock().parse(form.at.data, day.date)  # type: ignore[union-attr]
+    if at < context.event_time():
+        raise BadInput("Play cannot resume in the past.", fields={"at": "this time is past; for now, touch the button"})
+    return at
+
+
+@blueprint.post("/play/courts")
+def new_court() -> Response:
+    form = CourtForm()
+    if saved(form, lambda session: add_court(
+        session, context.event_id(), form.name.data, acting=context.acting()
+    )):  # fmt: skip
+        flash(f"{form.name.data.strip()} is added. Now its matches.")
+        return see(url_for("play.page", day=request.args.get("day")))
+    return _page(court=form)

@@ -1,0 +1,29 @@
+"""A day of play beside the scene: three courts, matches over, on court and to come."""
+
+from __future__ import annotations
+
+from sqlalchemy.orm import Session
+
+from desk.models import Match
+from tests import make
+from tests.web.scene import Scene
+
+
+def fill_play(session: Session, scene: Scene) -> list[Match]:
+    """Add the order of play of Monday and return its matches."""
+    event, one = scene.event, scene.players
+    day = event.days[0]
+    centre, second, _ = (make.make_court(session, event, name=name) for name in ("Centre Court", "Court 2", "Court 3"))
+    lene, ari, mio = (
+        make.make_player(session, event, name=name) for name in ("Lene Voss", "Ari Sandgate", "Mio Tarkan")
+    )
+    over = {"state": "finished", "started_at": make.moment("Mon 10:02"), "ended_at": make.moment("Mon 11:40")}
+    running = {"state": "on_court", "started_at": make.moment("Mon 11:58"), "sets_done": 1}
+    first = make.make_match(session, centre, day=day, players=(lene, one[3]), start="at 10:00", **over)
+    return [
+        first,
+        make.make_match(session, centre, day=day, players=(one[2], ari), **running),
+        make.make_match(session, centre, day=day, players=(one[7], mio)),
+        make.make_match(session, second, day=day, players=(one[5], one[6]), start="not before 13:30"),
+        make.make_match(session, second, day=day, players=(first, None)),
+    ]

@@ -1,0 +1,157 @@
+"""The order of play on its screen: one touch each, rain, and the way back."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Court, Match, Player, PlayStop
+from tests import make
+from tests.web import scene
+from tests.web.conftest import House
+from tests.web.scene_play import fill_play
+from tests.web.statements import selects
+
+
+@pytest.fixture
+def matches(house: House) -> list[Match]:
+    return house.write(lambda session, event: fill_play(session, scene.fill(session, event)))
+
+
+def touch(house: House, match: Match, do: str, **data: object):
+    return house.as_role("desk").post(f"/play/match/{match.id}/touch/{do}", data=data)
+
+
+def state(house: House, match: Match) -> str:
+    with house.database.reading() as session:
+        return session.get_one(Match, match.id).state
+
+
+def test_an_event_without_courts_says_what_to_do_first(house: House) -> None:
+    assert "No court yet" in house.as_role("desk").get("/play").text
+
+
+def test_a_court_is_added(house: House) -> None:
+    assert house.as_role("desk").post("/play/courts", data={"name": "Court 7"}).status_code == 303
+    with house.database.reading() as session:
+        assert session.scalars(select(Court.name)).all() == ["Court 7"]
+
+
+def test_a_court_of_the_same_name_is_refused(house: House, matches: list[Match]) -> None:
+    answer = house.as_role("desk").post("/play/courts", data={"name": "Court 2"})
+    assert answer.status_code >= 400
+    assert "There is a court named Court 2 already" in answer.text
+
+
+def test_a_match_is_started_and_taken_back_by_one_touch_each(house: House, matches: list[Match]) -> None:
+    assert touch(house, matches[3], "start").status_code == 303
+    assert state(house, matches[3]) == "on_court"
+    touch(house, matches[3], "undo")
+    assert state(house, matches[3]) == "scheduled"
+
+
+def test_a_match_on_a_taken_court_is_not_started_and_says_why(house: House, matches: list[Match]) -> None:
+    answer = touch(house, matches[2], "start")
+    assert answer.status_code == 409
+    assert "still on Centre Court" in answer.text
+
+
+def test_a_finished_match_asks_who_won_and_the_winner_takes_the_place_that_waited(
+    house: House, matches: list[Match]
+) -> None:
+    assert "Who won?" in house.as_role("desk").get("/play").text
+    touch(house, matches[0], "winner", side=1)
+    with house.database.reading() as session:
+        winner = session.get_one(Match, matches[0].id).sides[0].player_id
+        assert session.get_one(Match, matches[4].id).sides[0].player_id == winner
+
+
+@pytest.mark.parametrize(("do", "after"), [("retire", "retired"), ("suspend", "suspended"), ("finish", "finished")])
+def test_a_match_in_play_takes_one_touch(house: House, matches: list[Match], do: str, after: str) -> None:
+    touch(house, matches[1], do)
+    assert state(house, matches[1]) == after
+
+
+def test_a_match_is_moved_to_another_court(house: House, matches: list[Match]) -> None:
+    with house.database.reading() as session:
+        third = session.scalars(select(Court.id).where(Court.name == "Court 3")).one()
+    touch(house, matches[2], "move", court_id=third)
+    with house.database.reading() as session:
+        assert session.get_one(Match, matches[2].id).court_id == third
+
+
+def test_rain_stops_all_courts_and_play_goes_on_by_one_touch(house: House, matches: list[Match]) -> None:
+    house.as_role("desk").post("/play/stop", data={"reason": "rain"})
+    assert state(house, matches[1]) == "suspended"
+    assert "Play is stopped on all courts" in house.as_role("desk").get("/play").text
+    house.as_role("desk").post("/play/resume", data={"now": "1"})
+    assert state(house, matches[1]) == "on_court"
+
+
+def test_play_resumes_at_a_named_time_and_not_in_the_past(house: House, matches: list[Match]) -> None:
+    client = house.as_role("desk")
+    client.post("/play/stop", data={"reason": "rain"})
+    assert client.post("/play/resume", data={"at": "09:00"}).status_code == 422
+    assert client.post("/play/resume", data={"at": "soon"}).status_code == 422
+    assert client.post("/play/resume", data={"at": "15:30"}).status_code == 303
+    with house.database.reading() as session:
+        assert session.scalars(select(PlayStop)).one().resumes_at is not None
+    assert "it resumes: <strong>15:30</strong>" in client.get("/play").text
+
+
+def entry(court_id: int, day_id: int, **over: object) -> dict[str, object]:
+    plain = {"day_id": day_id, "court_id": court_id, "format": "best_of_3_men", "start_kind": "not_before"}
+    return plain | {"start_time": "16:00", "one-player": "Lene Voss", "two-player": "ari sandgate"} | over
+
+
+def test_a_match_is_added_by_the_names_of_its_players(house: House, matches: list[Match]) -> None:
+    data = entry(matches[3].court_id, matches[3].day_id, code="Q1")
+    assert house.as_role("desk").post("/play/match/new", data=data).status_code == 303
+    with house.database.reading() as session:
+        added = session.scalars(select(Match).where(Match.code == "Q1")).one()
+        assert (added.position, _names(session, added)) == (3, ["Lene Voss", "Ari Sandgate"])
+
+
+def _names(session, match: Match) -> list[str]:
+    return [session.get_one(Player, side.player_id).name for side in match.sides]
+
+
+def test_an_unknown_player_is_told_at_the_field_and_nothing_is_added(house: House, matches: list[Match]) -> None:
+    data = entry(matches[3].court_id, matches[3].day_id, **{"two-player": "Nobody Known"})
+    answer = house.as_role("desk").post("/play/match/new", data=data)
+    assert answer.status_code == 422
+    assert 'id="two-player-fault"' in answer.text and 'value="Lene Voss"' in answer.text
+
+
+def test_a_match_without_its_time_is_told_at_the_field(house: House, matches: list[Match]) -> None:
+    data = entry(matches[3].court_id, matches[3].day_id, start_time="")
+    answer = house.as_role("desk").post("/play/match/new", data=data)
+    assert answer.status_code == 422 and 'id="start_time-fault"' in answer.text
+
+
+def test_a_match_is_changed_and_removed(house: House, matches: list[Match]) -> None:
+    client, where = house.as_role("desk"), f"/play/match/{matches[4].id}"
+    assert client.get(where).status_code == 200
+    data = entry(matches[4].court_id, matches[4].day_id, code=matches[4].code, position=1)
+    assert client.post(where, data=data).status_code == 303
+    assert client.post(f"{where}/remove").status_code == 303
+    with house.database.reading() as session:
+        assert session.get(Match, matches[4].id) is None
+
+
+def test_the_statements_of_the_order_of_play_do_not_grow(house: House, matches: list[Match]) -> None:
+    client, counts = house.as_role("desk"), []
+    for more in (0, 20):
+        house.write(lambda session, event, more=more: _more(session, event, more))
+        client.get("/play")
+        with selects(house.database) as found:
+            assert client.get("/play").status_code == 200
+        counts.append(len(found))
+    assert counts[0] == counts[1]
+
+
+def _more(session, event, count: int) -> None:
+    court = session.scalars(select(Court)).first()
+    for _ in range(count):
+        players = make.make_player(session, event), make.make_player(session, event)
+        make.make_match(session, court, day=event.days[0], players=players)

@@ -1,0 +1,38 @@
+"""Every language says everything, with the same places to fill in."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from desk.web.languages import LANGUAGES
+from tests.web.catalogues import TRANSLATED, catalogue, messages
+
+PLACES = re.compile(r"%\(\w+\)s|%%|\{\w+\}")
+
+
+def both(message: str | tuple | list) -> list[str]:
+    return [message] if isinstance(message, str) else list(message)
+
+
+def test_there_are_five_languages() -> None:
+    assert tuple(LANGUAGES) == ("en", "es", "fr", "de", "it")
+
+
+@pytest.mark.parametrize("language", TRANSLATED)
+def test_a_catalogue_holds_every_message_and_no_other(language: str) -> None:
+    wanted = {str(message.id) for message in messages() if message.id}
+    assert {str(message.id) for message in catalogue(language) if message.id} == wanted
+
+
+@pytest.mark.parametrize("language", TRANSLATED)
+def test_every_message_is_translated_with_its_places(language: str) -> None:
+    unlike = []
+    for message in catalogue(language):
+        if not message.id:
+            continue
+        wanted = set(PLACES.findall(both(message.id)[-1]))
+        if any(not text or set(PLACES.findall(text)) != wanted for text in both(message.string)) or message.fuzzy:
+            unlike.append(message.id)
+    assert unlike == []

@@ -1,0 +1,143 @@
+"""A player's page: alive by its link alone, in the phone's language, and about nobody else."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from icalendar import Calendar
+
+from desk.models import Event, Promise
+from desk.services import jobs, promises
+from desk.services.players import new_token
+from tests import make
+from tests.web import scene
+from tests.web.conftest import House
+from tests.web.statements import selects
+
+WORDS = {
+    "en": ("Ready to collect", "Is being strung now", "ready by", "Charges so far", "€61.00"),
+    "es": ("Lista para recoger", "Se está encordando ahora", "lista a las", "Importe hasta ahora", "61,00\xa0€"),
+    "fr": ("Prête à retirer", "En cours de cordage", "prête à", "Montant à ce jour", "61,00\xa0€"),
+    "de": ("Fertig zum Abholen", "Wird gerade bespannt", "fertig bis", "Kosten bisher", "61,00\xa0€"),
+    "it": ("Pronta per il ritiro", "In corso di incordatura", "pronta per le", "Spesa finora", "61,00\xa0€"),
+}
+
+
+@pytest.fixture
+def day(house: House) -> scene.Scene:
+    return house.write(scene.fill)
+
+
+def link(day: scene.Scene, player: int = 2, more: str = "") -> str:
+    return f"/p/{day.players[player].token}{more}"
+
+
+@pytest.mark.parametrize("language", WORDS)
+def test_the_page_speaks_the_language_of_the_phone(house: House, day: scene.Scene, language: str) -> None:
+    answer = house.client().get(link(day), headers={"Accept-Language": f"{language}-CH,{language};q=0.9,xx;q=0.5"})
+    assert [word for word in WORDS[language] if word not in answer.text] == []
+    assert f'<html lang="{language}">' in answer.text
+    assert "Accept-Language" in answer.headers["Vary"]
+
+
+def test_a_chosen_language_goes_before_the_phones(house: House, day: scene.Scene) -> None:
+    answer = house.client().get(link(day, more="?lang=it"), headers={"Accept-Language": "de"})
+    assert "Pronta per il ritiro" in answer.text
+
+
+def test_a_language_that_nobody_wrote_gets_english(house: House, day: scene.Scene) -> None:
+    assert "Ready to collect" in house.client().get(link(day), headers={"Accept-Language": "ja"}).text
+
+
+def test_numbers_have_the_languages_form(house: House, day: scene.Scene) -> None:
+    assert "52.5 lb" in house.client().get(link(day, more="?lang=en")).text
+    assert "52,5 lb" in house.client().get(link(day, more="?lang=de")).text
+
+
+def test_nothing_of_other_players_stands_there(house: House, day: scene.Scene) -> None:
+    page = house.client().get(link(day)).text
+    others = [player for player in day.players if player is not day.players[2]]
+    said = [player.name for player in others if player.name in page]
+    said += [job.code for job in day.jobs if job.player_id != day.players[2].id and job.code in page]
+    assert said == []
+
+
+def test_the_page_is_not_indexed_and_withholds_where_it_was(house: House, day: scene.Scene) -> None:
+    headers = house.client().get(link(day)).headers
+    assert (headers["X-Robots-Tag"], headers["Referrer-Policy"]) == ("noindex, nofollow", "no-referrer")
+    assert "Set-Cookie" not in headers
+
+
+def test_a_changed_promise_stands_beside_the_first_with_its_reason(house: House, day: scene.Scene) -> None:
+    job = day.in_state("waiting")[0]
+    with house.database.writing() as session:
+        promises.renew_promise(
+            session, house.event_id, job.id, acting=make.acting("Mon 12:40"), ready_at=make.moment("Mon 14:10"),
+            reason="a machine is being repaired",
+        )  # fmt: skip
+    page = house.client().get(link(day, more="?lang=en")).text
+    assert "<s>13:22</s>" in page and "<strong>14:10</strong>" in page and "a machine is being repaired" in page
+
+
+def test_a_passed_promise_is_late_since_then(house: House, day: scene.Scene) -> None:
+    assert "Late since 12:39" in house.client().get(link(day, 4, "?lang=en")).text
+
+
+def test_a_held_racquet_says_why(house: House, day: scene.Scene) -> None:
+    page = house.client().get(link(day, 3, "?lang=fr")).text
+    assert "En suspens" in page and "crack at 2 o’clock" in page
+
+
+def test_a_dead_link_opens_a_kind_page(house: House, day: scene.Scene) -> None:
+    with house.database.writing() as session:
+        token = new_token(session, house.event_id, day.players[2].id, acting=make.acting())
+    old = house.client().get(link(day), headers={"Accept-Language": "es"})
+    assert (old.status_code, "Este enlace ya no funciona" in old.text) == (404, True)
+    assert day.players[2].name not in old.text
+    assert house.client().get(f"/p/{token}").status_code == 200
+    assert house.client().get(link(day, more="/now/racquets")).status_code == 401
+
+
+def test_what_others_do_is_a_304(house: House, day: scene.Scene) -> None:
+    client, address = house.client(), link(day, more="/now/racquets")
+    tag = client.get(address).headers["ETag"]
+    with house.database.writing() as session:
+        jobs.hold_job(session, house.event_id, day.in_state("waiting")[1].id, "no string", acting=make.acting())
+    house.write(lambda session, event: make.set_clock(event, "Mon 12:46"))
+    assert client.get(address, headers={"If-None-Match": tag}).status_code == 304
+
+
+def test_what_happens_to_ones_own_racquet_is_news(house: House, day: scene.Scene) -> None:
+    client, address = house.client(), link(day, more="/now/racquets")
+    tag = client.get(address).headers["ETag"]
+    with house.database.writing() as session:
+        jobs.hold_job(session, house.event_id, day.in_state("waiting")[0].id, "no string", acting=make.acting())
+    assert client.get(address, headers={"If-None-Match": tag}).status_code == 200
+
+
+def test_the_number_of_statements_does_not_grow_with_the_racquets(house: House, day: scene.Scene) -> None:
+    counts = []
+    for more in (1, 20):
+        house.write(lambda session, event, more=more: _more(session, event, day, more))
+        with selects(house.database) as found:
+            house.client().get(link(day, more="/now/racquets"))
+        counts.append(len(found))
+    assert counts[0] == counts[1] <= 12
+
+
+def _more(session, event: Event, day: scene.Scene, count: int) -> None:
+    for _ in range(count):
+        job = make.make_job(session, session.merge(day.players[2]))
+        session.add(Promise(job_id=job.id, ready_at=day.now + timedelta(hours=1), given_at=day.now, by="desk"))
+
+
+@pytest.mark.outside
+def test_the_calendar_file_is_read_back_by_another_library(house: House, day: scene.Scene) -> None:
+    answer = house.client().get(link(day, more="/pickup.ics?lang=de"))
+    assert answer.content_type == "text/calendar; charset=utf-8"
+    events = Calendar.from_ical(answer.data).walk("VEVENT")
+    assert [event.decoded("DTSTART") for event in events] == [make.moment("Mon 12:57"), make.moment("Mon 13:22")]
+    assert [str(event["SUMMARY"]) for event in events] == ["1 Schläger abholen"] * 2
+    assert "Hall B, behind court 3" in str(events[0]["LOCATION"])
+    assert day.players[2].name not in answer.text and day.players[2].token not in answer.text

@@ -142,9 +142,14 @@ OpenJob = tuple[Job, str, int]
 def newest_promises(session: Session, event: Event) -> dict[int, datetime]:
     """Return the promise in force of every job of the event by job id."""
     newest = (
-        select(func.max(Promise.id)).join(Job, Job.id == Promise.job_id).where(Job.event_id == event.id)
-    ).group_by(Promise.job_id)
-    return dict(session.execute(select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest))).all())
+        select(func.max(Promise.id).label("id"))
+        .join(Job, Job.id == Promise.job_id)
+        .where(Job.event_id == event.id)
+        .group_by(Promise.job_id)
+        .subquery()
+    )
+    found = select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id)
+    return dict(session.execute(found).all())
 
 
 def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:

@@ -182,12 +182,13 @@ class _Jobs:
 
 def _promises(session: Session, event: Event) -> dict[int, datetime]:
     newest = (
-        select(func.max(Promise.id))
+        select(func.max(Promise.id).label("id"))
         .join(Job, Job.id == Promise.job_id)
         .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
         .group_by(Promise.job_id)
+        .subquery()
     )
-    found = session.execute(select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest)))
+    found = session.execute(select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id))
     return dict(found.all())
 
 

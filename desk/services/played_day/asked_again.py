@@ -44,10 +44,12 @@ class AskedAgain:
 
     def _due(self, session: Session) -> list[tuple[int, datetime]]:
         newest = (
-            select(func.max(Promise.id))
+            select(func.max(Promise.id).label("id"))
             .join(Job, Job.id == Promise.job_id)
             .where(Job.event_id == self.event_id, Job.state.in_(OPEN))
             .group_by(Promise.job_id)
+            .subquery()
         )
-        found = select(Promise.job_id, Promise.ready_at).where(Promise.id.in_(newest)).order_by(Promise.job_id)
+        found = select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id)
+        found = found.order_by(Promise.job_id)
         return [(job_id, ready_at) for job_id, ready_at in session.execute(found)]

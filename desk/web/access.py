@@ -112,6 +112,13 @@ ACCESS: dict[str, frozenset[str]] = {
     "matches.new": DESK,
     "matches.match": DESK,
     "matches.remove": DESK,
+    "machines.page": DESK,
+    "machines.add": LEAD,
+    "machines.machine": DESK,
+    "machines.change": LEAD,
+    "machines.calibrate": DESK,
+    "machines.take_out": DESK,
+    "machines.put_back": DESK,
     "log.page": DESK | SHEETS,
 }
 

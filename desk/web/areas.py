@@ -11,6 +11,7 @@ from desk.web import (
     events,
     home,
     log,
+    machines,
     matches,
     on_court,
     organiser,
@@ -43,5 +44,6 @@ AREAS = (
     tags.blueprint,
     play.blueprint,
     matches.blueprint,
+    machines.blueprint,
     log.blueprint,
 )

@@ -1,0 +1,155 @@
+"""Machines: which may string today and why, calibration, out of service and back, and how each reads over time."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from flask import Blueprint, flash, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import DecimalField, FloatField, RadioField, SelectField, StringField
+from wtforms.validators import InputRequired, Length, NumberRange
+
+from desk.models import Machine
+from desk.queries.machines import MachineRow, ReadingRow, machine_rows, trend_rows
+from desk.services import machines
+from desk.services.of_event import find_of
+from desk.web import context
+from desk.web.display import UNIT_WORDS
+from desk.web.forms import DeskForm, options, saved, see, show
+
+blueprint = Blueprint("machines", __name__)
+KINDS = (("constant_pull", "constant pull"), ("lockout", "lockout"), ("drop_weight", "drop weight"))
+PASSED = "Within the tolerance: it may string today."
+FAILED = "Outside the tolerance: the plan leaves this machine out today until it passes. Its racquets go elsewhere."
+DRAWN = 30
+STEP_X, HALF_HEIGHT, SHOWN_LB = 12, 40, 4.0
+TENSION = [InputRequired("give the figure"), NumberRange(1, 100, "1 to 100")]
+
+
+class MachineForm(DeskForm):
+    name = StringField("Name, as it stands on the bench", [InputRequired("give the machine a name"), Length(max=60)])
+    kind = SelectField("How it pulls", choices=options(KINDS))
+    reach_cm = FloatField("Reach of its gripper, cm", [NumberRange(0, 200, "0 to 200 cm")], default=35.0)
+
+
+class OutForm(DeskForm):
+    reason = StringField("What is wrong with it", [Length(max=200)])
+    back = StringField("Back at, if known", [Length(max=5)])
+
+
+class CalibrationForm(DeskForm):
+    unit = RadioField("The gauge reads in", choices=options(UNIT_WORDS.items()), validators=[
+        InputRequired("choose pounds or kilos")
+    ])  # fmt: skip
+    reference_1 = DecimalField("First tension set", TENSION)
+    reading_1 = DecimalField("Gauge then read", TENSION)
+    reference_2 = DecimalField("Second tension set", TENSION)
+    reading_2 = DecimalField("Gauge then read", TENSION)
+
+    def readings(self) -> list[machines.Reading]:
+        pairs = ((self.reference_1, self.reading_1), (self.reference_2, self.reading_2))
+        return [machines.Reading(reference=a.data, reading=b.data, unit=self.unit.data) for a, b in pairs]
+
+
+def _rows() -> list[MachineRow]:
+    return machine_rows(context.reading(), context.current_event(), context.event_time(), readings=2)
+
+
+@blueprint.get("/machines")
+def page():
+    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=MachineForm(formdata=None))
+
+
+@blueprint.post("/machines")
+def add():
+    form = MachineForm()
+    if saved(form, lambda session: machines.add_machine(
+        session, context.event_id(), _written(form), acting=context.acting()
+    )):  # fmt: skip
+        flash(f"{form.name.data.strip()} is added. Calibrate it before the first racquet.")
+        return see(url_for("machines.page"))
+    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=form)
+
+
+def _written(form: MachineForm) -> machines.MachineForm:
+    return machines.MachineForm(name=form.name.data, kind=form.kind.data, reach_cm=form.reach_cm.data)
+
+
+def _machine_page(machine_id: int, **sent: DeskForm):
+    session, event = context.reading(), context.current_event()
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    row = next(row for row in _rows() if row.machine_id == machine.id)
+    readings = trend_rows(session, event).get(machine.id, [])[-DRAWN:]
+    edit = {"name": machine.name, "kind": machine.kind, "reach_cm": machine.reach_cm}
+    blank = {"calibration": CalibrationForm(formdata=None), "out": OutForm(formdata=None)}
+    forms = blank | {"edit": MachineForm(formdata=None, data=edit)} | sent
+    return show("machines/machine.html", row=row, readings=readings, chart=chart(readings), kinds=dict(KINDS), **forms)
+
+
+@blueprint.get("/machines/<int:machine_id>")
+def machine(machine_id: int):
+    return _machine_page(machine_id)
+
+
+@blueprint.post("/machines/<int:machine_id>")
+def change(machine_id: int):
+    form = MachineForm()
+    if saved(form, lambda session: machines.edit_machine(
+        session, context.event_id(), machine_id, _written(form), acting=context.acting()
+    )):  # fmt: skip
+        flash("The machine is changed.")
+        return see(url_for("machines.machine", machine_id=machine_id))
+    return _machine_page(machine_id, edit=form)
+
+
+@blueprint.post("/machines/<int:machine_id>/calibrate")
+def calibrate(machine_id: int):
+    form, rows = CalibrationForm(), []
+    if saved(form, lambda session: rows.extend(machines.calibrate(
+        session, context.event_id(), machine_id, form.readings(), acting=context.acting()
+    ))):  # fmt: skip
+        flash(PASSED if all(row.passed for row in rows) else FAILED)
+        return see(url_for("machines.machine", machine_id=machine_id))
+    return _machine_page(machine_id, calibration=form)
+
+
+@blueprint.post("/machines/<int:machine_id>/out")
+def take_out(machine_id: int):
+    form = OutForm()
+    if saved(form, lambda session: machines.take_out_of_service(
+        session, context.event_id(), machine_id, acting=context.acting(),
+        reason=form.reason.data or "out of service", back_at=today_at(form.back.data),
+    )):  # fmt: skip
+        flash("It is out of service. The plan is being made anew without it.")
+        return see(url_for("machines.page"))
+    return _machine_page(machine_id, out=form)
+
+
+def today_at(text: str | None):
+    """Read a wall-clock time of today; none where nothing was typed."""
+    clock = context.clock()
+    return clock.parse(text, clock.local(context.event_time()).date()) if text else None
+
+
+@blueprint.post("/machines/<int:machine_id>/back")
+def put_back(machine_id: int) -> Response:
+    with context.writing() as session:
+        machines.put_back_in_service(session, context.event_id(), machine_id, acting=context.acting())
+    flash("It is back in service. After a repair calibrate it first.")
+    to_one = request.args.get("to") == "one"
+    return see(url_for("machines.machine", machine_id=machine_id) if to_one else url_for("machines.page"))
+
+
+def chart(readings: list[ReadingRow]) -> dict[str, object] | None:
+    """Return where each reading lies on the drawing: x by its turn, y by pounds off, zero in the middle."""
+    if not readings:
+        return None
+    scale = HALF_HEIGHT / SHOWN_LB
+    tolerance = float(Decimal(str(readings[-1].tolerance_lb)))
+    points = [
+        {"x": STEP_X * (turn + 1), "y": round(HALF_HEIGHT - max(-SHOWN_LB, min(SHOWN_LB, row.off_lb)) * scale, 1),
+         "passed": row.passed, "off": round(row.off_lb, 1)}
+        for turn, row in enumerate(readings)
+    ]  # fmt: skip
+    edge = round(min(tolerance, SHOWN_LB) * scale, 1)
+    return {"points": points, "width": STEP_X * (len(points) + 1), "height": 2 * HALF_HEIGHT, "edge": edge}

@@ -1,0 +1,103 @@
+"""Machines on their screen: calibration that never guesses a unit, out of service, and back."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Calibration, Machine
+from desk.queries.machines import machine_rows, usable_windows
+from tests import make
+from tests.web import scene
+from tests.web.conftest import House
+from tests.web.statements import selects
+
+GOOD = {"unit": "kg", "reference_1": "20", "reading_1": "20.1", "reference_2": "25", "reading_2": "24.9"}
+
+
+@pytest.fixture
+def day(house: House) -> scene.Scene:
+    return house.write(scene.fill)
+
+
+def usable(house: House, machine_id: int) -> bool:
+    def look(session, event) -> bool:
+        rows = machine_rows(session, event, make.moment(scene.NOW))
+        return next(row.usable for row in rows if row.machine_id == machine_id)
+
+    return house.write(look)
+
+
+def test_an_event_without_machines_says_what_to_do_first(house: House) -> None:
+    assert "No machine yet. Add the first one" in house.as_role("lead").get("/machines").text
+
+
+def test_a_machine_is_added_and_changed(house: House) -> None:
+    client, data = house.as_role("lead"), {"name": "Bench 9", "kind": "lockout", "reach_cm": "30"}
+    assert client.post("/machines", data=data).status_code == 303
+    assert client.post("/machines/1", data=data | {"name": "Bench 10"}).status_code == 303
+    with house.database.reading() as session:
+        machine = session.scalars(select(Machine)).one()
+        assert (machine.name, machine.kind, machine.reach_cm) == ("Bench 10", "lockout", 30)
+
+
+def test_the_unit_of_a_calibration_is_never_preselected(house: House, day: scene.Scene) -> None:
+    page = house.as_role("desk").get(f"/machines/{day.machines[0].id}").text
+    assert 'name="unit"' in page and " checked" not in page
+
+
+def test_a_calibration_without_its_unit_is_refused_with_what_was_typed(house: House, day: scene.Scene) -> None:
+    where = f"/machines/{day.machines[0].id}/calibrate"
+    answer = house.as_role("desk").post(where, data=GOOD | {"unit": ""})
+    assert answer.status_code == 422
+    assert "choose pounds or kilos" in answer.text and 'value="24.9"' in answer.text
+
+
+def test_a_calibration_keeps_the_unit_as_spoken(house: House, day: scene.Scene) -> None:
+    house.as_role("desk").post(f"/machines/{day.machines[0].id}/calibrate", data=GOOD)
+    with house.database.reading() as session:
+        assert [(str(row.reading), row.unit) for row in session.scalars(select(Calibration))] == [
+            ("20.1", "kg"), ("24.9", "kg"),
+        ]  # fmt: skip
+
+
+def test_a_calibration_at_one_tension_twice_is_told_at_the_field(house: House, day: scene.Scene) -> None:
+    where = f"/machines/{day.machines[0].id}/calibrate"
+    answer = house.as_role("desk").post(where, data=GOOD | {"reference_2": "20"})
+    assert answer.status_code == 422 and 'id="reference_2-fault"' in answer.text
+
+
+def test_a_calibration_that_fails_leaves_the_machine_no_time_in_the_plan(house: House, day: scene.Scene) -> None:
+    machine_id = day.machines[0].id
+    answer = house.as_role("desk").post(
+        f"/machines/{machine_id}/calibrate", data=GOOD | {"reading_2": "21"}, follow_redirects=True
+    )
+    assert "Outside the tolerance" in answer.text
+    now = make.moment(scene.NOW)
+    left = house.write(lambda session, event: usable_windows(session, event, now)[machine_id])
+    assert [end for _, end in left if end > now and end < make.moment("Tue 00:00")] == []
+    assert not usable(house, machine_id)
+
+
+def test_a_machine_goes_out_of_service_by_one_touch_and_back_by_another(house: House, day: scene.Scene) -> None:
+    machine_id, client = day.machines[0].id, house.as_role("desk")
+    client.post(f"/machines/{machine_id}/calibrate", data=GOOD)
+    assert client.post(f"/machines/{machine_id}/out").status_code == 303
+    assert not usable(house, machine_id)
+    client.post(f"/machines/{machine_id}/back")
+    assert usable(house, machine_id)
+
+
+def test_a_time_back_that_is_no_time_is_refused(house: House, day: scene.Scene) -> None:
+    answer = house.as_role("desk").post(f"/machines/{day.machines[0].id}/out", data={"back": "later"})
+    assert answer.status_code == 422 and "is no time" in answer.text
+
+
+def test_the_statements_of_the_machines_do_not_grow(house: House, day: scene.Scene) -> None:
+    client, counts = house.as_role("lead"), []
+    for more in (0, 8):
+        house.write(lambda session, event, more=more: [make.make_machine(session, event) for _ in range(more)])
+        with selects(house.database) as found:
+            assert client.get("/machines").status_code == 200
+        counts.append(len(found))
+    assert counts[0] == counts[1]

@@ -1,13 +1,14 @@
 """The independent checker and the workloads that lie beside the repository."""
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-SHARED = Path(__file__).parents[3] / "shared"
+SHARED = Path(os.environ.get("DESK_SHARED") or Path(__file__).parents[3] / "shared")
 CHECKER = SHARED / "check_plan.py"
 WORKLOADS = SHARED / "workloads"
 

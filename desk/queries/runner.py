@@ -76,7 +76,7 @@ def _matches(session: Session, event: Event) -> dict[int, Match]:
         .join(Match, Match.id == MatchSide.match_id)
         .where(Match.event_id == event.id, Match.state.in_(IN_PLAY), MatchSide.player_id.is_not(None))
     )
-    return {player_id: match for player_id, match in session.execute(found)}
+    return dict(session.execute(found).all())
 
 
 def _paused(session: Session, event: Event) -> dict[int, timedelta]:

@@ -12,6 +12,10 @@ let sound = null;
 const ready = () => new Set([...document.querySelectorAll("[data-ready]:not(button)")].map((one) => one.dataset.ready));
 let known = ready();
 
+// The code of a tag leads to its own racquet.
+const asked = document.getElementById(document.body.dataset.asked);
+if (asked && asked.previousElementSibling) asked.scrollIntoView();
+
 if (section && button) {
   document.getElementById("tell-place").hidden = false;
   button.addEventListener("click", turn);

@@ -119,6 +119,14 @@ ACCESS: dict[str, frozenset[str]] = {
     "machines.calibrate": DESK,
     "machines.take_out": DESK,
     "machines.put_back": DESK,
+    "team.page": DESK,
+    "team.stringer": DESK,
+    "team.change": LEAD,
+    "team.hours": LEAD,
+    "team.away": DESK,
+    "team.back": DESK,
+    "team.pin": LEAD,
+    "team.add": LEAD,
     "log.page": DESK | SHEETS,
 }
 

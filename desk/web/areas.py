@@ -23,6 +23,7 @@ from desk.web import (
     runner,
     sign_in,
     tags,
+    team,
 )
 
 AREAS = (
@@ -45,5 +46,6 @@ AREAS = (
     play.blueprint,
     matches.blueprint,
     machines.blueprint,
+    team.blueprint,
     log.blueprint,
 )

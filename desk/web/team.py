@@ -1,0 +1,204 @@
+"""Team: who is at work now, hours, home machines, PINs; sick now and back again by one touch each."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from flask import Blueprint, flash, url_for
+from sqlalchemy import select
+from werkzeug.wrappers import Response
+from wtforms import IntegerField, SelectField, StringField
+from wtforms.validators import InputRequired, Length, NumberRange, Optional
+
+from desk.errors import BadInput
+from desk.models import EventDay, Shift, Stringer
+from desk.queries.bench import machines as machine_pairs
+from desk.queries.team import StringerRow, stringer_rows
+from desk.services import team
+from desk.services.of_event import find_of
+from desk.trade.errors import TradeError
+from desk.web import context
+from desk.web.forms import DeskForm, options, saved, see, show
+
+blueprint = Blueprint("team", __name__)
+HOME = [Optional()]
+
+
+class StringerForm(DeskForm):
+    name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
+    home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
+    hours = StringField("Hours on every day", [Length(max=80)], default="09:00-13:00, 14:00-19:00")
+
+
+class ChangeForm(DeskForm):
+    name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
+    home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
+    pace_override = IntegerField("Pace in per cent of house time", [Optional(), NumberRange(50, 300, "50 to 300")])
+
+
+class HoursForm(DeskForm):
+    day_id = SelectField("Day", coerce=int)
+    hours = StringField("Hours", [Length(max=80)])
+
+
+class AwayForm(DeskForm):
+    reason = StringField("Why", [Length(max=120)])
+    back = StringField("Back at, if known", [Length(max=5)])
+
+
+class PinForm(DeskForm):
+    pin = StringField("PIN, 4 to 8 digits", [Length(max=8)])
+
+
+def _homes() -> list[tuple[int, str]]:
+    return [(0, "any"), *machine_pairs(context.reading(), context.current_event())]
+
+
+def _rows() -> list[StringerRow]:
+    return stringer_rows(context.reading(), context.current_event(), context.event_time())
+
+
+def _page(form: StringerForm | None = None):
+    form = form or StringerForm(formdata=None)
+    form.home_machine_id.choices = options(_homes())
+    return show("team/page.html", rows=_rows(), form=form)
+
+
+@blueprint.get("/team")
+def page():
+    return _page()
+
+
+@blueprint.post("/team")
+def add():
+    form, made = StringerForm(), []
+    form.home_machine_id.choices = options(_homes())
+    if saved(form, lambda session: made.append(_add(session, form))):
+        flash(f"{form.name.data.strip()} is on the team. Give a PIN, if benches are signed in by PIN.")
+        return see(url_for("team.page"))
+    return _page(form)
+
+
+def _add(session, form: StringerForm) -> Stringer:
+    at, acting = context.event_id(), context.acting()
+    asked = team.StringerForm(name=form.name.data, home_machine_id=form.home_machine_id.data or None)
+    stringer = team.add_stringer(session, at, asked, acting=acting)
+    spans = [span for day in context.current_event().days for span in _spans(form.hours, day)]
+    team.set_shifts(session, at, stringer.id, spans, acting=acting)
+    return stringer
+
+
+def _spans(field: StringField, day: EventDay) -> list[tuple[datetime, datetime]]:
+    """Read "09:00-13:00, 14:00-19:00" as hours of DAY; a fault is told at the field."""
+    clock, found = context.clock(), []
+    for part in filter(None, (one.strip() for one in (field.data or "").split(","))):
+        first, _, last = part.replace("–", "-").partition("-")
+        try:
+            found.append((clock.parse(first, day.date), clock.parse(last, day.date)))
+        except TradeError as error:
+            field.errors = [*field.errors, "write hours such as 09:00-13:00, 14:00-19:00"]
+            raise BadInput(f"“{part}” are no hours.") from error
+    return found
+
+
+def _one(stringer_id: int, **sent: DeskForm):
+    stringer = find_of(context.reading(), context.current_event(), Stringer, stringer_id, "stringer")
+    row = next(row for row in _rows() if row.stringer_id == stringer.id)
+    data = {"name": row.name, "home_machine_id": row.home_machine_id or 0, "pace_override": row.pace_override}
+    blank = {"change": ChangeForm(formdata=None, data=data), "hours": HoursForm(formdata=None)}
+    forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
+    forms["change"].home_machine_id.choices = options(_homes())
+    forms["hours"].day_id.choices = _day_choices()
+    return show("team/stringer.html", row=row, days=_hours_by_day(row), **forms)
+
+
+def _day_choices():
+    return options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in context.current_event().days)
+
+
+def _hours_by_day(row: StringerRow) -> list[tuple[EventDay, list]]:
+    clock = context.clock()
+    return [
+        (day, [span for span in row.shifts if clock.local(span.from_at).date() == day.date])
+        for day in context.current_event().days
+    ]
+
+
+@blueprint.get("/team/<int:stringer_id>")
+def stringer(stringer_id: int):
+    return _one(stringer_id)
+
+
+@blueprint.post("/team/<int:stringer_id>")
+def change(stringer_id: int):
+    form = ChangeForm()
+    form.home_machine_id.choices = options(_homes())
+    if saved(form, lambda session: team.edit_stringer(
+        session, context.event_id(), stringer_id, _changed(session, stringer_id, form), acting=context.acting()
+    )):  # fmt: skip
+        flash("Kept. The plan is being made anew.")
+        return see(url_for("team.stringer", stringer_id=stringer_id))
+    return _one(stringer_id, change=form)
+
+
+def _changed(session, stringer_id: int, form: ChangeForm) -> team.StringerForm:
+    pace = session.get_one(Stringer, stringer_id).pace
+    home = form.home_machine_id.data or None
+    return team.StringerForm(
+        name=form.name.data, home_machine_id=home, pace=pace, pace_override=form.pace_override.data
+    )
+
+
+@blueprint.post("/team/<int:stringer_id>/hours")
+def hours(stringer_id: int):
+    form = HoursForm()
+    form.day_id.choices = _day_choices()
+    if saved(form, lambda session: _set_hours(session, stringer_id, form)):
+        flash("The hours are kept. The plan is being made anew.")
+        return see(url_for("team.stringer", stringer_id=stringer_id))
+    return _one(stringer_id, hours=form)
+
+
+def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
+    """Replace the hours of one day; those of the others stay."""
+    day = next(day for day in context.current_event().days if day.id == form.day_id.data)
+    shifts = session.scalars(select(Shift).where(Shift.stringer_id == stringer_id)).all()
+    clock = context.clock()
+    others = [(one.from_at, one.to_at) for one in shifts if clock.local(one.from_at).date() != day.date]
+    spans = [*others, *_spans(form.hours, day)]
+    team.set_shifts(session, context.event_id(), stringer_id, spans, acting=context.acting())
+
+
+@blueprint.post("/team/<int:stringer_id>/away")
+def away(stringer_id: int):
+    form = AwayForm()
+    if saved(form, lambda session: _call_in(session, stringer_id, form)):
+        flash("Noted as away. The racquets go to the others; the plan is being made anew.")
+        return see(url_for("team.page"))
+    return _one(stringer_id, away=form)
+
+
+def _call_in(session, stringer_id: int, form: AwayForm) -> None:
+    clock, text = context.clock(), form.back.data
+    back_at = clock.parse(text, clock.local(context.event_time()).date()) if text else None
+    acting, reason = context.acting(), form.reason.data or "sick"
+    team.call_in_absent(session, context.event_id(), stringer_id, acting=acting, reason=reason, back_at=back_at)
+
+
+@blueprint.post("/team/<int:stringer_id>/back")
+def back(stringer_id: int) -> Response:
+    with context.writing() as session:
+        found = team.back_at_work(session, context.event_id(), stringer_id, acting=context.acting())
+    flash(f"{found.name} is back at work.")
+    return see(url_for("team.page"))
+
+
+@blueprint.post("/team/<int:stringer_id>/pin")
+def pin(stringer_id: int):
+    form = PinForm()
+    if saved(form, lambda session: team.set_pin(
+        session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting()
+    )):  # fmt: skip
+        flash("The PIN is kept." if form.pin.data else "The PIN is taken away.")
+        return see(url_for("team.stringer", stringer_id=stringer_id))
+    return _one(stringer_id, pin=form)

@@ -127,6 +127,16 @@ ACCESS: dict[str, frozenset[str]] = {
     "team.back": DESK,
     "team.pin": LEAD,
     "team.add": LEAD,
+    "store.page": DESK,
+    "store.order": DESK,
+    "store.add_string": DESK,
+    "store.add_reels": DESK,
+    "store.reel": DESK,
+    "store.entry": DESK,
+    "store.place": DESK,
+    "store.off": DESK,
+    "store.put_back": DESK,
+    "store.release": DESK,
     "log.page": DESK | SHEETS,
 }
 

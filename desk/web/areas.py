@@ -22,6 +22,7 @@ from desk.web import (
     player_page,
     runner,
     sign_in,
+    store,
     tags,
     team,
 )
@@ -47,5 +48,6 @@ AREAS = (
     matches.blueprint,
     machines.blueprint,
     team.blueprint,
+    store.blueprint,
     log.blueprint,
 )

@@ -1,0 +1,220 @@
+"""String store: what is left, when it runs out, what to order; every change is an entry."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, request, url_for
+from sqlalchemy import select
+from werkzeug.wrappers import Response
+from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
+from wtforms.validators import InputRequired, Length, NumberRange, Optional
+
+from desk.errors import BadInput
+from desk.models import Player, Reel, StringType
+from desk.queries.foresight import foresee
+from desk.queries.orders import order_rows
+from desk.queries.store import ReelRow, entry_rows, reel_rows, string_label
+from desk.services import store
+from desk.services.jobs import release_job
+from desk.services.of_event import find_of
+from desk.trade.names import search_name
+from desk.web import context
+from desk.web.display import MATERIAL_WORDS
+from desk.web.forms import DeskForm, options, saved, see, show
+
+blueprint = Blueprint("store", __name__)
+SHOWN = 60
+METRES = [InputRequired("give the metres"), NumberRange(0, 2000, "0 to 2000 m")]
+ENTRIES = (
+    ("receive", "came to it"),
+    ("waste", "cut off or spoiled"),
+    ("measured", "measured: so much is on it"),
+)
+
+
+class StringTypeForm(DeskForm):
+    name = StringField("Maker and model", [InputRequired("give maker and model"), Length(max=120)])
+    material = SelectField("Material", choices=options([("", "choose …"), *MATERIAL_WORDS.items()]), validators=[
+        InputRequired("choose the material")
+    ])  # fmt: skip
+    gauge_mm = FloatField("Gauge, mm", [Optional(), NumberRange(0.5, 2.5, "0.5 to 2.5 mm")])
+    colour = StringField("Colour", [Length(max=40)])
+
+    def asked(self) -> store.StringForm:
+        named = {"name": self.name.data, "material": self.material.data}
+        return store.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")
+
+
+class ReelsForm(DeskForm):
+    string_id = SelectField("String", coerce=int)
+    kind = SelectField("As", choices=options([("reel", "reels"), ("set", "sets")]))
+    count = IntegerField("How many", [InputRequired("give a count"), NumberRange(1, 500, "1 to 500")], default=1)
+    metres = FloatField("Metres on each", METRES, default=200.0)
+    owner = StringField("Whose, if a player’s own", [Length(max=200)])
+    place = StringField("Where it lies", [Length(max=60)])
+    opening = BooleanField("It was here when the event began")
+
+
+class EntryForm(DeskForm):
+    what = SelectField("What happened", choices=options(ENTRIES))
+    metres = FloatField("Metres", METRES)
+    note = StringField("Why", [Length(max=200)])
+
+
+class PlaceForm(DeskForm):
+    place = StringField("Where it lies", [Length(max=60)])
+
+
+class NoteForm(DeskForm):
+    note = StringField("Why", [Length(max=200)])
+
+
+def _found(rows: list[ReelRow], text: str) -> list[ReelRow]:
+    """Return the reels in which every word of TEXT begins a word of name, code, owner, colour or place."""
+    words = search_name(text).split()
+
+    def holds(row: ReelRow) -> bool:
+        about = f"{row.string_name} {row.code} {row.owner_name} {row.colour} {row.place} {row.material}"
+        parts = search_name(about.replace("_", " ")).split()
+        return all(any(part.startswith(word) for part in parts) for word in words)
+
+    return [row for row in rows if holds(row)]
+
+
+def _page(**sent: DeskForm):
+    session, event, text = context.reading(), context.current_event(), request.args.get("q", "").strip()
+    with_withdrawn = "all" in request.args
+    rows = _found(reel_rows(session, event, with_withdrawn=with_withdrawn), text)
+    strings = _strings()
+    blank = {"string": StringTypeForm(formdata=None), "reels": ReelsForm(formdata=None)}
+    forms = blank | sent
+    forms["reels"].string_id.choices = options(strings)
+    ahead = foresee(session, event)
+    return show(
+        "store/page.html", text=text, rows=rows[:SHOWN], more=max(0, len(rows) - SHOWN), strings=strings, ahead=ahead,
+        runs_out={one.reel_id: one for one in ahead.reels if one.runs_out}, **forms,
+    )  # fmt: skip
+
+
+def _strings() -> list[tuple[int, str]]:
+    found = select(StringType).where(StringType.event_id == context.event_id()).order_by(StringType.name)
+    return [(one.id, string_label(one)) for one in context.reading().scalars(found)]
+
+
+@blueprint.get("/store")
+def page():
+    return _page()
+
+
+@blueprint.get("/store/order")
+def order():
+    rows = order_rows(context.reading(), context.current_event(), context.event_time())
+    return show("store/order.html", rows=rows)
+
+
+@blueprint.post("/store/strings")
+def add_string():
+    form = StringTypeForm()
+    if saved(form, lambda session: store.add_string(
+        session, context.event_id(), form.asked(), acting=context.acting()
+    )):  # fmt: skip
+        flash("The string is on the list. Now its reels or sets.")
+        return see(url_for("store.page"))
+    return _page(string=form)
+
+
+@blueprint.post("/store/reels")
+def add_reels():
+    form = ReelsForm()
+    form.string_id.choices = options(_strings())
+    if saved(form, lambda session: _add_reels(session, form)):
+        flash("Taken into the store. Racquets that were held for this string can be let go on below.")
+        return see(url_for("store.page"))
+    return _page(reels=form)
+
+
+def _add_reels(session, form: ReelsForm) -> None:
+    new = store.NewReels(
+        string_id=form.string_id.data, metres=form.metres.data, kind=form.kind.data, count=form.count.data,
+        owner_id=_owner_id(session, form.owner), place=form.place.data or "", opening=form.opening.data,
+    )  # fmt: skip
+    store.add_reels(session, context.event_id(), new, acting=context.acting())
+
+
+def _owner_id(session, field: StringField) -> int | None:
+    text = (field.data or "").strip()
+    if not text:
+        return None
+    named = Player.search_name == search_name(text)
+    found = session.scalars(select(Player.id).where(Player.event_id == context.event_id(), named)).all()
+    if len(found) != 1:
+        field.errors = [*field.errors, "two players have this name" if found else "no player of this name"]
+        raise BadInput(f"“{text}” cannot be found among the players; look at the name.")
+    return found[0]
+
+
+def _reel_page(reel_id: int, **sent: DeskForm):
+    session, event = context.reading(), context.current_event()
+    reel = find_of(session, event, Reel, reel_id, "reel")
+    row = next(row for row in reel_rows(session, event) if row.reel_id == reel.id)
+    place = PlaceForm(formdata=None, data={"place": reel.place})
+    forms = {"entry": EntryForm(formdata=None), "place": place, "note": NoteForm(formdata=None)} | sent
+    return show("store/reel.html", row=row, entries=entry_rows(session, reel.id)[::-1], **forms)
+
+
+@blueprint.get("/store/reel/<int:reel_id>")
+def reel(reel_id: int):
+    return _reel_page(reel_id)
+
+
+@blueprint.post("/store/reel/<int:reel_id>/entry")
+def entry(reel_id: int):
+    form = EntryForm()
+    if saved(form, lambda session: _enter(session, reel_id, form)):
+        flash("Entered. Nothing of what stood there before was changed.")
+        return see(url_for("store.reel", reel_id=reel_id))
+    return _reel_page(reel_id, entry=form)
+
+
+def _enter(session, reel_id: int, form: EntryForm) -> None:
+    book = {"receive": store.receive, "waste": store.waste, "measured": store.correct_reel}[form.what.data]
+    note = form.note.data or ("" if form.what.data != "measured" else "measured")
+    book(session, context.event_id(), reel_id, form.metres.data, acting=context.acting(), note=note)
+
+
+@blueprint.post("/store/reel/<int:reel_id>/place")
+def place(reel_id: int):
+    form = PlaceForm()
+    if saved(form, lambda session: store.place_reel(
+        session, context.event_id(), reel_id, form.place.data or "", acting=context.acting()
+    )):  # fmt: skip
+        return see(url_for("store.reel", reel_id=reel_id))
+    return _reel_page(reel_id, place=form)
+
+
+@blueprint.post("/store/reel/<int:reel_id>/off")
+def off(reel_id: int):
+    """Take a reel out: as waste when it was spoiled, else with what is on it."""
+    form = NoteForm()
+    do = store.write_off if request.form.get("spoiled") else store.withdraw
+    if saved(form, lambda session: do(
+        session, context.event_id(), reel_id, acting=context.acting(), note=form.note.data or ""
+    )):  # fmt: skip
+        flash("It is out of the store.")
+        return see(url_for("store.reel", reel_id=reel_id))
+    return _reel_page(reel_id, note=form)
+
+
+@blueprint.post("/store/reel/<int:reel_id>/back")
+def put_back(reel_id: int) -> Response:
+    with context.writing() as session:
+        store.put_back(session, context.event_id(), reel_id, acting=context.acting())
+    flash("It is in the store again.")
+    return see(url_for("store.reel", reel_id=reel_id))
+
+
+@blueprint.post("/store/release/<int:job_id>")
+def release(job_id: int) -> Response:
+    with context.writing() as session:
+        release_job(session, context.event_id(), job_id, acting=context.acting())
+    flash("It waits in the queue again.")
+    return see(url_for("store.page"))

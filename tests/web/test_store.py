@@ -1,0 +1,133 @@
+"""The string store on its screens: everything is an entry, and what runs out says so."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+
+from desk.models import Event, Reel, ReelEntry, StringType
+from desk.queries.store import balances
+from tests import make
+from tests.web import scene
+from tests.web.conftest import House
+from tests.web.statements import selects
+
+
+@pytest.fixture
+def day(house: House) -> scene.Scene:
+    return house.write(scene.fill)
+
+
+def left(house: House, reel_id: int) -> float:
+    with house.database.reading() as session:
+        return balances(session, [reel_id])[reel_id]
+
+
+def a_reel(house: House) -> int:
+    with house.database.reading() as session:
+        return session.scalars(select(Reel.id).where(Reel.code == "R131")).one()
+
+
+def test_an_event_without_string_says_what_to_do_first(house: House) -> None:
+    assert "First name the string below" in house.as_role("desk").get("/store").text
+
+
+def test_a_string_and_its_reels_come_into_the_store(house: House) -> None:
+    client = house.as_role("desk")
+    string = {"name": "Moor Poly", "material": "polyester", "gauge_mm": "1.25", "colour": "peat"}
+    assert client.post("/store/strings", data=string).status_code == 303
+    with house.database.reading() as session:
+        string_id = session.scalars(select(StringType.id)).one()
+    reels = {"string_id": string_id, "kind": "reel", "count": "2", "metres": "200", "place": "Shelf C"}
+    assert client.post("/store/reels", data=reels).status_code == 303
+    assert client.get("/store").text.count("200.0 m") == 2
+
+
+def test_a_string_without_its_material_is_told_at_the_field(house: House) -> None:
+    answer = house.as_role("desk").post("/store/strings", data={"name": "Moor Poly", "material": ""})
+    assert answer.status_code == 422 and 'id="material-fault"' in answer.text
+
+
+def test_reels_of_an_unknown_owner_are_told_at_the_field(house: House, day: scene.Scene) -> None:
+    with house.database.reading() as session:
+        string_id = session.scalars(select(StringType.id)).first()
+    data = {"string_id": string_id, "kind": "set", "count": "1", "metres": "12", "owner": "Nobody Known"}
+    answer = house.as_role("desk").post("/store/reels", data=data)
+    assert answer.status_code == 422 and 'id="owner-fault"' in answer.text
+
+
+@pytest.mark.parametrize(("what", "metres", "after"), [("receive", 5, 36.5), ("waste", 1.5, 30), ("measured", 29, 29)])
+def test_what_happens_to_a_reel_is_a_further_entry(
+    house: House, day: scene.Scene, what: str, metres: float, after: float
+) -> None:
+    reel_id = a_reel(house)
+    data = {"what": what, "metres": metres, "note": "looked at"}
+    assert house.as_role("desk").post(f"/store/reel/{reel_id}/entry", data=data).status_code == 303
+    assert left(house, reel_id) == pytest.approx(after)
+    with house.database.reading() as session:
+        assert len(session.scalars(select(ReelEntry).where(ReelEntry.reel_id == reel_id)).all()) == 2
+
+
+def test_more_waste_than_there_is_is_refused(house: House, day: scene.Scene) -> None:
+    reel_id = a_reel(house)
+    answer = house.as_role("desk").post(f"/store/reel/{reel_id}/entry", data={"what": "waste", "metres": 99})
+    assert answer.status_code in (409, 422) and left(house, reel_id) == pytest.approx(31.5)
+
+
+def test_a_reel_is_taken_out_and_put_back(house: House, day: scene.Scene) -> None:
+    reel_id, client = a_reel(house), house.as_role("desk")
+    client.post(f"/store/reel/{reel_id}/off", data={"note": "for tomorrow"})
+    assert "out of the store" in client.get(f"/store/reel/{reel_id}").text
+    client.post(f"/store/reel/{reel_id}/back")
+    assert "out of the store" not in client.get(f"/store/reel/{reel_id}").text.split("<section>")[0]
+
+
+def test_a_reel_that_is_dropped_is_all_waste(house: House, day: scene.Scene) -> None:
+    reel_id = a_reel(house)
+    house.as_role("desk").post(f"/store/reel/{reel_id}/off", data={"note": "tangled", "spoiled": "1"})
+    assert left(house, reel_id) == pytest.approx(0)
+
+
+def test_string_that_runs_short_names_the_racquets_that_cannot_be_strung(house: House, day: scene.Scene) -> None:
+    """Gut for two: one hybrid is on the machine, the next takes the rest, the other is named."""
+    house.write(_leave_gut_for_one)
+    page = house.as_role("desk").get("/store").text
+    assert "No string for these racquets" in page
+    named = page.split("No string for these racquets")[1].split("</section>")[0]
+    hybrids = [job.code for job in day.in_state("waiting") if job.player_id in (day.players[2].id, day.players[6].id)]
+    assert sum(code in named for code in hybrids) == len(hybrids) - 1
+
+
+def _leave_gut_for_one(session, event: Event) -> None:
+    gut = session.scalars(select(StringType).where(StringType.name == "Fell Gut")).one()
+    for reel in session.scalars(select(Reel).where(Reel.string_type_id == gut.id)):
+        reel.withdrawn_at = make.moment("Mon 12:00")
+    make.make_reel(session, gut, metres=14.0)
+
+
+def test_the_search_finds_a_reel_by_its_place(house: House, day: scene.Scene) -> None:
+    client = house.as_role("desk")
+    assert client.get("/store?q=shelf+tarn").text.count('class="code">R1') == 2
+    assert "Nothing in the store is called" in client.get("/store?q=zzz").text
+
+
+def test_what_to_order_has_a_line_for_each_string(house: House, day: scene.Scene) -> None:
+    page = house.as_role("desk").get("/store/order").text
+    assert all(name in page for name in ("Tarn Poly", "Fell Gut"))
+
+
+def test_the_statements_of_the_store_do_not_grow(house: House, day: scene.Scene) -> None:
+    client, counts = house.as_role("desk"), []
+    for more in (0, 10):
+        house.write(lambda session, event, more=more: _more(session, more))
+        client.get("/store")
+        with selects(house.database) as found:
+            assert client.get("/store").status_code == 200
+        counts.append(len(found))
+    assert counts[0] == counts[1]
+
+
+def _more(session, count: int) -> None:
+    string = session.scalars(select(StringType)).first()
+    for _ in range(count):
+        make.make_reel(session, string)

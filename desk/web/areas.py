@@ -19,7 +19,9 @@ from desk.web import (
     pickup,
     plan,
     play,
+    player_accounts,
     player_page,
+    players,
     runner,
     sign_in,
     store,
@@ -49,5 +51,7 @@ AREAS = (
     machines.blueprint,
     team.blueprint,
     store.blueprint,
+    players.blueprint,
+    player_accounts.blueprint,
     log.blueprint,
 )

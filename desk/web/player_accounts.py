@@ -1,0 +1,133 @@
+"""A player's account: charges, corrections as further lines, payments; and the list for the referee's office."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, flash, request, url_for
+from werkzeug.wrappers import Response as Sent
+from wtforms import RadioField, StringField
+from wtforms.validators import InputRequired, Length
+
+from desk.errors import BadInput
+from desk.models import Player
+from desk.queries.charges import account
+from desk.queries.player_totals import player_totals
+from desk.services import charges
+from desk.services.of_event import find_of
+from desk.trade.errors import TradeError
+from desk.trade.money import parse_money
+from desk.web import context, display
+from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.players import csv_text
+
+blueprint = Blueprint("charges", __name__)
+METHODS = (("cash", "cash"), ("card", "card"), ("prize_money", "prize money"))
+AMOUNT = [InputRequired("give the amount"), Length(max=20)]
+
+
+class AmountForm(DeskForm):
+    amount = StringField("Amount", AMOUNT)
+
+    def minor(self) -> int:
+        try:
+            return parse_money(self.amount.data, context.head().currency).minor
+        except TradeError as error:
+            raise BadInput(str(error), fields={"amount": "write the amount like 12.50"}) from error
+
+
+class SettleForm(AmountForm):
+    method = RadioField("By", choices=options(METHODS), validators=[InputRequired("choose how it was paid")])
+
+
+class ChargeForm(AmountForm):
+    text = StringField("What for", [InputRequired("say what for"), Length(max=120)])
+
+
+class CorrectForm(AmountForm):
+    reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
+
+
+# Three forms of one page each have an amount, so their fields are told apart.
+def _charge_form(**given) -> ChargeForm:
+    return ChargeForm(prefix="more-", **given)
+
+
+def _correct_form(**given) -> CorrectForm:
+    return CorrectForm(prefix="correct-", **given)
+
+
+def _page(player_id: int, **sent: DeskForm):
+    session, event = context.reading(), context.current_event()
+    found = account(session, event, find_of(session, event, Player, player_id, "player"))
+    owed = display.amount(max(0, found.open_minor), event.currency).replace(",", "")
+    blank = {"pay": SettleForm(formdata=None, data={"amount": owed}), "more": _charge_form(formdata=None)}
+    forms = blank | {"correct": _correct_form(formdata=None), "correcting": None} | sent
+    return show("players/account.html", account=found, methods=dict(METHODS), **forms)
+
+
+@blueprint.get("/players/<int:player_id>/account")
+def page(player_id: int):
+    return _page(player_id, correcting=request.args.get("line", type=int))
+
+
+@blueprint.post("/players/<int:player_id>/account/pay")
+def settle(player_id: int):
+    form = SettleForm()
+    if saved(form, lambda session: charges.settle(
+        session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
+    )):  # fmt: skip
+        flash("The payment is booked.")
+        return see(url_for("charges.page", player_id=player_id))
+    return _page(player_id, pay=form)
+
+
+@blueprint.post("/players/<int:player_id>/account/charge")
+def add(player_id: int):
+    form = _charge_form()
+    if saved(form, lambda session: charges.add_charge(
+        session, context.event_id(), player_id, form.minor(), acting=context.acting(), text=form.text.data
+    )):  # fmt: skip
+        flash("Charged.")
+        return see(url_for("charges.page", player_id=player_id))
+    return _page(player_id, more=form)
+
+
+@blueprint.post("/players/<int:player_id>/account/<int:charge_id>/correct")
+def correct(player_id: int, charge_id: int):
+    form = _correct_form()
+    if saved(form, lambda session: charges.correct_charge(
+        session, context.event_id(), charge_id, form.minor(), acting=context.acting(), reason=form.reason.data
+    )):  # fmt: skip
+        flash("Corrected by a further line; the first one stays.")
+        return see(url_for("charges.page", player_id=player_id))
+    return _page(player_id, correct=form, correcting=charge_id)
+
+
+@blueprint.post("/players/<int:player_id>/account/payment/<int:settlement_id>/back")
+def take_back(player_id: int, settlement_id: int) -> Sent:
+    with context.writing() as session:
+        charges.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
+    flash("The payment is taken back by a further line.")
+    return see(url_for("charges.page", player_id=player_id))
+
+
+@blueprint.get("/players/charges")
+def referee():
+    rows = player_totals(context.reading(), context.current_event())
+    sums = {name: sum(getattr(row, name) for row in rows) for name in ("charged_minor", "paid_minor", "open_minor")}
+    return show("players/referee.html", rows=rows, sums=sums)
+
+
+@blueprint.get("/players/charges.csv")
+def referee_file() -> Response:
+    head = ("player", "code", "racquets", "charged", "cash", "card", "prize money", "open", "currency")
+    rows = [
+        (row.player_name, row.player_code, str(row.racquets), *_amounts(row), row.currency)
+        for row in player_totals(context.reading(), context.current_event())
+    ]
+    named = {"Content-Disposition": 'attachment; filename="charges-by-player.csv"'}
+    return Response(csv_text([head, *rows]), mimetype="text/csv", headers=named)
+
+
+def _amounts(row) -> tuple[str, ...]:
+    minors = (row.charged_minor, row.cash_minor, row.card_minor, row.prize_money_minor, row.open_minor)
+    return tuple(display.amount(minor, row.currency).replace(",", "") for minor in minors)

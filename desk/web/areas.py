@@ -23,6 +23,7 @@ from desk.web import (
     player_page,
     players,
     runner,
+    settings,
     sign_in,
     store,
     tags,
@@ -53,5 +54,6 @@ AREAS = (
     store.blueprint,
     players.blueprint,
     player_accounts.blueprint,
+    settings.blueprint,
     log.blueprint,
 )

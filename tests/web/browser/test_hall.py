@@ -42,15 +42,19 @@ def acting(by: str) -> Acting:
     return make.acting(NOW, by=by)
 
 
-def string_it(site: Site, job: Job) -> None:
-    """Start and finish a job as its bench does."""
+def start(site: Site, job: Job) -> None:
     bench = site.scene.stringers[3]
     with site.database.writing() as session:
-        if session.get_one(Job, job.id).state == "waiting":
-            jobs.start_job(
-                session, job.event_id, job.id, acting=acting(bench.name), stringer_id=bench.id,
-                machine_id=bench.home_machine_id,
-            )  # fmt: skip
+        jobs.start_job(
+            session, job.event_id, job.id, acting=acting(bench.name), stringer_id=bench.id,
+            machine_id=bench.home_machine_id,
+        )  # fmt: skip
+
+
+def string_it(site: Site, job: Job) -> None:
+    """Finish a job as its bench does."""
+    bench = site.scene.stringers[3]
+    with site.database.writing() as session:
         finish = jobs.Finish(checks=tuple(jobs.BENCH_CHECKS))
         jobs.finish_job(session, job.event_id, job.id, finish, acting=acting(bench.name))
 
@@ -78,9 +82,12 @@ def test_from_the_counter_to_the_receipt_the_phone_and_the_board(visit: Callable
     expect(ready.filter(has_text="Ilka Torvane-Mees")).to_have_count(0)
     with site.database.reading() as session:
         job = session.query(Job).filter_by(code=code).one()
-    phone.page.wait_for_timeout(500)
+    start(site, job)
+    # A phone that is looked at again asks at once; otherwise it asks every 15 s until its racquet is near.
+    phone.page.evaluate("window.dispatchEvent(new Event('online'))")
+    expect(phone.page.locator(f"#tag-{code} .own-state")).to_contain_text("Wird gerade bespannt", timeout=SOON)
     string_it(site, job)
-    expect(phone.page.locator(f"#tag-{code} .own-state")).to_contain_text(READY["de"], timeout=20_000)
+    expect(phone.page.locator(f"#tag-{code} .own-state")).to_contain_text(READY["de"], timeout=SOON)
     expect(ready.filter(has_text="Ilka Torvane-Mees")).to_have_count(1, timeout=SOON)
     for watched in (desk, phone, hall):
         watched.check()

@@ -1,0 +1,35 @@
+"""The command `day` on a sample event: sheets, tables, workloads and plans, and what was late with its reason."""
+
+import json
+from pathlib import Path
+
+import openpyxl
+from click.testing import CliRunner
+
+from desk.cli import main
+from solver import Plan, check_plan, read_workload
+from tests.played import SAMPLES
+
+
+def test_a_played_event_leaves_its_sheets_tables_workloads_and_plans(tmp_path: Path) -> None:
+    words = ["day", str(SAMPLES / "impossible-afternoon"), "--out", str(tmp_path), "--steps", "500", "--quiet"]
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 0, result.output
+    days = sorted(path.name[6:16] for path in tmp_path.glob("usage-2*.xlsx"))
+    assert days
+    for day in days:
+        workload = read_workload(json.loads((tmp_path / f"{day}-workload.json").read_text()))
+        plan = Plan.from_dict(json.loads((tmp_path / f"{day}-plan.json").read_text()))
+        assert check_plan(workload, plan) == []
+        assert openpyxl.load_workbook(tmp_path / f"usage-{day}.xlsx").sheetnames[0] == "Summary"
+    assert (tmp_path / "usage-event.xlsx").exists()
+    assert sorted(path.suffix for path in (tmp_path / "tables").iterdir())[0] == ".csv"
+    late = [line for line in result.output.splitlines() if "LATE" in line]
+    assert late
+    assert all(line.split(" min: ", 1)[1].endswith(".") for line in late)
+
+
+def test_a_missing_event_is_one_clear_line(tmp_path: Path) -> None:
+    result = CliRunner().invoke(main, ["day", str(tmp_path / "none"), "--out", str(tmp_path / "out")])
+    assert result.exit_code == 2
+    assert "does not exist" in result.output

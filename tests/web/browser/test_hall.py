@@ -203,6 +203,20 @@ def test_paper_is_one_page_of_its_size_and_a_decoder_reads_it(visit: Callable, s
         assert read == [own if name in ("receipt", "link") else f"{own}/{job.code}"], name
 
 
+def test_a_receipt_of_twelve_racquets_still_shows_its_code(visit: Callable, site: Site) -> None:
+    with site.database.writing() as session:
+        player = session.get_one(Player, site.scene.players[2].id)
+        drop_off = make.make_drop_off(session, player, frame_note="hairline crack", consent="the owner agrees")
+        for _ in range(12):
+            make.make_job(session, player, drop_off=drop_off)
+        drop_off_id = drop_off.id
+    page = visit("desk").page
+    page.goto(site.to(f"/print/receipt/{drop_off_id}"))
+    assert decoded(page) == [link_of(site, site.scene.players[2].id)]
+    cut = "(e => e.scrollHeight - e.clientHeight)(document.querySelector('.sheet'))"
+    assert page.evaluate(cut) <= 0
+
+
 def _run(*command: object) -> str:
     done = subprocess.run([str(part) for part in command], capture_output=True, text=True, check=True)
     return done.stdout

@@ -24,6 +24,7 @@ from tests import make
 from tests.conftest import missing
 from tests.web import scene
 from tests.web.conftest import PASSWORD
+from tests.web.scene_play import fill_play
 
 SIZES = {"hall": (1920, 1080), "tablet": (1180, 820), "phone": (390, 844)}
 ARGUMENTS = (
@@ -84,6 +85,7 @@ def serve(database: Database) -> Iterator[Site]:
     with database.writing() as session:
         event = make.make_event(session)
         filled = scene.fill(session, event)
+        fill_play(session, filled)
         for role in ROLES:
             make.make_account(session, role=role, password=PASSWORD)
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)

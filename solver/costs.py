@@ -36,9 +36,7 @@ def leaving_out_cost(workload: Workload, job: Job, points: Points = DEFAULT) -> 
     return points.unplaced + points.late * job.weight * latest
 
 
-def job_cost(
-    workload: Workload, job: Job, assignment: Assignment, points: Points = DEFAULT
-) -> dict[str, int]:
+def job_cost(workload: Workload, job: Job, assignment: Assignment, points: Points = DEFAULT) -> dict[str, int]:
     """Give what one planned job costs by itself: every heading but the continuity of its player."""
     stringer = workload.stringer_by_id[assignment.stringer]
     end, cap = assignment.end, points.late_cap

@@ -125,9 +125,7 @@ def card_of_key(key: str) -> BenchCard:
     pattern, *rest = key.split(", ")
     mains: Material = "natural gut" if "gut" in rest or "half gut" in rest else "polyester"
     crosses: Material = "natural gut" if "gut" in rest else "polyester"
-    return BenchCard(
-        **_OF_KEY[pattern], mains_material=mains, crosses_material=crosses, on_court="on court" in rest
-    )
+    return BenchCard(**_OF_KEY[pattern], mains_material=mains, crosses_material=crosses, on_court="on court" in rest)
 
 
 def bench_card(card: JobCard, frame: Frame, mains: str, crosses: str, *, on_court: bool) -> BenchCard:

@@ -59,9 +59,7 @@ def overrule_minutes(session: Session, event_id: int, key: str, minutes: int | N
     return refresh_waiting(session, event)
 
 
-def overrule_pace(
-    session: Session, event_id: int, stringer_id: int, pace: int | None, *, acting: Acting
-) -> Stringer:
+def overrule_pace(session: Session, event_id: int, stringer_id: int, pace: int | None, *, acting: Acting) -> Stringer:
     """Set a stringer's pace in per cent of house time; None returns to the learned one."""
     event = lock_event(session, event_id)
     stringer = find(session, Stringer, stringer_id, "stringer")

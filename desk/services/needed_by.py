@@ -95,9 +95,7 @@ def needed_by_for(
     not_before_at: datetime | None = None,
 ) -> NeededBy:
     """Return by when a racquet dropped off AT would be needed; KIND is match, time, none or on_court."""
-    racquet = Racquet(
-        player_id=player_id, kind=kind, dropped_at=at, fixed_at=fixed_at, not_before_at=not_before_at
-    )
+    racquet = Racquet(player_id=player_id, kind=kind, dropped_at=at, fixed_at=fixed_at, not_before_at=not_before_at)
     return NeededByFinder(forecast_event(session, event, at)).of(racquet)
 
 

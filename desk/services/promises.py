@@ -128,9 +128,7 @@ def _jobs_ahead(session: Session, row: Assignment, at: datetime) -> int:
     )
 
 
-def _log_change(
-    session: Session, event: Event, job: Job, before: Promise, after: Promise, acting: Acting
-) -> None:
+def _log_change(session: Session, event: Event, job: Job, before: Promise, after: Promise, acting: Acting) -> None:
     clock = clock_of(session, event)
     old, new = (clock.day_hhmm(clock.to_minutes(promise.ready_at)) for promise in (before, after))
     because = f": {after.reason}" if after.reason else ""

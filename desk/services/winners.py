@@ -52,9 +52,7 @@ def _seat(session: Session, place: MatchSide, players: list[int]) -> None:
     place.player_id = players[0]
     for partner in players[1:]:
         session.add(
-            MatchSide(
-                match_id=place.match_id, side=place.side, player_id=partner, winner_of_id=place.winner_of_id
-            )
+            MatchSide(match_id=place.match_id, side=place.side, player_id=partner, winner_of_id=place.winner_of_id)
         )
     _forget_sides(session, [place])
 

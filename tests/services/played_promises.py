@@ -134,9 +134,7 @@ class PlayedDay:
             for name, given in self.given.items()
             if name in self.ready
         ]
-        return Calibration(
-            correction=learned_correction(kept), promises=len(kept), kept=0, settings=PromiseSettings()
-        )
+        return Calibration(correction=learned_correction(kept), promises=len(kept), kept=0, settings=PromiseSettings())
 
     def _workload(self, now: int) -> Workload:
         planned = self.plan.by_job()

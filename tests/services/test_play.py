@@ -38,8 +38,6 @@ class Day:
         )
 
 
-
-
 def test_a_match_is_started_at_the_present_time(session: Session) -> None:
     day = Day(session)
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:04"))

@@ -83,9 +83,7 @@ class Desk:
 
 @pytest.mark.parametrize("jobs_ahead", [0, 1, 4, 9])
 @pytest.mark.parametrize("end", ["13:00", "13:01", "13:04"])
-def test_a_promise_is_a_whole_five_minutes_after_the_planned_end(
-    session: Session, jobs_ahead: int, end: str
-) -> None:
+def test_a_promise_is_a_whole_five_minutes_after_the_planned_end(session: Session, jobs_ahead: int, end: str) -> None:
     event = make_event(session)
     planned = moment(f"Mon {end}")
     told = promises.promise_time(planned, jobs_ahead=jobs_ahead, event=event)

@@ -52,9 +52,7 @@ def test_a_new_link_is_given_and_the_old_one_dies(house: House, day: scene.Scene
     assert house.client().get(f"/p/{player.token}").status_code == 404
 
 
-def test_the_public_address_goes_into_the_link(
-    house: House, day: scene.Scene, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_public_address_goes_into_the_link(house: House, day: scene.Scene, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("DESK_PUBLIC_URL", "https://desk.example.org/")
     page = house.as_role("desk").get(f"/print/link/{day.players[0].id}").text
     assert f"https://desk.example.org/p/{day.players[0].token}" in page

@@ -14,7 +14,7 @@ from solver.plan import Assignment, Plan
 from solver.points import Points
 from solver.search import layout
 from solver.search.kernel import ANNEAL, DISPATCH, LOAD, run
-from solver.search.schedule import DESCENT, Round, descend, rounds, set_mix, starting_temperature
+from solver.search.schedule import DESCENT, Round, begin_anew, descend, rounds, set_mix, temperatures
 from solver.search.state import State
 from solver.workload import Workload
 
@@ -164,12 +164,15 @@ class Team:
         speed = DESCENT * len(state.names.jobs) / max(clock() - began, 1e-6)
         steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
         pace = Pace(self, on_progress)
-        hot = starting_temperature(state)
-        plan = rounds(hot, len(state.names.jobs), steps, from_plan=self.from_plan)
+        worker = next(i for i, other in enumerate(self.states) if other is state)
+        heat = temperatures(state)
+        plan = rounds(heat, len(state.names.jobs), steps, worker=worker, from_plan=self.from_plan)
         for number, one in enumerate(plan):
-            if number:
+            if one.is_fresh:
+                begin_anew(state)
+            elif number:
                 self._take_best(state)
-            if not pace.run_round(state, one, len(plan) - number):
+            if not pace.run_round(state, one, 1 / (len(plan) - number)):
                 break
 
 
@@ -181,12 +184,12 @@ class Pace:
         self.slice_steps = 2000
         self.reported = clock()
 
-    def run_round(self, state: State, one: Round, rounds_left: int) -> bool:
-        """Cool once from hot to cold; False when the search is over."""
+    def run_round(self, state: State, one: Round, part: float) -> bool:
+        """Cool once from hot to cold in a part of the time left; False when the search is over."""
         if self.team.steps is not None:
             return self._run_counted(state, one)
         began = clock()
-        until = began + (self.team.deadline - began) / rounds_left
+        until = began + (self.team.deadline - began) * part
         while (now := clock()) < until - _SLICE / 4:
             done = (now - began) / (until - began)
             temperature = one.hot * (one.cold / one.hot) ** done

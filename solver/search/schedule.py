@@ -4,14 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solver.search.kernel import ANNEAL, SAMPLE, run
+from solver.search import layout
+from solver.search.kernel import ANNEAL, DISPATCH, LOAD, SAMPLE, run
 from solver.search.state import State
 
-_STEPS_A_ROUND = 12_000
-"""Moves a racquet after which another round from the best plan gains more than a slower one."""
-_MOST_ROUNDS = 16
-_REHEATS = (0.5, 2.0, 1.0, 4.0)
-"""How hot the later rounds begin: some stay near the best plan, some leave it behind."""
+_STEPS_A_ROUND = (12_000, 50_000)
+"""Moves a racquet after which another round gains more than a slower one: some problems need both."""
+_MOST_ROUNDS = 24
 DESCENT = 60
 """Moves a racquet that take a dispatched plan to about where annealing begins."""
 
@@ -32,11 +31,12 @@ MOVES = {
 
 @dataclass(frozen=True)
 class Round:
-    """One cooling: temperatures in points, `share` of the whole time."""
+    """One cooling: temperatures in points, `share` of the whole time, from a fresh plan or the best."""
 
     hot: float
     cold: float
     share: float
+    is_fresh: bool = False
 
 
 def set_mix(state: State) -> None:
@@ -49,22 +49,40 @@ def descend(state: State) -> None:
     run(ANNEAL, state.cells, state.of, DESCENT * len(state.names.jobs), 1.0, 1.0)
 
 
-def starting_temperature(state: State) -> float:
-    """Give a temperature at which a plan of the present kind is loosened but not lost.
+def begin_anew(state: State) -> None:
+    """Dispatch all jobs by due time, shaken at random by about an hour, and descend."""
+    state.put(())
+    run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+    due = state.views["jobs"][:, layout.DUE]
+    shaken = due + np.random.default_rng(state.views["random"].view(np.uint64)).integers(0, 60, len(due))
+    state.views["sequence"][:] = np.argsort(shaken, kind="stable")
+    run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+    descend(state)
 
-    It is a seventh of the rise that one random move in four stays below.
+
+def temperatures(state: State) -> tuple[float, float]:
+    """Give the temperatures at which a plan of the present kind is loosened but not lost, and frozen.
+
+    The first is a seventh of the rise that one random move in four stays below, the second a fifth
+    of that of one in a hundred, and at least a hundred-and-fiftieth of the first.
     """
     run(SAMPLE, state.cells, state.of, 0, 1.0, 1.0)
     samples = state.views["samples"]
     rises = samples[samples > 0]
-    small_rise = float(np.quantile(rises, 0.25)) if len(rises) else 1.0
-    return max(small_rise / 7, 2.0)
+    least, small = np.quantile(rises, (0.01, 0.25)).tolist() if len(rises) else (1.0, 1.0)
+    hot = max(small / 7, 2.0)
+    return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)
 
 
-def rounds(hot: float, racquets: int, steps: float, *, from_plan: bool) -> list[Round]:
-    """Give the coolings for a number of moves; from a good plan none starts hot enough to spoil it."""
-    cold = max(hot / 150, 1.0)
-    number = int(min(max(steps / (_STEPS_A_ROUND * racquets), 1), _MOST_ROUNDS))
-    first = hot / 10 if from_plan else hot
-    later = [hot * _REHEATS[i % len(_REHEATS)] for i in range(number - 1)]
-    return [Round(warm, cold, 1 / number) for warm in (first, *later)]
+def rounds(heat: tuple[float, float], racquets: int, steps: float, *, worker: int, from_plan: bool) -> list[Round]:
+    """Give the coolings of a worker for a number of moves; every other worker cools slowly.
+
+    From a good plan the first does not start hot enough to spoil it.
+    """
+    hot, cold = heat
+    wanted = steps / (_STEPS_A_ROUND[worker % 2] * racquets)
+    number = int(min(max(wanted, 1), _MOST_ROUNDS))
+    first = Round(max(hot / 10, cold) if from_plan else hot, cold, 1 / number)
+    near = Round(max(hot / 2, cold), cold, 1 / number)
+    far = Round(hot, cold, 1 / number, is_fresh=True)
+    return [first, *(near if i % 2 == 0 else far for i in range(number - 1))]

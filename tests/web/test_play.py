@@ -38,9 +38,9 @@ def test_a_court_is_added(house: House) -> None:
 
 
 def test_a_court_of_the_same_name_is_refused(house: House, matches: list[Match]) -> None:
-    answer = house.as_role("desk").post("/play/courts", data={"name": "Court 2"})
+    answer = house.as_role("desk").post("/play/courts", data={"name": "East Court"})
     assert answer.status_code >= 400
-    assert "There is a court named Court 2 already" in answer.text
+    assert "There is a court named East Court already" in answer.text
 
 
 def test_a_match_is_started_and_taken_back_by_one_touch_each(house: House, matches: list[Match]) -> None:
@@ -74,7 +74,7 @@ def test_a_match_in_play_takes_one_touch(house: House, matches: list[Match], do:
 
 def test_a_match_is_moved_to_another_court(house: House, matches: list[Match]) -> None:
     with house.database.reading() as session:
-        third = session.scalars(select(Court.id).where(Court.name == "Court 3")).one()
+        third = session.scalars(select(Court.id).where(Court.name == "West Court")).one()
     touch(house, matches[2], "move", court_id=third)
     with house.database.reading() as session:
         assert session.get_one(Match, matches[2].id).court_id == third

@@ -13,7 +13,9 @@ def fill_play(session: Session, scene: Scene) -> list[Match]:
     """Add the order of play of Monday and return its matches."""
     event, one = scene.event, scene.players
     day = event.days[0]
-    centre, second, _ = (make.make_court(session, event, name=name) for name in ("Centre Court", "East Court", "West Court"))
+    centre, second, _ = (
+        make.make_court(session, event, name=name) for name in ("Centre Court", "East Court", "West Court")
+    )
     lene, ari, mio = (
         make.make_player(session, event, name=name) for name in ("Lene Voss", "Ari Sandgate", "Mio Tarkan")
     )

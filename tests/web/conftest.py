@@ -52,10 +52,15 @@ def empty_app(database: Database) -> Flask:
     return create_app(database, TESTING=True, WTF_CSRF_ENABLED=False)
 
 
-@pytest.fixture
-def house(empty_app: Flask, database: Database) -> House:
+def make_house(app: Flask, database: Database) -> House:
+    """Add an event and somebody of each role to empty records."""
     with database.writing() as session:
         event = make.make_event(session)
         make.set_clock(event, "Mon 12:00")
         accounts = {role: make.make_account(session, role=role, password=PASSWORD).id for role in ROLES}
-        return House(empty_app, database, event.id, accounts)
+        return House(app, database, event.id, accounts)
+
+
+@pytest.fixture
+def house(empty_app: Flask, database: Database) -> House:
+    return make_house(empty_app, database)

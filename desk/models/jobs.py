@@ -98,7 +98,7 @@ class JobCard(Base):
     """How one racquet is to be strung; tensions keep the value and the unit that were spoken.
 
     `pieces` is 1 or 2 (2 or 4 knots); pre-stretch is per cent; `extra_work` is none, grommets,
-    grip or grommets_and_grip; own string means that the player brought it.
+    grip or grommets_and_grip; an own half of the string is one that the player brought.
     """
 
     __tablename__ = "job_card"
@@ -114,7 +114,8 @@ class JobCard(Base):
     crosses_pre_stretch: Mapped[int] = mapped_column(default=0)
     stencil: Mapped[str] = mapped_column(default="")
     extra_work: Mapped[str] = mapped_column(default="none")
-    own_string: Mapped[bool] = mapped_column(default=False)
+    own_mains: Mapped[bool] = mapped_column(default=False)
+    own_crosses: Mapped[bool] = mapped_column(default=False)
     note: Mapped[str] = mapped_column(default="")
 
     job: Mapped[Job] = relationship(back_populates="card")

@@ -28,7 +28,10 @@ class Player(Base):
 
 
 class Stringer(Base):
-    """Somebody who strings; `pace_override` is per cent of house time, 110 is a tenth slower."""
+    """Somebody who strings; paces are per cent of house time, 110 is a tenth slower.
+
+    `pace` is learned from finished jobs, beginning at `pace_entered`; `pace_override` stands instead of both.
+    """
 
     __tablename__ = "stringer"
     __table_args__ = (UniqueConstraint("event_id", "code"),)
@@ -38,6 +41,7 @@ class Stringer(Base):
     name: Mapped[str]
     home_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
     pace: Mapped[int] = mapped_column(default=100)
+    pace_entered: Mapped[int] = mapped_column(default=100, server_default="100")
     pace_override: Mapped[int | None]
     pin_hash: Mapped[str] = mapped_column(default="")
     position: Mapped[int] = mapped_column(default=0)

@@ -130,9 +130,11 @@ def _reels(session: Session, event: Event, card: CardView) -> tuple[PartReels, P
     ).one()
     need = need_of(*row, player_id=card.player_id, factors=event_factors(session, event))
     stock = load_stock(session, event)
-    owner = card.player_id if card.own_string else None
-    mains = PartReels(metres=need.mains_m, reels=tuple(stock.of(card.mains.string_id, owner)))
-    return mains, PartReels(metres=need.crosses_m, reels=tuple(stock.of(card.crosses.string_id, owner)))
+    mains, crosses = (
+        PartReels(metres=need.metres_of(part), reels=tuple(stock.of(need.string_of(part), need.owner_of(part))))
+        for part in ("mains", "crosses")
+    )
+    return mains, crosses
 
 
 def _last_touch(session: Session, event: Event, stringer: Stringer) -> LastTouch | None:

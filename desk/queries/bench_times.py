@@ -62,6 +62,7 @@ class PaceLine:
 
     stringer_id: int
     name: str
+    entered: int
     learned: int
     overruled: int | None
     pace: int
@@ -111,6 +112,7 @@ def pace_lines(session: Session, event: Event) -> list[PaceLine]:
         PaceLine(
             stringer_id=one.id,
             name=one.name,
+            entered=one.pace_entered,
             learned=pace.learned,
             overruled=one.pace_override,
             pace=one.pace_override or pace.learned,
@@ -151,9 +153,11 @@ def _without_overrules(table: HouseTable) -> dict[str, HouseRow]:
 def _learn(session: Session, event: Event) -> Learned:
     overruled = session.scalars(select(HouseTime).where(HouseTime.event_id == event.id))
     rows = {one.key: HouseRow(overruled_min=one.minutes) for one in overruled}
-    people = session.execute(select(Stringer.id, Stringer.pace_override).where(Stringer.event_id == event.id))
+    of_pace = (Stringer.id, Stringer.pace_override, Stringer.pace_entered)
+    people = session.execute(select(*of_pace).where(Stringer.event_id == event.id)).all()
     own = {str(row.id): row.pace_override for row in people if row.pace_override is not None}
-    table, paces = learn(_finished_jobs(session, event), HouseTable(rows=rows), own)
+    entered = {str(row.id): row.pace_entered for row in people}
+    table, paces = learn(_finished_jobs(session, event), HouseTable(rows=rows), own, entered)
     return Learned(table=table, paces={int(key): pace for key, pace in paces.items()})
 
 

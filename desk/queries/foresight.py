@@ -92,7 +92,7 @@ def open_needs(
     """
     card = JobCard
     of_job = (Job.id, Job.code, Job.state, Job.player_id, Job.started_at, Job.held_reason)
-    of_card = (card.mains_string_id, card.crosses_string_id, card.pieces, card.own_string)
+    of_card = (card.mains_string_id, card.crosses_string_id, card.pieces, card.own_mains, card.own_crosses)
     rank = case((Job.state == "on_machine", 0), (Job.state == "held", 3), (Assignment.id.is_not(None), 1), else_=2)
     begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
     planned = (Assignment.job_id == Job.id) & (Assignment.run_id == event.current_run_id)

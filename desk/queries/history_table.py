@@ -67,7 +67,7 @@ def _cells(row: HistoryRow, clock: EventClock) -> dict[str, str]:
         "crosses_pre_stretch_per_cent": str(card.crosses.pre_stretch),
         "stencil": card.stencil,
         "extra_work": card.extra_work.replace("_", " "),
-        "own_string": "yes" if card.own_string else "no",
+        "own_string": card.own_string,
         "mains_m": f"{metres.mains_m:g}" if strung else "",
         "crosses_m": f"{metres.crosses_m:g}" if strung else "",
         "metres": ("measured" if metres.measured else "computed") if strung else "",

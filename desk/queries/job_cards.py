@@ -48,7 +48,8 @@ class CardView:
     pieces: int
     stencil: str
     extra_work: str
-    own_string: bool
+    own_mains: bool
+    own_crosses: bool
     note: str
     racquet_note: str
     frame_note: str
@@ -82,6 +83,18 @@ class CardView:
     @property
     def is_hybrid(self) -> bool:
         return self.mains.string_id != self.crosses.string_id
+
+    @property
+    def own_string(self) -> str:
+        """Which string the player brought: yes (both halves), no, mains or crosses."""
+        return own_word(mains=self.own_mains, crosses=self.own_crosses)
+
+
+def own_word(*, mains: bool, crosses: bool) -> str:
+    """Return yes, no, mains or crosses: which halves of the string are the player's own."""
+    if mains == crosses:
+        return "yes" if mains else "no"
+    return "mains" if mains else "crosses"
 
 
 def card_views(session: Session, *conditions: ColumnElement[bool], limit: int | None = None) -> list[CardView]:
@@ -133,7 +146,7 @@ def _view(
         "needed_by_at", "needed_by_why", "stringer_id", "machine_id", "started_at", "expected_end_at", "finished_at",
         "hand_over_id",
     )  # fmt: skip
-    of_card = ("pieces", "stencil", "extra_work", "own_string", "note")
+    of_card = ("pieces", "stencil", "extra_work", "own_mains", "own_crosses", "note")
     return CardView(
         job_id=job.id,
         player=player,

@@ -34,7 +34,8 @@ class CardLike(Protocol):
     mains_string_id: int
     crosses_string_id: int
     pieces: int
-    own_string: bool
+    own_mains: bool
+    own_crosses: bool
 
 
 def frame_length(
@@ -118,7 +119,8 @@ def need_of(
     length = frame_length(frame, card.pieces, reach_cm, factors)
     return Need(
         player_id=player_id,
-        own_string=card.own_string,
+        own_mains=card.own_mains,
+        own_crosses=card.own_crosses,
         pieces=card.pieces,
         mains_string_id=card.mains_string_id,
         crosses_string_id=card.crosses_string_id,

@@ -60,7 +60,7 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
     at all, every player goes on by the day. Players who were never at the desk are not counted.
     """
     spans = day_spans(session, event)
-    waiting = [one for one in open_needs(session, event, event_factors(session, event)) if not one.need.own_string]
+    waiting = open_needs(session, event, event_factors(session, event))
     to_come = matches_to_come(session, event)
     players = _players(session, event)
     waits: dict[int, float] = defaultdict(float)
@@ -86,7 +86,10 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
 
 
 def _parts(one: OpenNeed) -> list[tuple[int, float]]:
-    return [(one.need.mains_string_id, one.need.mains_m), (one.need.crosses_string_id, one.need.crosses_m)]
+    need = one.need
+    return [
+        (need.string_of(part), need.metres_of(part)) for part in ("mains", "crosses") if need.owner_of(part) is None
+    ]
 
 
 def _players(session: Session, event: Event) -> dict[int, _Player]:

@@ -23,10 +23,11 @@ LOOSE = "loose"
 
 @dataclass(frozen=True, kw_only=True)
 class Need:
-    """String that one racquet needs, in metres."""
+    """String that one racquet needs, in metres; each half is the desk's or the player's own."""
 
     player_id: int
-    own_string: bool
+    own_mains: bool
+    own_crosses: bool
     pieces: int
     mains_string_id: int
     crosses_string_id: int
@@ -39,7 +40,15 @@ class Need:
 
     @property
     def is_one_string(self) -> bool:
-        return self.mains_string_id == self.crosses_string_id
+        """Whether both halves may be cut from one reel: the same string of the same owner."""
+        return self.mains_string_id == self.crosses_string_id and self.own_mains == self.own_crosses
+
+    def is_own(self, part: str) -> bool:
+        return self.own_mains if part == "mains" else self.own_crosses
+
+    def owner_of(self, part: str) -> int | None:
+        """The player whose string a half is, None for the desk's."""
+        return self.player_id if self.is_own(part) else None
 
     def string_of(self, part: str) -> int:
         return self.mains_string_id if part == "mains" else self.crosses_string_id
@@ -97,10 +106,13 @@ class Stock:
                 self._shelves.setdefault((reel.string_id, reel.owner_id), []).append(reel)
         return sorted(self._shelves.get((string_id, owner_id), ()), key=lambda reel: (reel.left_m, reel.code))
 
-    def take(self, need: Need, named: Mapping[str, int] | None = None) -> list[Cut] | Shortage:
+    def take(
+        self, need: Need, named: Mapping[str, int] | None = None, *, own_may_be_loose: bool = False
+    ) -> list[Cut] | Shortage:
         """Cut a racquet's string: from the reels NAMED by part, else from the shortest that suffices.
 
-        Both parts come from one reel where one is enough; a one-piece bed never comes from two.
+        Both parts come from one reel where one is enough; a one-piece bed never comes from two. With
+        OWN_MAY_BE_LOOSE a player's own half for which none of their reels suffices came with the racquet.
         """
         named = dict(named or {})
         if need.is_one_string and len(named) == 1:
@@ -109,10 +121,13 @@ class Stock:
         planned: list[tuple[str, int | None]] = []
         held: dict[int, float] = {}
         for part in parts:
+            halves = ("mains", "crosses") if part == "bed" else (part,)
             chosen = self._choose(need, part, named, held)
             if isinstance(chosen, Shortage):
-                return chosen
-            planned += [(each, chosen) for each in (("mains", "crosses") if part == "bed" else (part,))]
+                if halves[0] in named or not (own_may_be_loose and chosen.own):
+                    return chosen
+                chosen = None
+            planned += [(half, chosen) for half in halves]
         return self._cut(need, planned)
 
     def _same_reel(self, named: dict[str, int], need: Need) -> dict[str, int]:
@@ -128,13 +143,13 @@ class Stock:
         return bool(enough) or need.pieces == 1
 
     def _candidates(self, need: Need, part: str) -> list[Left]:
-        return self.of(need.string_of(part), need.player_id if need.own_string else None)
+        return self.of(need.string_of(part), need.owner_of(part))
 
     def _choose(self, need: Need, part: str, named: Mapping[str, int], held: dict[int, float]) -> int | Shortage | None:
         first = "mains" if part == "bed" else part
         metres = need.total_m if part == "bed" else need.metres_of(part)
         candidates = [self.reels[named[first]]] if first in named else self._candidates(need, first)
-        if first not in named and self._is_loose(need, candidates):
+        if first not in named and self._is_loose(need, first, candidates):
             return None
         for reel in candidates:
             if reel.left_m - held.get(reel.reel_id, 0.0) + ROUNDING_M >= metres:
@@ -147,11 +162,11 @@ class Stock:
             need_m=metres,
             longest_m=max(left, default=0.0),
             left_m=round(sum(left), 2),
-            own=need.own_string,
+            own=need.is_own(first),
         )
 
-    def _is_loose(self, need: Need, candidates: list[Left]) -> bool:
-        return not candidates if need.own_string else not self.kept
+    def _is_loose(self, need: Need, part: str, candidates: list[Left]) -> bool:
+        return not candidates if need.is_own(part) else not self.kept
 
     def _cut(self, need: Need, planned: Iterable[tuple[str, int | None]]) -> list[Cut]:
         planned = list(planned)

@@ -70,7 +70,7 @@ def _string_lines(session: Session, event: Event, job: Job, prices: dict[PriceKe
     if len(cuts) == 2 and card.mains_string_id == card.crosses_string_id:
         takes = [_Takes(string=card.mains_string, kind=cuts["mains"], of_set=WHOLE, metres=metres.total_m)]
     else:
-        # A hybrid takes half a set of each string.
+        # A hybrid takes half a set of each string, and a half that is the player's own costs nothing.
         of_part = {"mains": (card.mains_string, metres.mains_m), "crosses": (card.crosses_string, metres.crosses_m)}
         takes = [
             _Takes(string=of_part[part][0], kind=kind, of_set=HALF, metres=of_part[part][1])
@@ -92,7 +92,8 @@ def _desk_parts(session: Session, job: Job) -> dict[str, str]:
     )
     booked = session.execute(found).all()
     if not booked:
-        return {} if job.card.own_string else {"mains": "reel", "crosses": "reel"}
+        own = {"mains": job.card.own_mains, "crosses": job.card.own_crosses}
+        return {part: "reel" for part, is_own in own.items() if not is_own}
     return {part: kind for part, kind, owner_id in booked if owner_id is None}
 
 

@@ -36,6 +36,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     again = session.scalar(select(DropOff).where(DropOff.event_id == event_id, DropOff.request_key == form.request_key))
     if again is not None:
         return again
+    _require_two_pieces(form)
     _require_consent(session, form)
     _require_not_here(session, form)
     drafts = preview(session, event, form, acting.at)
@@ -58,6 +59,16 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     write_log(session, event, acting, "drop-offs", f"{player.name} dropped off {codes}", job_id=jobs[0].id)
     note_change(event)
     return visit
+
+
+def _require_two_pieces(form: DropOffForm) -> None:
+    for racquet in form.racquets:
+        if racquet.card.pieces == 1 and racquet.card.is_hybrid:
+            raise BadInput(
+                "A hybrid is always two pieces: two strings, or string of the player and of the desk, "
+                "cannot be strung in one.",
+                fields={"pieces": "choose two pieces, 4 knots"},
+            )
 
 
 def _require_consent(session: Session, form: DropOffForm) -> None:

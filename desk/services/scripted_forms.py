@@ -62,6 +62,7 @@ class Codes:
             crosses_pre_stretch=racquet.crosses_pre_stretch,
             stencil=racquet.stencil,
             extra_work=racquet.extra_work,
-            own_string=racquet.own_string,
+            own_mains=racquet.own_mains,
+            own_crosses=racquet.own_crosses,
             note=racquet.note,
         )

@@ -47,11 +47,9 @@ def use_for_job(
         _require_fitting(session, stock, need, part, reel_id)
     if need.pieces == 1 and len(set(chosen.values())) > 1:
         raise BadInput("A one-piece bed comes from one reel; name the same reel for mains and crosses.")
-    cuts = stock.take(need, chosen)
+    cuts = stock.take(need, chosen, own_may_be_loose=True)
     if isinstance(cuts, Shortage):
-        if not need.own_string or chosen:
-            raise Conflict(_too_short(session, job, cuts, chosen))
-        cuts = [Cut(reel_id=None, part=part, metres=need.metres_of(part)) for part in ("mains", "crosses")]
+        raise Conflict(_too_short(session, job, cuts, chosen))
     measured = {"mains": mains_m is not None, "crosses": crosses_m is not None}
     return [
         entry for cut in cuts for entry in _book(session, job, need, cut, measured=measured[cut.part], acting=acting)
@@ -76,7 +74,8 @@ def _need(session: Session, event: Event, job: Job, mains_m: float | None, cross
     computed = _computed_need(session, event, job)
     return Need(
         player_id=job.player_id,
-        own_string=computed.own_string,
+        own_mains=computed.own_mains,
+        own_crosses=computed.own_crosses,
         pieces=computed.pieces,
         mains_string_id=computed.mains_string_id,
         crosses_string_id=computed.crosses_string_id,
@@ -143,7 +142,7 @@ def _book(session: Session, job: Job, need: Need, cut: Cut, *, measured: bool, a
 
 
 def _loose_reel(session: Session, job: Job, need: Need, part: str) -> Reel:
-    owner_id = need.player_id if need.own_string else None
+    owner_id = need.owner_of(part)
     string = session.get_one(StringType, need.string_of(part))
     owner = "" if owner_id is None else f"-{session.get_one(Player, owner_id).code}"
     code = f"{LOOSE}-{string.code}{owner}"

@@ -54,7 +54,8 @@ def add_stringer(session: Session, event_id: int, form: StringerForm, *, acting:
     code = form.code.strip() or next(c for n in range(1, 1000) if (c := f"S{n:02}") not in taken)
     if code in taken:
         raise BadInput(f"There is a stringer {code} already; take another code.", fields={"code": "is taken"})
-    stringer = Stringer(event_id=event.id, code=code, position=max(taken.values(), default=0) + 1, **_values(form))
+    position = max(taken.values(), default=0) + 1
+    stringer = Stringer(event_id=event.id, code=code, position=position, pace_entered=form.pace, **_values(form))
     session.add(stringer)
     session.flush()
     _log(session, event, acting, f"{stringer.name} joined the team")

@@ -1,7 +1,8 @@
 """Each stringer's own pace in per cent of the house minutes: 110 needs a tenth longer.
 
 Learned from finished jobs together with the house minutes, since a slow job is slow by its card or by its hand:
-each is learned in turn given the other. A pace is shrunk towards 100 until there are enough jobs.
+each is learned in turn given the other. A pace is shrunk towards what the desk entered, else 100, until there are
+enough jobs.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -11,7 +12,7 @@ from desk.trade.bench_time import FinishedJob, HouseTable, clipped, learned_tabl
 from desk.trade.errors import TradeError
 
 PRIOR_JOBS = 10
-"""Jobs at pace 100 that stand beside the timed ones."""
+"""Jobs at the pace entered (100 where none was) that stand beside the timed ones."""
 SLOWEST, FASTEST = 200, 50
 _ROUNDS = 4
 
@@ -35,30 +36,38 @@ class Pace:
 
 
 def learned_paces(
-    jobs: Iterable[FinishedJob], table: HouseTable, overruled: Mapping[str, int] | None = None
+    jobs: Iterable[FinishedJob],
+    table: HouseTable,
+    overruled: Mapping[str, int] | None = None,
+    entered: Mapping[str, int] | None = None,
 ) -> dict[str, Pace]:
-    """The pace of every stringer with a finished job or an overrule."""
-    overruled = overruled or {}
-    ratios: dict[str, list[float]] = {stringer: [] for stringer in overruled}
+    """The pace of every stringer with a finished job, an overrule or a pace that was entered."""
+    overruled, entered = overruled or {}, entered or {}
+    ratios: dict[str, list[float]] = {stringer: [] for stringer in (*overruled, *entered)}
     for job in jobs:
         ratios.setdefault(job.stringer, []).append(clipped(job.minutes / table.minutes(job.card)))
     return {
-        stringer: Pace(
-            round(100 * (PRIOR_JOBS + sum(seen)) / (PRIOR_JOBS + len(seen))), len(seen), overruled.get(stringer)
-        )
+        stringer: Pace(_shrunk(seen, entered.get(stringer, 100)), len(seen), overruled.get(stringer))
         for stringer, seen in ratios.items()
     }
 
 
+def _shrunk(ratios: Sequence[float], entered: int) -> int:
+    return round((PRIOR_JOBS * entered + 100 * sum(ratios)) / (PRIOR_JOBS + len(ratios)))
+
+
 def learn(
-    jobs: Sequence[FinishedJob], table: HouseTable | None = None, overruled: Mapping[str, int] | None = None
+    jobs: Sequence[FinishedJob],
+    table: HouseTable | None = None,
+    overruled: Mapping[str, int] | None = None,
+    entered: Mapping[str, int] | None = None,
 ) -> tuple[HouseTable, dict[str, Pace]]:
     """House minutes and paces from the same finished jobs, each given the other."""
     table = table or HouseTable()
-    paces: dict[str, Pace] = learned_paces((), table, overruled)
+    paces: dict[str, Pace] = learned_paces((), table, overruled, entered)
     for _ in range(_ROUNDS):
         table = learned_table(jobs, table, {stringer: pace.per_cent for stringer, pace in paces.items()})
-        paces = learned_paces(jobs, table, overruled)
+        paces = learned_paces(jobs, table, overruled, entered)
     return table, paces
 
 

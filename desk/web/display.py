@@ -21,6 +21,11 @@ MATERIAL_WORDS = {
     "aramid": "aramid",
     "other": "other",
 }
+OWN_STRING_WORDS = {
+    "yes": "Player’s own string",
+    "mains": "Mains: player’s own string",
+    "crosses": "Crosses: player’s own string",
+}
 EXTRA_WORK_WORDS = {
     "none": "",
     "grommets": "new grommets",
@@ -110,7 +115,12 @@ def add_display(app: Flask) -> None:
         app.template_filter(each.__name__)(each)
     app.template_filter("plain")(plain)
     app.jinja_env.globals.update(
-        UNIT_WORDS=UNIT_WORDS, MATERIAL_WORDS=MATERIAL_WORDS, EXTRA_WORK_WORDS=EXTRA_WORK_WORDS, menu=menu, may=_may
+        UNIT_WORDS=UNIT_WORDS,
+        MATERIAL_WORDS=MATERIAL_WORDS,
+        EXTRA_WORK_WORDS=EXTRA_WORK_WORDS,
+        OWN_STRING_WORDS=OWN_STRING_WORDS,
+        menu=menu,
+        may=_may,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(_page_values)

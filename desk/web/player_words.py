@@ -42,8 +42,9 @@ def when_word(one: OwnRacquet) -> str:
 def extra_words(card: CardView) -> list[str]:
     """What is done beside the strings."""
     words = [_("two-piece") if card.pieces == 2 else _("one-piece")]
-    if card.own_string:
-        words.append(_("your own string"))
+    own = {"yes": _("your own string"), "mains": _("your own mains"), "crosses": _("your own crosses")}
+    if card.own_string in own:
+        words.append(own[card.own_string])
     if card.stencil:
         words.append(_("stencil"))
     if card.extra_work in ("grommets", "grommets_and_grip"):

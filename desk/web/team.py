@@ -33,7 +33,7 @@ class StringerForm(DeskForm):
 class ChangeForm(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
-    pace_override = IntegerField("Pace in per cent of house time", [Optional(), NumberRange(50, 300, "50 to 300")])
+    pace_override = IntegerField("Pace in per cent of house time", [Optional(), NumberRange(50, 200, "50 to 200")])
 
 
 class HoursForm(DeskForm):

@@ -22,6 +22,12 @@ from desk.web.forms import KeyedForm, options
 
 NEEDED_BY = (("match", "Next match"), ("time", "A time"), ("none", "No time"), ("on_court", "On court now"))
 UNITS = (("lb", "lb"), ("kg", "kg"))
+OWN_STRING = (
+    ("no", "the desk’s"),
+    ("yes", "the player’s own"),
+    ("mains", "mains the player’s, crosses the desk’s"),
+    ("crosses", "mains the desk’s, crosses the player’s"),
+)
 UNKNOWN = Decimal(0)
 
 
@@ -50,7 +56,7 @@ class CardPart(Form):
     extra_work = SelectField(
         "Extra work", choices=options([(key, word or "none") for key, word in EXTRA_WORK_WORDS.items()])
     )
-    own_string = BooleanField("The player’s own string")
+    own_string = SelectField("Whose string", choices=options(OWN_STRING), default="no")
     note = StringField("Note for the bench", [Length(max=1000)])
 
     racquet: RacquetRow
@@ -87,6 +93,8 @@ class CardPart(Form):
             self._refuse("mains_string_id", "choose the string")
         if self.crosses_string_id.data not in (None, *self.strings):
             self._refuse("crosses_string_id", "choose the string")
+        if self.card().is_hybrid and self.pieces.data == 1:
+            self._refuse("pieces", "a hybrid is always two pieces: choose 4 knots")
         unit = self._unit_of_both()
         if unit is not None:
             self._tension("crosses_tension", self.crosses_tension.data or self.mains_tension.data, unit)
@@ -153,7 +161,8 @@ class CardPart(Form):
             crosses_pre_stretch=self.crosses_pre_stretch.data or 0,
             stencil=(self.stencil.data or "").strip(),
             extra_work=self.extra_work.data or "none",
-            own_string=self.own_string.data,
+            own_mains=self.own_string.data in ("yes", "mains"),
+            own_crosses=self.own_string.data in ("yes", "crosses"),
             note=(self.note.data or "").strip(),
         )
 

@@ -28,7 +28,7 @@ def test_times_are_those_of_the_events_zone(tmp_path: Path) -> None:
 def test_cells_that_are_empty_or_left_out_get_their_default(tmp_path: Path) -> None:
     files = read_event(write_event(tmp_path, matches=None))
     drop_off = files.tables["dropoffs"][0]
-    assert (drop_off["pieces"], drop_off["own_string"], drop_off["needed_by"]) == (2, False, NeededBy("match"))
+    assert (drop_off["pieces"], drop_off["own_string"], drop_off["needed_by"]) == (2, (), NeededBy("match"))
     assert (files.settings["lead_minutes"], files.settings["board_names"]) == (30, "full")
     assert files.tables["matches"] == ()
 

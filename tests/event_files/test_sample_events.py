@@ -24,7 +24,7 @@ def counts(name: str) -> dict[str, int]:
         "racquets": len(racquets),
         "on court": sum(racquet.on_court for racquet in racquets),
         "hybrids": sum(racquet.mains_string_code != racquet.crosses_string_code for racquet in racquets),
-        "own string": sum(racquet.own_string for racquet in racquets),
+        "own string": sum(racquet.own_mains and racquet.own_crosses for racquet in racquets),
     }
 
 

@@ -4,11 +4,13 @@ from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
 
 import pytest
+from alembic import command
 from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError, StatementError
 
-from desk.models import Event, Frame, Player, PlayStop
+from desk.models import Event, Frame, JobCard, Player, PlayStop, Stringer
 from desk.models.database import Database
+from tests import make
 
 
 def make_event(**over: object) -> Event:
@@ -18,6 +20,22 @@ def make_event(**over: object) -> Event:
 
 def test_migrations_give_what_the_models_say(any_database: Database) -> None:
     any_database.check()
+
+
+def test_own_string_and_pace_of_older_records_are_kept(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make.make_event(session)
+        player = make.make_player(session, event)
+        make.make_stringer(session, event, pace=118, pace_entered=110)
+        for own in (True, False):
+            make.make_job(session, player, card={"own_mains": own, "own_crosses": own})
+    command.downgrade(any_database.alembic_config(), "0004")
+    any_database.upgrade()
+    any_database.check()
+    with any_database.reading() as session:
+        cards = session.scalars(select(JobCard).order_by(JobCard.id))
+        assert [(card.own_mains, card.own_crosses) for card in cards] == [(True, True), (False, False)]
+        assert session.scalars(select(Stringer.pace_entered)).one() == 118
 
 
 def test_a_tension_keeps_every_digit(any_database: Database) -> None:

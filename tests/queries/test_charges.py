@@ -29,7 +29,7 @@ def event(session: Session) -> Event:
 
 
 def strung(session: Session, event: Event, player: Player, *, at: str = "Mon 12:00", **over: object) -> None:
-    job = make.make_job(session, player, card={"own_string": True}, **over)
+    job = make.make_job(session, player, card={"own_mains": True, "own_crosses": True}, **over)
     charges.charge_job(session, event, job, acting=acting(at))
 
 

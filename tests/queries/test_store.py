@@ -231,9 +231,9 @@ def test_the_day_on_which_string_runs_out_follows_the_pace(database: Database) -
 
 
 def test_own_string_is_not_ordered(desk: Desk) -> None:
-    job = desk.planned(None, state="handed_over", card={"own_string": True})
+    job = desk.planned(None, state="handed_over", card={"own_mains": True, "own_crosses": True})
     store.use_for_job(desk.session, desk.event, job, acting=acting(), mains_m=6, crosses_m=5)
-    desk.planned(None, card={"own_string": True})
+    desk.planned(None, card={"own_mains": True, "own_crosses": True})
     (row,) = order_rows(desk.session, desk.event, moment("Mon 13:00"))
     assert (row.need_m, row.on_hand_m, row.use_per_day_m) == (0, 200, 0)
 

@@ -120,6 +120,17 @@ def test_paces_are_learned_with_few_jobs_counting_little(session: Session) -> No
     assert 100 < third.pace < 110
 
 
+def test_a_pace_that_was_entered_is_where_learning_begins(session: Session) -> None:
+    bench = Bench(session)
+    entered = make_stringer(session, bench.event, name="Entered", pace=118, pace_entered=118)
+    assert bench_times.learn_paces(session, bench.event) == 0
+    bench.finished(entered, 20)
+    bench_times.learn_paces(session, bench.event)
+    assert 114 <= entered.pace < 118
+    line = next(line for line in pace_lines(session, bench.event) if line.name == "Entered")
+    assert (line.entered, line.learned, line.pace) == (118, entered.pace, entered.pace)
+
+
 def test_paces_that_did_not_change_count_as_no_change(session: Session) -> None:
     bench = Bench(session)
     bench.finished(bench.slow, 30, number=8)

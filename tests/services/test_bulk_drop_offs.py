@@ -23,8 +23,9 @@ def racquet(desk: SmallDesk, number: int, **over: object) -> ScriptedRacquet:
         "row": number + 1, "number": number, "frame_code": desk.frame.code, "mains_string_code": desk.string.code,
         "crosses_string_code": desk.string.code, "mains_tension": parse_tension("52 lb"),
         "crosses_tension": parse_tension("50 lb"), "pieces": 2, "mains_pre_stretch": 0, "crosses_pre_stretch": 0,
-        "stencil": "", "extra_work": "none", "own_string": False, "needed_by_kind": "match", "needed_by_at": None,
-        "not_before_at": None, "on_court": False, "court_name": None, "note": "",
+        "stencil": "", "extra_work": "none", "own_mains": False, "own_crosses": False,
+        "needed_by_kind": "match", "needed_by_at": None, "not_before_at": None,
+        "on_court": False, "court_name": None, "note": "",
     }  # fmt: skip
     return ScriptedRacquet(**(values | over))
 

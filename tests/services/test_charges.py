@@ -115,12 +115,12 @@ def test_a_hybrid_costs_half_a_set_of_each(desk: Desk) -> None:
 
 def test_own_string_costs_nothing(desk: Desk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
-    assert desk.charge(desk.strung(card={"own_string": True})) == [("labour", "Stringing", 2000)]
+    assert desk.charge(desk.strung(card={"own_mains": True, "own_crosses": True})) == [("labour", "Stringing", 2000)]
 
 
 def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: Desk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
-    job = desk.job(card={"own_string": True})
+    job = desk.job(card={"own_mains": True, "own_crosses": True})
     reel_id = make.make_reel(desk.session, desk.string).id
     store.use_for_job(
         desk.session, desk.event, job, acting=make.acting(), mains_reel_id=reel_id, crosses_reel_id=reel_id

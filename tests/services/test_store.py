@@ -18,6 +18,8 @@ from desk.queries.store import entry_rows, metres_by_job, reel_rows
 from desk.services import store
 from tests import make
 
+OWN = {"own_mains": True, "own_crosses": True}
+
 
 @dataclass
 class Desk:
@@ -205,7 +207,7 @@ def test_the_rest_of_a_set_is_waste(desk: Desk) -> None:
 
 
 def test_own_string_needs_no_reel(desk: Desk) -> None:
-    job = desk.job(card={"own_string": True})
+    job = desk.job(card=OWN)
     desk.use(job, mains_m=6, crosses_m=5)
     assert desk.left_m == 200
     assert metres_by_job(desk.session, desk.event)[job.id].total_m == 11
@@ -215,7 +217,7 @@ def test_own_string_needs_no_reel(desk: Desk) -> None:
 
 def test_own_string_is_cut_from_the_players_own_reel(desk: Desk) -> None:
     make.make_reel(desk.session, desk.string, code="OWN", owner_id=desk.player.id, metres=50)
-    desk.use(desk.job(card={"own_string": True}), mains_m=6, crosses_m=5)
+    desk.use(desk.job(card=OWN), mains_m=6, crosses_m=5)
     assert desk.row("OWN").left_m == 39
 
 
@@ -366,7 +368,7 @@ def test_a_write_that_fails_leaves_the_stock_as_it_was(any_database: Database) -
 
 def cards(desk: Desk, count: int, **over: object) -> list:
     frame = desk.session.get_one(Job, desk.job(state="cancelled").id).racquet.frame
-    values = {"mains_string_id": desk.string.id, "crosses_string_id": desk.string.id, "pieces": 2, "own_string": False}
+    values = {"mains_string_id": desk.string.id, "crosses_string_id": desk.string.id, "pieces": 2}
     return [(JobCard(**(values | over)), frame) for _ in range(count)]
 
 
@@ -390,12 +392,12 @@ def test_what_waits_already_takes_its_string_first(desk: Desk) -> None:
 
 def test_own_string_is_never_missing(desk: Desk) -> None:
     store.write_off(desk.session, desk.event.id, desk.reel.id, acting=make.acting(), note="lost")
-    assert store.string_missing(desk.session, desk.event, cards(desk, 1, own_string=True)) == [None]
+    assert store.string_missing(desk.session, desk.event, cards(desk, 1, **OWN)) == [None]
 
 
 def test_own_string_on_a_reel_that_runs_out_is_missing(desk: Desk) -> None:
     make.make_reel(desk.session, desk.string, code="OWN", owner_id=desk.player.id, metres=13)
-    reasons = store.string_missing(desk.session, desk.event, cards(desk, 2, own_string=True), player_id=desk.player.id)
+    reasons = store.string_missing(desk.session, desk.event, cards(desk, 2, **OWN), player_id=desk.player.id)
     assert [reason is None for reason in reasons] == [True, False]
 
 

@@ -110,6 +110,19 @@ def test_a_pace_is_shrunk_towards_a_hundred():
     assert (few.n, many.n) == (2, 200)
 
 
+def test_a_pace_is_shrunk_towards_what_was_entered():
+    # Ten jobs at the entered 110 beside ten timed at 120 (24 minutes for 20): half way.
+    jobs = timed(OPEN, 24, count=10)
+    assert learned_paces(jobs, HouseTable(), entered={"S": 110, "T": 96}) == {"S": Pace(115, 10), "T": Pace(96)}
+
+
+def test_house_minutes_are_learned_given_the_paces_entered():
+    # Ten minutes more than the house by a stringer known to be half slower say nothing of the house.
+    table, paces = learn(timed(OPEN, 30, count=200), entered={"S": 150})
+    assert table.minutes(OPEN) == 20
+    assert paces["S"].learned == 150
+
+
 def test_a_pace_can_be_overruled():
     assert learned_paces(timed(OPEN, 24, count=50), HouseTable(), {"S": 95, "T": 110}) == {
         "S": Pace(117, 50, 95),

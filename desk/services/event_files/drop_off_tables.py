@@ -107,10 +107,10 @@ DROPOFFS = Table(
         ),
         Column(
             name="own_string",
-            explanation="Whether the player brings the string: yes or no",
+            explanation="Whether the player brings the string: yes, no, mains or crosses",
             example="no",
-            parse=cells.yes_no,
-            default=False,
+            parse=trade_cells.own_parts,
+            default=(),
         ),
         Column(
             name="needed_by",

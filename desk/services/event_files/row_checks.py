@@ -73,6 +73,8 @@ def drop_off_card(row: Row) -> Iterator[RowFault]:
         yield RowFault("crosses_tension", f'"{crosses}"', f"the unit of mains_tension, {mains.unit}")
     if row["pieces"] == 1 and row["crosses_string"] not in (None, row["mains_string"]):
         yield RowFault("pieces", "1", "2: a hybrid of two strings is always two-piece")
+    elif row["pieces"] == 1 and len(row["own_string"]) == 1:
+        yield RowFault("pieces", "1", "2: string of the player and of the desk is always two-piece")
     if row["court"] and not row["on_court"]:
         yield RowFault("court", f'"{row["court"]}"', "on_court yes, or no court")
 

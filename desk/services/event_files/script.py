@@ -33,7 +33,8 @@ class ScriptedRacquet:
     crosses_pre_stretch: int
     stencil: str
     extra_work: str
-    own_string: bool
+    own_mains: bool
+    own_crosses: bool
     needed_by_kind: str
     needed_by_at: datetime | None
     not_before_at: datetime | None
@@ -123,7 +124,8 @@ def _racquet(row: Row) -> ScriptedRacquet:
         crosses_pre_stretch=row["crosses_pre_stretch"],
         stencil=row["stencil"],
         extra_work=row["extra_work"],
-        own_string=row["own_string"],
+        own_mains="mains" in row["own_string"],
+        own_crosses="crosses" in row["own_string"],
         needed_by_kind=needed.kind,
         needed_by_at=needed.at,
         not_before_at=row["not_before"],

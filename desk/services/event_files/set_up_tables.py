@@ -140,7 +140,7 @@ STRINGERS = Table(
         ),
         Column(
             name="pace",
-            explanation="Per cent of house time: 110 needs a tenth longer",
+            explanation="Per cent of house time: 110 needs a tenth longer; what finished jobs teach begins there",
             example="100",
             parse=cells.whole(FASTEST, SLOWEST),
             default=100,

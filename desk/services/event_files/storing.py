@@ -140,6 +140,7 @@ class _Storing:
             name=row["name"],
             home_machine_id=self._id("machines", row["home_machine"]),
             pace=row["pace"],
+            pace_entered=row["pace"],
             pin_hash=generate_password_hash(row["pin"]) if row["pin"] else "",
             position=position,
         )

@@ -10,9 +10,10 @@ from desk.queries.bench_times import HOUSE_KEYS
 from desk.trade.errors import UnitError
 from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
 
-from .cells import code, moment
+from .cells import code, moment, yes_no
 from .spec import Around, CellFault, Parse
 
+PARTS = ("mains", "crosses")
 _WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
 
 
@@ -42,6 +43,16 @@ def needed_by(text: str, around: Around) -> NeededBy:
         if fault.found:
             raise
         raise CellFault('match, none, a time such as "14:05", or a day and a time') from fault
+
+
+def own_parts(text: str, around: Around) -> tuple[str, ...]:
+    """The halves of the string that the player brings: yes means both, no none."""
+    if text.casefold() in PARTS:
+        return (text.casefold(),)
+    try:
+        return PARTS if yes_no(text, around) else ()
+    except CellFault as fault:
+        raise CellFault("yes, no, mains or crosses") from fault
 
 
 def tension(text: str, _around: Around) -> Tension:

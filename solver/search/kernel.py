@@ -11,7 +11,7 @@ from typing import Any
 
 from solver.search.anneal import anneal, sample
 from solver.search.build import dispatch, load
-from solver.search.compiled import OPTIONS, njit
+from solver.search.compiled import OPTIONS, njit, pointer_to
 
 LOAD, DISPATCH, SAMPLE, ANNEAL = range(4)
 
@@ -24,7 +24,8 @@ def sources_digest() -> int:
 
 def _make_kernel(digest: int) -> Callable[..., int]:
     @njit(cache=True, **OPTIONS)
-    def kernel(task, cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
+    def kernel(task, array, of, steps, hot, cold):  # type: ignore[no-untyped-def]
+        cells = pointer_to(array)
         if task == LOAD:
             load(cells, of)
         elif task == DISPATCH:

@@ -2,7 +2,7 @@
 
 A search keeps its problem and its state in one ``int64`` array, `cells`; `Offsets` says where each
 table begins.  Tables are row-major: ``cells[of.place + PLACE_COLUMNS * job + START]`` is the start
-of a job.  One array and a tuple of whole numbers keep the kernels quick to compile and to call.
+of a job.  One array and one record keep the kernels quick to compile and to call.
 """
 
 from typing import NamedTuple
@@ -94,6 +94,12 @@ class Offsets(NamedTuple):
     table: int  # (racquets, PLACE_COLUMNS) places to load
     sequence: int  # (racquets,) the order in which to place jobs
     samples: int  # (SAMPLES,) points that random moves would add
+
+    def as_record(self) -> np.void:
+        """Give the same as a record, which kernels hand on by its address."""
+        table = np.array([tuple(self)], dtype=[(field, np.int64) for field in self._fields])
+        record: np.void = table.view(np.recarray)[0]
+        return record
 
 
 def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]:

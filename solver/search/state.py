@@ -23,7 +23,7 @@ class State:
         wanted = layout.shapes(n, s, m, p, w)
         sizes = [int(np.prod(shape)) for shape in wanted.values()]
         begins = np.concatenate([[0], np.cumsum(sizes)]).tolist()
-        self.of = Offsets(n, s, m, p, w, *begins[:-1])
+        self.of = Offsets(n, s, m, p, w, *begins[:-1]).as_record()
         self.cells: Ints = np.zeros(begins[-1] + 1, dtype=np.int64)
         self.views: dict[str, Ints] = {
             name: self.cells[begin : begin + size].reshape(shape)

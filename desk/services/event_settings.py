@@ -39,6 +39,10 @@ def _whole(low: int, high: int, unit: str) -> Check:
     return check
 
 
+def _hundredths_of_per_cent(value: Any) -> str:
+    return "" if isinstance(value, int) and 0 <= value <= 10_000 else "per cent from 0 to 100, such as 8.1"
+
+
 def _one_of(*allowed: str) -> Check:
     def check(value: Any) -> str:
         return "" if value in allowed else "choose one of: " + ", ".join(allowed)
@@ -84,8 +88,8 @@ EVENT_SETTINGS = (
     EventSetting(name="currency", help="Currency of every amount, such as EUR", check=_currency, plan=False),
     EventSetting(
         name="tax_basis_points",
-        help="Tax within the prices, hundredths of a per cent",
-        check=_whole(0, 10_000, "hundredths of a per cent"),
+        help="Tax within the prices, per cent",
+        check=_hundredths_of_per_cent,
         plan=False,
     ),
     EventSetting(name="target_minutes", help="Time target for a job", check=_whole(5, 240, "minutes")),
@@ -99,6 +103,21 @@ EVENT_SETTINGS = (
     ),
     EventSetting(
         name="rest_minutes", help="Least minutes between two matches of a player", check=_whole(0, 1440, "minutes")
+    ),
+    EventSetting(
+        name="between_least_minutes",
+        help="Minutes between two matches on a court, at the least (19 of 20 take longer)",
+        check=_whole(0, 120, "minutes"),
+    ),
+    EventSetting(
+        name="between_median_minutes",
+        help="Minutes between two matches on a court, as a rule (half take longer)",
+        check=_whole(0, 240, "minutes"),
+    ),
+    EventSetting(
+        name="match_length_per_cent",
+        help="Length of matches before any is played, per cent of the usual (grass 96, clay 103)",
+        check=_whole(50, 150, "per cent"),
     ),
     EventSetting(
         name="early_call_per_cent",

@@ -28,6 +28,12 @@ def initials(name: str) -> str:
     )
 
 
+def shorter(name: str, letters: int) -> str:
+    """A name within so many letters where initials of the forenames suffice: "M. A. Etxeberria-Goikoetxea"."""
+    *forenames, surname = name.split() or [""]
+    return name if len(name) <= letters or not forenames else f"{initials(' '.join(forenames))} {surname}"
+
+
 def display_name(name: str, style: str, tag: str = "") -> str:
     """A name as a board shows it; `style` is one of `BOARD_NAMES`, `tag` stands in for the name."""
     if style == "full":

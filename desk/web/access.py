@@ -179,7 +179,7 @@ WITHOUT_EVENT = frozenset({"events.choose", "events.enter", "events.take", "even
 # The words at the top of every screen, in this order; each is shown to whoever may follow it.
 MENU: tuple[tuple[str, str], ...] = (
     ("home.page", "Now"),
-    ("organiser.page", "Today in figures"),
+    ("organiser.page", "Figures"),
     ("drop_off.page", "Drop-off"),
     ("plan.page", "Plan"),
     ("bench.benches", "Benches"),

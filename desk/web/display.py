@@ -9,6 +9,7 @@ from babel.numbers import get_currency_precision
 from flask import Flask, current_app
 
 from desk.services.job_states import STATE_WORDS
+from desk.trade.names import shorter
 from desk.trade.units import plain
 from desk.web import access, context
 
@@ -114,6 +115,7 @@ def add_display(app: Flask) -> None:
     for each in FILTERS:
         app.template_filter(each.__name__)(each)
     app.template_filter("plain")(plain)
+    app.template_filter("shorter")(shorter)
     app.jinja_env.globals.update(
         UNIT_WORDS=UNIT_WORDS,
         MATERIAL_WORDS=MATERIAL_WORDS,

@@ -83,7 +83,8 @@ def _machine_page(machine_id: int, **sent: DeskForm):
     edit = {"name": machine.name, "kind": machine.kind, "reach_cm": machine.reach_cm}
     blank = {"calibration": CalibrationForm(formdata=None), "out": OutForm(formdata=None)}
     forms = blank | {"edit": MachineForm(formdata=None, data=edit)} | sent
-    return show("machines/machine.html", row=row, readings=readings, chart=chart(readings), kinds=dict(KINDS), **forms)
+    values = {"readings": readings, "chart": chart(readings), "tolerance": event.calibration_tolerance_lb}
+    return show("machines/machine.html", row=row, kinds=dict(KINDS), **values, **forms)
 
 
 @blueprint.get("/machines/<int:machine_id>")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from flask import Blueprint, flash, request, url_for
 from sqlalchemy import or_, select
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, FloatField, IntegerField, PasswordField, SelectField, StringField
+from wtforms import BooleanField, DecimalField, FloatField, IntegerField, PasswordField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.errors import BadInput, NotFound
@@ -22,6 +23,7 @@ from desk.services.settings_of_event import change_settings, set_day_hours
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
 from desk.trade.names import BOARD_NAMES
+from desk.trade.units import plain
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
 
@@ -35,11 +37,28 @@ PER = (("job", "for a racquet"), ("set", "for a set"), ("metre", "for a metre"))
 ROLES = (("lead", "desk lead"), ("desk", "front desk"), ("stringer", "stringer"), ("organiser", "organiser"))
 
 
+class PerCentField(DecimalField):
+    """Per cent on the screen, whole hundredths of a per cent in the records."""
+
+    def process_data(self, value: int | None) -> None:
+        super().process_data(None if value is None else (Decimal(value) / 100).normalize())
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        super().process_formdata([text.replace(",", ".") for text in valuelist])
+        if self.data is not None:
+            self.data = round(self.data * 100)
+
+    def _value(self) -> str:
+        return self.raw_data[0] if self.raw_data else plain(Decimal(self.data or 0))
+
+
 def _field_of(setting) -> Any:
     """Return the form's field for a setting; what it must be is checked by the service."""
     label = setting.help
     if setting.name == "board_names":
         return SelectField(label, choices=options((name, BOARD_WORDS[name]) for name in BOARD_NAMES))
+    if setting.name == "tax_basis_points":
+        return PerCentField(label, [InputRequired("give a figure; 0 for none")])
     if setting.name == "calibration_required":
         return BooleanField(label)
     if setting.name in ("stiffness_tolerance", "calibration_tolerance_lb"):
@@ -106,8 +125,8 @@ def days():
 
 @blueprint.post("/settings/days/<int:day_id>")
 def day(day_id: int):
-    form, found = DayForm(), next((one for one in context.current_event().days if one.id == day_id), None)
-    if found is not None and saved(form, lambda session: _set_day(session, found, form)):
+    form, found = DayForm(), find_of(context.reading(), context.current_event(), EventDay, day_id, "day")
+    if saved(form, lambda session: _set_day(session, found, form)):
         flash("The hours of the desk are kept.")
         return see(url_for("settings.days"))
     return _days(form=form, wrong=day_id)
@@ -212,7 +231,7 @@ def _own(session, account_id: int) -> int:
     """Return the id of an account that this event may change; another event's is refused."""
     found = session.get(Account, account_id)
     if found is None or found.event_id not in (None, context.event_id()):
-        raise BadInput("There is no such account at this event.")
+        raise NotFound("There is no such account at this event; go back to the settings.")
     return found.id
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from desk.trade.names import display_name, search_name
+from desk.trade.names import display_name, search_name, shorter
 
 
 @pytest.mark.parametrize(
@@ -21,6 +21,18 @@ def test_a_searched_name_has_small_letters_without_accents(name: str, searched: 
 @pytest.mark.parametrize(("style", "shown"), [("full", "Ilka Torvane-Mees"), ("initials", "I. T.-M."), ("tag", "K7Q2")])
 def test_a_name_is_shown_as_the_event_chooses(style: str, shown: str) -> None:
     assert display_name("Ilka Torvane-Mees", style, "K7Q2") == shown
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("Ilka Torvane-Mees", "Ilka Torvane-Mees"),
+        ("Maximiliano Alejandro Etxeberria-Goikoetxea", "M. A. Etxeberria-Goikoetxea"),
+        ("Etxeberriagoikoetxeabengoetxea", "Etxeberriagoikoetxeabengoetxea"),
+    ],
+)
+def test_a_long_name_keeps_its_surname(name: str, shown: str) -> None:
+    assert shorter(name, 24) == shown
 
 
 def test_an_unknown_way_to_show_a_name_is_refused() -> None:

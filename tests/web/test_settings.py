@@ -32,6 +32,12 @@ def test_a_setting_is_changed_and_the_others_stay(house: House) -> None:
     assert as_it_is(house) == before | {"lead_minutes": 45}
 
 
+def test_tax_is_typed_in_per_cent(house: House) -> None:
+    assert house.as_role("lead").post("/settings", data=as_it_is(house, tax_basis_points="8,1")).status_code == 303
+    assert as_it_is(house)["tax_basis_points"] == 810
+    assert 'value="8.1"' in house.as_role("lead").get("/settings").text
+
+
 def test_a_setting_out_of_its_range_is_told_at_its_field(house: House) -> None:
     answer = house.as_role("lead").post("/settings", data=as_it_is(house, target_minutes=1))
     assert answer.status_code == 422 and 'id="target_minutes-fault"' in answer.text

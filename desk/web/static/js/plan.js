@@ -2,7 +2,7 @@
 // the keys up and down and Enter. Every move goes to the racquet's page, which shows its price first.
 
 const WIDE = matchMedia("(min-width: 60rem)");
-const PIXELS_A_MINUTE = 3.6;
+const REM_A_MINUTE = 0.28;
 let scrolled = null;
 
 function layOut() {
@@ -12,8 +12,8 @@ function layOut() {
   plan.querySelectorAll(".plan-now").forEach((line) => line.remove());
   if (!WIDE.matches) return;
   const from = Number(plan.dataset.from), to = Number(plan.dataset.to), now = Number(plan.dataset.now);
-  const lane = 8.5 * parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const scale = Math.max(PIXELS_A_MINUTE, (plan.clientWidth - lane) / (to - from));
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize), lane = 8.5 * rem;
+  const scale = Math.max(REM_A_MINUTE * rem, (plan.clientWidth - lane) / (to - from));
   plan.style.setProperty("--width", `${(to - from) * scale}px`);
   for (const part of plan.querySelectorAll("[data-start]")) place(part, from, to, scale);
   for (const hour of plan.querySelectorAll("[data-at]")) hour.style.left = `${(Number(hour.dataset.at) - from) * scale}px`;

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import MISSING, Cut, Need, Shortage, load_stock
+from desk.queries.stock import MISSING_WORDS, Cut, Need, Shortage, load_stock
 from desk.queries.store import ReelRow, reel_rows, string_label
 from desk.trade.string_length import LengthFactors
 
@@ -76,7 +76,7 @@ class CannotString:
 
 @dataclass(frozen=True, kw_only=True)
 class Foresight:
-    """The store at the end of the plan; `can_be_released` was held for string that is there now."""
+    """The store at the end of the plan; `can_be_released` was held for string that is there by the records."""
 
     reels: tuple[ReelForecast, ...]
     cannot_string: tuple[CannotString, ...]
@@ -140,7 +140,7 @@ def foresee(session: Session, event: Event) -> Foresight:
         if isinstance(cuts, Shortage):
             cannot.append(_cannot(job, cuts, names))
             continue
-        if job.held_reason.startswith(MISSING):
+        if job.held_reason.startswith(MISSING_WORDS):
             released.append(job)
         for cut in cuts:
             if cut.reel_id is not None:

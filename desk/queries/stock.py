@@ -14,8 +14,11 @@ from desk.queries.store import ROUNDING_M
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""
 
-MISSING = "String is missing: "
-"""How the reason begins for which a job without string is held."""
+MISSING_WORDS = "String is missing"
+"""How the reason begins for which a job without string is held, at the counter or at a bench."""
+
+MISSING = f"{MISSING_WORDS}: "
+"""How it begins where the records say so."""
 
 LOOSE = "loose"
 """Kind of the reel that stands for string on no reel: it came with the racquet, or no store is kept."""

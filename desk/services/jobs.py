@@ -15,6 +15,7 @@ from desk.queries.sisters import unlike_this
 from desk.services import bench_times, charges, string_use
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import change_state, seen_before, state_words
+from desk.services.releasing import let_go_on, release_for_string
 from desk.trade.pace import stringer_minutes
 from desk.trade.tag_code import make_code
 
@@ -181,14 +182,10 @@ def report_problem(
 
 
 def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
-    """Let a held job wait in the queue again."""
+    """Let a held job wait in the queue again; one that was never promised gets its ready time now."""
     event = lock_event(session, event_id)
     job = find(session, Job, job_id, "job")
-    change_state(session, job, "waiting", acting=acting, note="released")
-    job.held_reason = ""
-    job.stringer_id = job.machine_id = None
-    write_log(session, event, acting, "jobs", f"{job.code} waits again", job_id=job.id)
-    note_change(event)
+    let_go_on(session, event, [job], acting=acting)
     return job
 
 
@@ -200,6 +197,9 @@ def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, act
     change_state(session, job, "cancelled", acting=acting, note=reason)
     write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
     note_change(event)
+    session.flush()
+    strings = {job.card.mains_string_id, job.card.crosses_string_id}
+    release_for_string(session, event, strings, acting=acting, arrived=False)
     return job
 
 

@@ -13,6 +13,7 @@ from desk.queries.store import string_label
 from desk.services.acting import Acting, lock_event
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
+from desk.services.releasing import release_for_string
 from desk.services.string_list import free_code, log_store
 
 KINDS = ("reel", "set")
@@ -39,7 +40,7 @@ class NewReels:
 
 
 def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting) -> list[Reel]:
-    """Take reels or sets into the store, each with its first entry."""
+    """Take reels or sets into the store, each with its first entry; held racquets may go on by them."""
     event = lock_event(session, event_id)
     string = find_of(session, event, StringType, new.string_id, "string")
     _require_new(new)
@@ -50,6 +51,7 @@ def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting)
     session.flush()
     what = f"{len(reels)} x {new.kind} {reels[0].code}" if len(reels) > 1 else f"{new.kind.title()} {reels[0].code}"
     log_store(session, event, acting, f"{what} of {string_label(string)}, {new.metres:g} m, taken into the store")
+    release_for_string(session, event, {string.id}, acting=acting)
     return reels
 
 

@@ -1,5 +1,7 @@
 """The string store: what came to a reel, went from it or was put right, as entries only.
 
+Whenever string comes, the racquets that were held for it and can be strung now go on by themselves.
+
 Strings are listed in `string_list`, new reels come in `new_reels`, racquets take string in
 `string_use`; all of it can be called from here.
 """
@@ -16,6 +18,7 @@ from desk.services.acting import Acting, lock_event
 from desk.services.missing_string import string_missing
 from desk.services.new_reels import KINDS, LONGEST_M, NewReels, add_reels
 from desk.services.of_event import find_of
+from desk.services.releasing import release_for_string
 from desk.services.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
 from desk.services.string_use import undo_use, use_for_job
 
@@ -97,6 +100,8 @@ def put_back(session: Session, event_id: int, reel_id: int, *, acting: Acting) -
         raise Conflict(f"Reel {reel.code} is in the store already.")
     reel.withdrawn_at = None
     log_store(session, event, acting, f"Reel {reel.code} put back into the store")
+    session.flush()
+    release_for_string(session, event, {reel.string_type_id}, acting=acting)
     return reel
 
 
@@ -123,6 +128,8 @@ def _enter(session: Session, event_id: int, reel_id: int, entry: tuple[str, floa
     session.flush()
     left = round(left + change, 2) + 0.0
     log_store(session, event, acting, f"Reel {reel.code}: {kind} {change:+g} m, {left:g} m left")
+    if change > 0:
+        release_for_string(session, event, {reel.string_type_id}, acting=acting)
     return left
 
 

@@ -7,6 +7,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import HandOver, Job, StateChange
+from desk.queries.stock import MISSING_WORDS
 from desk.services import charges, string_use
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import STATE_WORDS, record_change
@@ -74,11 +75,20 @@ def _reset_times(session: Session, job: Job, last: StateChange, acting: Acting) 
         job.finished_at, job.checks_done, job.stiffness = None, "", None
     elif last.to_state == "handed_over":
         job.hand_over_id = None
+    elif last.to_state == "waiting" and last.from_state == "held":
+        job.held_reason = _kept_back(session, job, acting)
     elif last.to_state == "held":
         job.held_reason = ""
         if last.from_state == "on_machine":
             job.started_at = _started_at(session, job)
             job.expected_end_at = acting.at
+
+
+def _kept_back(session: Session, job: Job, acting: Acting) -> str:
+    """Return the reason of a job that is held again; string that comes does not let it go on once more."""
+    found = select(StateChange.note).where(StateChange.job_id == job.id, StateChange.to_state == "held")
+    reason = session.scalar(found.where(StateChange.note != UNDO_NOTE).order_by(StateChange.id.desc()).limit(1)) or ""
+    return f"Kept back by {acting.by}: {reason}" if reason.startswith(MISSING_WORDS) else reason
 
 
 def _started_at(session: Session, job: Job) -> object:

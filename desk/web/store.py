@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from flask import Blueprint, flash, request, url_for
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.errors import BadInput
-from desk.models import Player, Reel, StringType
+from desk.models import Job, Player, Reel, StringType
 from desk.queries.foresight import foresee
 from desk.queries.orders import order_rows
 from desk.queries.store import ReelRow, entry_rows, reel_rows, string_label
 from desk.services import store
 from desk.services.jobs import release_job
 from desk.services.of_event import find_of
+from desk.services.releasing import held_for_string
 from desk.trade.names import search_name
 from desk.web import context
-from desk.web.display import MATERIAL_WORDS
+from desk.web.display import MATERIAL_WORDS, day_hhmm
 from desk.web.forms import DeskForm, options, saved, see, show
 
 blueprint = Blueprint("store", __name__)
@@ -126,10 +131,30 @@ def add_string():
 def add_reels():
     form = ReelsForm()
     form.string_id.choices = options(_strings())
-    if saved(form, lambda session: _add_reels(session, form)):
-        flash("Taken into the store. Racquets that were held for this string can be let go on below.")
+    if _booked(form, "Taken into the store.", lambda session: _add_reels(session, form)):
         return see(url_for("store.page"))
     return _page(reels=form)
+
+
+def _booked(form: DeskForm, done: str, write: Callable[[Session], object]) -> bool:
+    """Carry out a change of the store, say so, and which racquets go on because of it."""
+    told: list[str] = []
+
+    def both(session: Session) -> None:
+        held = held_for_string(session, context.event_id())
+        write(session)
+        told.extend(_goes_on(job) for job in held if job.state == "waiting")
+
+    if not saved(form, both):
+        return False
+    for text in (done, *told):
+        flash(text)
+    return True
+
+
+def _goes_on(job: Job) -> str:
+    ready = f"ready by {day_hhmm(job.promises[-1].ready_at)}" if job.promises else "without a ready time yet"
+    return f"{job.code} of {job.player.name} goes on, {ready}: tell the player."
 
 
 def _add_reels(session, form: ReelsForm) -> None:
@@ -169,8 +194,8 @@ def reel(reel_id: int):
 @blueprint.post("/store/reel/<int:reel_id>/entry")
 def entry(reel_id: int):
     form = EntryForm()
-    if saved(form, lambda session: _enter(session, reel_id, form)):
-        flash("Entered. Nothing of what stood there before was changed.")
+    done = "Entered. Nothing of what stood there before was changed."
+    if _booked(form, done, lambda session: _enter(session, reel_id, form)):
         return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, entry=form)
 
@@ -206,9 +231,10 @@ def off(reel_id: int):
 
 @blueprint.post("/store/reel/<int:reel_id>/back")
 def put_back(reel_id: int) -> Response:
-    with context.writing() as session:
-        store.put_back(session, context.event_id(), reel_id, acting=context.acting())
-    flash("It is in the store again.")
+    form, acting = DeskForm(), context.acting()
+    put = partial(store.put_back, event_id=context.event_id(), reel_id=reel_id, acting=acting)
+    if not _booked(form, "It is in the store again.", put) and form.trouble:
+        flash(form.trouble)
     return see(url_for("store.reel", reel_id=reel_id))
 
 

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Player, Reel, Stringer, StringType
+from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Player, Reel, ReelEntry, Stringer, StringType
 from desk.models.database import Database
 from desk.queries.foresight import foresee
 from desk.queries.matches_to_come import matches_to_come
@@ -126,7 +126,8 @@ def test_a_racquet_held_for_string_can_be_released_when_string_has_come(database
         held.state, held.held_reason = "held", reason
         desk.planned(None, state="held", held_reason="cracked")
         assert foresee(session, desk.event).can_be_released == ()
-        store.receive(session, desk.event.id, desk.reel.id, 60, acting=acting())
+        session.add(ReelEntry(reel_id=desk.reel.id, at=moment("Mon 12:00"), by="desk", kind="received", metres=60))
+        session.flush()
         assert [one.job_code for one in foresee(session, desk.event).can_be_released] == [held.code]
 
 

@@ -1,0 +1,83 @@
+"""Held racquets that go on: by hand, or by themselves when the string that they were held for is there."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Job
+from desk.queries.foresight import foresee
+from desk.queries.stock import MISSING, MISSING_WORDS
+from desk.services import promises, quotes
+from desk.services.acting import Acting, note_change, write_log
+from desk.services.job_states import change_state
+
+RELEASED = "released"
+
+
+def held_for_string(session: Session, event_id: int) -> list[Job]:
+    """Return the jobs that are held because string is missing, in the order of their tags."""
+    reason = Job.held_reason.startswith(MISSING_WORDS, autoescape=True)
+    found = select(Job).where(Job.event_id == event_id, Job.state == "held", reason).order_by(Job.serial)
+    return list(session.scalars(found))
+
+
+def release_for_string(
+    session: Session, event: Event, string_ids: Collection[int], *, acting: Acting, arrived: bool = True
+) -> list[Job]:
+    """Let every job go on that was held for one of these strings and can be strung now, in the order of need.
+
+    What waits already keeps its string. With ARRIVED false string was only freed, not brought: then a
+    job that a bench found without string, against the records, stays held.
+    """
+    if not held_for_string(session, event.id):
+        return []
+    can = [
+        one.job_id
+        for one in foresee(session, event).can_be_released
+        if {one.need.mains_string_id, one.need.crosses_string_id} & set(string_ids)
+        and (arrived or one.held_reason.startswith(MISSING))
+    ]
+    jobs = [session.get_one(Job, job_id) for job_id in can]
+    let_go_on(session, event, jobs, acting=acting, why="waits again: its string is there now")
+    return jobs
+
+
+def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting, why: str = "waits again") -> None:
+    """Let held jobs wait in the queue again; one that has no ready time is promised one, as at the counter."""
+    unpromised = [job for job in jobs if not job.promises]
+    wanted = [_wanted(job, acting) for job in unpromised]
+    found = quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
+    for job in jobs:
+        change_state(session, job, "waiting", acting=acting, note=RELEASED)
+        job.held_reason = ""
+        job.stringer_id = job.machine_id = None
+        write_log(session, event, acting, "jobs", f"{job.code} {why}", job_id=job.id)
+        note_change(event)
+    for job, quote in zip(unpromised, found, strict=True):
+        _promise(session, event, job, quote, acting)
+
+
+def _wanted(job: Job, acting: Acting) -> quotes.Wanted:
+    return quotes.Wanted(
+        player_code=job.player.code,
+        house_minutes=job.house_minutes,
+        ready_from_at=max(acting.at, job.not_before_at or acting.at),
+        needed_by_at=job.needed_by_at,
+        weight=job.weight,
+    )
+
+
+def _promise(session: Session, event: Event, job: Job, quote: quotes.ReadyQuote, acting: Acting) -> None:
+    if quote.planned_end_at is not None:
+        promises.give_promise(
+            session,
+            event,
+            job,
+            acting=acting,
+            planned_end_at=quote.planned_end_at,
+            jobs_ahead=quote.jobs_ahead,
+            ready_at=quote.ready_at,
+        )

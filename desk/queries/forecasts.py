@@ -91,8 +91,13 @@ def forecast_event(session: Session, event: Event, at: datetime) -> EventForecas
     now = records.clock.to_minutes(at)
     matches = play_matches(records, now)
     try:
-        scale = _scale(*lengths_so_far(matches, now)).factor
-        settings = play.PlaySettings(rest_min=event.rest_minutes, stops=play_stops(records), scale=scale)
+        settings = play.PlaySettings(
+            between_least_min=event.between_least_minutes,
+            between_median_min=event.between_median_minutes,
+            rest_min=event.rest_minutes,
+            stops=play_stops(records),
+            scale=_scale(*lengths_so_far(matches, now), event.match_length_per_cent / 100).factor,
+        )
         by_code = _forecast(matches, now, settings)
     except TradeError as error:
         raise BadInput(f"The order of play cannot be reckoned with. {error}") from error

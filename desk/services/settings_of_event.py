@@ -18,6 +18,8 @@ from desk.trade.event_time import EventClock
 
 __all__ = ["EVENT_SETTINGS", "EventSetting", "change_settings", "set_day_hours"]
 
+_BETWEEN = ("between_least_minutes", "between_median_minutes")
+
 
 def change_settings(session: Session, event_id: int, values: dict[str, Any], *, acting: Acting) -> Event:
     """Set what VALUES names, all or nothing; what stays the same is not written.
@@ -36,6 +38,7 @@ def change_settings(session: Session, event_id: int, values: dict[str, Any], *, 
     if not changed:
         return event
     _require_changeable(session, event, changed)
+    _require_median_after_least(event, changed)
     if "time_zone" in changed:
         _keep_wall_clock(session, event, changed["time_zone"])
     for name, value in changed.items():
@@ -55,6 +58,15 @@ def _require_sound(values: dict[str, Any]) -> None:
     if faults:
         said = "; ".join(f"{SETTING_BY_NAME[name].help}: {fault}" for name, fault in faults.items())
         raise BadInput(f"These settings cannot stand: {said}", fields=faults)
+
+
+def _require_median_after_least(event: Event, changed: dict[str, Any]) -> None:
+    least, median = (changed.get(name, getattr(event, name)) for name in _BETWEEN)
+    if median < least:
+        raise BadInput(
+            f"Between two matches half cannot take less than {median} minutes when 19 of 20 take more than {least}.",
+            fields={_BETWEEN[1]: f"at least {least}"},
+        )
 
 
 def _require_changeable(session: Session, event: Event, changed: dict[str, Any]) -> None:

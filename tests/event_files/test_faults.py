@@ -30,6 +30,11 @@ def test_empty_settings_are_refused(tmp_path: Path) -> None:
     )
 
 
+def test_a_median_changeover_below_the_least_is_refused(tmp_path: Path) -> None:
+    (fault,) = faults_of(write_event(tmp_path, event=EVENT + "between_least_minutes = 30\n"))
+    assert fault.endswith('found "23"; expected at least between_least_minutes, 30')
+
+
 def test_a_missing_table_is_refused(tmp_path: Path) -> None:
     (fault,) = faults_of(write_event(tmp_path, strings=None))
     assert fault.endswith(": found no table strings; expected The strings, those that players bring among them.")

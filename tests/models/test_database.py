@@ -38,6 +38,18 @@ def test_own_string_and_pace_of_older_records_are_kept(any_database: Database) -
         assert session.scalars(select(Stringer.pace_entered)).one() == 118
 
 
+def test_an_older_event_gets_the_published_changeover(any_database: Database) -> None:
+    with any_database.writing() as session:
+        event = make.make_event(session, between_least_minutes=1, between_median_minutes=2, match_length_per_cent=90)
+        make.make_player(session, event, name="Ilka Torvane")
+    command.downgrade(any_database.alembic_config(), "0005")
+    any_database.upgrade()
+    with any_database.reading() as session:
+        event = session.scalars(select(Event)).one()
+        assert (event.between_least_minutes, event.between_median_minutes, event.match_length_per_cent) == (15, 23, 100)
+        assert session.scalars(select(Player.name)).all() == ["Ilka Torvane"]
+
+
 def test_a_tension_keeps_every_digit(any_database: Database) -> None:
     with any_database.writing() as session:
         event = make_event()

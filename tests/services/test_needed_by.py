@@ -125,6 +125,29 @@ def test_a_player_without_a_match_gets_the_reason(session: Session) -> None:
     assert job.needed_by_why == "No match of the player stands in the order of play."
 
 
+def test_the_changeover_of_the_event_moves_what_follows(session: Session) -> None:
+    day = Day(session)
+    job = day.job(day.c)
+    day.refresh("Mon 09:00")
+    before = job.needed_by_at
+    day.event.between_least_minutes, day.event.between_median_minutes = 35, 43
+    day.refresh("Mon 09:00")
+    assert before is not None and job.needed_by_at is not None
+    assert timedelta(minutes=17) <= job.needed_by_at - before <= timedelta(minutes=23)
+
+
+def test_an_event_of_short_matches_needs_racquets_sooner(session: Session) -> None:
+    day = Day(session)
+    job = day.job(day.c)
+    day.refresh("Mon 09:00")
+    before = job.needed_by_at
+    day.event.match_length_per_cent = 80
+    day.refresh("Mon 09:00")
+    assert before is not None and job.needed_by_at is not None
+    # The 5 % point of a start after one match lies some 80 minutes after its own (published table).
+    assert timedelta(minutes=8) <= before - job.needed_by_at <= timedelta(minutes=18)
+
+
 def test_a_walkover_before_makes_the_next_racquets_urgent(session: Session) -> None:
     day = Day(session)
     day.event.rest_minutes = 0

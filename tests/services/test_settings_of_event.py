@@ -122,3 +122,10 @@ def test_a_closed_day_keeps_its_hours(session: Session, event: Event) -> None:
         settings_of_event.set_day_hours(
             session, event.id, event.days[0].id, moment("Mon 08:00"), moment("Mon 21:00"), acting=acting()
         )
+
+
+def test_a_median_changeover_below_the_least_is_refused(session: Session, event: Event) -> None:
+    change(session, event, between_least_minutes=20, between_median_minutes=20)
+    with pytest.raises(BadInput, match="more than 25"):
+        change(session, event, between_least_minutes=25)
+    assert event.between_least_minutes == 20

@@ -121,6 +121,14 @@ def test_no_completed_match_leaves_the_published_figures():
     assert learned_scale([], [("men_3", 80)]).factor == 1.0
 
 
+def test_an_event_known_to_be_quick_starts_from_there_and_learns_away_from_it():
+    rng = np.random.default_rng(19)
+    usual = [("men_3", max(1, round(minutes))) for minutes in simulated_best_of_three(rng, 600)[0]]
+    assert learned_scale([], usual=0.9).factor == 0.9
+    assert learned_scale(usual[:5], usual=0.9).factor == pytest.approx(0.9, abs=0.05)
+    assert learned_scale(usual, usual=0.9).factor == pytest.approx(1.0, abs=0.035)
+
+
 @pytest.mark.parametrize("true_factor", [0.85, 1.0, 1.15])
 def test_the_event_factor_is_shrunk_towards_one_and_found_in_the_end(true_factor):
     rng = np.random.default_rng(11)

@@ -15,13 +15,24 @@ def render_plain_type(kind, item, autogen_context):
 
 engine = context.config.attributes["engine"]
 
+
+def hold_foreign_keys(connection, on):
+    """SQLite changes a table by making it anew; what refers to the old one would go with it."""
+    if connection.dialect.name == "sqlite":
+        connection.connection.execute(f"PRAGMA foreign_keys={'ON' if on else 'OFF'}")
+
+
 with engine.connect() as connection:
-    context.configure(
-        connection=connection,
-        target_metadata=Base.metadata,
-        render_as_batch=connection.dialect.name == "sqlite",
-        compare_type=True,
-        render_item=render_plain_type,
-    )
-    with context.begin_transaction():
-        context.run_migrations()
+    hold_foreign_keys(connection, on=False)
+    try:
+        context.configure(
+            connection=connection,
+            target_metadata=Base.metadata,
+            render_as_batch=connection.dialect.name == "sqlite",
+            compare_type=True,
+            render_item=render_plain_type,
+        )
+        with context.begin_transaction():
+            context.run_migrations()
+    finally:
+        hold_foreign_keys(connection, on=True)

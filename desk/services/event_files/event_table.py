@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from . import cells
+from .row_checks import between_matches
 from .set_up_tables import name_column
 from .spec import Column, Table
 
@@ -77,6 +78,27 @@ EVENT = Table(
             default=60,
         ),
         Column(
+            name="between_least_minutes",
+            explanation="Minutes between two matches on a court, at the least (19 of 20 take longer)",
+            example="15",
+            parse=cells.whole(0, 120),
+            default=15,
+        ),
+        Column(
+            name="between_median_minutes",
+            explanation="Minutes between two matches on a court, as a rule (half take longer)",
+            example="23",
+            parse=cells.whole(0, 240),
+            default=23,
+        ),
+        Column(
+            name="match_length_per_cent",
+            explanation="Length of matches before any is played, per cent of the usual (grass 96, clay 103)",
+            example="100",
+            parse=cells.whole(50, 150),
+            default=100,
+        ),
+        Column(
             name="early_call_per_cent",
             explanation="How often, per cent, a match may be called before its needed-by time",
             example="5",
@@ -119,4 +141,5 @@ EVENT = Table(
             default="full",
         ),
     ),
+    checks=(between_matches,),
 )

@@ -18,6 +18,13 @@ def in_order(first: str, last: str) -> RowCheck:
     return check
 
 
+def between_matches(row: Row) -> Iterator[RowFault]:
+    """Half of the changeovers take longer than the median, so that it is not below the least."""
+    least, median = row["between_least_minutes"], row["between_median_minutes"]
+    if median < least:
+        yield RowFault("between_median_minutes", f'"{median}"', f"at least between_least_minutes, {least}")
+
+
 def tension_range(row: Row) -> Iterator[RowFault]:
     """A frame's printed range has both ends, in one unit, the lower first."""
     low, high = row["tension_low"], row["tension_high"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -11,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Racquet, StateChange, Stringer
 from desk.queries.job_cards import CardView, card_views
 from desk.queries.lengths import event_factors, need_of
+from desk.queries.sisters import sisters_of
 from desk.queries.stock import Left, load_stock
 
 SHOWN_NEXT = 3
@@ -48,7 +50,10 @@ class LastTouch:
 
 @dataclass(frozen=True, kw_only=True)
 class Bench:
-    """One stringer's bench; `current` is on the machine, else `upcoming[0]` is the next card."""
+    """One stringer's bench; `current` is on the machine, else `upcoming[0]` is the next card.
+
+    `sisters` are code and stiffness of the racquets that `current` is to be like.
+    """
 
     stringer: Stringer
     machines: tuple[tuple[int, str], ...]
@@ -57,6 +62,7 @@ class Bench:
     mains: PartReels | None
     crosses: PartReels | None
     last: LastTouch | None
+    sisters: tuple[tuple[str, Decimal], ...] = ()
 
     @property
     def machine_names(self) -> dict[int, str]:
@@ -80,6 +86,7 @@ def bench(session: Session, event: Event, stringer: Stringer, *, first_job_id: i
         mains=mains,
         crosses=crosses,
         last=_last_touch(session, event, stringer),
+        sisters=() if current is None else tuple(sisters_of(session, event, session.get_one(Job, current.job_id))),
     )
 
 

@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import MISSING_WORDS, Cut, Need, Shortage, load_stock
-from desk.queries.store import ReelRow, reel_rows, string_label
+from desk.queries.stock import MISSING_WORDS, Cut, Left, Need, Shortage, Stock, load_stock
+from desk.queries.store import ROUNDING_M, ReelRow, reel_rows, string_label
 from desk.trade.string_length import LengthFactors
 
 
@@ -34,7 +34,8 @@ class ReelForecast:
     """What the plan takes from one reel.
 
     `runs_out_at` is when the racquet is begun after which the reel has too little for another like
-    it; None when that does not come, or when the plan does not say.
+    it; None when that does not come, or when the plan does not say. `then` is the reel that takes over,
+    empty where none of the same string and owner has enough for that racquet.
     """
 
     reel_id: int
@@ -48,6 +49,7 @@ class ReelForecast:
     runs_out: bool
     runs_out_at: datetime | None
     runs_out_with: str
+    then: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,7 +146,7 @@ def foresee(session: Session, event: Event) -> Foresight:
             released.append(job)
         for cut in cuts:
             if cut.reel_id is not None:
-                taken.setdefault(cut.reel_id, _Taken()).add(job, cut, stock.reels[cut.reel_id].left_m)
+                taken.setdefault(cut.reel_id, _Taken()).add(job, cut, stock.reels[cut.reel_id], stock)
     rows = [row for row in reel_rows(session, event, with_withdrawn=False) if row.reel_id in stock.reels]
     return Foresight(
         reels=tuple(_forecast(row, taken.get(row.reel_id, _Taken())) for row in rows if row.is_open),
@@ -160,14 +162,17 @@ class _Taken:
         self.metres = 0.0
         self.jobs: list[str] = []
         self.out: OpenNeed | None = None
+        self.then = ""
 
-    def add(self, job: OpenNeed, cut: Cut, left_m: float) -> None:
+    def add(self, job: OpenNeed, cut: Cut, reel: Left, stock: Stock) -> None:
         self.metres += cut.metres + cut.offcut_m
         if job.job_code not in self.jobs:
             self.jobs.append(job.job_code)
         alike = job.need.total_m if job.need.is_one_string else cut.metres
-        if self.out is None and left_m < alike:
+        if self.out is None and reel.left_m + ROUNDING_M < alike:
+            others = stock.of(reel.string_id, reel.owner_id)
             self.out = job
+            self.then = next((one.code for one in others if one.left_m + ROUNDING_M >= alike), "")
 
 
 def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
@@ -183,6 +188,7 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
         runs_out=taken.out is not None,
         runs_out_at=None if taken.out is None else taken.out.planned_at,
         runs_out_with="" if taken.out is None else taken.out.job_code,
+        then=taken.then,
     )
 
 

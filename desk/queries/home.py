@@ -190,7 +190,7 @@ def _string(ahead: Foresight) -> Iterator[HomeLine]:
                 group="string", at=job.planned_at, name=job.player_name, text=job.reason, job_code=job.job_code
             )
     for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):
-        if reel.runs_out:
+        if reel.runs_out and not reel.then:
             text = f"Reel {reel.code} has {reel.left_m:g} m; {reel.left_after_m:g} m after {reel.racquets} racquets."
             yield HomeLine(group="string", at=reel.runs_out_at, name=reel.string_name, text=text)
 

@@ -74,6 +74,16 @@ def unlike_this(session: Session, event: Event, job: Job) -> list[str]:
     """Return the codes of the sisters from which a racquet with a stiffness, just taken, differs too much."""
     if job.stiffness is None:
         return []
+    tolerance = Decimal(str(event.stiffness_tolerance))
+    return [
+        code
+        for code, stiffness in sisters_of(session, event, job)
+        if abs(stiffness - Decimal(str(job.stiffness))) > tolerance
+    ]
+
+
+def sisters_of(session: Session, event: Event, job: Job) -> list[tuple[str, Decimal]]:
+    """Return code and stiffness of the racquets that were strung alike for the player on the day of JOB."""
     spans = day_spans(session, event)
     day, key = day_at(spans, job.started_at), _card_key(job.card)
     found = (
@@ -89,11 +99,7 @@ def unlike_this(session: Session, event: Event, job: Job) -> list[str]:
         .order_by(Job.serial)
     )
     sisters = [one for one, card in session.execute(found) if _card_key(card) == key]
-    return [
-        one.code
-        for one in sisters
-        if day_at(spans, one.finished_at) == day and abs(one.stiffness - job.stiffness) > event.stiffness_tolerance
-    ]
+    return [(one.code, Decimal(str(one.stiffness))) for one in sisters if day_at(spans, one.finished_at) == day]
 
 
 def _finished(event: Event, since_at: datetime | None):

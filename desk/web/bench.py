@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, HiddenField, IntegerField, SelectField, SelectMultipleField, TextAreaField
@@ -116,6 +118,7 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
     return {
         "bench": bench,
         "target": event.target_minutes,
+        "tolerance": Decimal(str(event.stiffness_tolerance)),
         "start": start,
         "finish": finish,
         "problem": problem,

@@ -274,3 +274,48 @@ def test_a_match_that_feeds_itself_ends_nowhere(desk: Desk) -> None:
     one.sides[1].winner_of_id = two.id
     desk.session.flush()
     assert expected(desk, player) == 1.0
+
+
+def test_the_foresight_of_a_small_store_is_as_reckoned_by_hand(any_database: Database) -> None:
+    with any_database.writing() as session:
+        desk = set_up(session, metres=24)
+        one, _, three, four = (desk.planned(f"Mon {hour}:00") for hour in (13, 14, 15, 16))
+        make.make_reel(session, desk.string, metres=15, code="R2")
+        found = foresee(session, desk.event)
+        # A bed is 5.86 + 5.35 = 11.21 m. The shortest reel that suffices goes first: 15 m give one bed and
+        # 3.79 m are left; 24 m give the second and the third and 1.58 m are left; for the fourth nothing is enough.
+        assert {
+            (reel.code, reel.racquets, reel.left_after_m, reel.runs_out_at, reel.runs_out_with, reel.then)
+            for reel in found.reels
+        } == {
+            ("R2", 1, 3.79, moment("Mon 13:00"), one.code, "R1"),
+            ("R1", 2, 1.58, moment("Mon 15:00"), three.code, ""),
+        }
+        (cannot,) = found.cannot_string
+        assert (cannot.job_code, cannot.planned_at) == (four.code, moment("Mon 16:00"))
+        assert (cannot.part, cannot.need_m, cannot.longest_m) == ("mains", 5.86, 3.79)
+
+
+def test_the_order_for_the_rest_of_the_event_is_as_reckoned_by_hand(any_database: Database) -> None:
+    with any_database.writing() as session:
+        desk = set_up(session, metres=60)
+        winner, loser, resting, tuesday = (make.make_player(session, desk.event) for _ in range(4))
+        for player, racquets in ((winner, 2), (loser, 1)):
+            for _ in range(racquets):
+                job = desk.planned(None, player=player, state="handed_over", dropped_at=moment("Mon 08:30"))
+                store.use_for_job(session, desk.event, job, acting=acting(), mains_m=6, crosses_m=5)
+        desk.planned(None, player=tuesday, dropped_at=moment("Mon 13:00"))
+        first, second, third = desk.event.days
+        court = make.make_court(session, desk.event)
+        played = {"state": "finished", "started_at": moment("Mon 10:00"), "ended_at": moment("Mon 12:00")}
+        make.make_match(session, court, day=first, players=(winner, loser), winner_side=1, **played)
+        semi = make.make_match(session, court, day=second, players=(winner, resting))
+        make.make_match(session, court, day=second, players=(tuesday, None))
+        make.make_match(session, court, day=third, players=(semi, None))
+        (row,) = order_rows(session, desk.event, moment("Mon 14:00"))
+    # Three measured racquets beside five as the model has them: mains 5.86 x (5 + 3 x 6 / 5.856) / 8 = 5.91 m,
+    # crosses 5.35 x (5 + 3 x 5 / 5.346) / 8 = 5.22 m. One racquet waits: 11.13 m. The winner took 22 m for one match and plays the semi-final and, half the time,
+    # the final: 1.5 x 22 = 33 m. The one of Tuesday takes 11.13 m for that match and half as much again for
+    # Wednesday's: 5.57 m. The loser takes nothing more, nor does the one who never came: 49.7 m of the 27 m left.
+    assert (row.waiting_m, row.need_m, row.on_hand_m) == (11.1, 49.7, 27)
+    assert (row.order, row.note) == (1, "1 reel of 60 m")

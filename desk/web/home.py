@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, render_template
 
 from desk.queries import home as home_queries
+from desk.queries.first_steps import first_steps
 from desk.web import context
 from desk.web.forms import show
 from desk.web.fragments import fragment
@@ -12,16 +13,20 @@ from desk.web.fragments import fragment
 blueprint = Blueprint("home", __name__)
 
 
-def _home() -> home_queries.Home:
-    return home_queries.home(context.reading(), context.current_event(), context.event_time())
+def _shown() -> dict[str, object]:
+    session, event = context.reading(), context.current_event()
+    return {
+        "home": home_queries.home(session, event, context.event_time()),
+        "steps": first_steps(session, event),
+    }
 
 
 @blueprint.get("/now")
 def page():
-    return show("home/page.html", home=_home())
+    return show("home/page.html", **_shown())
 
 
 @blueprint.get("/now/lines")
 @fragment()
 def lines() -> str:
-    return render_template("home/_lines.html", home=_home())
+    return render_template("home/_lines.html", **_shown())

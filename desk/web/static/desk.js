@@ -5,6 +5,7 @@ import { listenForScans } from "./js/scanner.js";
 import { runClocks } from "./js/clocks.js";
 import { openDialogs } from "./js/dialogs.js";
 import { listenForKeys } from "./js/keys.js";
+import { offerZone } from "./js/zone.js";
 
 keepFragmentsFresh();
 sendLater();
@@ -12,3 +13,4 @@ listenForScans();
 runClocks();
 openDialogs();
 listenForKeys();
+offerZone();

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request, sync_playwright
+from sqlalchemy.orm import Session
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from desk.models.database import Database
@@ -65,7 +66,7 @@ class Site:
     app: Flask
     database: Database
     address: str
-    scene: scene.Scene
+    scene: scene.Scene | None
 
     def to(self, path: str) -> str:
         return f"{self.address}{path}"
@@ -78,16 +79,30 @@ class Quiet(WSGIRequestHandler):
         pass
 
 
+def fill_day(session: Session) -> scene.Scene:
+    """An invented day at 12:43."""
+    filled = scene.fill(session, make.make_event(session))
+    fill_play(session, filled)
+    return filled
+
+
+def fill_nothing(session: Session) -> scene.Scene:
+    """An event with its days and nothing else."""
+    event = make.make_event(session)
+    make.set_clock(event, scene.NOW)
+    return scene.Scene(event, make.moment(scene.NOW))
+
+
 @contextmanager
-def serve(database: Database) -> Iterator[Site]:
-    """Serve the desk on a free port of this host, at 12:43 of an invented day."""
+def serve(database: Database, *, fill: Callable[[Session], scene.Scene] | None = fill_day) -> Iterator[Site]:
+    """Serve the desk on a free port of this host; FILL makes what is on it, none leaves the first start to do."""
     app = create_app(database)
-    with database.writing() as session:
-        event = make.make_event(session)
-        filled = scene.fill(session, event)
-        fill_play(session, filled)
-        for role in ROLES:
-            make.make_account(session, role=role, password=PASSWORD)
+    filled = None
+    if fill is not None:
+        with database.writing() as session:
+            filled = fill(session)
+            for role in ROLES:
+                make.make_account(session, role=role, password=PASSWORD)
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -99,6 +114,12 @@ def serve(database: Database) -> Iterator[Site]:
 @pytest.fixture
 def site(database: Database) -> Iterator[Site]:
     with serve(database) as found:
+        yield found
+
+
+@pytest.fixture
+def empty_site(database: Database) -> Iterator[Site]:
+    with serve(database, fill=fill_nothing) as found:
         yield found
 
 
@@ -133,9 +154,9 @@ def watch(context: BrowserContext) -> Watched:
     return watched
 
 
-@pytest.fixture
-def visit(browser: Browser, site: Site) -> Iterator:
-    """Return `visit(role, size="tablet", dark=False, **options)`: a watched page, signed in as ROLE."""
+@contextmanager
+def visits(browser: Browser, site: Site) -> Iterator[Callable[..., Watched]]:
+    """Give `visit(role, size="tablet", dark=False, **options)`: a watched page, signed in as ROLE."""
     contexts: list[BrowserContext] = []
 
     def open_page(role: str | None = None, *, size: str = "tablet", dark: bool = False, **options: object) -> Watched:
@@ -156,6 +177,12 @@ def visit(browser: Browser, site: Site) -> Iterator:
     yield open_page
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def visit(browser: Browser, site: Site) -> Iterator[Callable[..., Watched]]:
+    with visits(browser, site) as found:
+        yield found
 
 
 def sign_in(page: Page, site: Site, role: str) -> None:

@@ -9,14 +9,14 @@ from tempfile import TemporaryDirectory
 from playwright.sync_api import Browser, sync_playwright
 
 from desk.models.database import Database
-from tests.web.browser.conftest import ARGUMENTS, SIZES, Site, find_chromium, serve, sign_in
-from tests.web.browser.screens import SCREENS
+from tests.web.browser.conftest import ARGUMENTS, SIZES, Site, fill_day, fill_nothing, find_chromium, serve, sign_in
+from tests.web.browser.screens import EMPTY_SCREENS, SCREENS, Screen
 
 
-def take(browser: Browser, site: Site, folder: Path, size: str, scheme: str) -> None:
+def take(browser: Browser, site: Site, screens: tuple[Screen, ...], folder: Path, size: str, scheme: str) -> None:
     width, height = SIZES[size]
     pages = {}
-    for screen in SCREENS:
+    for screen in screens:
         if screen.role not in pages:
             context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
             pages[screen.role] = context.new_page()
@@ -32,15 +32,16 @@ def take(browser: Browser, site: Site, folder: Path, size: str, scheme: str) -> 
 def main(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory() as temporary, sync_playwright() as playwright:
-        database = Database(f"sqlite:///{temporary}/desk.sqlite")
-        database.upgrade()
         browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(ARGUMENTS))
-        with serve(database) as site:
-            for size in SIZES:
-                for scheme in ("light", "dark"):
-                    take(browser, site, folder, size, scheme)
+        for fill, screens in ((fill_day, SCREENS), (fill_nothing, EMPTY_SCREENS)):
+            database = Database(f"sqlite:///{temporary}/{fill.__name__}.sqlite")
+            database.upgrade()
+            with serve(database, fill=fill) as site:
+                for size in SIZES:
+                    for scheme in ("light", "dark"):
+                        take(browser, site, screens, folder, size, scheme)
+            database.dispose()
         browser.close()
-        database.dispose()
 
 
 if __name__ == "__main__":

@@ -89,6 +89,30 @@ SCREENS = (
     Screen("settings-times", "lead", at("/settings/times")),
 )
 
+# An event with its days and nothing else: what a screen says to do first.
+EMPTY_SCREENS = (
+    Screen("empty-home", "lead", at("/now")),
+    Screen("empty-figures", "lead", at("/organiser")),
+    Screen("empty-drop-off", "desk", at("/drop-off")),
+    Screen("empty-on-court", "desk", at("/on-court")),
+    Screen("empty-plan", "lead", at("/plan")),
+    Screen("empty-plan-wrong", "lead", at("/plan/wrong")),
+    Screen("empty-benches", "lead", at("/benches")),
+    Screen("empty-pickup", "desk", at("/pickup")),
+    Screen("empty-runner", "desk", at("/runner")),
+    Screen("empty-play", "lead", at("/play")),
+    Screen("empty-store", "lead", at("/store")),
+    Screen("empty-store-order", "lead", at("/store/order")),
+    Screen("empty-machines", "lead", at("/machines")),
+    Screen("empty-team", "lead", at("/team")),
+    Screen("empty-players", "lead", at("/players")),
+    Screen("empty-frames", "lead", at("/players/frames")),
+    Screen("empty-charges", "lead", at("/players/charges")),
+    Screen("empty-prices", "lead", at("/settings/prices")),
+    Screen("empty-log", "lead", at("/log")),
+    Screen("empty-board", None, lambda scene: f"/board/{scene.event.slug}"),
+)
+
 WIDER = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 SMALL_TARGETS = """
 () => [...document.querySelectorAll('a, button, summary, select, input:not([type=hidden])')]

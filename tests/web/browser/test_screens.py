@@ -6,19 +6,21 @@ from collections.abc import Callable, Iterator
 from itertools import groupby
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
-from tests.web.browser.conftest import Site, accessibility_faults
-from tests.web.browser.screens import SCREENS, Screen, small_targets, wider_than_screen
+from tests.web.browser.conftest import Site, accessibility_faults, visits
+from tests.web.browser.screens import EMPTY_SCREENS, SCREENS, Screen, small_targets, wider_than_screen
 
 pytestmark = pytest.mark.browser
 
 WIDER_TYPE = "document.querySelectorAll('body *').forEach(e => { e.style.letterSpacing = '0.06em' })"
 
 
-def walk(visit: Callable, site: Site, **options: object) -> Iterator[tuple[Screen, Page]]:
+def walk(
+    visit: Callable, site: Site, every: tuple[Screen, ...] = SCREENS, **options: object
+) -> Iterator[tuple[Screen, Page]]:
     """Open every screen, as whoever looks at it; complaints of a page fail the test."""
-    for role, screens in groupby(sorted(SCREENS, key=lambda screen: str(screen.role)), key=lambda screen: screen.role):
+    for role, screens in groupby(sorted(every, key=lambda screen: str(screen.role)), key=lambda screen: screen.role):
         watched = visit(role, **options)
         for screen in screens:
             watched.page.goto(site.to(screen.address(site.scene)))
@@ -37,6 +39,15 @@ def test_screens_are_accessible_and_fit(visit: Callable, site: Site, axe: str, s
     for screen, page in walk(visit, site, size=size, dark=dark):
         sideways = [f"scrolls {pixels} px sideways"] if (pixels := wider_than_screen(page)) else []
         found[screen.name] = [*accessibility_faults(page, axe), *small_targets(page), *sideways]
+    assert only_faults(found) == {}
+
+
+def test_screens_of_an_empty_event_are_accessible_and_fit(browser: Browser, empty_site: Site, axe: str) -> None:
+    found = {}
+    with visits(browser, empty_site) as visit:
+        for screen, page in walk(visit, empty_site, EMPTY_SCREENS, size="phone"):
+            sideways = [f"scrolls {pixels} px sideways"] if (pixels := wider_than_screen(page)) else []
+            found[screen.name] = [*accessibility_faults(page, axe), *small_targets(page), *sideways]
     assert only_faults(found) == {}
 
 

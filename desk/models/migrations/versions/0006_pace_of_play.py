@@ -7,7 +7,6 @@ Revises: 0005
 import sqlalchemy as sa
 from alembic import op
 
-
 revision = '0006'
 down_revision = '0005'
 branch_labels = None

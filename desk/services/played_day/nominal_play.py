@@ -21,10 +21,13 @@ SCHEDULED = "scheduled"
 
 
 class NominalPlay:
-    """Starts and ends matches at their nominal times, side 1 wins; `left_out` are codes that the files play."""
+    """Starts and ends matches at their nominal times, side 1 wins.
 
-    def __init__(self, event_id: int, left_out: Set[str]) -> None:
-        self.event_id, self.left_out = event_id, left_out
+    `left_out` are codes that the files play; in `rainy` spans nothing is played, whatever was expected.
+    """
+
+    def __init__(self, event_id: int, left_out: Set[str], rainy: Sequence[tuple[datetime, datetime]] = ()) -> None:
+        self.event_id, self.left_out, self.rainy = event_id, left_out, rainy
         self._refused: set[tuple[int, str]] = set()
 
     def next_at(self, session: Session, now: datetime) -> datetime | None:
@@ -52,6 +55,8 @@ class NominalPlay:
 
     def _due(self, session: Session, now: datetime) -> list[tuple[datetime, Match]]:
         stops = session.scalars(select(PlayStop).where(PlayStop.event_id == self.event_id)).all()
+        if any(begin <= now < end for begin, end in self.rainy):
+            return []
         if any(stop.from_at <= now and (stop.resumes_at is None or stop.resumes_at > now) for stop in stops):
             return []
         event = session.get_one(Event, self.event_id)

@@ -17,7 +17,7 @@ from desk.services.planning import Effort, plan_event
 from .asked_again import AskedAgain
 from .bench_work import BenchWork
 from .nominal_play import NominalPlay
-from .script_steps import Script
+from .script_steps import Script, rainy_spans
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +58,7 @@ class DayPlayer:
         with database.reading() as session:
             self._script = Script(session, event_id, script, since=since)
         told = {incident.which for incident in script.incidents if incident.what.startswith("match_")}
-        self._play = NominalPlay(event_id, told)
+        self._play = NominalPlay(event_id, told, rainy_spans(script.incidents))
         self._benches = BenchWork(event_id)
         self._asked = AskedAgain(event_id)
 

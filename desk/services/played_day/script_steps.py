@@ -51,12 +51,39 @@ def _calibrated(rows: Sequence[ScriptedCalibration]) -> list[Calibrated]:
     return found
 
 
+def with_ends_of_rain(incidents: Sequence[ScriptedIncident]) -> list[ScriptedIncident]:
+    """Add "play resumes" where a rain says until when and nothing says that it ended otherwise."""
+    found: list[ScriptedIncident] = []
+    weather = [one for one in incidents if one.what in ("rain", "play_resumes")]
+    for one in incidents:
+        found.append(one)
+        after = next((other for other in weather if other.at > one.at), None)
+        if one.what == "rain" and one.until_at is not None and (after is None or after.what == "rain"):
+            ends = one.until_at if after is None else min(one.until_at, after.at)
+            found.append(replace(one, at=ends, what="play_resumes", until_at=None))
+    return found
+
+
+def rainy_spans(incidents: Sequence[ScriptedIncident]) -> list[tuple[datetime, datetime]]:
+    """From when to when no match is played, whatever was expected."""
+    spans: list[tuple[datetime, datetime]] = []
+    began: datetime | None = None
+    for one in sorted(with_ends_of_rain(incidents), key=lambda incident: incident.at):
+        if one.what == "rain" and began is None:
+            began = one.at
+        elif one.what == "play_resumes" and began is not None:
+            spans.append((began, one.at))
+            began = None
+    return spans
+
+
 class Script:
     """The happenings of an event in order of time; those up to `since` are taken as done."""
 
     def __init__(self, session: Session, event_id: int, script: EventScript, *, since: datetime | None = None) -> None:
         self.event_id = event_id
-        happenings: list[Happening] = [*_calibrated(script.calibrations), *script.incidents, *script.drop_offs]
+        incidents = with_ends_of_rain(script.incidents)
+        happenings: list[Happening] = [*_calibrated(script.calibrations), *incidents, *script.drop_offs]
         happenings.sort(key=lambda happening: happening.at)
         self._left = [h for h in happenings if since is None or h.at > since]
         self._codes = Codes(session, event_id)
@@ -95,7 +122,7 @@ class Script:
     def _incident(self, session: Session, happening: ScriptedIncident) -> None:
         acting = Acting(by=LEAD, at=happening.at)
         carry_out: dict[str, Callable[[], object]] = {
-            "rain": lambda: play.stop_play(session, self.event_id, acting=acting),
+            "rain": lambda: self._rain(session, happening, acting),
             "play_resumes": lambda: play.resume_play(session, self.event_id, acting=acting),
             "machine_out": lambda: machines.take_out_of_service(
                 session,
@@ -132,6 +159,12 @@ class Script:
             "match_suspended": lambda: play.suspend(session, self.event_id, self._match(happening), acting=acting),
         }
         carry_out[happening.what]()
+
+    def _rain(self, session: Session, happening: ScriptedIncident, acting: Acting) -> None:
+        """Stop play; until when, if somebody knows, is told at once."""
+        play.stop_play(session, self.event_id, acting=acting)
+        if happening.until_at is not None:
+            play.resume_play(session, self.event_id, acting=acting, resumes_at=happening.until_at)
 
     def _match(self, happening: ScriptedIncident) -> int:
         return self._codes.id_of(Match, happening.which)

@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session, joinedload
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
 from desk.queries.bench_times import HOUSE_KEYS, bench_card, learned_times
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.of_event import find_of
 from desk.trade.bench_time import HouseTable
 from desk.trade.errors import TradeError
 from desk.trade.pace import Pace
@@ -18,8 +19,8 @@ from desk.trade.pace import Pace
 
 def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:
     """Return the minutes at pace 100 of a job, from its card (stored or not yet) and its frame."""
-    mains = find(session, StringType, card.mains_string_id, "string")
-    crosses = find(session, StringType, card.crosses_string_id, "string")
+    mains = find_of(session, event, StringType, card.mains_string_id, "string")
+    crosses = find_of(session, event, StringType, card.crosses_string_id, "string")
     asked = bench_card(card, frame, mains.material, crosses.material, on_court=on_court)
     return learned_times(session, event).table.minutes(asked)
 
@@ -62,7 +63,7 @@ def overrule_minutes(session: Session, event_id: int, key: str, minutes: int | N
 def overrule_pace(session: Session, event_id: int, stringer_id: int, pace: int | None, *, acting: Acting) -> Stringer:
     """Set a stringer's pace in per cent of house time; None returns to the learned one."""
     event = lock_event(session, event_id)
-    stringer = find(session, Stringer, stringer_id, "stringer")
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     try:
         Pace(overruled=pace)
     except TradeError as error:

@@ -15,6 +15,7 @@ from desk.services.acting import find
 from desk.services.drop_off_forms import DropOffForm, RacquetForm
 from desk.services.next_match import NeededByFinder
 from desk.services.next_match import Racquet as NeededByRacquet
+from desk.services.of_event import find_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,7 +40,7 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     visits = [_drafts(session, event, form, at, finder) for form in forms]
     wanted = [
-        _wanted(find(session, Player, form.player_id, "player"), draft, at)
+        _wanted(find_of(session, event, Player, form.player_id, "player"), draft, at)
         for form, drafts in zip(forms, visits, strict=True)
         for draft in drafts
         if draft.held_reason is None
@@ -51,7 +52,7 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
 
 
 def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, finder: NeededByFinder) -> list[Draft]:
-    player = find(session, Player, form.player_id, "player")
+    player = find_of(session, event, Player, form.player_id, "player")
     if not form.racquets:
         raise BadInput("Add at least one racquet.", fields={"racquets": "add at least one racquet"})
     drafts = [_draft(session, event, player, racquet, at, finder) for racquet in form.racquets]
@@ -63,7 +64,7 @@ def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, fin
 def _draft(
     session: Session, event: Event, player: Player, form: RacquetForm, at: datetime, finder: NeededByFinder
 ) -> Draft:
-    frame = frame_of(session, form)
+    frame = find_of(session, event, Frame, frame_of(session, form).id, "frame")
     asked = NeededByRacquet(
         player_id=player.id,
         kind="on_court" if form.on_court else form.needed_by_kind,

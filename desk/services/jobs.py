@@ -13,8 +13,9 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.sisters import unlike_this
 from desk.services import bench_times, charges, string_use
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.job_states import change_state, seen_before, state_words
+from desk.services.of_event import find_of
 from desk.services.releasing import let_go_on, release_for_string
 from desk.trade.pace import stringer_minutes
 from desk.trade.tag_code import make_code
@@ -57,11 +58,11 @@ def start_job(
 ) -> Job:
     """Put a waiting racquet on the machine; the stringer and the machine must be free."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
-    stringer = find(session, Stringer, stringer_id, "stringer")
-    machine = find(session, Machine, machine_id, "machine")
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    machine = find_of(session, event, Machine, machine_id, "machine")
     if job.state != "waiting":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be started.")
     _require_free(session, event, job, stringer, machine)
@@ -102,7 +103,7 @@ def finish_job(
         When the job is not on a machine.
     """
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     if job.state != "on_machine":
@@ -151,7 +152,7 @@ def _require_like_sisters(session: Session, event: Event, job: Job, finish: Fini
 def hold_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Set a waiting job aside with a reason; the plan leaves it out until it is released."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     _require_reason(reason)
     if job.state == "on_machine":
         raise Conflict(f"Racquet {job.code} is on the machine; report the problem at the bench instead.")
@@ -167,7 +168,7 @@ def report_problem(
 ) -> Job:
     """Take a racquet off the machine because of a problem (a crack, a broken string): it is held."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     _require_reason(reason)
@@ -184,7 +185,7 @@ def report_problem(
 def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
     """Let a held job wait in the queue again; one that was never promised gets its ready time now."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     let_go_on(session, event, [job], acting=acting)
     return job
 
@@ -192,7 +193,7 @@ def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting)
 def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Cancel a job that is not begun; the racquet goes back as it is."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     _require_reason(reason)
     change_state(session, job, "cancelled", acting=acting, note=reason)
     write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
@@ -206,7 +207,7 @@ def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, act
 def redo_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Have a strung racquet strung again: the first job is kept, the new one costs nothing."""
     event = lock_event(session, event_id)
-    first = find(session, Job, job_id, "job")
+    first = find_of(session, event, Job, job_id, "job")
     _require_reason(reason)
     change_state(session, first, "redo", acting=acting, note=reason)
     again = _copy_for_redo(session, event, first, acting)

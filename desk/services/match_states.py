@@ -10,16 +10,14 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, Match, MatchChange, MatchSide, Player
 from desk.queries.play import MATCH_STATE_WORDS
-from desk.services.acting import Acting, find, lock_event
+from desk.services.acting import Acting, lock_event
+from desk.services.of_event import find_of
 
 
 def the_match(session: Session, event_id: int, match_id: int) -> tuple[Event, Match]:
     """Return the event, locked, and its match."""
     event = lock_event(session, event_id)
-    match = find(session, Match, match_id, "match")
-    if match.event_id != event.id:
-        raise Conflict(f"Match {match.code} belongs to another event; open that event first.")
-    return event, match
+    return event, find_of(session, event, Match, match_id, "match")
 
 
 def change_state(session: Session, match: Match, to_state: str, *, at: datetime, acting: Acting) -> None:

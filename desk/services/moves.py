@@ -12,6 +12,7 @@ from desk.errors import Conflict
 from desk.models import Event, Job, Machine, Stringer
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.job_states import state_words
+from desk.services.of_event import find_of
 from desk.services.plan_changes import Comparison, compare, plan_in_force
 from desk.services.workloads import Moment, build_moment, job_name
 from solver import workload as work
@@ -54,10 +55,10 @@ def judge_move(
 ) -> Judgement:
     """Return what giving a waiting racquet to a stringer (and a machine) would do; nothing is kept."""
     event = find(session, Event, event_id, "event")
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     _require_waiting(job)
-    stringer = find(session, Stringer, stringer_id, "stringer")
-    machine = None if machine_id is None else find(session, Machine, machine_id, "machine")
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     moment = build_moment(session, event, at)
     name = job_name(job.serial)
     workload = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
@@ -120,10 +121,11 @@ def pin_job(
 ) -> Job:
     """Keep a move: every later plan gives the racquet to this stringer (and machine)."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     _require_waiting(job)
-    stringer = find(session, Stringer, stringer_id, "stringer")
-    where = "" if machine_id is None else f" at {find(session, Machine, machine_id, 'machine').name}"
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
+    where = "" if machine is None else f" at {machine.name}"
     job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id
     write_log(session, event, acting, "plan", f"{job.code} pinned to {stringer.name}{where}", job_id=job.id)
     note_change(event)
@@ -133,7 +135,7 @@ def pin_job(
 def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
     """Leave a pinned racquet to the plan again."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     if job.pinned_stringer_id is None and job.pinned_machine_id is None:
         raise Conflict(f"Racquet {job.code} is not pinned.")
     job.pinned_stringer_id = job.pinned_machine_id = None

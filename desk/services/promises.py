@@ -15,7 +15,8 @@ from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play_records import clock_of
 from desk.queries.promises import BreakingPromise, promises_about_to_break
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.of_event import find_of
 from desk.services.promise_margins import calibration_of, is_patient, promise_time, queue_margin
 
 __all__ = [
@@ -85,7 +86,7 @@ def renew_promise(
 ) -> Promise:
     """Promise another ready time from the plan in force, or READY_AT, with the reason that the player hears."""
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     row = session.scalar(
         select(Assignment).where(Assignment.run_id == event.current_run_id, Assignment.job_id == job.id)
     )

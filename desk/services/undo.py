@@ -9,8 +9,9 @@ from desk.errors import Conflict
 from desk.models import HandOver, Job, StateChange
 from desk.queries.stock import MISSING_WORDS
 from desk.services import charges, string_use
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.job_states import STATE_WORDS, record_change
+from desk.services.of_event import find_of
 
 UNDO_NOTE = "undone"
 
@@ -24,7 +25,7 @@ def undo_last(session: Session, event_id: int, job_id: int, *, acting: Acting) -
         When there is nothing to take back, or the racquet is being strung again already.
     """
     event = lock_event(session, event_id)
-    job = find(session, Job, job_id, "job")
+    job = find_of(session, event, Job, job_id, "job")
     last = _last_change(session, job)
     if last.to_state == "redo":
         raise Conflict(f"{job.code} is being strung again; cancel the new job instead.")
@@ -103,7 +104,7 @@ def _started_at(session: Session, job: Job) -> object:
 def undo_hand_over(session: Session, event_id: int, hand_over_id: int, *, acting: Acting) -> HandOver:
     """Take back a hand-over: its racquets are strung and waiting for pickup again."""
     event = lock_event(session, event_id)
-    hand_over = find(session, HandOver, hand_over_id, "hand-over")
+    hand_over = find_of(session, event, HandOver, hand_over_id, "hand-over")
     if hand_over.undone_at is not None:
         raise Conflict("This hand-over was taken back already.")
     jobs = session.scalars(select(Job).where(Job.hand_over_id == hand_over.id)).all()

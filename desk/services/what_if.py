@@ -11,6 +11,7 @@ import solver
 from desk.errors import BadInput
 from desk.models import Event, Machine, Stringer
 from desk.services.acting import find
+from desk.services.of_event import find_of
 from desk.services.plan_changes import Comparison, compare, plan_in_force
 from desk.services.workloads import Moment, build_moment
 from solver import workload as work
@@ -47,11 +48,11 @@ def what_if(session: Session, event_id: int, supposed: Supposition, *, at: datet
     start = moment.clock.to_minutes(supposed.from_at)
     clock = moment.clock.hhmm(start)
     if supposed.kind == "stringer_leaves":
-        person = find(session, Stringer, supposed.subject_id or 0, "stringer")
+        person = find_of(session, event, Stringer, supposed.subject_id or 0, "stringer")
         workload = _without_stringer(moment.workload, person.code, start)
         sentence = f"{person.name} leaves at {clock}."
     elif supposed.kind == "machine_out":
-        machine = find(session, Machine, supposed.subject_id or 0, "machine")
+        machine = find_of(session, event, Machine, supposed.subject_id or 0, "machine")
         workload = _without_machine(moment.workload, machine.code, start)
         sentence = f"{machine.name} is out from {clock} on."
     elif supposed.kind == "more_racquets":

@@ -13,7 +13,7 @@ from werkzeug.wrappers import Response
 from wtforms import HiddenField
 from wtforms.fields.choices import SelectChoice
 
-from desk.errors import DeskError
+from desk.errors import DeskError, NotFound
 from desk.trade.errors import TradeError
 from desk.web import context
 
@@ -38,12 +38,17 @@ class KeyedForm(DeskForm):
 
 
 def saved(form: DeskForm, write: Callable[[Session], Any]) -> bool:
-    """Validate a sent form and write it in one transaction; a refusal goes into the form."""
+    """Validate a sent form and write it in one transaction; a refusal goes into the form.
+
+    What is not there (any more) is no fault of the form: `NotFound` is for the handler of failures.
+    """
     if not form.validate_on_submit():
         return False
     try:
         with context.writing() as session:
             write(session)
+    except NotFound:
+        raise
     except (DeskError, TradeError) as error:
         form.take(error)
         return False

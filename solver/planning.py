@@ -12,6 +12,7 @@ from solver.dispatch import Draft, earliest_due, first_come, repair
 from solver.parts import improve_by_parts
 from solver.plan import Plan, Status, in_order
 from solver.points import Points
+from solver.redeal import are_alike, redeal
 from solver.solve import solve, total_of
 from solver.warming import begin_warming, is_warm, warm_up
 from solver.workload import Workload
@@ -131,6 +132,9 @@ class _Run:
             self.take(first_come(self.workload, self.points))
         if count <= MOST_FOR_RULES or (previous is None and count <= MOST_FOR_EARLIEST_DUE) or not is_warm():
             self.take(earliest_due(self.workload, self.points))
+        if count <= MOST_FOR_EARLIEST_DUE and are_alike(self.workload):
+            self.take(redeal(self.workload, self.points, self.draft))
+            self.has_start = True
 
     def take(self, draft: Draft) -> None:
         """Keep a draft that is better than the best so far."""

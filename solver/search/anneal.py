@@ -14,6 +14,7 @@ from solver.search.layout import (
     HUGE,
     JOB,
     MOVE_KINDS,
+    OWNED,
     REDO,
     SAMPLES,
     SLOTS_USED,
@@ -55,6 +56,12 @@ def draw_kind(cells, of):  # type: ignore[no-untyped-def]
     while pick >= cells[of.mix + kind]:
         kind += 1
     return kind
+
+
+@compiled
+def draw_job(cells, of):  # type: ignore[no-untyped-def]
+    """Any racquet that moves may touch."""
+    return cells[of.owned + draw(cells, of, cells[of.counters + OWNED])]
 
 
 @compiled
@@ -103,7 +110,7 @@ def anneal(cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
             temperature *= factor
         limit = int(temperature * cells[of.thresholds + draw(cells, of, THRESHOLDS)] / THRESHOLD_UNIT)
         kind = draw_kind(cells, of)
-        job = draw(cells, of, of.racquets)
+        job = draw_job(cells, of)
         if propose(cells, of, kind, job):
             settle(cells, of, kind, limit)
     save_best(cells, of)
@@ -115,7 +122,7 @@ def sample(cells, of):  # type: ignore[no-untyped-def]
     for i in range(SAMPLES):
         cells[of.samples + i] = 0
         kind = draw_kind(cells, of)
-        if propose(cells, of, kind, draw(cells, of, of.racquets)):
+        if propose(cells, of, kind, draw_job(cells, of)):
             delta = count_changes(cells, of)
             for slot in range(cells[of.counters + SLOTS_USED]):
                 delta += decode(cells, of, slot, HUGE, kind == REDO)

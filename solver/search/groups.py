@@ -18,7 +18,7 @@ def _collect(cells, of, player, source, target):  # type: ignore[no-untyped-def]
         stringer = cells[of.place + PLACE_COLUMNS * job + STRINGER]
         if stringer == target or (source >= 0 and stringer != source):
             continue
-        if cells[of.minutes + of.stringers * job + target] == 0:
+        if cells[of.minutes + of.stringers * job + target] == 0 or cells[of.is_owned + job] == 0:
             continue
         hand_over(cells, of, job, target, choose_position(cells, of, job, target))
         moved += 1

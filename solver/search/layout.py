@@ -33,7 +33,8 @@ CHANGE_COLUMNS = 6
 # cells of `points`
 CAP, PROMISE, WAITING, EXTRA_STRINGER, EXTRA_MACHINE = range(5)
 # cells of `counters`
-TOTAL, SLOTS_USED, CHANGED, TOUCHING, BEST, UNSAVED, ACCEPTED = range(7)
+TOTAL, SLOTS_USED, CHANGED, TOUCHING, BEST, UNSAVED, ACCEPTED, OWNED = range(8)
+COUNTERS = 8
 # `thresholds` holds a sample of -ln u, u uniform on (0, 1), in units of 1 / THRESHOLD_UNIT
 THRESHOLDS = 4096
 THRESHOLD_UNIT = 1 << 20
@@ -68,6 +69,9 @@ class Offsets(NamedTuple):
     first_free: int  # (players, 2) strange stringers, machines that cost nothing
     mix: int  # (MOVE_KINDS,) cumulated odds of the moves
     thresholds: int  # (THRESHOLDS,)
+    # what the moves may touch: all, or one worker's share
+    owned: int  # (racquets,) the racquets, the first OWNED cells
+    is_owned: int  # (racquets,) 1 where a racquet is among them
     # the plan
     place: int  # (racquets, PLACE_COLUMNS)
     best: int  # (racquets, PLACE_COLUMNS) the places of the best plan
@@ -78,7 +82,7 @@ class Offsets(NamedTuple):
     strangers: int  # (players, 2) distinct stringers, machines beyond the history
     guests: int  # (machines, racquets) jobs at a machine of others than its host
     guest_count: int  # (machines,)
-    counters: int  # (7,)
+    counters: int  # (COUNTERS,)
     random: int  # (1,)
     # the move on trial
     machine: int  # (racquets,) machine of each job after it
@@ -123,6 +127,8 @@ def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]
         "first_free": (p, 2),
         "mix": (MOVE_KINDS,),
         "thresholds": (THRESHOLDS,),
+        "owned": (n,),
+        "is_owned": (n,),
         "place": place,
         "best": place,
         "order": (s + 1, n),
@@ -132,7 +138,7 @@ def shapes(n: int, s: int, m: int, p: int, w: int) -> dict[str, tuple[int, ...]]
         "strangers": (p, 2),
         "guests": (m, n),
         "guest_count": (m,),
-        "counters": (7,),
+        "counters": (COUNTERS,),
         "random": (1,),
         "machine": (n,),
         "slot_of": (s + 1,),

@@ -137,6 +137,8 @@ def exchange(cells, of, job):  # type: ignore[no-untyped-def]
         )
     at = min(max(at, 0), n - 1)
     partner = _partner(cells, of, other, at, mine)
+    if cells[of.is_owned + partner] == 0:
+        return False
     at = cells[of.place + PLACE_COLUMNS * partner + POSITION]
     if mine < of.stringers and cells[of.minutes + of.stringers * partner + mine] == 0:
         return False

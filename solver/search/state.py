@@ -3,13 +3,14 @@
 from collections.abc import Iterable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.plan import Assignment
 from solver.points import Points
 from solver.search import layout
 from solver.search.draw import seeded
 from solver.search.layout import Ints, Offsets
-from solver.search.tables import Names, to_tables
+from solver.search.tables import Names, to_tables, true_columns_first
 from solver.workload import Workload
 
 
@@ -35,11 +36,27 @@ class State:
         self.views["random"][:] = seeded(seed)
         _count_past(workload, self.names, self.views)
         _leave_all_out(self.views)
+        self.own_all()
 
     @property
     def total(self) -> int:
         """Give the points of the best plan, but for the racquets that are started."""
         return int(self.views["counters"][layout.BEST])
+
+    def own(self, jobs: NDArray[np.bool_], stringers: NDArray[np.bool_]) -> None:
+        """Let moves touch only these jobs and stringers, masks over all of them; a job that none may take is left."""
+        may = (self.views["minutes"] > 0) & stringers
+        jobs = jobs & may.any(axis=1)
+        owned = np.flatnonzero(jobs)
+        self.views["may"][:] = true_columns_first(may)
+        self.views["jobs"][:, layout.STRINGERS] = may.sum(axis=1)
+        self.views["owned"][: len(owned)] = owned
+        self.views["is_owned"][:] = jobs
+        self.views["counters"][layout.OWNED] = len(owned)
+
+    def own_all(self) -> None:
+        """Let moves touch everything."""
+        self.own(np.ones(len(self.names.jobs), dtype=np.bool_), np.ones(len(self.names.stringers), dtype=np.bool_))
 
     def put(self, assignments: Iterable[Assignment]) -> None:
         """Write the places of a plan for the kernel `load`; what is unknown is left out."""

@@ -63,7 +63,6 @@ def to_tables(workload: Workload, points: Points) -> tuple[dict[str, Ints], Name
     minutes = _table([minutes_of[j.id] for j in jobs], len(jobs), len(names.stringers))
     tables = _eligibility(jobs, names, minutes)
     tables["jobs"] = _job_table(workload, points, jobs, names)
-    tables["jobs"][:, layout.STRINGERS] = (minutes > 0).sum(axis=1)
     tables["jobs"][:, layout.MACHINES] = tables["allowed"].sum(axis=1)
     tables["player_jobs"], tables["player_from"] = _by_player(tables["jobs"], len(names.players))
     tables["bench"], tables["host"] = _benches(workload)
@@ -81,8 +80,7 @@ def _eligibility(jobs: Sequence[Job], names: Names, minutes: Ints) -> dict[str, 
     return {
         "minutes": minutes,
         "allowed": allowed,
-        "may": _true_columns_first(minutes > 0),
-        "where": _true_columns_first(allowed > 0),
+        "where": true_columns_first(allowed > 0),
     }
 
 
@@ -156,7 +154,7 @@ def _window_table(hours: list[list[list[Span]]], stringers: int, machines: int) 
     return windows, counts
 
 
-def _true_columns_first(mask: NDArray[np.bool_]) -> Ints:
+def true_columns_first(mask: NDArray[np.bool_]) -> Ints:
     """Give for each row the numbers of its true columns, then those of the others."""
     return np.argsort(~mask, axis=1, kind="stable").astype(np.int64)
 

@@ -17,9 +17,9 @@ def windows(draw, *, latest=240):
 
 
 @st.composite
-def stringers(draw, machines, *, at_most=3):
+def stringers(draw, machines, *, at_least=1, at_most=3):
     """Stringers with hours, some at a home machine, some sharing one."""
-    count = draw(st.integers(1, at_most))
+    count = draw(st.integers(at_least, at_most))
     return tuple(
         Stringer(
             id=f"S{i}",
@@ -66,12 +66,13 @@ def histories(draw, team, machines):
 
 
 @st.composite
-def workloads(draw, *, most_jobs=6):
-    """A valid workload with up to `most_jobs` jobs, 3 stringers and 3 machines."""
+def workloads(draw, *, most_jobs=6, team_size=(1, 3)):
+    """A valid workload with up to `most_jobs` jobs, a team of a size in between, and 3 machines."""
     machines = tuple(
         Machine(id=f"M{i}", windows=draw(rarely(windows().filter(bool)))) for i in range(draw(st.integers(1, 3)))
     )
-    team = draw(stringers(machines))
+    least, most = team_size
+    team = draw(stringers(machines, at_least=least, at_most=most))
     work = [draw(jobs(i, team, machines)) for i in range(draw(st.integers(0, most_jobs)))]
     now = draw(st.integers(0, 60))
     if work and draw(st.booleans()):

@@ -10,6 +10,7 @@ from solver import Points, Workload, check_plan
 from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come
 from solver.search import improve
+from solver.search.shares import FEWEST_STRINGERS
 from solver.workload import History, Started
 from tests.solver.enumeration import least_total
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload
@@ -56,6 +57,23 @@ def test_tiny_workloads_are_planned_as_well_as_by_enumeration(workload, points):
 @given(workloads(most_jobs=12), st.integers(0, 100))
 def test_a_seed_and_a_number_of_steps_give_the_same_plan(workload, seed):
     assert search(workload, seed=seed) == search(workload, seed=seed)
+
+
+@settings(deadline=None, max_examples=30)
+@given(workloads(most_jobs=16, team_size=(8, 10)), POINTS, st.integers(0, 1000))
+def test_workers_at_shares_of_a_large_team_keep_every_rule(workload, points, seed):
+    assert len(workload.stringers) >= 2 * FEWEST_STRINGERS
+    begun = earliest_due(workload, points)
+    found = search(workload, points, begun[0], seed=seed, workers=2)
+    assert faults(workload, found) == []
+    assert found.total == sum(cost_of_assignments(workload, found.assignments, found.unplaced, points).values())
+    assert found.total <= sum(cost_of_assignments(workload, *begun, points).values())
+
+
+def test_workers_at_shares_plan_a_quiet_day_without_lateness():
+    jobs = tuple(make_job(i, player=f"P{i % 8}", due=60 + 20 * (i // 8)) for i in range(48))
+    found = search(make_workload(team=8, jobs=jobs), steps=60_000, workers=2)
+    assert found.total == sum(a.end for a in found.assignments)
 
 
 @pytest.mark.parametrize(

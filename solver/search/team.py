@@ -1,0 +1,184 @@
+"""The workers of one search, and how they divide its time."""
+
+import threading
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
+
+import numpy as np
+
+from solver.calendar import started_assignments
+from solver.costs import cost_of_assignments
+from solver.dispatch import Draft
+from solver.plan import Assignment
+from solver.points import Points
+from solver.search import layout
+from solver.search.cooling import Cooling
+from solver.search.kernel import DISPATCH, LOAD, run
+from solver.search.schedule import Round, begin_anew, rounds, set_mix, speed_of_descent, temperatures
+from solver.search.shares import FEWEST_STRINGERS, SLICE, Shares
+from solver.search.state import State
+from solver.workload import Workload
+
+clock = time.perf_counter
+Progress = Callable[[int], bool | None]
+_SLICE = 0.02
+"""Seconds of moves between two looks at the clock."""
+_REPORT = 0.05
+
+
+class Team:
+    """The searches of all workers, which share their best plan between rounds."""
+
+    def __init__(
+        self,
+        workload: Workload,
+        points: Points,
+        start: Sequence[Assignment] | None,
+        *,
+        seed: int,
+        workers: int,
+        deadline: float,
+        steps: int | None,
+    ) -> None:
+        self.workload, self.points, self.steps, self.deadline = workload, points, steps, deadline
+        self.from_plan = start is not None
+        self.lock = threading.Lock()
+        self.stopped = False
+        self.states = [State(workload, points, seed + 7919 * i) for i in range(workers)]
+        for state in self.states:
+            set_mix(state)
+            _begin(state, start)
+        self.fixed = self._total_of(self.states[0]) - self.states[0].total
+        self.best_total = self.states[0].total
+        self.best_place = self.states[0].views["best"].copy()
+        self.shares = Shares(self.states, seed)
+        self.plan: list[Round] = []
+        self.is_round_over = self.is_over = False
+
+    def _total_of(self, state: State) -> int:
+        assignments, left_out = state.assignments()
+        everything = started_assignments(self.workload) + assignments
+        return sum(cost_of_assignments(self.workload, everything, left_out, self.points).values())
+
+    def work(self, on_progress: Progress | None) -> None:
+        """Search until the time, the steps or the caller's patience end."""
+        if not self.states[0].names.jobs:
+            return
+        workers = len(self.states)
+        if workers == 1:
+            self._search(0, on_progress)
+            return
+        together = len(self.workload.stringers) >= FEWEST_STRINGERS * workers
+        search = self._search_together if together else self._search
+        with ThreadPoolExecutor(workers) as pool:
+            searches = [pool.submit(search, i) for i in range(workers)]
+            while wait(searches, timeout=_REPORT).not_done:
+                if on_progress is not None and not self.stopped:
+                    self.stopped = bool(on_progress(self.best_total + self.fixed))
+            for done in searches:
+                done.result()
+
+    def best(self) -> Draft:
+        """Give the best plan of all, the started racquets in it."""
+        for state in self.states:
+            self._share(state)
+        self.states[0].views["best"][:] = self.best_place
+        assignments, left_out = self.states[0].assignments()
+        return started_assignments(self.workload) + assignments, left_out
+
+    def _share(self, state: State) -> None:
+        """Take the team's best plan over, or give it this one's."""
+        if state.total < self.best_total:
+            with self.lock:
+                if state.total < self.best_total:
+                    self.best_total = state.total
+                    self.best_place[:] = state.views["best"]
+
+    def _take_best(self, state: State) -> None:
+        with self.lock:
+            state.views["table"][:] = self.best_place
+        state.sort_table()
+        run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+
+    def _plan_rounds(self, worker: int, speed: float) -> list[Round]:
+        """Give the rounds for the time left, at so many moves a second."""
+        state = self.states[worker]
+        steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
+        return rounds(temperatures(state), len(state.names.jobs), steps, worker=worker, from_plan=self.from_plan)
+
+    def _cooling(self, one: Round, part: float, slice_seconds: float) -> Cooling:
+        """Give a round that takes a part of the time left, or its share of the steps."""
+        now = clock()
+        steps = None if self.steps is None else int(self.steps * one.share)
+        return Cooling(one, slice_seconds=slice_seconds, until=now + (self.deadline - now) * part, steps=steps)
+
+    def _search(self, worker: int, on_progress: Progress | None = None) -> None:
+        """Search the whole plan; begin each round with the best plan of all workers."""
+        state = self.states[worker]
+        plan = self._plan_rounds(worker, speed_of_descent(state))
+        reported = clock()
+        for number, one in enumerate(plan):
+            if one.is_fresh:
+                begin_anew(state)
+            elif number:
+                self._take_best(state)
+            cooling = self._cooling(one, 1 / (len(plan) - number), _SLICE)
+            while cooling.done < 1.0:
+                cooling.run_slice(state)
+                self._share(state)
+                if on_progress is not None and clock() - reported > _REPORT:
+                    reported = clock()
+                    self.stopped = bool(on_progress(self.best_total + self.fixed))
+                if self.stopped or clock() > self.deadline:
+                    return
+
+    def _search_together(self, worker: int) -> None:
+        """Search a share of the plan, which changes; all workers cool alike."""
+        try:
+            self._cool_together(worker)
+        except threading.BrokenBarrierError:
+            return
+        except BaseException:
+            self.shares.barrier.abort()
+            raise
+
+    def _cool_together(self, worker: int) -> None:
+        state, shares = self.states[worker], self.shares
+        speed = speed_of_descent(state)
+
+        def begin() -> None:
+            self.plan = self._plan_rounds(0, speed)
+            shares.begin()
+
+        def merge() -> None:
+            shares.merge()
+            self.is_over = self.stopped or clock() > self.deadline
+            self.is_round_over = self.is_over or cooling.done >= 1.0
+
+        shares.together(begin)
+        for number, one in enumerate(self.plan):
+            if one.is_fresh:
+                begin_anew(state)
+                shares.together(shares.begin)
+            elif number:
+                shares.together(lambda: shares.begin(self.best_place))
+            cooling = self._cooling(one, 1 / (len(self.plan) - number), SLICE)
+            self.is_round_over = False
+            while not self.is_round_over:
+                shares.work(worker, cooling)
+                self._share(state)
+                shares.together(merge)
+            shares.load(worker)
+            self._share(state)
+            if self.is_over:
+                return
+
+
+def _begin(state: State, start: Sequence[Assignment] | None) -> None:
+    if start is not None:
+        state.put(start)
+        run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+        return
+    state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
+    run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)

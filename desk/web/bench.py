@@ -158,10 +158,16 @@ def _done(stringer: Stringer, form: KeyedForm, write):
     job_id = int(form.job_id.data) if (form.job_id.data or "").isdigit() else 0
     if saved(form, lambda session: write(session, form.request_key.data or None, job_id)):
         return see(url_for("bench.page", stringer_id=stringer.id))
+    form.trouble = form.trouble or _sentence(form)
+    values = _bench_values(stringer, form)
     if context.wants_fragment():
-        text = form.trouble or "; ".join(error for errors in form.errors.values() for error in errors)
-        return render_template("failures/_failure.html", text=text), 422
-    return show("bench/page.html", **_bench_values(stringer, form))
+        return render_template("bench/_refused.html", **values, refused=form), 422
+    return show("bench/page.html", **values)
+
+
+def _sentence(form: KeyedForm) -> str:
+    """Say in one line what is wrong with which field."""
+    return "; ".join(f"{form[name].label.text}: {', '.join(errors)}" for name, errors in form.errors.items() if name)
 
 
 @blueprint.post("/bench/<int:stringer_id>/undo")

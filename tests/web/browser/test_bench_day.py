@@ -64,7 +64,34 @@ def test_a_refused_touch_says_why(visit: Callable, site: Site) -> None:
     page.goto(site.to(f"/bench/{job.stringer_id}"))
     page.get_by_role("button", name="Finish").click()
     expect(page.locator("#kept")).to_contain_text("Not every check is ticked yet")
+    expect(page.locator("#finish .trouble")).to_contain_text("Not every check is ticked yet")
     assert state(site, job) == "on_machine"
+
+
+def test_a_refused_finish_keeps_what_was_typed_through_a_newer_card(visit: Callable, site: Site) -> None:
+    page = visit("stringer").page
+    job = site.scene.in_state("on_machine")[2]
+    page.goto(site.to(f"/bench/{job.stringer_id}"))
+    page.get_by_label(BENCH_CHECKS["knots"]).check()
+    page.get_by_label("Stiffness").fill("41")
+    page.get_by_role("button", name="Finish").click()
+    expect(page.locator("#finish .trouble")).to_be_visible()
+    with site.database.writing() as session:
+        session.get_one(Job, job.id).card.note = "logo upright"
+        session.get_one(Event, job.event_id).revision += 1
+    expect(page.locator(".minds")).to_contain_text("logo upright", timeout=15_000)
+    expect(page.get_by_label(BENCH_CHECKS["knots"])).to_be_checked()
+    expect(page.get_by_label("Stiffness")).to_have_value("41")
+
+
+def test_a_refused_finish_says_why_without_script(visit: Callable, site: Site) -> None:
+    page = visit("stringer", java_script_enabled=False).page
+    job = site.scene.in_state("on_machine")[2]
+    page.goto(site.to(f"/bench/{job.stringer_id}"))
+    page.get_by_label(BENCH_CHECKS["knots"]).check()
+    page.get_by_role("button", name="Finish").click()
+    expect(page.locator("#finish .trouble")).to_contain_text("Not every check is ticked yet")
+    expect(page.get_by_label(BENCH_CHECKS["knots"])).to_be_checked()
 
 
 def test_what_is_typed_survives_a_change_elsewhere(visit: Callable, site: Site) -> None:

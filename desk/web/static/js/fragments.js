@@ -6,7 +6,10 @@ let lastFresh = Date.now();
 let lost = false;
 
 export function keepFragmentsFresh() {
-  for (const section of document.querySelectorAll("[data-fragment]")) schedule(section, 0);
+  for (const section of document.querySelectorAll("[data-fragment]")) {
+    section.shown = normal(section.innerHTML);
+    schedule(section, 0);
+  }
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refreshAll(); });
   window.addEventListener("online", refreshAll);
   setInterval(showAge, 5000);
@@ -50,7 +53,6 @@ async function ask(section) {
 function exchange(section, text) {
   const fresh = document.createElement("template");
   fresh.innerHTML = text;
-  if (section.shown === undefined) section.shown = normal(section.innerHTML);
   const shown = normal(text);
   if (section.shown === shown) return;
   section.shown = shown;

@@ -49,6 +49,7 @@ function keep(form, submitter) {
   touch.body = new URLSearchParams(data).toString();
   if (mine().some((kept) => kept.word === touch.word)) { say(); return; }
   write([...read(), touch]);
+  seen();
   const buttons = form.querySelectorAll("button");
   for (const button of buttons) button.disabled = true;
   sendAll().finally(() => {
@@ -92,17 +93,41 @@ async function send(touch) {
   if (answer.type === "opaqueredirect" || answer.ok) return "";
   if (answer.status === 401) { say("Your sign-in has ended. Sign in again: what you touched is kept and is sent then.", true); return null; }
   if (answer.status >= 500) return null;
-  return `Not done: ${touch.word}, touched at ${timeOf(touch)}. ${await sentence(answer)}`;
+  return `Not done: ${touch.word}, touched at ${timeOf(touch)}. ${refused(touch, await answer.text())}`;
 }
 
-async function sentence(answer) {
+// Returns the sentence of a refusal; where the form still stands, it becomes the one that says what is wrong.
+function refused(touch, text) {
   const holder = document.createElement("template");
-  holder.innerHTML = await answer.text();
-  return (holder.content.querySelector("[role=alert]")?.textContent || "").trim();
+  holder.innerHTML = text;
+  const sentence = (holder.content.querySelector("[data-refused], [role=alert]")?.textContent || "").trim();
+  const same = (root) => [...root.querySelectorAll("form[data-outbox]")].find((form) => form.dataset.outbox === touch.word);
+  const [shown, fresh] = [same(document), same(holder.content)];
+  if (shown && fresh) {
+    shown.replaceWith(fresh);
+    for (const field of fresh.querySelectorAll("input:not([type=hidden]), textarea")) asTyped(field);
+    fresh.querySelector("[role=alert]")?.scrollIntoView({ block: "nearest" });
+  }
+  return sentence;
+}
+
+// What came back with the form counts as typed by hand, so that a newer card does not empty it.
+function asTyped(field) {
+  const [value, checked] = [field.value, field.checked];
+  if (field.matches("[type=checkbox], [type=radio]")) [field.checked, field.defaultChecked] = [checked, false];
+  else [field.value, field.defaultValue] = [value, ""];
 }
 
 function timeOf(touch) {
   return new Date(touch.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+}
+
+// Whoever touches again has read what stood there.
+function seen() {
+  const line = document.getElementById("kept");
+  if (!line?.dataset.stays) return;
+  delete line.dataset.stays;
+  line.hidden = true;
 }
 
 function say(sentence = "", stays = false) {

@@ -49,14 +49,17 @@ class UnlikePair:
         )
 
 
-def unlike_sisters(session: Session, event: Event, *, since_at: datetime | None = None) -> list[UnlikePair]:
+def unlike_sisters(
+    session: Session, event: Event, *, since_at: datetime | None = None, player_id: int | None = None
+) -> list[UnlikePair]:
     """Return the pairs that differ by more than the event's tolerance while one of them is still here.
 
-    The widest difference of each player comes first. With `since_at`, racquets finished before are left out.
+    The widest difference of each player comes first. With `since_at`, racquets finished before are left out;
+    with `player_id`, other players are.
     """
     spans = day_spans(session, event)
     groups: dict[tuple[object, ...], list[tuple[SisterRow, str]]] = defaultdict(list)
-    for job, card, name, number in session.execute(_finished(event, since_at)):
+    for job, card, name, number in session.execute(_finished(event, since_at, player_id)):
         day = day_at(spans, job.finished_at)
         row = SisterRow(
             job_id=job.id,
@@ -102,7 +105,7 @@ def sisters_of(session: Session, event: Event, job: Job) -> list[tuple[str, Deci
     return [(one.code, Decimal(str(one.stiffness))) for one in sisters if day_at(spans, one.finished_at) == day]
 
 
-def _finished(event: Event, since_at: datetime | None):
+def _finished(event: Event, since_at: datetime | None, player_id: int | None):
     here = select(Job.player_id).where(Job.event_id == event.id, Job.state == "strung", Job.stiffness.is_not(None))
     found = (
         select(Job, JobCard, Player.name, Racquet.number)
@@ -118,6 +121,8 @@ def _finished(event: Event, since_at: datetime | None):
         )
         .order_by(Job.serial)
     )
+    if player_id is not None:
+        found = found.where(Job.player_id == player_id)
     return found if since_at is None else found.where(Job.finished_at >= since_at)
 
 

@@ -12,6 +12,7 @@ from desk.models import Player
 from desk.queries import charges as charge_queries
 from desk.queries import pickup as pickup_queries
 from desk.queries.job_cards import card_by_code
+from desk.queries.sisters import unlike_sisters
 from desk.services.charges import settle
 from desk.services.handovers import hand_over
 from desk.services.of_event import find_of
@@ -87,6 +88,7 @@ def player(player_id: int):
         flash(f"Handed over to {form.collector}. A wrong touch can be taken back below.")
         return see(url_for("pickup.page"))
     values = {"coming": pickup_queries.coming_cards(session, event, who.id), "owed": owed}
+    values["unlike"] = unlike_sisters(session, event, player_id=who.id)
     account = charge_queries.account(session, event, who)
     tag = request.args.get("tag", "")
     return show("pickup/player.html", player=who, ready=ready, form=form, account=account, tag=tag, **values)

@@ -314,8 +314,9 @@ def test_the_order_for_the_rest_of_the_event_is_as_reckoned_by_hand(any_database
         make.make_match(session, court, day=third, players=(semi, None))
         (row,) = order_rows(session, desk.event, moment("Mon 14:00"))
     # Three measured racquets beside five as the model has them: mains 5.86 x (5 + 3 x 6 / 5.856) / 8 = 5.91 m,
-    # crosses 5.35 x (5 + 3 x 5 / 5.346) / 8 = 5.22 m. One racquet waits: 11.13 m. The winner took 22 m for one match and plays the semi-final and, half the time,
-    # the final: 1.5 x 22 = 33 m. The one of Tuesday takes 11.13 m for that match and half as much again for
-    # Wednesday's: 5.57 m. The loser takes nothing more, nor does the one who never came: 49.7 m of the 27 m left.
+    # crosses 5.35 x (5 + 3 x 5 / 5.346) / 8 = 5.22 m. One racquet waits: 11.13 m. The winner took 22 m for one
+    # match and plays the semi-final and, half the time, the final: 1.5 x 22 = 33 m. The one of Tuesday takes
+    # 11.13 m for that match and half as much again for Wednesday's: 5.57 m. The loser takes nothing more, nor does
+    # the one who never came. 49.7 m in all, and 27 m are left.
     assert (row.waiting_m, row.need_m, row.on_hand_m) == (11.1, 49.7, 27)
     assert (row.order, row.note) == (1, "1 reel of 60 m")

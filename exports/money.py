@@ -2,12 +2,23 @@
 
 from decimal import Decimal
 
-from babel.numbers import get_currency_precision
+_WHOLE = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"
+_THOUSANDTHS = "BHD IQD JOD KWD LYD OMR TND"
+EXPONENTS = {
+    **dict.fromkeys(_WHOLE.split(), 0),
+    **dict.fromkeys(_THOUSANDTHS.split(), 3),
+    "CLF": 4,
+    "UYW": 4,
+}
+"""Currencies of ISO 4217 whose minor unit is not a hundredth (from memory)."""
 
 
 def digits(currency: str) -> int:
-    """Digits behind the point of a currency: CLDR, through babel; 2 where the code is unknown."""
-    return get_currency_precision(currency)
+    """Digits behind the point of a currency by ISO 4217, 2 where the code is unknown.
+
+    The CLDR shows some currencies with fewer, such as RSD with none: amounts would be a hundredfold.
+    """
+    return EXPONENTS.get(currency, 2)
 
 
 def major(amount_minor: float, currency: str) -> Decimal:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from babel.numbers import get_currency_precision
 from flask import Flask, current_app
 
 from desk.services.job_states import STATE_WORDS
+from desk.trade.money import exponent
 from desk.trade.names import shorter
 from desk.trade.units import plain
 from desk.web import access, context
@@ -83,7 +83,7 @@ def metres(value: float) -> str:
 
 def amount(minor: int, currency: str) -> str:
     """An amount without its currency, in the digits that the currency has: "1,250.00"."""
-    digits = get_currency_precision(currency)
+    digits = exponent(currency)
     return f"{Decimal(minor).scaleb(-digits):,.{digits}f}"
 
 

@@ -16,11 +16,12 @@ from pathlib import Path
 from babel.dates import format_date, format_skeleton, format_time
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
-from babel.numbers import format_currency, format_decimal, get_currency_precision
+from babel.numbers import format_decimal
 from babel.support import NullTranslations, Translations
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
+from desk.trade.money import Money
 from desk.web import context
 
 LANGUAGES = {"en": "English", "es": "Español", "fr": "Français", "de": "Deutsch", "it": "Italiano"}
@@ -90,8 +91,7 @@ def local_long_day(moment: datetime) -> str:
 
 def local_money(minor: int, currency: str) -> str:
     """An amount with its currency in the language's form: "30,50 €"."""
-    amount = Decimal(minor).scaleb(-get_currency_precision(currency))
-    return format_currency(amount, currency, locale=_locale())
+    return Money(minor, currency).display(str(_locale()))
 
 
 def local_number(value: Decimal | int) -> str:

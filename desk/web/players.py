@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from io import StringIO
 
 from flask import Blueprint, Response, flash, request, url_for
@@ -25,6 +26,7 @@ from desk.web.forms import DeskForm, options, saved, see, show
 blueprint = Blueprint("players", __name__)
 SHOWN = 50
 FORMULA = ("=", "+", "-", "@", "\t")
+FIGURE = re.compile(r"-?\d+(\.\d+)?")
 YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 
 
@@ -90,9 +92,12 @@ def _asked(form: PlayerForm) -> players.PlayerForm:
 def csv_text(table: list[tuple[str, ...]]) -> str:
     """Return rows as CSV; a cell that a spreadsheet would take for a formula gets an apostrophe."""
     out = StringIO()
-    rows = ([f"'{cell}" if cell.startswith(FORMULA) else cell for cell in row] for row in table)
-    csv.writer(out).writerows(rows)
+    csv.writer(out).writerows([_harmless(cell) for cell in row] for row in table)
     return out.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    return f"'{cell}" if cell.startswith(FORMULA) and not FIGURE.fullmatch(cell) else cell
 
 
 def _who(player_id: int) -> Player:

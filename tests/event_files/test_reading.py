@@ -114,3 +114,24 @@ def test_a_time_of_a_workbook_reads_as_hours_and_minutes(moment: time) -> None:
 )
 def test_a_value_of_a_workbook_reads_as_its_text(value: object, text: str) -> None:
     assert value_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("currency", "amount"), [("EUR", "20.50"), ("JPY", "2050"), ("KWD", "2.050"), ("RSD", "20.50")]
+)
+def test_prices_are_in_minor_units_of_the_events_currency(tmp_path: Path, currency: str, amount: str) -> None:
+    event = FILES["event.toml"].replace("EUR", currency)
+    prices = f"kind,string,per,amount\nlabour,,job,{amount}\n"
+    (price,) = read_event(write_event(tmp_path, event=event, prices=prices)).tables["prices"]
+    assert price["amount"] == 2050
+
+
+@pytest.mark.parametrize(
+    ("cell", "halves"),
+    [("yes", ("mains", "crosses")), ("no", ()), ("Mains", ("mains",)), ("crosses", ("crosses",))],
+)
+def test_own_string_may_be_one_half(tmp_path: Path, cell: str, halves: tuple[str, ...]) -> None:
+    rows = "day,time,player,racquet,frame,mains_string,mains_tension,own_string\n"
+    rows += f"2031-05-12,08:30,P1,1,F1,X1,52.5 lb,{cell}\n"
+    (row,) = read_event(write_event(tmp_path, dropoffs=rows)).tables["dropoffs"]
+    assert row["own_string"] == halves

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from babel.numbers import get_currency_precision
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
@@ -14,6 +13,7 @@ from desk.errors import Conflict
 from desk.models import Charge, Event, Player, Settlement
 from desk.queries.charges import METHODS
 from desk.queries.usage.span import UsageSpan
+from desk.trade.money import exponent
 from exports import ChargeRow
 
 KINDS = ("labour", "string")
@@ -139,7 +139,7 @@ def _row(event: Event, one: _Account) -> ChargeRow:
 
 def _received_words(event: Event, one: _Account) -> str:
     """What came in during the span, whichever charges it settled."""
-    digits = get_currency_precision(event.currency)
+    digits = exponent(event.currency)
     parts = [
         f"{method.replace('_', ' ')} {one.received[method] / 10**digits:,.{digits}f}"
         for method in METHODS

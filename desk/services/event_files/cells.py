@@ -6,10 +6,11 @@ import re
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 
-from babel.numbers import get_currency_precision, list_currencies
+from babel.numbers import list_currencies
 
 from desk.trade.errors import TimeError
 from desk.trade.event_time import EventClock
+from desk.trade.money import exponent
 
 from .raw import quoted
 from .spec import Around, CellFault, Parse
@@ -116,7 +117,7 @@ def per_cent_as_basis_points(text: str, _around: Around) -> int:
 
 def money(text: str, around: Around) -> int:
     """An amount in the event's currency, as minor units."""
-    digits = get_currency_precision(around.currency)
+    digits = exponent(around.currency)
     expected = f"an amount of {around.currency} that is not negative, with at most {digits} decimals, without the sign"
     value = _decimal(text, expected).scaleb(digits)
     if value != value.to_integral_value() or not 0 <= value < 10**9:

@@ -97,13 +97,16 @@ class PlayDay:
 class OrderOfPlay:
     """The whole order of play; `stopped_since` and `resumes` are local times, empty while play runs.
 
-    `resumes` is "not known" until somebody names the time.
+    `resumes` is "not known" until somebody names the time. `is_overdue` says that the time has come while
+    the suspended matches still wait; `take_back` is what may be taken back for all courts: "stop", "resumes" or "".
     """
 
     days: tuple[PlayDay, ...]
     stopped_since: str
     stop_reason: str
     resumes: str
+    is_overdue: bool
+    take_back: str
 
 
 def order_of_play(session: Session, event: Event, at: datetime, *, day_id: int | None = None) -> OrderOfPlay:
@@ -112,7 +115,8 @@ def order_of_play(session: Session, event: Event, at: datetime, *, day_id: int |
     courts = session.scalars(select(Court).where(Court.event_id == event.id).order_by(Court.position, Court.id)).all()
     records = shown.forecast.records
     chosen = [key for key in sorted(records.days, key=lambda key: records.days[key]) if day_id in (None, key)]
-    stop = records.stop_at(at)
+    overdue = records.overdue_stop(at)
+    stop, last = records.stop_at(at) or overdue, records.stop_to_take_back(at)
     resumes = "" if stop is None else "not known"
     if stop is not None and stop.resumes_at is not None:
         resumes = shown.forecast.clock_time(stop.resumes_at)
@@ -121,6 +125,8 @@ def order_of_play(session: Session, event: Event, at: datetime, *, day_id: int |
         stopped_since="" if stop is None else shown.forecast.clock_time(stop.from_at),
         stop_reason="" if stop is None else stop.reason,
         resumes=resumes,
+        is_overdue=overdue is not None,
+        take_back="" if last is None else "stop" if last.resumes_at is None else "resumes",
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -23,6 +23,7 @@ FORMAT_NAMES: dict[str, FormatName] = {
 }
 IN_PLAY = ("on_court", "suspended")
 Lengths = tuple[tuple[FormatName, int], ...]
+TAKE_BACK_WITHIN = timedelta(minutes=15)
 OVER = ("finished", "retired", "walkover")
 _STATES: dict[str, play.State] = {
     "scheduled": "scheduled",
@@ -62,6 +63,39 @@ class PlayRecords:
         """Return the stop of play that holds at AT, if any."""
         holds = [s for s in self.stops if s.from_at <= at and (s.resumes_at is None or at < s.resumes_at)]
         return holds[-1] if holds else None
+
+    def awaited_stop(self, at: datetime) -> PlayStop | None:
+        """Return the stop that holds at AT, or the newest whose end has come while no match was played since."""
+        holds = self.stop_at(at)
+        newest = self.stops[-1] if self.stops else None
+        if holds is not None or newest is None or newest.resumes_at is None:
+            return holds
+        return None if self._played_since(newest.resumes_at, newest.resumes_at) else newest
+
+    def overdue_stop(self, at: datetime) -> PlayStop | None:
+        """Return the stop whose end has come while the matches that it suspended still wait."""
+        stop = self.awaited_stop(at)
+        if stop is None or stop.resumes_at is None or at < stop.resumes_at:
+            return None
+        still = [key for key, match in self.matches.items() if match.state == "suspended"]
+        waits = any(change.at >= stop.from_at for key in still for change in self.pauses.get(key, ()))
+        return stop if waits else None
+
+    def stop_to_take_back(self, at: datetime) -> PlayStop | None:
+        """Return the newest stop while its last word, that it stopped or that it resumes, can be taken back."""
+        newest = self.stops[-1] if self.stops else None
+        if newest is None:
+            return None
+        said = newest.resumes_at
+        if said is None or at <= said:
+            return newest
+        return newest if at - said <= TAKE_BACK_WITHIN and not self._played_since(said, None) else None
+
+    def _played_since(self, at: datetime, resumed_at: datetime | None) -> bool:
+        """Whether a match began after AT, or went on after it or exactly at RESUMED_AT."""
+        began = any(match.started_at is not None and match.started_at >= at for match in self.matches.values())
+        ons = [one.at for changes in self.pauses.values() for one in changes if one.to_state == "on_court"]
+        return began or any(one > at or one == resumed_at for one in ons)
 
 
 def clock_of(session: Session, event: Event) -> EventClock:

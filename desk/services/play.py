@@ -7,14 +7,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Match, PlayStop
 from desk.queries.play import MATCH_STATE_WORDS
-from desk.queries.play_records import FORMAT_NAMES, OVER, clock_of
-from desk.services.acting import Acting, lock_event
+from desk.queries.play_records import FORMAT_NAMES, OVER
+from desk.services.acting import Acting
 from desk.services.match_states import (
     change_state,
     not_ahead,
@@ -26,6 +24,7 @@ from desk.services.match_states import (
 )
 from desk.services.needed_by import NeededByChange, play_changed
 from desk.services.order_of_play import move_match
+from desk.services.play_stops import resume_play, stop_play, take_back_stop
 from desk.services.winners import clear_winner, name_winner
 from desk.trade.match_length import check_sets
 
@@ -40,6 +39,7 @@ __all__ = [
     "start_match",
     "stop_play",
     "suspend",
+    "take_back_stop",
     "undo_last_change",
     "walkover",
 ]
@@ -139,62 +139,6 @@ def resume(session: Session, event_id: int, match_id: int, *, acting: Acting) ->
     require_players_free(session, event, match)
     change_state(session, match, "on_court", at=acting.at, acting=acting)
     return play_changed(session, event, acting, f"Match {match.code} is played on")
-
-
-def stop_play(session: Session, event_id: int, *, acting: Acting, reason: str = "rain") -> list[NeededByChange]:
-    """Stop play on all courts: every match in play is suspended, until a time is named."""
-    event = lock_event(session, event_id)
-    if _standing(session, event_id, acting.at) is not None:
-        raise Conflict("Play is stopped already; say when it resumes.")
-    session.add(PlayStop(event_id=event_id, from_at=acting.at, reason=reason.strip() or "rain", by=acting.by))
-    matches = session.scalars(select(Match).where(Match.event_id == event_id, Match.state == "on_court"))
-    for match in matches:
-        change_state(session, match, "suspended", at=acting.at, acting=acting)
-    return play_changed(session, event, acting, f"Play stopped on all courts ({reason.strip() or 'rain'})")
-
-
-def resume_play(
-    session: Session, event_id: int, *, acting: Acting, resumes_at: datetime | None = None
-) -> list[NeededByChange]:
-    """Say when play goes on: now (every match that the stop suspended is on court again), or later.
-
-    A time to come can be named again until it has come; matches then go on one by one as they are
-    resumed, or all at once by calling this without a time.
-    """
-    event = lock_event(session, event_id)
-    stop = _newest_stop(session, event_id)
-    if stop is None:
-        raise Conflict("Play is not stopped.")
-    at = resumes_at or acting.at
-    if at < acting.at:
-        raise BadInput("Play cannot resume in the past; leave the time empty for now.", fields={"at": "is past"})
-    stop.resumes_at = at
-    if at == acting.at:
-        _play_on(session, stop, acting)
-    words = "now" if at == acting.at else f"at {clock_of(session, event).local(at):%H:%M}"
-    return play_changed(session, event, acting, f"Play resumes {words}")
-
-
-def _newest_stop(session: Session, event_id: int) -> PlayStop | None:
-    found = select(PlayStop).where(PlayStop.event_id == event_id).order_by(PlayStop.id.desc()).limit(1)
-    return session.scalar(found)
-
-
-def _standing(session: Session, event_id: int, at: datetime) -> PlayStop | None:
-    stop = _newest_stop(session, event_id)
-    return stop if stop is not None and (stop.resumes_at is None or at < stop.resumes_at) else None
-
-
-def _play_on(session: Session, stop: PlayStop, acting: Acting) -> None:
-    """Put the matches that the stop suspended back on court; one whose court was taken meanwhile waits."""
-    matches = session.scalars(
-        select(Match).where(Match.event_id == stop.event_id, Match.state.in_(("on_court", "suspended")))
-    ).all()
-    taken = {match.court_id for match in matches if match.state == "on_court"}
-    for match in matches:
-        stopped = match.state == "suspended" and match.changes and match.changes[-1].at >= stop.from_at
-        if stopped and match.court_id not in taken:
-            change_state(session, match, "on_court", at=acting.at, acting=acting)
 
 
 def undo_last_change(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:

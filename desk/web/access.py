@@ -107,6 +107,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "play.lines": DESK,
     "play.touch": DESK,
     "play.stop": DESK,
+    "play.take_back": DESK,
     "play.go_on": DESK,
     "play.new_court": DESK,
     "matches.new": DESK,

@@ -134,6 +134,14 @@ def stop():
     return _page(stop=form)
 
 
+@blueprint.post("/play/take-back")
+def take_back() -> Response:
+    with context.writing() as session:
+        text = what_moved(play.take_back_stop(session, context.event_id(), acting=context.acting()))
+    flash(f"Taken back. {text}")
+    return see(url_for("play.page"))
+
+
 @blueprint.post("/play/resume")
 def go_on():
     form = ResumeForm()

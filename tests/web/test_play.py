@@ -155,3 +155,13 @@ def _more(session, event, count: int) -> None:
     for _ in range(count):
         players = make.make_player(session, event), make.make_player(session, event)
         make.make_match(session, court, day=event.days[0], players=players)
+
+
+def test_the_word_for_all_courts_is_taken_back_by_one_touch(house: House, matches: list[Match]) -> None:
+    client = house.as_role("desk")
+    assert "Take back “" not in client.get("/play").text
+    client.post("/play/stop", data={"reason": "rain"})
+    assert "Take back “all courts stop”" in client.get("/play").text
+    assert client.post("/play/take-back").status_code == 303
+    assert state(house, matches[1]) == "on_court"
+    assert client.post("/play/take-back").status_code == 409

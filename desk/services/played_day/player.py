@@ -87,7 +87,7 @@ class DayPlayer:
     def _act(self, at: datetime) -> Step:
         with self.database.writing() as session:
             event = session.get_one(Event, self.event_id)
-            refused = self._play.act(session, at) + self._script.act(session, at)
+            refused = self._script.act(session, at) + self._play.act(session, at)
             benches_before = event.change_number
             refused += self._benches.act(session, at) + self._asked.act(session, at)
             only_benches = benches_before == event.planned_change_number

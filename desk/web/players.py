@@ -6,7 +6,7 @@ import csv
 import re
 from io import StringIO
 
-from flask import Blueprint, Response, flash, request, url_for
+from flask import Blueprint, Response, flash, render_template, request, url_for
 from sqlalchemy import select
 from werkzeug.wrappers import Response as Sent
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
@@ -163,7 +163,10 @@ def advice(player_id: int):
     answers = {"yes": True, "no": False}
     swing, breaks = answers.get(form.full_swing.data), answers.get(form.breaks_soon.data)
     offer = proposal_for(session, event, who, frame, full_swing=swing, breaks_soon=breaks)
-    return show("players/advice.html", player=who, form=form, offer=offer)
+    if context.wants_fragment():
+        return render_template("players/_proposal.html", offer=offer)
+    at_drop_off = request.args.get("at") == "drop-off"
+    return show("players/advice.html", player=who, form=form, offer=offer, at_drop_off=at_drop_off)
 
 
 @blueprint.get("/players/<int:player_id>/history.csv")

@@ -150,6 +150,20 @@ def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site:
     watched.check()
 
 
+def test_a_player_who_does_not_know_gets_a_proposal_and_nothing_is_filled_in(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Quill Harrow", racquets=1, strung=False)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    page.locator("[data-take]").check()
+    page.get_by_text("The player does not know what to ask for").click()
+    expect(page.locator(".propose dl")).to_contain_text("52.5 lb")
+    expect(page.locator(".propose")).to_contain_text("middle of the range")
+    assert [field.input_value() for field in page.locator(".tension-input").all()] == ["", ""]
+    assert page.locator(".unit-in :checked").count() == 0
+    watched.check()
+
+
 def test_a_visit_is_taken_back_at_the_counter(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=1)
     watched = visit("desk", size="phone")

@@ -21,13 +21,19 @@ function search(field) {
   const form = field.form;
   let shown = field.value.trim();
   let asked = null;
+  let asking = null;
   let chosen = 0;
 
   const links = () => [...list.querySelectorAll(".found a")];
   const mark = () => links().forEach((link, at) => link.closest("li").classList.toggle("chosen", at === chosen && shown !== ""));
-  const ask = async () => {
+  // What is being asked for already is waited for, not asked again: Enter often comes before the answer.
+  const ask = () => {
     const wanted = field.value.trim();
-    if (wanted === shown) return;
+    if (wanted === shown) return Promise.resolve();
+    if (asking?.wanted !== wanted) asking = { wanted, answer: look(wanted).finally(() => { if (asking?.wanted === wanted) asking = null; }) };
+    return asking.answer;
+  };
+  const look = async (wanted) => {
     asked?.abort();
     asked = new AbortController();
     const found = await text(`${field.dataset.search}?q=${encodeURIComponent(wanted)}`, { signal: asked.signal });
@@ -121,6 +127,17 @@ function changed(event) {
 
 page.addEventListener("input", changed);
 page.addEventListener("change", changed);
+
+// --- a proposal, to be read out; nothing is filled in from it ------------------------------------
+
+async function propose(details) {
+  const place = details.querySelector("[aria-live]");
+  if (!details.open || place.dataset.asked) return;
+  place.dataset.asked = "yes";
+  try { place.innerHTML = (await text(details.dataset.propose)) ?? place.innerHTML; } catch { delete place.dataset.asked; }
+}
+
+for (const details of page.querySelectorAll("[data-propose]")) details.addEventListener("toggle", () => propose(details));
 
 // --- the page -----------------------------------------------------------------------------------
 

@@ -50,7 +50,6 @@ function keep(form, submitter) {
   if (mine().some((kept) => kept.word === touch.word)) { say(); return; }
   write([...read(), touch]);
   seen();
-  seen();
   const buttons = form.querySelectorAll("button");
   for (const button of buttons) button.disabled = true;
   sendAll().finally(() => {
@@ -121,14 +120,6 @@ function asTyped(field) {
 
 function timeOf(touch) {
   return new Date(touch.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
-}
-
-// Whoever touches again has read what stood there.
-function seen() {
-  const line = document.getElementById("kept");
-  if (!line?.dataset.stays) return;
-  delete line.dataset.stays;
-  line.hidden = true;
 }
 
 // Whoever touches again has read what stood there.

@@ -80,6 +80,26 @@ def test_the_other_unit_is_shown_to_one_decimal():
     assert parse_tension("24 kg").display_both() == "24 kg (52.9 lb)"
 
 
+def nearest_tenth(exact: Fraction) -> str:
+    """Round to one decimal, a half to the even digit, in whole numbers."""
+    tenths, rest = divmod(exact * 10, 1)
+    up = rest > Fraction(1, 2) or (rest == Fraction(1, 2) and tenths % 2)
+    whole, tenth = divmod(int(tenths) + bool(up), 10)
+    return f"{whole}.{tenth}"
+
+
+@pytest.mark.outside
+def test_every_tension_strung_is_shown_in_the_other_unit_right_to_the_last_digit():
+    # NIST SP 811 (2008), App. B.8: a pound is 0.453 592 37 kg exactly.
+    pound = Fraction(45_359_237, 100_000_000)
+    for tenths in range(160, 881):
+        tension = Tension(Decimal(tenths) / 10, "lb")
+        assert tension.display_both() == f"{tension} ({nearest_tenth(Fraction(tenths, 10) * pound)} kg)"
+    for tenths in range(75, 401):
+        tension = Tension(Decimal(tenths) / 10, "kg")
+        assert tension.display_both() == f"{tension} ({nearest_tenth(Fraction(tenths, 10) / pound)} lb)"
+
+
 def test_a_step_is_half_of_the_spoken_unit():
     assert parse_tension("52.5 lb").step_up() == Tension(Decimal("53.0"), "lb")
     assert parse_tension("23.5 kg").step_down() == Tension(Decimal("23.0"), "kg")

@@ -15,9 +15,10 @@ from desk.models import Event
 from desk.models.database import Database
 from desk.queries.play_records import clock_of
 from desk.services.acting import Acting, event_now
-from desk.services.event_files import read_event, store_event
+from desk.services.event_files import EventScript, read_event, script_of, store_event
 from desk.services.events import event_by_slug
 from desk.services.needed_by_table import needed_by_csv, needed_by_rows
+from desk.services.played_day import play_so_far
 
 
 @click.command("needed-by")
@@ -29,27 +30,30 @@ def needed_by_command(url: str, event: str, moment: str | None, out: Path) -> No
     """Write when each match of EVENT starts and by when its players need their racquets.
 
     EVENT is a folder or a workbook, or the short name of a stored event. An event in files stands as
-    before its first match, unless --at says otherwise.
+    before its first match, or with --at as its incidents of play up to then have left it.
     """
-    with _opened(url, event) as (session, found, now):
+    with _opened(url, event) as (session, found, now, script):
         clock = clock_of(session, found)
         last = max((day.date for day in found.days), default=None)
         at = now if moment is None else clock.parse_moment(moment, last)
+        refused = [] if script is None else play_so_far(session, found.id, script, at)
         rows = needed_by_rows(session, found, at)
         told = clock.day_hhmm(clock.to_minutes(at))
     out.write_text(needed_by_csv(rows), encoding="utf-8")
+    for sentence in refused:
+        click.echo(f"Not played: {sentence}", err=True)
     matches = len({row.match for row in rows})
     click.echo(f"{out}: {matches} matches, {len(rows)} rows, as known on {told}")
 
 
 @contextmanager
-def _opened(url: str, event: str) -> Iterator[tuple[Session, Event, datetime]]:
-    """Give a session, the event and its present: of the files named EVENT, else of the records."""
+def _opened(url: str, event: str) -> Iterator[tuple[Session, Event, datetime, EventScript | None]]:
+    """Give a session, the event, its present and its script: of the files named EVENT, else of the records."""
     if not Path(event).exists():
         database = Database(url)
         with database.reading() as session:
             found = event_by_slug(session, event)
-            yield session, found, event_now(found)
+            yield session, found, event_now(found), None
         database.dispose()
         return
     files = read_event(Path(event))
@@ -58,5 +62,6 @@ def _opened(url: str, event: str) -> Iterator[tuple[Session, Event, datetime]]:
         database = Database(f"sqlite:///{folder}/event.sqlite")
         database.upgrade()
         with database.writing() as session:
-            yield session, store_event(session, files, acting=Acting(by="files", at=before)), before
+            stored = store_event(session, files, acting=Acting(by="files", at=before))
+            yield session, stored, before, script_of(files)
         database.dispose()

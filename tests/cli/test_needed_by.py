@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import csv
+from datetime import datetime
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 
 from desk.cli import main
 from desk.models.database import Database
+from tests.event_files.files import EVENT, write_event
 from tests.make import make_court, make_event, make_match, make_player
 
-SAMPLE = Path(__file__).parents[2] / "sample_events" / "riverside-one-day"
+SAMPLES = Path(__file__).parents[2] / "sample_events"
+SAMPLE = SAMPLES / "riverside-one-day"
 POINTS = ("start_01", "start_05", "start_10", "start_50", "start_90")
 
 
@@ -66,3 +70,43 @@ def test_an_unknown_event_and_an_unreadable_time_are_told(database: Database, tm
     assert (unknown.exit_code, "nowhere" in unknown.output) == (1, True)
     unreadable = run(SAMPLE, "--at", "Sat 25:99", "--out", tmp_path / "x.csv")
     assert (unreadable.exit_code, 'Write it like "14:05"' in unreadable.output) == (1, True)
+
+
+def test_an_event_in_files_is_known_as_its_incidents_left_it(tmp_path: Path) -> None:
+    out = tmp_path / "needed.csv"
+    result = run(SAMPLES / "harbour-week", "--at", "Wed 13:45", "--out", out)
+    assert result.output == f"{out}: 53 matches, 114 rows, as known on Wed 13:45\n"
+    rows = {row["match"]: row for row in rows_of(out)}
+    # Rain since 13:20, expected until 14:30; M18 began at 13:02, M24 ended at 12:54, M12 by retirement on Tuesday.
+    assert [(rows[code]["state"], rows[code]["start_05"]) for code in ("M18", "M24", "M12")] == [
+        ("suspended", "2031-06-11 14:30"),
+        ("finished", "2031-06-11 11:30"),
+        ("retired", "2031-06-10 12:36"),
+    ]
+    assert rows["M18"]["needed_by"] == "2031-06-11 14:00"
+    assert all(row["start_05"] >= "2031-06-11 14:30" for row in rows.values() if row["state"] == "scheduled")
+
+
+# Start of the k-th match, minutes after the first one's, all followed by, 15 minutes between; 1, 5, 10, 50, 90 %.
+# Computed from "Tennis databases, files, and algorithms", Jeff Sackmann / Tennis Abstract (CC BY-NC-SA 4.0).
+PUBLISHED = ((77, 83, 116, 171), (170, 184, 241, 309), (271, 290, 363, 445), (376, 399, 485, 578), (483, 510, 607, 710))
+
+
+@pytest.mark.outside
+def test_a_court_of_followed_matches_lies_on_the_published_table(tmp_path: Path) -> None:
+    matches = "code,day,court,position,format,start_kind,start,side1,side2\n"
+    for k in range(1, 7):
+        start = "at,09:00" if k == 1 else "followed_by,"
+        matches += f"K{k},2031-05-12,Court 1,{k},best_of_3_men,{start},P1,P2\n"
+    # One pair plays all day here, so that its rest must not count.
+    event = EVENT + "between_least_minutes = 15\nbetween_median_minutes = 15\nrest_minutes = 0\n"
+    out = tmp_path / "needed.csv"
+    files = write_event(tmp_path, event=event, matches=matches, dropoffs=None)
+    assert run(files, "--out", out).exit_code == 0
+    rows = {row["match"]: row for row in rows_of(out)}
+    for k, published in enumerate(PUBLISHED, start=2):
+        assert [since_nine(rows[f"K{k}"][name]) for name in POINTS[1:]] == pytest.approx(published, abs=4)
+
+
+def since_nine(text: str) -> int:
+    return int((datetime.fromisoformat(text) - datetime(2031, 5, 12, 9)).total_seconds() // 60)

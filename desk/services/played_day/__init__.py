@@ -5,5 +5,6 @@ minutes after the promised time. Nothing here is random: the same files give the
 """
 
 from .player import DayPlayer, Step
+from .script_steps import play_so_far
 
-__all__ = ["DayPlayer", "Step"]
+__all__ = ["DayPlayer", "Step", "play_so_far"]

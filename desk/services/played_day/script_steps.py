@@ -77,6 +77,13 @@ def rainy_spans(incidents: Sequence[ScriptedIncident]) -> list[tuple[datetime, d
     return spans
 
 
+def play_so_far(session: Session, event_id: int, script: EventScript, until: datetime) -> list[str]:
+    """Carry out what the files say of matches and rain up to UNTIL; return what could not be done, as sentences."""
+    of_play = tuple(one for one in script.incidents if one.what.startswith(("match_", "rain", "play_")))
+    only_play = EventScript(drop_offs=(), incidents=of_play, calibrations=())
+    return Script(session, event_id, only_play).act(session, until)
+
+
 class Script:
     """The happenings of an event in order of time; those up to `since` are taken as done."""
 

@@ -118,8 +118,9 @@ def what_moved(changes: list[NeededByChange]) -> str:
     urgent = sum(change.is_urgent for change in told)
     if not told:
         return "No racquet is needed at another time."
-    sooner = f"{urgent} {'racquet is' if urgent == 1 else 'racquets are'} needed sooner"
-    return f"{sooner}, {len(told) - urgent} later; they stand below."
+    counts = ((urgent, "sooner"), (len(told) - urgent, "later"))
+    words = [f"{n} {'racquet is' if n == 1 else 'racquets are'} needed {when}" for n, when in counts if n]
+    return f"{', '.join(words)}; they stand below."
 
 
 @blueprint.post("/play/stop")

@@ -110,6 +110,8 @@ ACCESS: dict[str, frozenset[str]] = {
     "play.take_back": DESK,
     "play.go_on": DESK,
     "play.new_court": DESK,
+    "match_sheet.page": DESK,
+    "match_sheet.empty": DESK,
     "matches.new": DESK,
     "matches.match": DESK,
     "matches.remove": DESK,

@@ -3,6 +3,7 @@
 from .bulk import read_bulk
 from .empty_workbook import empty_workbook
 from .markdown import tables_markdown
+from .match_sheet import read_matches
 from .reading import EventFiles, read_event
 from .script import (
     EventScript,
@@ -29,6 +30,7 @@ __all__ = [
     "empty_workbook",
     "read_bulk",
     "read_event",
+    "read_matches",
     "script_of",
     "store_event",
     "tables_markdown",

@@ -47,7 +47,7 @@ def _hours_apart(table: str, owner: str) -> Callable[[Rows, Raws], Iterator[Inpu
     return check
 
 
-def _match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
+def match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
     """A place in the order of a court is taken once, and the first one has a time."""
     courts: dict[Any, list[Row]] = defaultdict(list)
     for row in _sound(rows["matches"], "day", "court", "position", "start_kind"):
@@ -69,7 +69,7 @@ def _match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
                 )
 
 
-def _match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
+def match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
     """A side names players that there are, or a match that is over before."""
     players = dict.fromkeys(row["code"] for row in rows["players"] if row.get("code"))
     matches = {row.get("code"): row for row in rows["matches"] if row.get("code")}
@@ -140,8 +140,8 @@ def _frames_of_racquets(rows: Rows, raws: Raws) -> Iterator[InputFault]:
 CHECKS = (
     _hours_apart("shifts", "stringer"),
     _hours_apart("service_hours", "machine"),
-    _match_places,
-    _match_sides,
+    match_places,
+    match_sides,
     _incident_subjects,
     _frames_of_racquets,
 )

@@ -69,6 +69,7 @@ SCREENS = (
     Screen("log", "lead", at("/log")),
     Screen("play", "desk", at("/play")),
     Screen("play-new-match", "desk", at("/play/match/new")),
+    Screen("play-sheet", "desk", at("/play/sheet")),
     Screen("store", "desk", at("/store")),
     Screen("store-reel", "desk", at("/store/reel/1")),
     Screen("store-order", "desk", at("/store/order")),

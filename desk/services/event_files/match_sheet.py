@@ -1,0 +1,101 @@
+"""An order of play as a file, for an event that is in the records: every fault listed, nothing stored here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, InputFault
+from desk.models import Court, Event, Match, Player
+from desk.trade.event_time import EventClock
+from desk.trade.names import search_name
+
+from .folder import csv_table
+from .raw import RawRow, RawTable
+from .spec import Row
+from .tables import BY_NAME
+from .understanding import check_references, understand
+from .whole_checks import match_places, match_sides
+from .workbook import sheet_table
+
+_TABLE = BY_NAME["matches"]
+_ZIP = b"PK"
+_SIDES = ("side1", "side2")
+
+
+def read_matches(session: Session, event: Event, *, data: bytes, file_name: str) -> tuple[Row, ...]:
+    """Return the rows of a CSV file or workbook with the columns of the table matches.
+
+    A player may stand with code or with name. Where the event has no court yet, the file names them.
+
+    Raises
+    ------
+    BadInput
+        With every fault: file, row, column, what was found and what is expected.
+    """
+    faults: list[InputFault] = []
+    read = sheet_table if data.startswith(_ZIP) or file_name.lower().endswith(".xlsx") else csv_table
+    players = _players(session, event)
+    raw = _with_codes(read(_TABLE, data, file_name, faults), players)
+    clock = EventClock(event.time_zone, event.days[0].date)
+    rows = understand(_TABLE, raw, clock=clock, currency=event.currency, faults=faults)
+    _check(session, event, rows, raw, tuple(code for codes in players.values() for code in codes), faults)
+    if not rows and not faults:
+        faults.append(InputFault(where=file_name, found="no matches", expected="a row for each match"))
+    if faults:
+        count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
+        raise BadInput(f"{file_name} has {count}; no match was stored. Mend them and try again.", faults=faults)
+    return rows
+
+
+def _check(
+    session: Session, event: Event, rows: tuple[Row, ...], raw: RawTable, players: tuple[str, ...],
+    faults: list[InputFault],
+) -> None:  # fmt: skip
+    courts = dict.fromkeys(session.scalars(select(Court.name).where(Court.event_id == event.id)))
+    days: dict[Any, None] = dict.fromkeys(day.date for day in event.days)
+    missing = () if courts else ("courts",)
+    check_references(_TABLE, raw, rows, {"courts": courts, "days": days}, faults, missing=missing)
+    here = _already_here(session, event, {row.get("code") for row in rows})
+    tables = {"matches": (*here, *rows), "players": tuple(Row(0, {"code": code}) for code in players)}
+    faults.extend(match_places(tables, {"matches": raw}))
+    faults.extend(match_sides(tables, {"matches": raw}))
+
+
+def _already_here(session: Session, event: Event, in_file: set[Any]) -> list[Row]:
+    """Return the matches of the records that the file leaves out: those that have begun stand before its rows."""
+    dates = {day.id: day.date for day in event.days}
+    found = select(Match, Court.name).join(Court, Court.id == Match.court_id).where(Match.event_id == event.id)
+    rows = []
+    for number, (match, court) in enumerate(session.execute(found.order_by(Match.id)), start=1):
+        if match.code not in in_file:
+            position = match.position + 0.5 if match.state == "scheduled" else -number
+            place = {"day": dates[match.day_id], "court": court, "position": position, "start_kind": "at"}
+            rows.append(Row(0, {"code": match.code} | place))
+    return rows
+
+
+def _players(session: Session, event: Event) -> dict[str, list[str]]:
+    """Return the codes of the players by name as it is searched."""
+    found = select(Player.search_name, Player.code).where(Player.event_id == event.id, Player.erased_at.is_(None))
+    codes: dict[str, list[str]] = {}
+    for name, code in session.execute(found.order_by(Player.code)):
+        codes.setdefault(name, []).append(code)
+    return codes
+
+
+def _with_codes(raw: RawTable, players: Mapping[str, list[str]]) -> RawTable:
+    """Put the code of a player where the one name of a player stands."""
+
+    def code_of(text: str) -> str:
+        codes = players.get(search_name(text), [])
+        return codes[0] if len(codes) == 1 else text.strip()
+
+    def mended(row: RawRow) -> RawRow:
+        sides = {name: " / ".join(map(code_of, row.cells[name].split("/"))) for name in _SIDES if row.cells.get(name)}
+        return RawRow(row.number, row.cells | sides)
+
+    return RawTable(raw.label, [mended(row) for row in raw.rows])

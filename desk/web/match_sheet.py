@@ -1,0 +1,62 @@
+"""The order of play from a file: stored as a whole, or every fault listed and nothing stored."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from flask import Blueprint, Response, flash, url_for
+from flask_wtf.file import FileField
+
+from desk.errors import BadInput
+from desk.services.event_files import TABLES
+from desk.services.match_sheets import MatchesTaken, take_matches
+from desk.web import context
+from desk.web.forms import DeskForm, saved, see, show
+from desk.web.play import what_moved
+
+blueprint = Blueprint("match_sheet", __name__)
+LARGEST_BYTES = 300_000
+MATCHES = next(table for table in TABLES if table.name == "matches")
+
+
+class SheetForm(DeskForm):
+    file = FileField("Spreadsheet or CSV file")
+
+    faults: tuple = ()
+
+    def take(self, error) -> None:
+        super().take(error)
+        self.faults = getattr(error, "faults", ())
+
+
+@blueprint.route("/play/sheet", methods=["GET", "POST"])
+def page():
+    form, taken = SheetForm(), []
+    if saved(form, lambda session: taken.append(_take(session, form))):
+        flash(_told(taken[0]))
+        return see(url_for("play.page"))
+    return show("play/sheet.html", form=form, columns=MATCHES.columns)
+
+
+def _take(session, form: SheetForm) -> MatchesTaken:
+    if not form.file.data:
+        raise BadInput("Choose the file with the order of play first.", fields={"file": "choose a file"})
+    data, name = form.file.data.read(LARGEST_BYTES + 1), form.file.data.filename or "sheet"
+    if len(data) > LARGEST_BYTES:
+        raise BadInput("The file is larger than 300 kB; send it in parts.", fields={"file": "is too large"})
+    return take_matches(session, context.event_id(), data=data, file_name=name, acting=context.acting())
+
+
+def _told(taken: MatchesTaken) -> str:
+    left = f" {taken.left} that have begun stay as they are." if taken.left else ""
+    added = "1 match" if taken.added == 1 else f"{taken.added} matches"
+    return f"{added} added, {taken.changed} changed.{left} {what_moved(taken.moved)}"
+
+
+@blueprint.get("/play/sheet/empty.csv")
+def empty() -> Response:
+    text = io.StringIO()
+    csv.writer(text).writerow(column.name for column in MATCHES.columns)
+    headers = {"Content-Disposition": 'attachment; filename="matches.csv"'}
+    return Response(text.getvalue(), mimetype="text/csv", headers=headers)

@@ -6,17 +6,19 @@ import re
 import secrets
 from collections.abc import Iterable
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import Column, ColumnElement, String, Table, func, select, update
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import (
+    Base,
     Charge,
     DropOff,
     Event,
     EventDay,
     HandOver,
     Job,
+    JobCard,
     LogEntry,
     Player,
     Racquet,
@@ -29,6 +31,13 @@ from desk.services.of_event import find_of
 from desk.trade.money import Money
 
 HERE = ("waiting", "on_machine", "held", "strung")
+RENAMED = ", now "
+"""Between the old name and the new in the log of a change."""
+
+NAMED = ("player", "stringer", "account", "machine", "court", "frame", "string_type", "trusted_device")
+"""Tables with names of their own, which are no mentions of a player."""
+
+STAFF = ("by", "closed_by", "undone_by", "trusted_by", "holder")
 PLAIN_NOTE = re.compile(r"payment \d+ taken back|undone|released")
 
 
@@ -74,25 +83,77 @@ def _require_nothing_open(session: Session, event: Event, player: Player) -> Non
 
 
 def _erase_mentions(session: Session, event: Event, player: Player) -> None:
+    """Put the player's code for every name that they had, in whatever text of the event it stands.
+
+    In lines about their own racquets and charges each word of the name goes, and who collected.
+    """
+    names = [player.name, *_former_names(session, event, player)]
     collectors = session.scalars(select(HandOver.collected_by).where(HandOver.player_id == player.id).distinct())
-    own = _words([player.name])
-    others = _words([player.name, *collectors])
+    about = _words(names, [*collectors, *(word for name in names for word in name.split() if len(word) > 1)])
     jobs = select(Job.id).where(Job.player_id == player.id)
-    found = select(LogEntry).where(
-        LogEntry.event_id == event.id,
-        or_(LogEntry.text.contains(player.name, autoescape=True), LogEntry.job_id.in_(jobs)),
-    )
-    for entry in session.scalars(found):
-        # Who collected is named in the line of the hand-over only; elsewhere the word may mean another.
-        pattern = others if entry.subject == "pickup" or entry.job_id is not None else own
-        entry.text = pattern.sub(player.code, entry.text)
+    for entry in session.scalars(select(LogEntry).where(LogEntry.job_id.in_(jobs))):
+        entry.text = about.sub(player.code, entry.text)
     for charge in session.scalars(select(Charge).where(Charge.player_id == player.id)):
-        charge.text = others.sub(player.code, charge.text)
+        charge.text = about.sub(player.code, charge.text)
+    for card in session.scalars(select(JobCard).where(JobCard.job_id.in_(jobs))):
+        card.stencil = about.sub(player.code, card.stencil)
+    session.flush()
+    # Who collected is named in the line of the hand-over only; elsewhere the word may mean another.
+    _replace_everywhere(session, event, _words(names), player.code)
+    handed = select(LogEntry).where(LogEntry.event_id == event.id, LogEntry.subject == "pickup")
+    for entry in session.scalars(handed.where(LogEntry.text.contains(player.code, autoescape=True))):
+        entry.text = about.sub(player.code, entry.text)
 
 
-def _words(names: Iterable[str]) -> re.Pattern[str]:
-    ordered = sorted({name for name in names if name.strip()}, key=len, reverse=True)
-    return re.compile("|".join(rf"(?<!\w){re.escape(name)}(?!\w)" for name in ordered))
+def _former_names(session: Session, event: Event, player: Player) -> list[str]:
+    """Return the names that the player had before: the log of changes tells them."""
+    changed = f"{player.code} changed: "
+    found = select(LogEntry.text).where(
+        LogEntry.event_id == event.id,
+        LogEntry.subject == "players",
+        LogEntry.text.startswith(changed, autoescape=True),
+    )
+    texts = (text.removeprefix(changed) for text in session.scalars(found))
+    return [name for text in texts for name in text.split(RENAMED)]
+
+
+def _replace_everywhere(session: Session, event: Event, names: re.Pattern[str], code: str) -> None:
+    for table in Base.metadata.sorted_tables:
+        held = _in_event(table, event.id)
+        columns = [column for column in table.c if _may_name_a_player(column)]
+        if held is None or not columns:
+            continue
+        for row in session.execute(select(table.c.id, *columns).where(held)).all():
+            was = dict(zip((column.name for column in columns), row[1:], strict=True))
+            now = {name: names.sub(code, text) for name, text in was.items() if text and names.search(text)}
+            if now:
+                session.execute(update(table).where(table.c.id == row.id).values(now))
+    session.expire_all()
+
+
+def _may_name_a_player(column: Column) -> bool:
+    named = column.table.name in NAMED and column.name in ("name", "search_name", "code", "token")
+    return isinstance(column.type, String) and not named and column.name not in STAFF
+
+
+def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
+    """Return the condition that a row belongs to the event, by its own column or by what it hangs on."""
+    if "event_id" in table.c:
+        return table.c.event_id == event_id
+    owners = (key for key in table.foreign_keys if not key.parent.nullable)
+    for key in sorted(owners, key=lambda key: key.parent.name):
+        parent = key.column.table
+        held = _in_event(parent, event_id)
+        if held is not None:
+            return key.parent.in_(select(parent.c.id).where(held))
+    return None
+
+
+def _words(names: Iterable[str], exactly: Iterable[str] = ()) -> re.Pattern[str]:
+    """Match the names, however they are capitalised, and other words EXACTLY as they are; the longest first."""
+    flags = dict.fromkeys(exactly, "") | dict.fromkeys(names, "i")
+    ordered = sorted((word for word in flags if word.strip()), key=len, reverse=True)
+    return re.compile("|".join(rf"(?<!\w)(?{flags[word]}:{re.escape(word)})(?!\w)" for word in ordered))
 
 
 def _plain(note: str) -> str:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.erasing import erase_player
+from desk.services.erasing import RENAMED, erase_player
 from desk.services.form_faults import refuse
 from desk.services.frames import FrameForm, add_frame, edit_frame
 from desk.services.of_event import find_of
@@ -88,10 +88,12 @@ def edit_player(session: Session, event_id: int, player_id: int, form: PlayerFor
     event = lock_event(session, event_id)
     player = _present(session, event, player_id)
     _require_player(form)
+    before = player.name
     for name, value in _values(form).items():
         setattr(player, name, value)
     session.flush()
-    _log(session, event, acting, f"{player.code} changed: {player.name}")
+    renamed = f"{before}{RENAMED}" if before != player.name else ""
+    _log(session, event, acting, f"{player.code} changed: {renamed}{player.name}")
     return player
 
 

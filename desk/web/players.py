@@ -192,6 +192,7 @@ def erase(player_id: int):
         session, context.event_id(), player_id, acting=context.acting()
     )):  # fmt: skip
         flash(f"The personal data of {code} are erased; the figures stay whole.")
+        flash("Sheets, files and backups that were made before still hold the name: make them anew, or delete them.")
         return see(url_for("players.page"))
     return _one(player_id, erase=form)
 

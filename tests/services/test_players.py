@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from sqlalchemy import String, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
@@ -14,7 +14,9 @@ from desk.models.database import Database
 from desk.queries.player_totals import player_totals
 from desk.queries.players import find_players
 from desk.queries.store import metres_by_job
-from desk.services import charges, handovers, jobs, players, store
+from desk.queries.usage import usage_report
+from desk.services import charges, days, handovers, jobs, machines, players, store
+from desk.services.planning import Effort, plan_event
 from desk.services.players import FrameForm, PlayerForm
 from tests import make
 from tests.make import acting
@@ -112,55 +114,107 @@ def test_a_player_of_another_event_is_not_found(session: Session, event: Event) 
 
 
 def played(session: Session) -> tuple[Event, Player, Job]:
-    """A player whose racquet was strung, charged, paid and collected by a coach."""
-    event = make.make_event(session)
-    player = add(session, event)
-    player.note = "left-handed"
-    make.make_reel(session, make.make_string(session, event))
+    """A player whose racquet was strung, charged, paid and collected by a coach, with words in every free text."""
+    event = make.make_event(session, calibration_required=False)
+    player = add(session, event, "Zdenka Olmo")
+    form = PlayerForm(name=NAME, note="left-handed")
+    players.edit_player(session, event.id, player.id, form, acting=acting("Mon 08:00"))
+    reel = make.make_reel(session, make.make_string(session, event))
     make.make_price(session, event, "labour", 2000)
-    job = make.make_job(session, player, state="on_machine", card={"note": "for Zdenka Olmo-Brevik"})
+    machine = make.make_machine(session, event)
+    stringer = make.make_stringer(session, event, home_machine_id=machine.id)
+    job = make.make_job(session, player, card={"note": "for Zdenka Olmo-Brevik", "stencil": "Olmo-Brevik red"})
     job.drop_off.consent = "Zdenka Olmo-Brevik agreed"
-    job.stringer_id, job.machine_id = make.make_stringer(session, event).id, make.make_machine(session, event).id
-    job.started_at = acting("Mon 11:00").at
-    session.flush()
-    jobs.finish_job(session, event.id, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting())
-    charges.settle(
-        session, event.id, player.id, 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik"
+    where, by = (session, event.id), {"acting": acting("Mon 10:00")}
+    jobs.hold_job(*where, job.id, "Zdenka wants to see it first", **by)
+    jobs.release_job(*where, job.id, **by)
+    job.promises[-1].reason = "asked by Zdenka Olmo-Brevik"
+    store.waste(*where, reel.id, 2, note="cut for ZDENKA OLMO-BREVIK", **by)
+    machines.take_out_of_service(*where, machine.id, reason="Zdenka Olmo-Brevik spilled tea", **by)
+    machines.put_back_in_service(*where, machine.id, acting=acting("Mon 10:30"))
+    jobs.start_job(*where, job.id, stringer_id=stringer.id, machine_id=machine.id, acting=acting("Mon 11:00"))
+    jobs.finish_job(*where, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting())
+    charges.settle(*where, player.id, 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik")
+    handovers.hand_over(*where, [job.id], collected_by="Coach Varga", acting=acting("Mon 13:00"))
+    other = make.make_job(
+        session, add(session, event, "Pia Kjeld"), state="strung", card={"note": "as Zdenka Olmo-Brevik"}
     )
-    handovers.hand_over(session, event.id, [job.id], collected_by="Coach Varga", acting=acting("Mon 13:00"))
+    handovers.hand_over(*where, [other.id], collected_by=NAME, acting=acting("Mon 13:00"))
+    days.close_day(*where, event.days[0].id, acting=acting("Mon 22:30"))
+    days.correct_day(*where, event.days[0].id, note="Zdenka Olmo-Brevik paid twice", acting=acting("Mon 23:00"))
     return event, player, job
+
+
+def planned(database: Database, event_id: int) -> None:
+    """Store a plan and its reasons of what waits on Wednesday."""
+    with database.writing() as session:
+        player = session.scalars(select(Player).where(Player.name == NAME)).one()
+        needed = make.moment("Wed 08:05")
+        for _ in range(2):
+            make.make_job(session, player, needed_by_at=needed, racquet=make.make_racquet(session, player))
+    plan_event(database, event_id, at=make.moment("Wed 08:00"), effort=Effort(steps=200))
+    with database.writing() as session:
+        for job in session.scalars(select(Job).where(Job.state == "waiting")):
+            jobs.cancel_job(session, event_id, job.id, "Zdenka Olmo-Brevik went home", acting=acting("Wed 09:00"))
 
 
 def test_erased_data_leave_the_figures_whole(any_database: Database) -> None:
     with any_database.writing() as session:
         event, player, job = played(session)
-        before = player_totals(session, event)[0]
+        at = make.moment("Wed 23:30")
+        before, sheet = player_totals(session, event)[0], usage_report(session, event, None, at=at)
+        monday = usage_report(session, event, event.days[0].date, at=at)
         metres = metres_by_job(session, event)[job.id]
         players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
-        after = player_totals(session, event)[0]
+        after = next(row for row in player_totals(session, event) if row.player_id == player.id)
         figures = ("racquets", "charged_minor", "prize_money_minor", "open_minor", "tax_minor")
         assert [getattr(after, name) for name in figures] == [getattr(before, name) for name in figures]
         assert metres_by_job(session, event)[job.id] == metres
         assert session.get_one(Job, job.id).state == "handed_over"
+        assert usage_report(session, event, None, at=at).summary == sheet.summary
+        again = usage_report(session, event, event.days[0].date, at=at)
+        assert again.summary == monday.summary
+        assert [len(again.corrections), len(again.jobs)] == [len(monday.corrections), len(monday.jobs)]
 
 
 def test_erased_data_stand_in_no_column_of_any_table(any_database: Database) -> None:
     with any_database.writing() as session:
         event, player, _ = played(session)
         token = player.token
+    planned(any_database, event.id)
+    words = ("zdenka", "olmo", "brevik", "varga", "left-handed", token.lower())
+    assert {word for word in words if word in every_value(any_database)} == set(words)
+    with any_database.writing() as session:
         players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
-    with any_database.reading() as session:
-        texts = [
-            str(value)
-            for table in Base.metadata.sorted_tables
-            for row in session.execute(
-                select(*[column for column in table.c if isinstance(column.type, String)] or [1])
-            )
-            for value in row
-        ]
-    told = [text for text in texts for word in ("Zdenka", "Brevik", "Varga", "left-handed", token) if word in text]
-    assert told == []
-    assert "P001" in texts
+    values = every_value(any_database)
+    assert [line for line in values.splitlines() if any(word in line for word in words)] == []
+    assert "p001" in values and "pia kjeld" in values
+
+
+def every_value(database: Database) -> str:
+    """Return every value of every column of every table, text or not, as one lower-case text."""
+    with database.reading() as session:
+        rows = [row for table in Base.metadata.sorted_tables for row in session.execute(select(table)).all()]
+    return "\n".join(str(value) for row in rows for value in row).lower()
+
+
+def test_the_same_player_at_another_event_stays(database: Database) -> None:
+    with database.writing() as session:
+        event, player, _ = played(session)
+        other = make.make_event(session)
+        add(session, other)
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        lines = session.scalars(select(LogEntry.text).where(LogEntry.event_id == other.id)).all()
+        assert lines == [f"{NAME} added as P001"]
+        assert [row.name for row in find_players(session, other, "zdenka")] == [NAME]
+
+
+def test_a_namesake_keeps_their_own_name(database: Database) -> None:
+    with database.writing() as session:
+        event, player, _ = played(session)
+        namesake = add(session, event, NAME, is_namesake=True)
+        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        assert (namesake.name, player.name) == (NAME, "P001")
 
 
 def test_an_erased_player_is_found_no_more(session: Session) -> None:

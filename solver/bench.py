@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
+from solver.changes import changed
 from solver.check import check_plan
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come
@@ -80,6 +81,30 @@ def rows_for(
             yield _whole_model(workload, best_known, asked, seed=seed, workers=workers)
 
 
+def rows_of_changes(
+    workload: Workload, seconds: float, *, seed: int, workers: int, thorough: float = 20.0
+) -> Iterator[Row]:
+    """Change a planned workload and plan on for some seconds, beside a thorough plan of the change.
+
+    The thorough plan takes the place of the best known; every plan is checked.
+    """
+    before = make_plan(workload, seconds=thorough, seed=seed, workers=workers)
+    for name, after in changed(workload, before):
+        best = make_plan(after, seconds=thorough, seed=seed, workers=workers, previous=before)
+        plan, took = _timed(partial(make_plan, after, seconds=seconds, seed=seed, workers=workers, previous=before))
+        _must_hold(after, best)
+        _must_hold(after, plan)
+        yield Row(
+            workload=workload.name,
+            by=name,
+            asked=seconds,
+            total=plan.total,
+            best_known=min(best.total, plan.total),
+            bound=max(plan.bound, best.bound),
+            took=took,
+        )
+
+
 def _whole_model(workload: Workload, best_known: int | None, asked: float, *, seed: int, workers: int) -> Row:
     """Give one plain CP-SAT model over everything the same time, with the earliest due as its hint."""
     draft, took = None, 0.0
@@ -142,16 +167,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         except WorkloadError as error:
             print("\n".join(error.faults), file=sys.stderr)
             return 2
-        for row in rows_for(
-            workload,
-            best_known.get(path.stem),
-            options.seconds,
-            rivals=options.rivals,
-            seed=options.seed,
-            workers=options.workers,
-        ):
+        for row in _rows(workload, best_known.get(path.stem), options):
             print(row, flush=True)
     return 0
+
+
+def _rows(workload: Workload, best_known: int | None, options: argparse.Namespace) -> Iterator[Row]:
+    each = {"seed": options.seed, "workers": options.workers}
+    if options.changes:
+        return rows_of_changes(workload, min(options.seconds), **each)
+    return rows_for(workload, best_known, options.seconds, rivals=options.rivals, **each)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -160,6 +185,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--only", nargs="+", metavar="NAME", help="workloads whose names begin so")
     parser.add_argument("--seconds", nargs="+", type=float, default=[1.0, 5.0, 20.0], help="1 5 20")
     parser.add_argument("--no-rivals", dest="rivals", action="store_false", help="only make_plan")
+    parser.add_argument(
+        "--changes", action="store_true", help="plan on after changes, for the least of the seconds, beside 20 s"
+    )
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--workers", type=int, default=2)
     return parser

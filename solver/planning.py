@@ -10,7 +10,7 @@ from solver.calendar import started_assignments
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come, repair
 from solver.parts import improve_by_parts
-from solver.plan import Plan, Status, in_order
+from solver.plan import Assignment, Plan, Status, in_order
 from solver.points import Points
 from solver.redeal import are_alike, redeal
 from solver.solve import solve, total_of
@@ -109,6 +109,7 @@ class _Run:
         self.total = total_of(workload, self.draft, points)
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
         self.has_start = self.is_stopped = False
+        self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
         self.ascent: Ascent | None = None
 
@@ -125,6 +126,7 @@ class _Run:
     def start(self, previous: Plan | None) -> None:
         """Begin with what is left of an earlier plan, or with the quick rules."""
         if previous is not None:
+            self.before = previous.assignments
             self.take(repair(self.workload, self.points, previous.assignments))
             self.has_start = True
         count = len(self.open)
@@ -170,6 +172,7 @@ class _Run:
             self.workload,
             self.points,
             self.draft[0] if self.has_start else None,
+            before=self.before,
             seconds=left if self.options.steps is None else max(left, 3600.0),
             seed=self.options.seed,
             steps=self.options.steps,

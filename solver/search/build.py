@@ -139,24 +139,42 @@ def _offer(cells, of, job, stringer, machine):  # type: ignore[no-untyped-def]
 
 
 @compiled
+def _append_cheapest(cells, of, job):  # type: ignore[no-untyped-def]
+    """Append an unplaced job where it adds least, or nowhere."""
+    least = cells[of.jobs + JOB_COLUMNS * job + LEFT_OUT]
+    to = -1
+    at = -1
+    for k in range(cells[of.jobs + JOB_COLUMNS * job + STRINGERS]):
+        stringer = cells[of.may + of.stringers * job + k]
+        bench = cells[of.bench + stringer]
+        at_bench = bench >= 0 and cells[of.allowed + of.machines * job + bench] == 1
+        for h in range(1 if at_bench else cells[of.jobs + JOB_COLUMNS * job + MACHINES]):
+            machine = bench if at_bench else cells[of.where + of.machines * job + h]
+            cost = _offer(cells, of, job, stringer, machine)
+            if cost < least:
+                least = cost
+                to = stringer
+                at = machine
+    if to >= 0:
+        append(cells, of, job, to, at, 0)
+
+
+@compiled
 def dispatch(cells, of):  # type: ignore[no-untyped-def]
-    """Append the jobs of a sequence, each where it adds least."""
+    """Append the jobs of a sequence, each at the bench that a table names, else where it adds least."""
+    nobody = of.stringers
+    _empty(cells, of)
     for i in range(of.racquets):
         job = cells[of.sequence + i]
-        least = cells[of.jobs + JOB_COLUMNS * job + LEFT_OUT]
-        to = -1
-        at = -1
-        for k in range(cells[of.jobs + JOB_COLUMNS * job + STRINGERS]):
-            stringer = cells[of.may + of.stringers * job + k]
-            bench = cells[of.bench + stringer]
-            at_bench = bench >= 0 and cells[of.allowed + of.machines * job + bench] == 1
-            for h in range(1 if at_bench else cells[of.jobs + JOB_COLUMNS * job + MACHINES]):
-                machine = bench if at_bench else cells[of.where + of.machines * job + h]
-                cost = _offer(cells, of, job, stringer, machine)
-                if cost < least:
-                    least = cost
-                    to = stringer
-                    at = machine
-        if to >= 0:
-            append(cells, of, job, to, at, 0)
+        row = of.table + PLACE_COLUMNS * job
+        stringer = cells[row + STRINGER]
+        machine = cells[row + MACHINE]
+        if (
+            stringer != nobody
+            and cells[of.minutes + of.stringers * job + stringer] > 0
+            and cells[of.allowed + of.machines * job + machine] == 1
+        ):
+            append(cells, of, job, stringer, machine, 0)
+        if cells[of.place + PLACE_COLUMNS * job + STRINGER] == nobody:
+            _append_cheapest(cells, of, job)
     close_gaps(cells, of)

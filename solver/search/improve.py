@@ -27,6 +27,7 @@ def improve(
     points: Points,
     start: Sequence[Assignment] | None,
     *,
+    before: Sequence[Assignment] = (),
     seconds: float,
     seed: int = 0,
     steps: int | None = None,
@@ -44,6 +45,9 @@ def improve(
     start : sequence of Assignment or None
         A plan to begin with, the started racquets in it or not.  The answer costs no more,
         provided that this keeps the rules.
+    before : sequence of Assignment
+        The plan of an earlier state of the workload, whose order may make a better start than what
+        is left of it.
     seconds : float
         How long to search.
     seed : int
@@ -62,7 +66,9 @@ def improve(
         The best plan seen.
     """
     deadline = time.perf_counter() + seconds
-    team = Team(workload, points, start, seed=seed, workers=max(1, workers), deadline=deadline, steps=steps)
+    team = Team(
+        workload, points, start, before=before, seed=seed, workers=max(1, workers), deadline=deadline, steps=steps
+    )
     team.work(on_progress)
     best = _found(workload, points, *team.best())
     return best if start is None else _cheaper_of(workload, points, best, start)

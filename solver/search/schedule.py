@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.search import layout
-from solver.search.kernel import ANNEAL, DISPATCH, LOAD, SAMPLE, run
+from solver.search.kernel import ANNEAL, DISPATCH, SAMPLE, run
 from solver.search.state import State
 
 _STEPS_A_ROUND = (12_000, 50_000)
@@ -60,7 +60,6 @@ def speed_of_descent(state: State) -> float:
 def begin_anew(state: State) -> None:
     """Dispatch all jobs by due time, shaken at random by about an hour, and descend."""
     state.put(())
-    run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
     due = state.views["jobs"][:, layout.DUE]
     shaken = due + np.random.default_rng(state.views["random"].view(np.uint64)).integers(0, 60, len(due))
     state.views["sequence"][:] = np.argsort(shaken, kind="stable")

@@ -13,6 +13,9 @@ from solver.search.layout import Ints, Offsets
 from solver.search.tables import Names, to_tables, true_columns_first
 from solver.workload import Workload
 
+_EARLY = 60
+"""Minutes before its due time at which a job that is new takes its turn."""
+
 
 class State:
     """A plan under search: `cells` and `of` for the kernels, `views` of the same cells by name."""
@@ -65,11 +68,21 @@ class State:
         table[:, layout.STRINGER] = len(self.names.stringers)
         jobs, stringers, machines = self.names.numbers()
         for a in assignments:
-            if a.job in jobs and a.stringer in stringers and a.machine in machines:
+            if a.job in jobs:
                 row = table[jobs[a.job]]
-                row[layout.STRINGER], row[layout.MACHINE] = stringers[a.stringer], machines[a.machine]
                 row[layout.START], row[layout.END] = a.start, a.end
+                if a.stringer in stringers and a.machine in machines:
+                    row[layout.STRINGER], row[layout.MACHINE] = stringers[a.stringer], machines[a.machine]
         self.sort_table()
+
+    def put_order(self, assignments: Iterable[Assignment]) -> None:
+        """Write benches and order of an earlier plan for the kernel `dispatch`; new jobs come by their due time."""
+        self.put(assignments)
+        jobs, table = self.views["jobs"], self.views["table"]
+        by_due = np.maximum(jobs[:, layout.READY], jobs[:, layout.DUE] - _EARLY)
+        self.views["sequence"][:] = np.argsort(
+            np.where(table[:, layout.END] > 0, table[:, layout.START], by_due), kind="stable"
+        )
 
     def sort_table(self) -> None:
         """Put the jobs into the sequence of their starts in the table."""

@@ -36,6 +36,7 @@ class Team:
         points: Points,
         start: Sequence[Assignment] | None,
         *,
+        before: Sequence[Assignment],
         seed: int,
         workers: int,
         deadline: float,
@@ -48,7 +49,7 @@ class Team:
         self.states = [State(workload, points, seed + 7919 * i) for i in range(workers)]
         for state in self.states:
             set_mix(state)
-            _begin(state, start)
+            _begin(state, start, before)
         self.fixed = self._total_of(self.states[0]) - self.states[0].total
         self.best_total = self.states[0].total
         self.best_place = self.states[0].views["best"].copy()
@@ -175,10 +176,19 @@ class Team:
                 return
 
 
-def _begin(state: State, start: Sequence[Assignment] | None) -> None:
-    if start is not None:
-        state.put(start)
-        run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+def _begin(state: State, start: Sequence[Assignment] | None, before: Sequence[Assignment]) -> None:
+    """Load the start, or what the order of an earlier plan comes to where that is cheaper."""
+    if start is None:
+        state.put(())
+        state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
+        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
         return
-    state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
-    run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+    if before:
+        state.put_order(before)
+        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+    reached = int(state.views["counters"][layout.TOTAL])
+    state.put(start)
+    run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+    if before and reached < int(state.views["counters"][layout.TOTAL]):
+        state.put_order(before)
+        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)

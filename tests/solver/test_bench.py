@@ -1,8 +1,9 @@
 """The bench: a line for each rival and time, every plan checked."""
 
 import json
+from dataclasses import replace
 
-from solver.bench import COLUMNS, main
+from solver.bench import COLUMNS, main, rows_of_changes
 from tests.solver.make import make_workload
 
 
@@ -22,6 +23,14 @@ def test_only_the_named_workloads_are_planned_and_rivals_may_stay_away(tmp_path,
         (tmp_path / f"{name}.json").write_text(json.dumps(make_workload(1).to_dict() | {"name": name}))
     assert main([str(tmp_path), "--only", "two", "--no-rivals", "--seconds", "1"]) == 0
     assert [line.split()[:2] for line in capsys.readouterr().out.splitlines()[1:]] == [["two", "make_plan"]]
+
+
+def test_after_each_change_a_plan_stands_beside_a_thorough_one():
+    workload = make_workload(12, team=3)
+    workload = replace(workload, jobs=tuple(replace(job, due=200) for job in workload.jobs))
+    rows = list(rows_of_changes(workload, 0.3, seed=0, workers=2, thorough=0.5))
+    assert [row.by for row in rows] == ["one job more", "stringer gone", "machine out", "match moved", "all at once"]
+    assert all(row.bound <= row.best_known == row.total for row in rows)
 
 
 def test_an_empty_folder_is_refused(tmp_path, capsys):

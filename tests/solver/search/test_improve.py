@@ -156,6 +156,25 @@ def test_a_start_that_no_longer_fits_is_mended():
     assert mended.total == found.total
 
 
+def test_the_work_of_a_stringer_who_left_is_slipped_into_the_order_of_the_others():
+    jobs = tuple(make_job(i, player=f"P{i}", due=20 * (i + 1), weight=20) for i in range(20))
+    workload = make_workload(team=2, jobs=jobs)
+    begun = search(workload).assignments
+    later = replace(workload, stringers=workload.stringers[:1])
+    rest = tuple(a for a in begun if a.stringer == "S1")
+    behind = search(later, start=rest, steps=0).total
+    between = search(later, start=rest, before=begun, steps=0).total
+    assert between < behind
+
+
+def test_an_earlier_plan_of_other_jobs_and_benches_does_no_harm():
+    earlier = search(make_workload(count=6, team=3)).assignments
+    workload = make_workload(count=4)
+    found = search(workload, start=(), before=earlier)
+    assert faults(workload, found) == []
+    assert found.total == search(workload).total
+
+
 def test_jobs_and_benches_that_are_gone_are_forgotten():
     begun = search(make_workload(count=3, team=2)).assignments
     fewer = make_workload(count=2)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
+from itertools import pairwise
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -13,11 +14,14 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Calibration, Event, Machine, Outage, ServiceHours
 from desk.queries.machines import current_outage, usable_windows
+from desk.queries.service_hours import hours_by_day, whole
+from desk.queries.spans import joined
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.trade import calibration
 from desk.trade.errors import UnitError
+from desk.trade.event_time import EventClock
 from desk.trade.units import Tension, plain
 
 __all__ = [
@@ -28,6 +32,7 @@ __all__ = [
     "calibrate",
     "edit_machine",
     "put_back_in_service",
+    "set_hours_of_day",
     "set_service_hours",
     "take_out_of_service",
     "usable_windows",
@@ -104,12 +109,54 @@ def set_service_hours(
     """Set when a machine is in service; without any hours it is throughout the event."""
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
-    if any(to_at <= from_at for from_at, to_at in spans):
-        raise BadInput("Hours must end after they begin.", fields={"hours": "end after they begin"})
-    machine.services = [ServiceHours(from_at=from_at, to_at=to_at) for from_at, to_at in sorted(spans)]
-    session.flush()
+    _require_hours(spans)
+    _set_services(session, machine, spans)
     _log(session, event, acting, f"Hours in service of {machine.name} set ({len(spans)})")
     return machine
+
+
+def set_hours_of_day(
+    session: Session, event_id: int, machine_id: int, day: date, spans: Sequence[Span] | None, *, acting: Acting
+) -> Machine:
+    """Set when a machine is in service on one day of the event; the other days stay. None is all day."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    _require_hours(spans or ())
+    days = hours_by_day(session, event, machine)
+    if day not in {one.date for one, _ in days}:
+        raise BadInput(f"{day:%d %B} is no day of this event.", fields={"day_id": "choose a day of the event"})
+    wanted = {one: list(hours) for one, hours in days}
+    wanted |= {one: [whole(one)] if spans is None else list(spans) for one in wanted if one.date == day}
+    every = [span for hours in wanted.values() for span in hours]
+    if not every:
+        raise BadInput(
+            f"{machine.name} would have no hours on any day; take it out of service instead.",
+            fields={"hours": "give hours on one day at least"},
+        )
+    _set_services(session, machine, [] if all(hours == [whole(one)] for one, hours in wanted.items()) else every)
+    _log(session, event, acting, f"{machine.name} on {day:%a} {day.day} {day:%b}: {_hours_said(event, spans)}")
+    return machine
+
+
+def _require_hours(spans: Sequence[Span]) -> None:
+    ordered = sorted(spans)
+    if any(to_at <= from_at for from_at, to_at in ordered):
+        raise BadInput("Hours must end after they begin.", fields={"hours": "end after they begin"})
+    if any(after[0] < before[1] for before, after in pairwise(ordered)):
+        raise BadInput("Hours must not overlap.", fields={"hours": "begin each after the one before has ended"})
+
+
+def _set_services(session: Session, machine: Machine, spans: Sequence[Span]) -> None:
+    machine.services = [ServiceHours(from_at=from_at, to_at=to_at) for from_at, to_at in joined(spans)]
+    session.flush()
+
+
+def _hours_said(event: Event, spans: Sequence[Span] | None) -> str:
+    if spans is None:
+        return "in service all day"
+    clock = EventClock(event.time_zone, event.days[0].date)
+    said = ", ".join(f"{clock.local(start):%H:%M}–{clock.local(end):%H:%M}" for start, end in sorted(spans))
+    return f"in service {said}" if said else "not in service"
 
 
 def take_out_of_service(

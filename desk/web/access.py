@@ -119,6 +119,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "machines.add": LEAD,
     "machines.machine": DESK,
     "machines.change": LEAD,
+    "machines.hours": LEAD,
     "machines.calibrate": DESK,
     "machines.take_out": DESK,
     "machines.put_back": DESK,

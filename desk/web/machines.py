@@ -11,11 +11,13 @@ from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.models import Machine
 from desk.queries.machines import MachineRow, ReadingRow, machine_rows, trend_rows
+from desk.queries.service_hours import hours_by_day, whole
 from desk.services import machines
 from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.display import UNIT_WORDS
 from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("machines", __name__)
 KINDS = (("constant_pull", "constant pull"), ("lockout", "lockout"), ("drop_weight", "drop weight"))
@@ -82,8 +84,11 @@ def _machine_page(machine_id: int, **sent: DeskForm):
     readings = trend_rows(session, event).get(machine.id, [])[-DRAWN:]
     edit = {"name": machine.name, "kind": machine.kind, "reach_cm": machine.reach_cm}
     blank = {"calibration": CalibrationForm(formdata=None), "out": OutForm(formdata=None)}
+    blank |= {"hours": HoursForm(formdata=None)}
     forms = blank | {"edit": MachineForm(formdata=None, data=edit)} | sent
-    values = {"readings": readings, "chart": chart(readings), "tolerance": event.calibration_tolerance_lb}
+    forms["hours"].offer_days()
+    days = [(day, hours, hours == [whole(day)]) for day, hours in hours_by_day(session, event, machine)]
+    values = {"days": days, "readings": readings, "chart": chart(readings), "tolerance": event.calibration_tolerance_lb}
     return show("machines/machine.html", row=row, kinds=dict(KINDS), **values, **forms)
 
 
@@ -101,6 +106,23 @@ def change(machine_id: int):
         flash("The machine is changed.")
         return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, edit=form)
+
+
+@blueprint.post("/machines/<int:machine_id>/hours")
+def hours(machine_id: int):
+    form = HoursForm()
+    form.offer_days()
+    if saved(form, lambda session: _set_hours(session, machine_id, form)):
+        flash("The hours in service are kept. The plan is being made anew.")
+        return see(url_for("machines.machine", machine_id=machine_id))
+    return _machine_page(machine_id, hours=form)
+
+
+def _set_hours(session, machine_id: int, form: HoursForm) -> None:
+    """Keep the hours of one day: none typed is all day, "none" a day without the machine."""
+    text, day = (form.hours.data or "").strip(), form.day().date
+    spans = [] if text.lower() == "none" else read_hours(form.hours, day) if text else None
+    machines.set_hours_of_day(session, context.event_id(), machine_id, day, spans, acting=context.acting())
 
 
 @blueprint.post("/machines/<int:machine_id>/calibrate")

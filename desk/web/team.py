@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from flask import Blueprint, flash, url_for
 from sqlalchemy import select
 from werkzeug.wrappers import Response
 from wtforms import IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
-from desk.errors import BadInput
 from desk.models import EventDay, Shift, Stringer
 from desk.queries.bench import machines as machine_pairs
 from desk.queries.team import StringerRow, stringer_rows
 from desk.services import team
 from desk.services.of_event import find_of
-from desk.trade.errors import TradeError
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("team", __name__)
 HOME = [Optional()]
@@ -34,11 +31,6 @@ class ChangeForm(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
     pace_override = IntegerField("Pace in per cent of house time", [Optional(), NumberRange(50, 200, "50 to 200")])
-
-
-class HoursForm(DeskForm):
-    day_id = SelectField("Day", coerce=int)
-    hours = StringField("Hours", [Length(max=80)])
 
 
 class AwayForm(DeskForm):
@@ -83,22 +75,9 @@ def _add(session, form: StringerForm) -> Stringer:
     at, acting = context.event_id(), context.acting()
     asked = team.StringerForm(name=form.name.data, home_machine_id=form.home_machine_id.data or None)
     stringer = team.add_stringer(session, at, asked, acting=acting)
-    spans = [span for day in context.current_event().days for span in _spans(form.hours, day)]
+    spans = [span for day in context.current_event().days for span in read_hours(form.hours, day.date)]
     team.set_shifts(session, at, stringer.id, spans, acting=acting)
     return stringer
-
-
-def _spans(field: StringField, day: EventDay) -> list[tuple[datetime, datetime]]:
-    """Read "09:00-13:00, 14:00-19:00" as hours of DAY; a fault is told at the field."""
-    clock, found = context.clock(), []
-    for part in filter(None, (one.strip() for one in (field.data or "").split(","))):
-        first, _, last = part.replace("–", "-").partition("-")
-        try:
-            found.append((clock.parse(first, day.date), clock.parse(last, day.date)))
-        except TradeError as error:
-            field.errors = [*field.errors, "write hours such as 09:00-13:00, 14:00-19:00"]
-            raise BadInput(f"“{part}” are no hours.") from error
-    return found
 
 
 def _one(stringer_id: int, **sent: DeskForm):
@@ -108,12 +87,8 @@ def _one(stringer_id: int, **sent: DeskForm):
     blank = {"change": ChangeForm(formdata=None, data=data), "hours": HoursForm(formdata=None)}
     forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
     forms["change"].home_machine_id.choices = options(_homes())
-    forms["hours"].day_id.choices = _day_choices()
+    forms["hours"].offer_days()
     return show("team/stringer.html", row=row, days=_hours_by_day(row), **forms)
-
-
-def _day_choices():
-    return options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in context.current_event().days)
 
 
 def _hours_by_day(row: StringerRow) -> list[tuple[EventDay, list]]:
@@ -152,7 +127,7 @@ def _changed(session, stringer_id: int, form: ChangeForm) -> team.StringerForm:
 @blueprint.post("/team/<int:stringer_id>/hours")
 def hours(stringer_id: int):
     form = HoursForm()
-    form.day_id.choices = _day_choices()
+    form.offer_days()
     if saved(form, lambda session: _set_hours(session, stringer_id, form)):
         flash("The hours are kept. The plan is being made anew.")
         return see(url_for("team.stringer", stringer_id=stringer_id))
@@ -161,11 +136,11 @@ def hours(stringer_id: int):
 
 def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
     """Replace the hours of one day; those of the others stay."""
-    day = next(day for day in context.current_event().days if day.id == form.day_id.data)
+    day = form.day()
     shifts = session.scalars(select(Shift).where(Shift.stringer_id == stringer_id)).all()
     clock = context.clock()
     others = [(one.from_at, one.to_at) for one in shifts if clock.local(one.from_at).date() != day.date]
-    spans = [*others, *_spans(form.hours, day)]
+    spans = [*others, *read_hours(form.hours, day.date)]
     team.set_shifts(session, context.event_id(), stringer_id, spans, acting=context.acting())
 
 

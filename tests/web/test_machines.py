@@ -93,6 +93,63 @@ def test_a_time_back_that_is_no_time_is_refused(house: House, day: scene.Scene) 
     assert answer.status_code == 422 and "is no time" in answer.text
 
 
+def service(house: House, machine_id: int) -> list[tuple[str, str]]:
+    """Hours in service as UTC; Vienna is two hours ahead in May."""
+    with house.database.reading() as session:
+        found = session.get_one(Machine, machine_id).services
+        return [(f"{one.from_at:%d %H:%M}", f"{one.to_at:%d %H:%M}") for one in found]
+
+
+def test_the_hours_in_service_of_one_day_are_set_and_the_other_days_stay_whole(house: House, day: scene.Scene) -> None:
+    machine_id, client = day.machines[0].id, house.as_role("lead")
+    tuesday, where = day.event.days[1].id, f"/machines/{day.machines[0].id}/hours"
+    data = {"day_id": tuesday, "hours": "10:00-12:00, 13:00-18:00"}
+    answer = client.post(where, data=data, follow_redirects=True)
+    assert "10:00–12:00, 13:00–18:00" in answer.text and "all day" in answer.text
+    assert service(house, machine_id) == [
+        ("11 22:00", "12 22:00"), ("13 08:00", "13 10:00"), ("13 11:00", "13 16:00"), ("13 22:00", "14 22:00"),
+    ]  # fmt: skip
+    assert f"{day.machines[0].name} on Tue 13 May: in service 10:00–12:00, 13:00–18:00" in client.get("/log").text
+    client.post(where, data={"day_id": tuesday, "hours": "none"})
+    assert service(house, machine_id) == [("11 22:00", "12 22:00"), ("13 22:00", "14 22:00")]
+    assert "not this day" in client.get(f"/machines/{machine_id}").text
+    client.post(where, data={"day_id": tuesday, "hours": ""})
+    assert service(house, machine_id) == []
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [
+        ("mornings", "are no hours"),
+        ("12:00-10:00", "end after they begin"),
+        ("09:00-13:00, 12:00-14:00", "must not overlap"),
+    ],
+)
+def test_hours_in_service_that_cannot_be_are_told_at_the_field(
+    house: House, day: scene.Scene, hours: str, said: str
+) -> None:
+    where = f"/machines/{day.machines[0].id}/hours"
+    answer = house.as_role("lead").post(where, data={"day_id": day.event.days[0].id, "hours": hours})
+    assert answer.status_code == 422 and said in answer.text
+    assert 'id="hours-fault"' in answer.text and f'value="{hours}"' in answer.text
+    assert service(house, day.machines[0].id) == []
+
+
+def test_a_machine_without_hours_on_any_day_is_refused(house: House, day: scene.Scene) -> None:
+    client, where = house.as_role("lead"), f"/machines/{day.machines[0].id}/hours"
+    answers = [client.post(where, data={"day_id": one.id, "hours": "none"}) for one in day.event.days]
+    assert [answer.status_code for answer in answers] == [*[303] * (len(answers) - 1), 422]
+    assert "take it out of service instead" in answers[-1].text
+
+
+def test_the_desk_sees_the_hours_in_service_and_only_the_lead_sets_them(house: House, day: scene.Scene) -> None:
+    client, where = house.as_role("desk"), f"/machines/{day.machines[0].id}"
+    page = client.get(where).text
+    assert "Hours in service" in page and f'action="{where}/hours"' not in page
+    assert client.post(f"{where}/hours", data={"day_id": day.event.days[0].id, "hours": "none"}).status_code == 403
+    assert f'action="{where}/hours"' in house.as_role("lead").get(where).text
+
+
 def test_the_statements_of_the_machines_do_not_grow(house: House, day: scene.Scene) -> None:
     client, counts = house.as_role("lead"), []
     for more in (0, 8):

@@ -9,8 +9,12 @@ from solver.search import layout
 from solver.search.kernel import ANNEAL, DISPATCH, SAMPLE, run
 from solver.search.state import State
 
-_STEPS_A_ROUND = (12_000, 50_000)
-"""Moves a racquet after which another round gains more than a slower one: some problems need both."""
+ALONE, TOGETHER = (12_000, 50_000), 60_000
+"""Moves a racquet after which another round gains more than a slower one.
+
+For workers who search everything in turns, since some problems need the one and some the other;
+and for workers at shares, in moves of each.
+"""
 _MOST_ROUNDS = 24
 DESCENT = 60
 """Moves a racquet that take a dispatched plan to about where annealing begins."""
@@ -81,14 +85,13 @@ def temperatures(state: State) -> tuple[float, float]:
     return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)
 
 
-def rounds(heat: tuple[float, float], racquets: int, steps: float, *, worker: int, from_plan: bool) -> list[Round]:
-    """Give the coolings of a worker for a number of moves; every other worker cools slowly.
+def rounds(heat: tuple[float, float], steps: float, steps_a_round: float, *, from_plan: bool) -> list[Round]:
+    """Give the coolings for a number of moves.
 
     From a good plan the first does not start hot enough to spoil it.
     """
     hot, cold = heat
-    wanted = steps / (_STEPS_A_ROUND[worker % 2] * racquets)
-    number = int(min(max(wanted, 1), _MOST_ROUNDS))
+    number = int(min(max(steps / steps_a_round, 1), _MOST_ROUNDS))
     first = Round(max(hot / 10, cold) if from_plan else hot, cold, 1 / number)
     near = Round(max(hot / 2, cold), cold, 1 / number)
     far = Round(hot, cold, 1 / number, is_fresh=True)

@@ -15,7 +15,7 @@ from solver.points import Points
 from solver.search import layout
 from solver.search.cooling import Cooling
 from solver.search.kernel import DISPATCH, LOAD, run
-from solver.search.schedule import Round, begin_anew, rounds, set_mix, speed_of_descent, temperatures
+from solver.search.schedule import ALONE, TOGETHER, Round, begin_anew, rounds, set_mix, speed_of_descent, temperatures
 from solver.search.shares import FEWEST_STRINGERS, SLICE, Shares
 from solver.search.state import State
 from solver.workload import Workload
@@ -102,11 +102,10 @@ class Team:
         state.sort_table()
         run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
 
-    def _plan_rounds(self, worker: int, speed: float) -> list[Round]:
+    def _plan_rounds(self, state: State, speed: float, moves_a_racquet: int) -> list[Round]:
         """Give the rounds for the time left, at so many moves a second."""
-        state = self.states[worker]
         steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
-        return rounds(temperatures(state), len(state.names.jobs), steps, worker=worker, from_plan=self.from_plan)
+        return rounds(temperatures(state), steps, moves_a_racquet * len(state.names.jobs), from_plan=self.from_plan)
 
     def _cooling(self, one: Round, part: float, slice_seconds: float) -> Cooling:
         """Give a round that takes a part of the time left, or its share of the steps."""
@@ -117,7 +116,7 @@ class Team:
     def _search(self, worker: int, on_progress: Progress | None = None) -> None:
         """Search the whole plan; begin each round with the best plan of all workers."""
         state = self.states[worker]
-        plan = self._plan_rounds(worker, speed_of_descent(state))
+        plan = self._plan_rounds(state, speed_of_descent(state), ALONE[worker % 2])
         reported = clock()
         for number, one in enumerate(plan):
             if one.is_fresh:
@@ -149,7 +148,7 @@ class Team:
         speed = speed_of_descent(state)
 
         def begin() -> None:
-            self.plan = self._plan_rounds(0, speed)
+            self.plan = self._plan_rounds(self.states[0], speed, TOGETHER)
             shares.begin()
 
         def merge() -> None:

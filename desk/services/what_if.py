@@ -1,16 +1,18 @@
-"""What if: the plan beside a changed one, with nothing kept."""
+"""What if: the plan beside a changed one, with nothing kept until somebody says so."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
 import solver
 from desk.errors import BadInput
 from desk.models import Event, Machine, Stringer
-from desk.services.acting import find
+from desk.services import machines, team
+from desk.services.acting import Acting, find
 from desk.services.of_event import find_of
 from desk.services.plan_changes import Comparison, compare, plan_in_force
 from desk.services.workloads import Moment, build_moment
@@ -64,6 +66,29 @@ def what_if(session: Session, event_id: int, supposed: Supposition, *, at: datet
     return Answer(sentence=sentence, comparison=compare(moment, plan_in_force(moment), workload, after))
 
 
+def keep(session: Session, event_id: int, supposed: Supposition, *, acting: Acting) -> str:
+    """Make true that a stringer leaves or a machine is out, until they are back, and return it in words.
+
+    More racquets cannot be kept: they come over the counter.
+    """
+    event = find(session, Event, event_id, "event")
+    from_at = max(supposed.from_at, acting.at)
+    clock = f"{from_at.astimezone(ZoneInfo(event.time_zone)):%H:%M}"
+    if supposed.kind == "stringer_leaves":
+        person = find_of(session, event, Stringer, supposed.subject_id or 0, "stringer")
+        team.call_in_absent(session, event_id, person.id, acting=acting, reason=f"leaves at {clock}", from_at=from_at)
+        return f"{person.name} leaves at {clock}."
+    if supposed.kind == "machine_out":
+        machine = find_of(session, event, Machine, supposed.subject_id or 0, "machine")
+        machines.take_out_of_service(
+            session, event_id, machine.id, acting=acting, reason=f"out from {clock} on", from_at=from_at
+        )
+        return f"{machine.name} is out from {clock} on."
+    raise BadInput(
+        "Only that a stringer leaves or a machine is out can be kept.", fields={"kind": "choose one of them"}
+    )
+
+
 def _cut(windows: tuple[work.Span, ...], end: int) -> tuple[work.Span, ...]:
     return tuple((a, min(b, end)) for a, b in windows if a < end)
 
@@ -77,11 +102,11 @@ def _without_stringer(workload: solver.Workload, code: str, start: int) -> solve
 
 
 def _without_machine(workload: solver.Workload, code: str, start: int) -> solver.Workload:
-    machines = tuple(
+    left = tuple(
         replace(machine, windows=_cut(machine.windows or ((0, 10**7),), start)) if machine.id == code else machine
         for machine in workload.machines
     )
-    return replace(workload, machines=machines)
+    return replace(workload, machines=left)
 
 
 def _with_racquets(moment: Moment, count: int, start: int) -> solver.Workload:

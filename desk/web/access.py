@@ -69,6 +69,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "plan.wrong": DESK,
     "plan.mend": LEAD,
     "plan.suppose": DESK,
+    "plan.keep_supposed": DESK,
     "pickup.page": DESK,
     "pickup.waiting": DESK,
     "pickup.player": DESK,

@@ -223,27 +223,44 @@ def _mend(session, form: MendForm) -> None:
 def suppose():
     asked = "kind" in request.args
     form = WhatIfForm(request.args, meta={"csrf": False}) if asked else WhatIfForm(formdata=None, meta={"csrf": False})
+    if not asked:
+        form.at.data = f"{context.clock().local(context.event_time() + timedelta(hours=1)):%H:00}"
+    _offer(form)
+    return show("plan/what_if.html", form=form, answer=_answer(form) if asked and form.validate() else None)
+
+
+@blueprint.post("/plan/what-if")
+def keep_supposed():
+    form, said = WhatIfForm(), []
+    _offer(form)
+    if saved(form, lambda session: said.append(
+        what_if.keep(session, context.event_id(), _supposed(form), acting=context.acting())
+    )):  # fmt: skip
+        flash(f"Kept: {said[0]} The plan is being made anew.")
+        return see(url_for("plan.page"))
+    return show("plan/what_if.html", form=form, answer=None)
+
+
+def _offer(form: WhatIfForm) -> None:
     session, event = context.reading(), context.current_event()
     form.stringer_id.choices = options(stringer_names(session, event.id))
     form.machine_id.choices = options(machine_pairs(session, event))
-    if not asked:
-        form.at.data = f"{context.clock().local(context.event_time() + timedelta(hours=1)):%H:00}"
-    answer = _answer(form) if asked and form.validate() else None
-    return show("plan/what_if.html", form=form, answer=answer)
 
 
 def _answer(form: WhatIfForm) -> what_if.Answer | None:
-    clock = context.clock()
     try:
-        from_at = clock.parse(form.at.data, clock.local(context.event_time()).date())
-        subject = {"stringer_leaves": form.stringer_id, "machine_out": form.machine_id}.get(form.kind.data)
-        supposed = what_if.Supposition(
-            kind=form.kind.data,
-            from_at=from_at,
-            subject_id=None if subject is None else subject.data,
-            count=form.count.data or 0,
-        )
-        return what_if.what_if(context.reading(), context.event_id(), supposed, at=context.event_time())
+        return what_if.what_if(context.reading(), context.event_id(), _supposed(form), at=context.event_time())
     except (DeskError, TradeError) as error:
         form.take(error)
         return None
+
+
+def _supposed(form: WhatIfForm) -> what_if.Supposition:
+    clock = context.clock()
+    subject = {"stringer_leaves": form.stringer_id, "machine_out": form.machine_id}.get(form.kind.data)
+    return what_if.Supposition(
+        kind=form.kind.data,
+        from_at=clock.parse(form.at.data, clock.local(context.event_time()).date()),
+        subject_id=None if subject is None else subject.data,
+        count=form.count.data or 0,
+    )

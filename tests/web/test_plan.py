@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, LogEntry
+from desk.models import Event, Job, LogEntry, Machine
 from desk.services.planning import Effort, plan_event
 from tests import make
 from tests.services.bench import SmallDesk, small_desk
@@ -107,6 +107,28 @@ def test_what_if_answers_beside_the_plan(house: House, desk: SmallDesk) -> None:
     address = f"/plan/what-if?kind=stringer_leaves&stringer_id={desk.stringers[0].id}&machine_id=0&count=1&at=12:10"
     assert "Stringer 1 leaves at 12:10." in client.get(address).text
     assert "no time" in client.get("/plan/what-if?kind=more_racquets&count=5&at=99:99").text.lower()
+
+
+def test_what_was_supposed_is_kept_only_when_it_is_said(house: House, desk: SmallDesk) -> None:
+    client, machine = house.as_role("desk"), desk.machines[0]
+    data = {"kind": "machine_out", "machine_id": machine.id, "at": "12:10"}
+    page = client.get("/plan/what-if", query_string=data).text
+    assert "Keep it so" in page
+    with house.database.reading() as session:
+        assert session.get_one(Machine, machine.id).outages == []
+    answer = client.post("/plan/what-if", data=data, follow_redirects=True)
+    assert f"Kept: {machine.name} is out from 12:10 on." in answer.text
+    with house.database.reading() as session:
+        (outage,) = session.get_one(Machine, machine.id).outages
+        assert (outage.from_at, outage.to_at) == (make.moment("Mon 12:10"), None)
+
+
+def test_more_racquets_that_are_supposed_cannot_be_kept(house: House, desk: SmallDesk) -> None:
+    data = {"kind": "more_racquets", "count": "5", "at": "12:10"}
+    client = house.as_role("desk")
+    assert "Keep it so" not in client.get("/plan/what-if", query_string=data).text
+    answer = client.post("/plan/what-if", data=data)
+    assert answer.status_code == 422 and "can be kept" in answer.text
 
 
 def test_the_board_needs_the_same_statements_for_one_and_for_many(house: House, desk: SmallDesk) -> None:

@@ -48,8 +48,7 @@ def release_for_string(
 def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting, why: str = "waits again") -> None:
     """Let held jobs wait in the queue again; one that has no ready time is promised one, as at the counter."""
     unpromised = [job for job in jobs if not job.promises]
-    wanted = [_wanted(job, acting) for job in unpromised]
-    found = quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
+    found = quote_ready(session, event, unpromised, acting=acting)
     for job in jobs:
         change_state(session, job, "waiting", acting=acting, note=RELEASED)
         job.held_reason = ""
@@ -57,7 +56,13 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
         write_log(session, event, acting, "jobs", f"{job.code} {why}", job_id=job.id)
         note_change(event)
     for job, quote in zip(unpromised, found, strict=True):
-        _promise(session, event, job, quote, acting)
+        promise_quoted(session, event, job, quote, acting=acting)
+
+
+def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:
+    """Quote a ready time for each job as if it came over the counter now; none of them may wait in the queue yet."""
+    wanted = [_wanted(job, acting) for job in jobs]
+    return quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
 
 
 def _wanted(job: Job, acting: Acting) -> quotes.Wanted:
@@ -70,7 +75,8 @@ def _wanted(job: Job, acting: Acting) -> quotes.Wanted:
     )
 
 
-def _promise(session: Session, event: Event, job: Job, quote: quotes.ReadyQuote, acting: Acting) -> None:
+def promise_quoted(session: Session, event: Event, job: Job, quote: quotes.ReadyQuote, *, acting: Acting) -> None:
+    """Promise a waiting job the time that was quoted; without a place in the plan there is nothing to promise."""
     if quote.planned_end_at is not None:
         promises.give_promise(
             session,

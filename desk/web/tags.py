@@ -14,6 +14,7 @@ from desk.queries.job_cards import CardView, card_by_code
 from desk.queries.pickup import player_of_token
 from desk.services import jobs
 from desk.services.of_event import find_of
+from desk.services.redoing import string_again
 from desk.services.undo import undo_last
 from desk.trade.errors import CodeError
 from desk.trade.tag_code import tidy_code
@@ -26,7 +27,7 @@ ACTIONS = {
     "hold": ("Hold", ("waiting",), jobs.hold_job),
     "release": ("Let it wait again", ("held",), None),
     "cancel": ("Cancel", ("waiting", "held"), jobs.cancel_job),
-    "redo": ("String again", ("strung", "handed_over"), jobs.redo_job),
+    "redo": ("String again", ("strung", "handed_over"), string_again),
 }
 
 

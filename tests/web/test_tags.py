@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from sqlalchemy import select
 
 from desk.models import Job
 from desk.web.tags import read_tag
@@ -70,3 +71,17 @@ def test_the_log_is_searched_by_words_and_leads_to_the_job(house: House, day: sc
 
 def test_a_log_without_a_line_says_so(house: House) -> None:
     assert "Nothing was done yet" in house.as_role("lead").get("/log").text
+
+
+def test_a_racquet_strung_again_shows_its_own_promise_at_once(house: House) -> None:
+    def fill(session, event):
+        filled = scene.fill(session, event)
+        scene.calibrate(session, filled.machines)
+        return filled.in_state("strung")[0].code
+
+    client, code = house.as_role("desk"), house.write(fill)
+    client.post(f"/tag/{code}/act", data={"action": "redo", "reason": "a cross was missed"})
+    with house.database.reading() as session:
+        again = session.scalars(select(Job).where(Job.redo_of_id.is_not(None))).one().code
+    page = client.get(f"/tag/{again}").text
+    assert "No time given" not in page and "Promised" in page

@@ -190,17 +190,27 @@ def take_out_of_service(
 
 
 def put_back_in_service(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
-    """End every outage that holds now or is still to come without an end."""
+    """End every outage that holds now; where none does, take back those to come without an end."""
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
     outage = current_outage(machine, acting.at)
     if outage is None:
-        raise Conflict(f"{machine.name} is in service already.")
+        return _call_off_outages(session, event, machine, acting)
     while outage is not None:
         outage.to_at = acting.at
         outage = current_outage(machine, acting.at)
     session.flush()
     _log(session, event, acting, f"{machine.name} is back in service")
+    return machine
+
+
+def _call_off_outages(session: Session, event: Event, machine: Machine, acting: Acting) -> Machine:
+    to_come = [one for one in machine.outages if one.from_at > acting.at and one.to_at is None]
+    if not to_come:
+        raise Conflict(f"{machine.name} is in service already.")
+    machine.outages = [one for one in machine.outages if one not in to_come]
+    session.flush()
+    _log(session, event, acting, f"{machine.name} stays in service after all")
     return machine
 
 

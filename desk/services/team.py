@@ -188,11 +188,17 @@ def _absence_at(stringer: Stringer, at: datetime) -> Absence | None:
 
 
 def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: Acting) -> Stringer:
-    """End a stringer's absence now."""
+    """End a stringer's absence now; of somebody who is here, take back those to come without an end."""
     event = lock_event(session, event_id)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     if _absence_at(stringer, acting.at) is None:
-        raise Conflict(f"{stringer.name} is not marked as absent.")
+        to_come = [one for one in stringer.absences if one.from_at > acting.at and one.to_at is None]
+        if not to_come:
+            raise Conflict(f"{stringer.name} is not marked as absent.")
+        stringer.absences = [one for one in stringer.absences if one not in to_come]
+        session.flush()
+        _log(session, event, acting, f"{stringer.name} stays after all")
+        return stringer
     while (absence := _absence_at(stringer, acting.at)) is not None:
         absence.to_at = acting.at
     session.flush()

@@ -88,7 +88,15 @@ def _machine_page(machine_id: int, **sent: DeskForm):
     forms = blank | {"edit": MachineForm(formdata=None, data=edit)} | sent
     forms["hours"].offer_days()
     days = [(day, hours, hours == [whole(day)]) for day, hours in hours_by_day(session, event, machine)]
-    values = {"days": days, "readings": readings, "chart": chart(readings), "tolerance": event.calibration_tolerance_lb}
+    now = context.event_time()
+    to_come = [one for one in machine.outages if one.from_at > now and one.to_at is None]
+    values = {
+        "days": days,
+        "to_come": to_come,
+        "readings": readings,
+        "chart": chart(readings),
+        "tolerance": event.calibration_tolerance_lb,
+    }
     return show("machines/machine.html", row=row, kinds=dict(KINDS), **values, **forms)
 
 
@@ -158,7 +166,7 @@ def today_at(text: str | None):
 def put_back(machine_id: int) -> Response:
     with context.writing() as session:
         machines.put_back_in_service(session, context.event_id(), machine_id, acting=context.acting())
-    flash("It is back in service. After a repair calibrate it first.")
+    flash("It is in service. After a repair calibrate it first.")
     to_one = request.args.get("to") == "one"
     return see(url_for("machines.machine", machine_id=machine_id) if to_one else url_for("machines.page"))
 

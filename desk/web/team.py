@@ -88,7 +88,9 @@ def _one(stringer_id: int, **sent: DeskForm):
     forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
     forms["change"].home_machine_id.choices = options(_homes())
     forms["hours"].offer_days()
-    return show("team/stringer.html", row=row, days=_hours_by_day(row), **forms)
+    now = context.event_time()
+    to_come = [one for one in row.absences if one.from_at > now and one.to_at is None]
+    return show("team/stringer.html", row=row, to_come=to_come, days=_hours_by_day(row), **forms)
 
 
 def _hours_by_day(row: StringerRow) -> list[tuple[EventDay, list]]:
@@ -164,7 +166,7 @@ def _call_in(session, stringer_id: int, form: AwayForm) -> None:
 def back(stringer_id: int) -> Response:
     with context.writing() as session:
         found = team.back_at_work(session, context.event_id(), stringer_id, acting=context.acting())
-    flash(f"{found.name} is back at work.")
+    flash(f"{found.name} is at work.")
     return see(url_for("team.page"))
 
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, LogEntry, Machine
+from desk.models import Absence, Event, Job, LogEntry, Machine, Outage
 from desk.services.planning import Effort, plan_event
 from tests import make
 from tests.services.bench import SmallDesk, small_desk
@@ -121,6 +121,26 @@ def test_what_was_supposed_is_kept_only_when_it_is_said(house: House, desk: Smal
     with house.database.reading() as session:
         (outage,) = session.get_one(Machine, machine.id).outages
         assert (outage.from_at, outage.to_at) == (make.moment("Mon 12:10"), None)
+
+
+@pytest.mark.parametrize(
+    ("kind", "screen", "button"),
+    [("machine_out", "machines", "It stays after all"), ("stringer_leaves", "team", "Stays after all")],
+)
+def test_what_was_kept_can_be_taken_back_before_it_begins(
+    house: House, desk: SmallDesk, kind: str, screen: str, button: str
+) -> None:
+    client, one = house.as_role("lead"), desk.machines[0] if screen == "machines" else desk.stringers[0]
+    where = f"/{screen}/{one.id}"
+    assert button not in client.get(where).text
+    data = {"kind": kind, "machine_id": one.id, "stringer_id": one.id, "at": "15:00"}
+    assert client.post("/plan/what-if", data=data).status_code == 303
+    page = client.get(where).text
+    assert button in page and "15:00" in page
+    client.post(f"{where}/back")
+    assert button not in client.get(where).text
+    with house.database.reading() as session:
+        assert not session.scalar(select(Outage)) and not session.scalar(select(Absence))
 
 
 def test_more_racquets_that_are_supposed_cannot_be_kept(house: House, desk: SmallDesk) -> None:

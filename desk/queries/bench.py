@@ -42,6 +42,7 @@ class PartReels:
 class LastTouch:
     """The newest change at this bench that can be taken back."""
 
+    change_id: int
     job_id: int
     code: str
     to_state: str
@@ -158,7 +159,8 @@ def _last_touch(session: Session, event: Event, stringer: Stringer) -> LastTouch
     change, code, state = row
     if change.note == UNDO_NOTE or change.to_state not in UNDOABLE or change.to_state != state:
         return None
-    return LastTouch(job_id=change.job_id, code=code, to_state=change.to_state, at=change.at)
+    touch = {"to_state": change.to_state, "at": change.at}
+    return LastTouch(change_id=change.id, job_id=change.job_id, code=code, **touch)
 
 
 @dataclass(frozen=True, kw_only=True)

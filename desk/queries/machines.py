@@ -81,6 +81,21 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     return windows
 
 
+def why_unusable(session: Session, event: Event, machine: Machine, at: datetime) -> str:
+    """Return why the plan would not start a racquet on the machine at AT; nothing when it would.
+
+    Its hours in service are the plan's alone: a racquet that is begun a little after them does no harm.
+    """
+    outage = current_outage(machine, at)
+    if outage is not None:
+        return f"Out of service: {outage.reason or 'no reason was given'}."
+    today = day_at(day_spans(session, event), at) if event.calibration_required else None
+    if today is None:
+        return ""
+    found = fitness(event, _read_since(session, event, today.from_at).get(machine.id, ()), today)
+    return "" if found.fit else found.reason
+
+
 def _machines(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
     found = (
         select(Machine)

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
+from desk.queries.machines import why_unusable
 from desk.queries.sisters import unlike_this
 from desk.services import bench_times, charges, string_use
 from desk.services.acting import Acting, lock_event, note_change, write_log
@@ -56,7 +57,14 @@ def start_job(
     machine_id: int,
     request_key: str | None = None,
 ) -> Job:
-    """Put a waiting racquet on the machine; the stringer and the machine must be free."""
+    """Put a waiting racquet on the machine; the stringer and the machine must be free, the machine fit to pull.
+
+    Raises
+    ------
+    Conflict
+        When the job does not wait, somebody or the machine is busy, or the machine is out of service or
+        lacks the calibration of today that the event requires.
+    """
     event = lock_event(session, event_id)
     job = find_of(session, event, Job, job_id, "job")
     if seen_before(session, request_key):
@@ -65,7 +73,8 @@ def start_job(
     machine = find_of(session, event, Machine, machine_id, "machine")
     if job.state != "waiting":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be started.")
-    _require_free(session, event, job, stringer, machine)
+    _require_free(session, event, stringer, machine)
+    _require_usable(session, event, machine, acting)
     change_state(session, job, "on_machine", acting=acting, request_key=request_key)
     job.stringer_id, job.machine_id, job.started_at = stringer.id, machine.id, acting.at
     minutes = stringer_minutes(job.house_minutes, stringer.pace_override or stringer.pace)
@@ -75,13 +84,21 @@ def start_job(
     return job
 
 
-def _require_free(session: Session, event: Event, job: Job, stringer: Stringer, machine: Machine) -> None:
+def _require_free(session: Session, event: Event, stringer: Stringer, machine: Machine) -> None:
     running = session.scalars(select(Job).where(Job.event_id == event.id, Job.state == "on_machine")).all()
     for other in running:
         if other.stringer_id == stringer.id:
             raise Conflict(f"{stringer.name} still has {other.code} on the machine; finish it or report a problem.")
         if other.machine_id == machine.id:
             raise Conflict(f"{machine.name} still holds {other.code}; take another machine or finish that job.")
+
+
+def _require_usable(session: Session, event: Event, machine: Machine, acting: Acting) -> None:
+    reason = why_unusable(session, event, machine, acting.at)
+    if reason:
+        raise Conflict(
+            f"{machine.name} cannot start a racquet. {reason} Take another machine, or mend this under Machines."
+        )
 
 
 def finish_job(

@@ -10,23 +10,38 @@ from desk.models import HandOver, Job, StateChange
 from desk.queries.stock import MISSING_WORDS
 from desk.services import charges, string_use
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.job_states import STATE_WORDS, record_change
+from desk.services.job_states import STATE_WORDS, record_change, seen_before, state_words
 from desk.services.of_event import find_of
 
 UNDO_NOTE = "undone"
 
 
-def undo_last(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
+def undo_last(
+    session: Session,
+    event_id: int,
+    job_id: int,
+    *,
+    acting: Acting,
+    change_id: int | None = None,
+    request_key: str | None = None,
+) -> Job:
     """Take the job back to the state before its last change; string and charges are booked back.
+
+    CHANGE_ID names the change that is meant: a touch that arrives late takes back no other one.
 
     Raises
     ------
     Conflict
-        When there is nothing to take back, or the racquet is being strung again already.
+        When there is nothing to take back, the racquet is being strung again already, or another
+        change came after the one that is meant.
     """
     event = lock_event(session, event_id)
     job = find_of(session, event, Job, job_id, "job")
+    if seen_before(session, request_key):
+        return job
     last = _last_change(session, job)
+    if change_id not in (None, last.id):
+        raise Conflict(f"{job.code} has gone on since and is {state_words(job)}; look at it again before taking back.")
     if last.to_state == "redo":
         raise Conflict(f"{job.code} is being strung again; cancel the new job instead.")
     if last.to_state == "on_machine" or last.from_state == "on_machine":
@@ -35,7 +50,7 @@ def undo_last(session: Session, event_id: int, job_id: int, *, acting: Acting) -
         string_use.undo_use(session, event, job, acting=acting)
         charges.undo_charge(session, event, job, acting=acting)
     _reset_times(session, job, last, acting)
-    record_change(session, job, last.from_state, acting=acting, note=UNDO_NOTE)
+    record_change(session, job, last.from_state, acting=acting, note=UNDO_NOTE, request_key=request_key)
     text = f"{job.code}: '{STATE_WORDS[last.to_state]}' taken back, it is {STATE_WORDS[last.from_state]} again"
     write_log(session, event, acting, "jobs", text, job_id=job.id)
     note_change(event)

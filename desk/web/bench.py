@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from flask import Blueprint, flash, render_template, request, url_for
+from flask import Blueprint, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, HiddenField, IntegerField, SelectField, SelectMultipleField, TextAreaField
 from wtforms.validators import InputRequired, NumberRange, Optional
@@ -61,8 +61,9 @@ class ProblemForm(KeyedForm):
     reason = TextAreaField("What is wrong?", [InputRequired("say what is wrong in a few words")])
 
 
-class UndoForm(DeskForm):
-    job_id = IntegerField(validators=[InputRequired()])
+class UndoForm(KeyedForm):
+    job_id = HiddenField()
+    change_id = IntegerField(validators=[Optional()])
 
 
 def _stringer(stringer_id: int) -> Stringer:
@@ -109,7 +110,8 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
     first = request.args.get("job", type=int)
     bench = bench_queries.bench(context.reading(), event, stringer, first_job_id=first)
     forms = {type(form): form for form in sent}
-    start, finish, problem = (forms.get(kind) or kind(formdata=None) for kind in (StartForm, FinishForm, ProblemForm))
+    kinds = (StartForm, FinishForm, ProblemForm, UndoForm)
+    start, finish, problem, undo = (forms.get(kind) or kind(formdata=None) for kind in kinds)
     start.machine_id.choices = options(bench.machines)
     for field, part in ((finish.mains_reel_id, bench.mains), (finish.crosses_reel_id, bench.crosses)):
         reels = part.reels if part else ()
@@ -122,6 +124,7 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
         "start": start,
         "finish": finish,
         "problem": problem,
+        "undo": undo,
         "problems": PROBLEMS,
         "first": first,
     }
@@ -173,8 +176,6 @@ def _sentence(form: KeyedForm) -> str:
 @blueprint.post("/bench/<int:stringer_id>/undo")
 def undo(stringer_id: int):
     stringer, form = _stringer(stringer_id), UndoForm()
-    if saved(form, lambda session: undo_last(session, context.event_id(), form.job_id.data, acting=context.acting())):
-        flash("Taken back. It stands in the log.")
-    elif form.trouble:
-        flash(form.trouble)
-    return see(url_for("bench.page", stringer_id=stringer.id))
+    return _done(stringer, form, lambda session, key, job_id: undo_last(
+        session, context.event_id(), job_id, acting=context.acting(), change_id=form.change_id.data, request_key=key,
+    ))  # fmt: skip

@@ -1,6 +1,7 @@
 """A job on its way: what may follow what, what is kept of it, and what is taken back."""
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from sqlalchemy import select
@@ -9,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Job, ReelEntry, StateChange
 from desk.models.database import Database
-from desk.services import jobs, undo
+from desk.services import jobs, machines, undo
 from desk.services.dropoffs import take_drop_off
 from desk.services.handovers import hand_over
 from desk.services.job_states import NEXT_STATES
@@ -271,3 +272,31 @@ def test_a_hand_over_to_nobody_is_refused(database: Database) -> None:
         desk = small_desk(session)
         with pytest.raises(BadInput, match="who takes"):
             hand_over(session, desk.event.id, [finished(session, desk).id], collected_by="", acting=LATER)
+
+
+def test_a_machine_that_is_out_of_service_starts_nothing(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=NOW, reason="the motor smells")
+        with pytest.raises(Conflict, match="Out of service: the motor smells"):
+            started(session, desk)
+        assert started(session, desk, number=1, bench=1).state == "on_machine"
+
+
+@pytest.mark.parametrize(("reading", "refused"), [(None, "Not calibrated"), ("27", "lb off"), ("25", None)])
+def test_a_machine_strings_after_the_calibration_of_today(
+    database: Database, reading: str | None, refused: str | None
+) -> None:
+    with database.writing() as session:
+        desk = small_desk(session, calibration_required=True)
+        if reading is not None:
+            read = [
+                machines.Reading(reference=Decimal(20), reading=Decimal(20), unit="kg"),
+                machines.Reading(reference=Decimal(25), reading=Decimal(reading), unit="kg"),
+            ]
+            machines.calibrate(session, desk.event.id, desk.machines[0].id, read, acting=NOW)
+        if refused is None:
+            assert started(session, desk).state == "on_machine"
+        else:
+            with pytest.raises(Conflict, match=refused):
+                started(session, desk)

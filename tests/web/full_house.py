@@ -10,7 +10,6 @@ from sqlalchemy.orm import Session
 
 from desk.models import (
     Assignment,
-    Calibration,
     Charge,
     Event,
     Frame,
@@ -40,8 +39,7 @@ def fill(session: Session, event: Event, *, jobs: int, stringers: int) -> scene.
     filled = scene.fill(session, event)
     fill_play(session, filled)
     add_stringers(session, filled, stringers - len(filled.stringers))
-    for machine in filled.machines:
-        _calibrate(session, machine.id)
+    scene.calibrate(session, filled.machines)
     add_running(session, filled)
     add_jobs(session, event, jobs - (session.scalar(select(func.count(Job.id))) or 0))
     return filled
@@ -54,11 +52,6 @@ def add_stringers(session: Session, filled: scene.Scene, count: int) -> None:
         home = filled.machines[-1].id
         name = f"Hand No. {number}"
         filled.stringers.append(make.make_stringer(session, filled.event, name=name, home_machine_id=home))
-
-
-def _calibrate(session: Session, machine_id: int) -> None:
-    same = {"machine_id": machine_id, "at": make.moment("Mon 07:40"), "by": "lead", "unit": "lb", "tolerance_lb": 1.0}
-    session.add_all(Calibration(reference=lb, reading=lb, passed=True, **same) for lb in (50, 60))
 
 
 def add_running(session: Session, filled: scene.Scene) -> None:

@@ -42,7 +42,8 @@ def median_ms(answer: Callable[[], TestResponse]) -> float:
 def measure(house: House, name: str, client: FlaskClient, address: str) -> None:
     with selects(house.database) as found:
         page = client.get(address)
-    head = f"{name:24} {median_ms(lambda: client.get(address)):7.1f} ms {len(found):4} SQL {len(page.data) / 1000:7.1f} kB"
+    spent = median_ms(lambda: client.get(address))
+    head = f"{name:24} {spent:7.1f} ms {len(found):4} SQL {len(page.data) / 1000:7.1f} kB"
     print(f"{head}  {'' if page.status_code == 200 else page.status}", flush=True)
     for part in dict.fromkeys(map(unescape, FRAGMENT.findall(page.text))):
         first = client.get(part, headers={"X-Fragment": "1"})

@@ -5,6 +5,7 @@ Every name and number is invented.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -13,6 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import (
     Assignment,
+    Calibration,
     Charge,
     Event,
     Job,
@@ -91,6 +93,13 @@ def fill(session: Session, event: Event) -> Scene:
     _log(session, scene)
     session.flush()
     return scene
+
+
+def calibrate(session: Session, machines: Iterable[Machine]) -> None:
+    """Note this morning's calibration of the machines, at two tensions."""
+    same = {"at": make.moment("Mon 07:40"), "by": "lead", "unit": "lb", "tolerance_lb": 1.0, "passed": True}
+    for machine in machines:
+        session.add_all(Calibration(machine_id=machine.id, reference=lb, reading=lb, **same) for lb in (50, 60))
 
 
 def _strings(session: Session, event: Event) -> list:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from sqlalchemy import select
 
-from desk.models import Job, LogEntry, StateChange
+from desk.models import Event, Job, LogEntry, Outage, StateChange
 from desk.services.jobs import BENCH_CHECKS
 from tests import make
 from tests.web import scene
@@ -16,7 +16,14 @@ CHECKS = list(BENCH_CHECKS)
 
 @pytest.fixture
 def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
+    """The scene with every machine calibrated this morning."""
+
+    def fill(session, event: Event) -> scene.Scene:
+        filled = scene.fill(session, event)
+        scene.calibrate(session, filled.machines)
+        return filled
+
+    return house.write(fill)
 
 
 def state(house: House, job: Job) -> str:
@@ -67,6 +74,17 @@ def test_a_touch_kept_in_a_gap_counts_from_when_it_was_made(house: House, day: s
     with house.database.reading() as session:
         started = session.get_one(Job, job.id).started_at
     assert -2 <= (started - day.now).total_seconds() // 60 <= -1
+
+
+def test_a_start_on_a_machine_that_is_out_says_what_to_do(house: House, day: scene.Scene) -> None:
+    stringer, machine, job = free_bench(day)
+    out = {"from_at": make.moment("Mon 12:00"), "reason": "the motor smells", "by": "lead"}
+    house.write(lambda session, _event: session.add(Outage(machine_id=machine, **out)))
+    answer = house.as_role("stringer").post(
+        f"/bench/{stringer}/start", data={"job_id": job.id, "machine_id": machine, "request_key": "k1"}
+    )
+    assert "Bench 4 cannot start a racquet. Out of service: the motor smells. Take another machine" in answer.text
+    assert (answer.status_code, state(house, job)) == (422, "waiting")
 
 
 def test_a_start_without_a_machine_says_so_and_keeps_the_page(house: House, day: scene.Scene) -> None:
@@ -122,6 +140,27 @@ def test_a_wrong_touch_is_taken_back_and_stands_in_the_log(house: House, day: sc
     assert state(house, job) == "on_machine"
     with house.database.reading() as session:
         assert "taken back" in session.scalars(select(LogEntry.text).order_by(LogEntry.id.desc()).limit(1)).one()
+
+
+def test_a_taking_back_that_is_sent_twice_counts_once(house: House, day: scene.Scene) -> None:
+    job, client = day.in_state("on_machine")[2], house.as_role("stringer")
+    client.post(f"/bench/{job.stringer_id}/finish", data={"job_id": job.id, "checks": CHECKS})
+    data = {"job_id": job.id, "request_key": "back"}
+    answers = [client.post(f"/bench/{job.stringer_id}/undo", data=data).status_code for _ in range(2)]
+    assert (answers, state(house, job)) == ([303, 303], "on_machine")
+
+
+def test_a_taking_back_that_comes_late_takes_back_no_other_touch(house: House, day: scene.Scene) -> None:
+    job, client = day.in_state("on_machine")[2], house.as_role("stringer")
+    where = f"/bench/{job.stringer_id}"
+    with house.database.reading() as session:
+        started = session.scalars(select(StateChange.id).where(StateChange.job_id == job.id)).all()[-1]
+    client.post(f"{where}/finish", data={"job_id": job.id, "checks": CHECKS})
+    late = {"job_id": job.id, "change_id": started, "request_key": "back"}
+    answer = client.post(f"{where}/undo", data=late, headers={"X-Fragment": "1"})
+    assert answer.status_code == 422
+    assert f"{job.code} has gone on since and is strung" in answer.text
+    assert state(house, job) == "strung"
 
 
 def test_a_chosen_racquet_stands_before_the_plan(house: House, day: scene.Scene) -> None:

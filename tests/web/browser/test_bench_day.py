@@ -10,9 +10,16 @@ from sqlalchemy import select
 
 from desk.models import Event, Job, StateChange
 from desk.services.jobs import BENCH_CHECKS
+from tests.web import scene
 from tests.web.browser.conftest import Site
 
 pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(autouse=True)
+def calibrated(site: Site) -> None:
+    with site.database.writing() as session:
+        scene.calibrate(session, site.scene.machines)
 
 
 def state(site: Site, job: Job) -> str:
@@ -152,3 +159,20 @@ def test_a_second_touch_of_the_same_is_not_kept_twice(visit: Callable, site: Sit
         page.get_by_role("button", name="Start").click()
     assert page.evaluate("JSON.parse(localStorage.getItem('desk-outbox')).length") == 1
     assert state(site, job) == "waiting"
+
+
+def test_a_taking_back_in_a_wifi_gap_is_sent_once(visit: Callable, site: Site) -> None:
+    page = visit("stringer").page
+    done = site.scene.in_state("on_machine")[2]
+    page.goto(site.to(f"/bench/{done.stringer_id}"))
+    page.context.set_offline(True)
+    for _ in range(2):
+        page.get_by_role("button", name="Take back").click()
+    expect(page.locator("#kept")).to_contain_text(f"taking back of {done.code} on the machine")
+    assert state(site, done) == "on_machine"
+    page.context.set_offline(False)
+    expect(page.get_by_role("button", name="Start")).to_be_visible(timeout=15_000)
+    assert state(site, done) == "waiting"
+    with site.database.reading() as session:
+        notes = session.scalars(select(StateChange.note).where(StateChange.job_id == done.id)).all()
+    assert notes.count("undone") == 1

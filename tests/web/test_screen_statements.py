@@ -1,0 +1,63 @@
+"""Every screen and every address that is read asks as many statements for sixty racquets more as for none."""
+
+from __future__ import annotations
+
+from sqlalchemy import select
+
+from desk.models import Charge, Event, EventDay, Job, Machine, Match, Player, Reel, Stringer
+from tests.web import full_house
+from tests.web.browser.screens import SCREENS
+from tests.web.conftest import House
+from tests.web.statements import selects
+
+FEW, MORE = 20, 60
+# Files that are being made, and a page that only a trusted device sees, are not screens of racquets.
+WITHOUT_A_ROW = {"static", "sign_in.pin", "sheets.making", "sheets.progress", "sheets.made", "sheets.file"}
+
+
+def _large(house: House):
+    filled = house.write(lambda session, event: full_house.fill(session, event, jobs=60, stringers=6))
+    house.write(lambda session, event: full_house.add_jobs(session, event, FEW))
+    return filled
+
+
+def _parts(session, event: Event) -> dict[str, object]:
+    """Return what fills the parts of an address: the first row of each kind."""
+    job = session.scalars(select(Job).where(Job.event_id == event.id, Job.state == "strung").order_by(Job.id)).first()
+    tables = {"stringer_id": Stringer, "machine_id": Machine, "reel_id": Reel, "match_id": Match, "day_id": EventDay}
+    first = {name: session.scalar(select(table.id).order_by(table.id).limit(1)) for name, table in tables.items()}
+    charge = session.scalar(select(Charge.id).limit(1))
+    player = session.get_one(Player, job.player_id)
+    return first | {
+        "job_id": job.id, "player_id": player.id, "token": player.token, "code": job.code, "slug": event.slug,
+        "drop_off_id": job.drop_off_id, "frame_id": job.racquet.frame_id, "charge_id": charge,
+    }  # fmt: skip
+
+
+def _read_addresses(house: House) -> list[tuple[str | None, str]]:
+    parts = house.write(_parts)
+    urls = house.app.url_map.bind("localhost")
+    rules = [rule for rule in house.app.url_map.iter_rules() if "GET" in (rule.methods or ())]
+    return [
+        ("lead", urls.build(rule.endpoint, {name: parts[name] for name in rule.arguments}))
+        for rule in rules
+        if rule.endpoint not in WITHOUT_A_ROW
+    ]
+
+
+def test_no_screen_asks_more_statements_for_more_racquets(house: House) -> None:
+    filled = _large(house)
+    asked = _read_addresses(house) + [(screen.role, screen.address(filled)) for screen in SCREENS]
+    before = _counts(house, asked)
+    house.write(lambda session, event: full_house.add_jobs(session, event, MORE))
+    after = _counts(house, asked)
+    assert {where: (before[where], after[where]) for where in before if before[where] != after[where]} == {}
+
+
+def _counts(house: House, asked: list[tuple[str | None, str]]) -> dict[tuple[str | None, str], int]:
+    counts, clients = {}, {role: house.as_role(role) for role in {role for role, _ in asked}}
+    for role, where in asked:
+        with selects(house.database) as found:
+            assert clients[role].get(where).status_code < 400, where
+        counts[role, where] = len(found)
+    return counts

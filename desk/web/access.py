@@ -67,6 +67,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "plan.cancel": DESK,
     "plan.release": DESK,
     "plan.wrong": DESK,
+    "plan.tried": DESK,
     "plan.mend": LEAD,
     "plan.suppose": DESK,
     "plan.keep_supposed": DESK,

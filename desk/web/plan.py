@@ -190,8 +190,19 @@ def release(job_id: int) -> Response:
 
 @blueprint.get("/plan/wrong")
 def wrong():
-    found = mending.what_is_wrong(context.reading(), context.event_id(), at=context.event_time())
-    return show("plan/wrong.html", wrong=found)
+    """Name what is wrong at once; what would mend it is planned with, and comes after."""
+    board = plan_board(context.reading(), context.current_event(), context.event_time())
+    return show("plan/wrong.html", board=board, wrong=_tried() if "tried" in request.args else None)
+
+
+def _tried() -> list[mending.Wrong]:
+    return mending.what_is_wrong(context.reading(), context.event_id(), at=context.event_time())
+
+
+@blueprint.get("/plan/wrong/tried")
+@fragment(moves=False)
+def tried() -> str:
+    return render_template("plan/_wrong.html", wrong=_tried())
 
 
 @blueprint.post("/plan/mend")

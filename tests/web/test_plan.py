@@ -86,7 +86,8 @@ def test_a_hold_needs_a_reason(house: House, desk: SmallDesk) -> None:
 
 
 def test_nothing_wrong_says_so(house: House, desk: SmallDesk) -> None:
-    assert "Nothing is wrong" in house.as_role("lead").get("/plan/wrong").text
+    assert "Nothing is wrong" in house.as_role("lead").get("/plan/wrong/tried").text
+    assert "Nothing is wrong" not in house.as_role("lead").get("/plan/wrong").text
 
 
 def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallDesk) -> None:
@@ -97,8 +98,10 @@ def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallD
 
     house.write(hurry)
     plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
-    text = house.as_role("lead").get("/plan/wrong").text
-    assert "It is pinned to Stringer 1" in text
+    client = house.as_role("lead")
+    for address in ("/plan/wrong", "/plan/wrong?tried=1", "/plan/wrong/tried"):
+        assert "It is pinned to Stringer 1" in client.get(address).text
+    assert "None of the remedies tried mends it" in client.get("/plan/wrong/tried").text
     assert "late" in house.as_role("lead").get("/plan").text
 
 

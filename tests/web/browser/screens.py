@@ -40,6 +40,7 @@ SCREENS = (
     Screen("plan-racquet", "lead", lambda scene: f"/plan/racquet/{scene.in_state('waiting')[1].id}"),
     Screen("plan-held", "lead", lambda scene: f"/plan/racquet/{scene.in_state('held')[0].id}"),
     Screen("plan-wrong", "lead", at("/plan/wrong")),
+    Screen("plan-wrong-tried", "lead", at("/plan/wrong?tried=1")),
     Screen("plan-what-if", "lead", at("/plan/what-if")),
     Screen("pickup", "desk", at("/pickup")),
     Screen("pickup-player", "desk", lambda scene: f"/pickup/{scene.in_state('strung')[0].player_id}"),

@@ -1,5 +1,6 @@
 // <section data-fragment="/address" data-every="5"> asks for itself with the ETag it has, and is
-// exchanged when it changed. What somebody is typing, the focus and open details survive.
+// exchanged when it changed; with data-soon it does so at once, for what takes the server a while.
+// What somebody is typing, the focus and open details survive.
 
 const LONGEST_PAUSE = 30;
 let lastFresh = Date.now();
@@ -8,7 +9,8 @@ let lost = false;
 export function keepFragmentsFresh() {
   for (const section of document.querySelectorAll("[data-fragment]")) {
     section.shown = normal(section.innerHTML);
-    schedule(section, 0);
+    if ("soon" in section.dataset) refresh(section);
+    else schedule(section, 0);
   }
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refreshAll(); });
   window.addEventListener("online", refreshAll);

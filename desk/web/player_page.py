@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from desk.queries.player_page import OwnPage, own_page, player_of_link
 from desk.trade.calendar_file import Appointment, calendar_file
 from desk.web import context, languages, player_words
+from desk.web.fragments import revision_tag
 from desk.web.languages import gettext, ngettext
 
 blueprint = Blueprint("player_page", __name__)
@@ -17,14 +18,22 @@ blueprint.record_once(languages.add_languages)
 blueprint.record_once(player_words.add_words)
 
 
-def _own(token: str) -> OwnPage | None:
-    """Return the page behind TOKEN and make its event this request's; None when the link is dead."""
+def _player(token: str) -> int | None:
+    """Return whose link TOKEN is and make its event this request's; None when the link is dead."""
     found = player_of_link(context.reading(), token)
     if found is None:
         return None
     player_id, event_id = found
     context.use_event(event_id)
-    return own_page(context.reading(), event_id, player_id, context.event_time())
+    return player_id
+
+
+def _own(token: str) -> OwnPage | None:
+    """Return the page behind TOKEN; None when the link is dead."""
+    player_id = _player(token)
+    if player_id is None:
+        return None
+    return own_page(context.reading(), context.event_id(), player_id, context.event_time())
 
 
 def _dead() -> tuple[str, int]:
@@ -49,13 +58,22 @@ def page(token: str, code: str = "") -> Response:
 
 @blueprint.get("/p/<token>/now/racquets")
 def now(token: str) -> Response:
-    """Answer with what changed; the tag is of what the player sees, so that other people's changes are a 304."""
-    own = _own(token)
-    if own is None:
+    """Answer with what changed; other people's changes are a 304 too.
+
+    The tag has two parts: the state of the whole event, by which a phone is answered at once while
+    nothing happened anywhere, and what the player sees.
+    """
+    player_id = _player(token)
+    if player_id is None:
         # The script loads the page anew then, and that one says that the link is dead.
         abort(401)
-    tag = _tag(own)
-    unchanged = tag in request.if_none_match
+    state = revision_tag(player_id, languages.language())
+    asked = [tag.partition("-") for tag in request.if_none_match]
+    seen = {content for _, _, content in asked}
+    known = next((content for before, _, content in asked if before == state), None)
+    own = None if known else own_page(context.reading(), context.event_id(), player_id, context.event_time())
+    content = known or _tag(own)
+    unchanged, tag = content in seen, f"{state}-{content}"
     response = make_response(("", 304) if unchanged else render_template("player_page/_own.html", own=own, token=token))
     response.set_etag(tag)
     return _in_language(response)

@@ -44,7 +44,10 @@ async function ask(section) {
   const headers = { "X-Fragment": "1" };
   if (section.dataset.etag) headers["If-None-Match"] = section.dataset.etag;
   const answer = await fetch(section.dataset.fragment, { headers, cache: "no-store", signal: AbortSignal.timeout(8000) });
-  if (answer.status === 304) return;
+  if (answer.status === 304) {
+    section.dataset.etag = answer.headers.get("ETag") || section.dataset.etag;
+    return;
+  }
   if (answer.status === 401) { location.reload(); return; }
   if (!answer.ok) throw new Error(String(answer.status));
   const text = await answer.text();

@@ -65,7 +65,11 @@ class MatchSide(Base):
 
 
 class MatchChange(Base):
-    """A match went from one state to another; the last one can be undone."""
+    """A match went from one state to another, or was moved; the last one can be undone.
+
+    A move keeps the state; `from_…` say where the match was before. Courts and days that a match was on stay
+    as long as the event, so that they are no foreign keys.
+    """
 
     __tablename__ = "match_change"
 
@@ -74,6 +78,14 @@ class MatchChange(Base):
     by: Mapped[str]
     from_state: Mapped[str]
     to_state: Mapped[str]
+    from_day_id: Mapped[int | None]
+    from_court_id: Mapped[int | None]
+    from_position: Mapped[int | None]
+    from_start_at: Mapped[datetime | None]
+
+    @property
+    def is_move(self) -> bool:
+        return self.from_court_id is not None
 
 
 class PlayStop(Base):

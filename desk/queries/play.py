@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import OPEN_STATES, Court, Event, Job, Match, Player
+from desk.models import OPEN_STATES, Court, Event, Job, Match, MatchChange, Player
 from desk.queries.forecasts import EventForecast, forecast_event
 
 MATCH_STATE_WORDS = {
@@ -72,6 +72,7 @@ class MatchLine:
     fifty_at: datetime | None
     needed_by: str
     open_racquets: int
+    can_undo: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +144,8 @@ class _Shown:
             .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES), Job.match_id.is_not(None))
             .group_by(Job.match_id)
         )
+        moved = select(MatchChange.match_id).join(Match, Match.id == MatchChange.match_id)
+        self.moved = set(session.scalars(moved.where(Match.event_id == event.id, Match.state == "scheduled")))
         self.racquets: Counter[int] = Counter()
         self.racquets.update(dict(session.execute(counted).all()))
 
@@ -187,6 +190,7 @@ class _Shown:
             fifty_at=fifty,
             needed_by=self._time(match, needed) if match.state == "scheduled" else "",
             open_racquets=self.racquets[match.id],
+            can_undo=match.state != "scheduled" or match.id in self.moved,
         )
 
     def _side(self, match: Match, number: int) -> SideLine:

@@ -234,6 +234,7 @@ def _pauses(session: Session, event: Event) -> dict[int, list[MatchChange]]:
         .join(Match, Match.id == MatchChange.match_id)
         .where(
             Match.event_id == event.id,
+            MatchChange.from_court_id.is_(None),
             (MatchChange.from_state == "suspended") | (MatchChange.to_state == "suspended"),
         )
     )

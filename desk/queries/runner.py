@@ -84,7 +84,7 @@ def _paused(session: Session, event: Event) -> dict[int, timedelta]:
     rows = (
         select(MatchChange)
         .join(Match, Match.id == MatchChange.match_id)
-        .where(Match.event_id == event.id, Match.state == "on_court")
+        .where(Match.event_id == event.id, Match.state == "on_court", MatchChange.from_court_id.is_(None))
         .order_by(MatchChange.id)
     )
     since: dict[int, datetime] = {}

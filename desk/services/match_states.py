@@ -26,6 +26,22 @@ def change_state(session: Session, match: Match, to_state: str, *, at: datetime,
     match.state = to_state
 
 
+def keep_place(match: Match, acting: Acting) -> None:
+    """Keep where the match stands before it is moved, so that the move can be taken back."""
+    match.changes.append(
+        MatchChange(
+            at=acting.at,
+            by=acting.by,
+            from_state=match.state,
+            to_state=match.state,
+            from_day_id=match.day_id,
+            from_court_id=match.court_id,
+            from_position=match.position,
+            from_start_at=match.start_at,
+        )
+    )
+
+
 def require_state(match: Match, allowed: tuple[str, ...], doing: str) -> None:
     """Refuse what the match's state does not allow; DOING names it after "to"."""
     if match.state not in allowed:

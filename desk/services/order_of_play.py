@@ -11,10 +11,10 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Court, Event, EventDay, Match, MatchSide, Player
+from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, Player
 from desk.queries.play_records import FORMAT_NAMES
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.match_states import require_state, the_match
+from desk.services.match_states import keep_place, require_state, the_match
 from desk.services.needed_by import NeededByChange, play_changed
 
 Row = TypeVar("Row", Court, EventDay, Match, Player)
@@ -93,6 +93,7 @@ def edit_match(
     require_state(match, ("scheduled",), "be changed")
     _require_sound(session, event, form)
     old = (match.day_id, match.court_id)
+    match.changes[:] = [change for change in match.changes if not change.is_move]
     match.code = _free_code(session, event, form.code or match.code, match)
     _fill(session, match, form)
     _set_sides(session, match, form.sides)
@@ -132,12 +133,25 @@ def move_match(
     court = _of_event(session, event, Court, court_id, "court")
     day = _of_event(session, event, EventDay, day_id or match.day_id, "day")
     old = (match.day_id, match.court_id)
+    keep_place(match, acting)
     if match.start_at is not None and day.id != match.day_id:
         match.start_at += day.opens_at - session.get_one(EventDay, match.day_id).opens_at
     match.court_id, match.court, match.day_id = court.id, court, day.id
     _place(session, match, position)
     _close_ranks(session, *old)
     return play_changed(session, event, acting, f"Match {match.code} moved to {court.name}")
+
+
+def move_back(session: Session, match: Match, moved: MatchChange) -> str:
+    """Put the match where it was before MOVED, and return the name of that court."""
+    old = (match.day_id, match.court_id)
+    court = session.get_one(Court, moved.from_court_id)
+    match.court_id, match.court, match.start_at = court.id, court, moved.from_start_at
+    match.day_id = moved.from_day_id or match.day_id
+    session.flush()
+    _place(session, match, moved.from_position)
+    _close_ranks(session, *old)
+    return court.name
 
 
 def remove_match(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:

@@ -23,7 +23,7 @@ from desk.services.match_states import (
     the_match,
 )
 from desk.services.needed_by import NeededByChange, play_changed
-from desk.services.order_of_play import move_match
+from desk.services.order_of_play import move_back, move_match
 from desk.services.play_stops import resume_play, stop_play, take_back_stop
 from desk.services.winners import clear_winner, name_winner
 from desk.trade.match_length import check_sets
@@ -142,11 +142,15 @@ def resume(session: Session, event_id: int, match_id: int, *, acting: Acting) ->
 
 
 def undo_last_change(session: Session, event_id: int, match_id: int, *, acting: Acting) -> list[NeededByChange]:
-    """Take back the last change of a match's state, with the winner that it named."""
+    """Take back the last change of a match: its state with the winner that it named, or its move."""
     event, match = the_match(session, event_id, match_id)
     last = match.changes[-1] if match.changes else None
     if last is None:
         raise Conflict(f"There is nothing to take back for match {match.code}.")
+    if last.is_move:
+        match.changes.remove(last)
+        where = move_back(session, match, last)
+        return play_changed(session, event, acting, f"Match {match.code}: move taken back, it is on {where} again")
     if last.to_state in OVER:
         clear_winner(session, match)
         match.ended_at = None

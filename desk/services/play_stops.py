@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Match, PlayStop
-from desk.queries.play_records import read_play
+from desk.queries.play_records import IN_PLAY, read_play
 from desk.services.acting import Acting, lock_event
 from desk.services.match_states import change_state
 from desk.services.needed_by import NeededByChange, play_changed
@@ -82,7 +82,7 @@ def _undo(session: Session, event: Event, state: str, at: datetime) -> None:
         if match.court_id in taken:
             continue
         last = match.changes[-1] if match.changes else None
-        if last is not None and last.to_state == state and last.at == at and last.from_state != "scheduled":
+        if last is not None and last.to_state == state and last.at == at and last.from_state in IN_PLAY:
             match.state = last.from_state
             match.changes.remove(last)
 
@@ -92,6 +92,6 @@ def _play_on(session: Session, event: Event, stop: PlayStop, acting: Acting) -> 
     matches = _matches(session, event, "on_court", "suspended")
     taken = {match.court_id for match in matches if match.state == "on_court"}
     for match in matches:
-        stopped = match.state == "suspended" and match.changes and match.changes[-1].at >= stop.from_at
-        if stopped and match.court_id not in taken:
+        since = max((change.at for change in match.changes if not change.is_move), default=stop.from_at)
+        if match.state == "suspended" and since >= stop.from_at and match.court_id not in taken:
             change_state(session, match, "on_court", at=acting.at, acting=acting)

@@ -11,7 +11,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, LogEntry, Player, PlayStop
 from desk.models.database import Database
+from desk.queries.play_records import play_matches, read_play
 from desk.services import play
+from desk.services.order_of_play import MatchForm, edit_match
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
 
@@ -195,3 +197,52 @@ def test_a_walkover_tells_the_log_which_racquet_became_urgent(session: Session) 
     told = session.scalars(select(LogEntry).where(LogEntry.subject == "urgent racquets")).all()
     assert [entry.job_id for entry in told] == [job.id]
     assert told[0].text.startswith(f"Match {day.first.code} is a walkover. Match {day.second.code} on Court 1 ")
+
+
+def test_a_move_is_taken_back_to_its_old_place(session: Session) -> None:
+    day = Day(session)
+    third = make_match(session, day.court_1, day=day.event.days[0], players=())
+    job = make_job(session, day.players[2])
+    play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
+    before = job.needed_by_at
+    play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
+    assert (day.second.court_id, third.position) == (day.court_2.id, 2)
+    play.undo_last_change(session, day.event.id, day.second.id, acting=acting("Mon 11:05"))
+    assert (day.second.court_id, day.second.position, third.position) == (day.court_1.id, 2, 3)
+    assert [match.position for match in (day.other, day.last)] == [1, 2]
+    assert job.needed_by_at == before
+    with pytest.raises(Conflict, match="nothing to take back"):
+        play.undo_last_change(session, day.event.id, day.second.id, acting=acting("Mon 11:06"))
+
+
+def test_a_move_to_another_day_is_taken_back_with_its_time(session: Session) -> None:
+    day = Day(session)
+    tomorrow = day.event.days[1]
+    play.move_match(
+        session, day.event.id, day.last.id, acting=acting("Mon 12:00"), court_id=day.court_1.id, day_id=tomorrow.id
+    )
+    assert day.last.start_at == moment("Tue 15:00")
+    play.undo_last_change(session, day.event.id, day.last.id, acting=acting("Mon 12:01"))
+    assert (day.last.day_id, day.last.start_at) == (day.event.days[0].id, moment("Mon 15:00"))
+
+
+def test_a_suspended_match_that_was_moved_counts_its_pause_from_the_rain(session: Session) -> None:
+    day = Day(session)
+    play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
+    play.suspend(session, day.event.id, day.first.id, acting=acting("Mon 11:30"))
+    play.move_match(
+        session, day.event.id, day.first.id, acting=acting("Mon 12:00"), court_id=day.court_2.id, position=1
+    )
+    play.resume(session, day.event.id, day.first.id, acting=acting("Mon 12:30"))
+    session.flush()
+    found = play_matches(read_play(session, day.event), 800)
+    assert [match.paused_min for match in found if match.key == day.first.code] == [60]
+
+
+def test_a_match_edited_after_its_move_is_not_moved_back(session: Session) -> None:
+    day = Day(session)
+    play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
+    form = MatchForm(day_id=day.event.days[0].id, court_id=day.court_1.id, format="doubles")
+    edit_match(session, day.event.id, day.second.id, form, acting=acting("Mon 11:06"))
+    with pytest.raises(Conflict, match="nothing to take back"):
+        play.undo_last_change(session, day.event.id, day.second.id, acting=acting("Mon 11:07"))

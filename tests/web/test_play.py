@@ -78,6 +78,10 @@ def test_a_match_is_moved_to_another_court(house: House, matches: list[Match]) -
     touch(house, matches[2], "move", court_id=third)
     with house.database.reading() as session:
         assert session.get_one(Match, matches[2].id).court_id == third
+    assert f"/play/match/{matches[2].id}/touch/undo" in house.as_role("desk").get("/play").text
+    touch(house, matches[2], "undo")
+    with house.database.reading() as session:
+        assert session.get_one(Match, matches[2].id).court_id == matches[2].court_id
 
 
 def test_rain_stops_all_courts_and_play_goes_on_by_one_touch(house: House, matches: list[Match]) -> None:

@@ -28,6 +28,15 @@ def test_the_right_password_leads_to_the_first_screen(house: House) -> None:
     assert "HttpOnly" in cookie and "SameSite=Lax" in cookie and "Expires" in cookie
 
 
+def test_a_session_ends_by_itself(house: House) -> None:
+    client = house.as_role("lead")
+    assert client.get("/now").status_code == 200
+    house.app.config["PERMANENT_SESSION_LIFETIME"] = timedelta(seconds=-1)
+    answer = client.get("/now")
+    assert answer.status_code in (302, 303)
+    assert "/sign-in" in answer.headers["Location"]
+
+
 def test_a_wrong_password_and_an_unknown_name_read_the_same(house: House) -> None:
     wrong, unknown = sign_in(house.client(), "lead", "no"), sign_in(house.client(), "nobody", "no")
     assert wrong.status_code == unknown.status_code == 422

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import func, select
@@ -23,94 +22,11 @@ from desk.models import (
     Shift,
     Stringer,
 )
+from desk.queries.plan_rows import BenchRow, Beside, Block, PlanBoard, WrongLine
 from desk.queries.play_records import clock_of
 from desk.trade.event_time import EventClock
 
 TIGHT_MINUTES = 10
-
-
-@dataclass(frozen=True, kw_only=True)
-class Block:
-    """A racquet's place in the plan; minutes late count past needed by, broken past the promise.
-
-    `mark` is what the desk must see: "late 12 min", "promise broken by 5 min", "tight", or nothing.
-    """
-
-    job_id: int
-    code: str
-    player: str
-    racquet_number: int
-    state: str
-    on_court: bool
-    pinned: bool
-    machine_id: int
-    machine: str
-    away: bool
-    start_at: datetime
-    end_at: datetime
-    needed_by_at: datetime | None
-    promised_at: datetime | None
-    late_min: int
-    broken_min: int
-    mark: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class BenchRow:
-    """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order."""
-
-    stringer_id: int
-    name: str
-    home_machine: str
-    shifts: tuple[tuple[datetime, datetime], ...]
-    absences: tuple[tuple[datetime, datetime | None], ...]
-    machine_out: tuple[tuple[datetime, datetime | None], ...]
-    blocks: tuple[Block, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Beside:
-    """A job that has no place in the plan: held with its reason, or unplaced with the plan's."""
-
-    job_id: int
-    code: str
-    player: str
-    racquet_number: int
-    state: str
-    on_court: bool
-    needed_by_at: datetime | None
-    promised_at: datetime | None
-    reason: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class WrongLine:
-    """One job that is late, breaks its promise or has no place, with the reason in a sentence."""
-
-    job_id: int
-    code: str
-    player: str
-    sentence: str
-    reason: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class PlanBoard:
-    """The whole board; `made_at` is None before the first plan, `is_current` False while a new one is made."""
-
-    at: datetime
-    zone_clock: EventClock
-    made_at: datetime | None
-    is_current: bool
-    total: int
-    bound: int
-    rows: tuple[BenchRow, ...]
-    beside: tuple[Beside, ...]
-    wrong: tuple[WrongLine, ...]
-
-    def clock(self, at: datetime | None) -> str:
-        """Return a time as the event's wall clock shows it."""
-        return "" if at is None else f"{self.zone_clock.local(at):%H:%M}"
 
 
 def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:

@@ -1,0 +1,92 @@
+"""What the board of a plan shows: a row a stringer, a block a racquet, what waits, what is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from desk.trade.event_time import EventClock
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """A racquet's place in the plan; minutes late count past needed by, broken past the promise.
+
+    `mark` is what the desk must see: "late 12 min", "promise broken by 5 min", "tight", or nothing.
+    """
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    state: str
+    on_court: bool
+    pinned: bool
+    machine_id: int
+    machine: str
+    away: bool
+    start_at: datetime
+    end_at: datetime
+    needed_by_at: datetime | None
+    promised_at: datetime | None
+    late_min: int
+    broken_min: int
+    mark: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchRow:
+    """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order."""
+
+    stringer_id: int
+    name: str
+    home_machine: str
+    shifts: tuple[tuple[datetime, datetime], ...]
+    absences: tuple[tuple[datetime, datetime | None], ...]
+    machine_out: tuple[tuple[datetime, datetime | None], ...]
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """A job that has no place in the plan: held with its reason, or unplaced with the plan's."""
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    state: str
+    on_court: bool
+    needed_by_at: datetime | None
+    promised_at: datetime | None
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WrongLine:
+    """One job that is late, breaks its promise or has no place, with the reason in a sentence."""
+
+    job_id: int
+    code: str
+    player: str
+    sentence: str
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanBoard:
+    """The whole board; `made_at` is None before the first plan, `is_current` False while a new one is made."""
+
+    at: datetime
+    zone_clock: EventClock
+    made_at: datetime | None
+    is_current: bool
+    total: int
+    bound: int
+    rows: tuple[BenchRow, ...]
+    beside: tuple[Beside, ...]
+    wrong: tuple[WrongLine, ...]
+
+    def clock(self, at: datetime | None) -> str:
+        """Return a time as the event's wall clock shows it."""
+        return "" if at is None else f"{self.zone_clock.local(at):%H:%M}"

@@ -17,6 +17,7 @@ from desk.models import Job, Player
 from desk.services import jobs, promises
 from desk.services.acting import Acting
 from tests import make
+from tests.web import scene
 from tests.web.browser.conftest import Site, accessibility_faults
 from tests.web.browser.screens import wider_than_screen
 
@@ -40,6 +41,12 @@ def decoded(page: Page) -> list[str]:
 
 def acting(by: str) -> Acting:
     return make.acting(NOW, by=by)
+
+
+@pytest.fixture(autouse=True)
+def calibrated(site: Site) -> None:
+    with site.database.writing() as session:
+        scene.calibrate(session, site.scene.machines)
 
 
 def start(site: Site, job: Job) -> None:

@@ -44,6 +44,7 @@ def test_two_racquets_are_handed_over_and_taken_back(visit: Callable, site: Site
     page.get_by_label("Paid by card").check()
     page.get_by_role("button", name="Hand over").click()
     expect(page.get_by_text("Handed over to Bo Arnqvist")).to_be_visible()
+    page.wait_for_load_state("load")
     page.get_by_role("button", name="Take back").click()
     page.get_by_role("dialog").get_by_role("button", name="Take back").click()
     expect(page.get_by_text("The hand-over is taken back")).to_be_visible()

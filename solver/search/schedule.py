@@ -16,6 +16,8 @@ For workers who search everything in turns, since some problems need the one and
 and for workers at shares, in moves of each.
 """
 _MOST_ROUNDS = 24
+_LOOSENED = 0.1
+"""Part of a round's moves from which on an earlier plan may be loosened wholly."""
 DESCENT = 60
 """Moves a racquet that take a dispatched plan to about where annealing begins."""
 
@@ -88,11 +90,12 @@ def temperatures(state: State) -> tuple[float, float]:
 def rounds(heat: tuple[float, float], steps: float, steps_a_round: float, *, from_plan: bool) -> list[Round]:
     """Give the coolings for a number of moves.
 
-    From a good plan the first does not start hot enough to spoil it.
+    From a plan the first does not start hot enough to spoil it, where there is no time to mend it again.
     """
     hot, cold = heat
+    spares = from_plan and steps < _LOOSENED * steps_a_round
     number = int(min(max(steps / steps_a_round, 1), _MOST_ROUNDS))
-    first = Round(max(hot / 10, cold) if from_plan else hot, cold, 1 / number)
+    first = Round(max(hot / 10, cold) if spares else hot, cold, 1 / number)
     near = Round(max(hot / 2, cold), cold, 1 / number)
     far = Round(hot, cold, 1 / number, is_fresh=True)
     return [first, *(near if i % 2 == 0 else far for i in range(number - 1))]

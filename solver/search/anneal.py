@@ -103,6 +103,8 @@ def settle(cells, of, kind, limit):  # type: ignore[no-untyped-def]
 @compiled
 def anneal(cells, of, steps, hot, cold):  # type: ignore[no-untyped-def]
     """Try ``steps`` moves while the temperature falls from ``hot`` to ``cold`` points."""
+    if cells[of.counters + OWNED] == 0:
+        return
     temperature = hot
     factor = (cold / hot) ** (64.0 / max(steps, 64))
     for step in range(steps):

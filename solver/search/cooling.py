@@ -10,6 +10,9 @@ clock = time.perf_counter
 _SLICES, _MOVES = (100, 1000), 2000
 """Temperatures of a counted cooling: at least, at most, and the moves that each is worth."""
 
+_SLICE_STEPS = (200, 1_000_000)
+"""Moves of a timed slice: where a worker's share holds no racquet they take no time at all."""
+
 
 class Cooling:
     """How far one worker is with a round.
@@ -54,4 +57,5 @@ class Cooling:
         began = clock()
         run(ANNEAL, state.cells, state.of, self.slice_steps, temperature, temperature)
         stretch = self.slice_seconds / max(clock() - began, 1e-6)
-        self.slice_steps = max(200, int(self.slice_steps * min(2.0, max(0.5, stretch))))
+        least, most = _SLICE_STEPS
+        self.slice_steps = min(most, max(least, int(self.slice_steps * min(2.0, max(0.5, stretch)))))

@@ -70,6 +70,13 @@ def test_workers_at_shares_of_a_large_team_keep_every_rule(workload, points, see
     assert found.total <= sum(cost_of_assignments(workload, *begun, points).values())
 
 
+def test_a_worker_whose_share_holds_no_racquet_waits():
+    workload = make_workload(jobs=(make_job(1, stringers=("S8",)),), team=8)
+    for more in ({"seconds": 0.4}, {"seconds": PLENTY, "steps": 2000}):
+        (a,) = improve(workload, Points(), None, workers=2, **more).assignments
+        assert (a.job, a.stringer, a.end - a.start) == ("J1", "S8", 20)
+
+
 def test_workers_at_shares_plan_a_quiet_day_without_lateness():
     jobs = tuple(make_job(i, player=f"P{i % 8}", due=60 + 20 * (i // 8)) for i in range(48))
     found = search(make_workload(team=8, jobs=jobs), steps=60_000, workers=2)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import click
 
+from desk.cli.groups import DeskGroup
 from desk.settings import setting
-
-from .groups import DeskGroup
 
 COMMANDS = {
     "backup": ".records:backup_command",

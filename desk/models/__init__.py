@@ -1,16 +1,16 @@
 """The records, one module a subject; every table is imported here so that all are known."""
 
-from .base import Base
-from .charges import Charge, Price, Settlement
-from .event import DayCorrection, Event, EventDay, LogEntry, Secret
-from .house_times import HouseTime
-from .jobs import OPEN_STATES, STATES, DropOff, HandOver, Job, JobCard, Promise, StateChange
-from .machines import Calibration, Machine, Outage, ServiceHours
-from .people import Absence, Account, Player, Shift, Stringer, TrustedDevice
-from .plans import Assignment, PlannerLease, PlanRun
-from .play import Court, Match, MatchChange, MatchSide, PlayStop
-from .racquets import Frame, Racquet
-from .string_store import Reel, ReelEntry, StringType
+from desk.models.base import Base
+from desk.models.charges import Charge, Price, Settlement
+from desk.models.event import DayCorrection, Event, EventDay, LogEntry, Secret
+from desk.models.house_times import HouseTime
+from desk.models.jobs import OPEN_STATES, STATES, DropOff, HandOver, Job, JobCard, Promise, StateChange
+from desk.models.machines import Calibration, Machine, Outage, ServiceHours
+from desk.models.people import Absence, Account, Player, Shift, Stringer, TrustedDevice
+from desk.models.plans import Assignment, PlannerLease, PlanRun
+from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
+from desk.models.racquets import Frame, Racquet
+from desk.models.string_store import Reel, ReelEntry, StringType
 
 __all__ = [
     "OPEN_STATES",

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from sqlalchemy import JSON, ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from .base import Base
+from desk.models.base import Base
 
 
 class Event(Base):

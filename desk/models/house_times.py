@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from .base import Base
+from desk.models.base import Base
 
 
 class HouseTime(Base):

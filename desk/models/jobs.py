@@ -8,10 +8,10 @@ from decimal import Decimal
 from sqlalchemy import ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from .base import Base
-from .people import Player
-from .racquets import Racquet
-from .string_store import StringType
+from desk.models.base import Base
+from desk.models.people import Player
+from desk.models.racquets import Racquet
+from desk.models.string_store import StringType
 
 STATES = ("waiting", "on_machine", "strung", "handed_over", "held", "cancelled", "redo")
 OPEN_STATES = ("waiting", "on_machine", "held")

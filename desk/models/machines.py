@@ -8,7 +8,7 @@ from decimal import Decimal
 from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from .base import Base
+from desk.models.base import Base
 
 
 class Machine(Base):

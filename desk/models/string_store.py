@@ -7,8 +7,8 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
-from .base import Base
-from .people import Player
+from desk.models.base import Base
+from desk.models.people import Player
 
 
 class StringType(Base):

@@ -1,11 +1,11 @@
 """An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
 
-from .bulk import read_bulk
-from .empty_workbook import empty_workbook
-from .markdown import tables_markdown
-from .match_sheet import read_matches
-from .reading import EventFiles, read_event
-from .script import (
+from desk.services.event_files.bulk import read_bulk
+from desk.services.event_files.empty_workbook import empty_workbook
+from desk.services.event_files.markdown import tables_markdown
+from desk.services.event_files.match_sheet import read_matches
+from desk.services.event_files.reading import EventFiles, read_event
+from desk.services.event_files.script import (
     EventScript,
     ScriptedCalibration,
     ScriptedDropOff,
@@ -13,9 +13,9 @@ from .script import (
     ScriptedRacquet,
     script_of,
 )
-from .spec import Column, Table
-from .storing import store_event
-from .tables import TABLES
+from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.storing import store_event
+from desk.services.event_files.tables import TABLES
 
 __all__ = [
     "TABLES",

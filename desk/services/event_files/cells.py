@@ -8,12 +8,11 @@ from decimal import Decimal, InvalidOperation
 
 from babel.numbers import list_currencies
 
+from desk.services.event_files.raw import quoted
+from desk.services.event_files.spec import Around, CellFault, Parse
 from desk.trade.errors import TimeError
 from desk.trade.event_time import EventClock
 from desk.trade.money import exponent
-
-from .raw import quoted
-from .spec import Around, CellFault, Parse
 
 _CODE = re.compile(r"[^\W_][\w.\-]{0,19}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import cells, trade_cells
-from .play_tables import DAY_COLUMN, TIME_COLUMN
-from .row_checks import calibration_unit, drop_off_card, drop_off_times
-from .spec import Column, Table
+from desk.services.event_files import cells, trade_cells
+from desk.services.event_files.play_tables import DAY_COLUMN, TIME_COLUMN
+from desk.services.event_files.row_checks import calibration_unit, drop_off_card, drop_off_times
+from desk.services.event_files.spec import Column, Table
 
 DROPOFFS = Table(
     name="dropoffs",

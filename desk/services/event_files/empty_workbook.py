@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.tables import TABLES
 from exports.template import ColumnSpec, TableSpec, write_template
-
-from .spec import Column, Table
-from .tables import TABLES
 
 
 def empty_workbook() -> bytes:

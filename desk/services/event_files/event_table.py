@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import cells
-from .row_checks import between_matches
-from .set_up_tables import name_column
-from .spec import Column, Table
+from desk.services.event_files import cells
+from desk.services.event_files.row_checks import between_matches
+from desk.services.event_files.set_up_tables import name_column
+from desk.services.event_files.spec import Column, Table
 
 EVENT = Table(
     name="event",

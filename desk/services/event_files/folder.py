@@ -9,9 +9,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from desk.errors import InputFault
-
-from .raw import RawRow, RawTable, clean, quoted, to_raw_table
-from .spec import Table
+from desk.services.event_files.raw import RawRow, RawTable, clean, quoted, to_raw_table
+from desk.services.event_files.spec import Table
 
 SETTINGS_FILE = "event.toml"
 _UTF8_HELP = 'text in UTF-8: in a spreadsheet choose "CSV UTF-8" when saving'

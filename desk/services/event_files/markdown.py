@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .spec import Column, Table
-from .tables import TABLES
+from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.tables import TABLES
 
 
 def tables_markdown() -> str:

@@ -10,16 +10,15 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault
 from desk.models import Court, Event, Match, Player
+from desk.services.event_files.folder import csv_table
+from desk.services.event_files.raw import RawRow, RawTable
+from desk.services.event_files.spec import Row
+from desk.services.event_files.tables import BY_NAME
+from desk.services.event_files.understanding import check_references, understand
+from desk.services.event_files.whole_checks import match_places, match_sides
+from desk.services.event_files.workbook import sheet_table
 from desk.trade.event_time import EventClock
 from desk.trade.names import search_name
-
-from .folder import csv_table
-from .raw import RawRow, RawTable
-from .spec import Row
-from .tables import BY_NAME
-from .understanding import check_references, understand
-from .whole_checks import match_places, match_sides
-from .workbook import sheet_table
 
 _TABLE = BY_NAME["matches"]
 _ZIP = b"PK"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import cells, trade_cells
-from .row_checks import incident_which, match_sides, match_start
-from .set_up_tables import code_column
-from .spec import Column, Table
+from desk.services.event_files import cells, trade_cells
+from desk.services.event_files.row_checks import incident_which, match_sides, match_start
+from desk.services.event_files.set_up_tables import code_column
+from desk.services.event_files.spec import Column, Table
 
 INCIDENTS = (
     "rain",

@@ -9,15 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from desk.errors import BadInput, InputFault
+from desk.services.event_files.folder import SETTINGS_FILE, read_folder
+from desk.services.event_files.raw import RawTable
+from desk.services.event_files.spec import Row
+from desk.services.event_files.tables import BY_NAME, TABLES
+from desk.services.event_files.understanding import check_references, understand
+from desk.services.event_files.whole_checks import whole_faults
+from desk.services.event_files.workbook import read_workbook
 from desk.trade.event_time import EventClock
-
-from .folder import SETTINGS_FILE, read_folder
-from .raw import RawTable
-from .spec import Row
-from .tables import BY_NAME, TABLES
-from .understanding import check_references, understand
-from .whole_checks import whole_faults
-from .workbook import read_workbook
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
+from desk.services.event_files.reading import EventFiles
+from desk.services.event_files.spec import Row
+from desk.services.event_files.trade_cells import NeededBy
 from desk.trade.units import Tension
-
-from .reading import EventFiles
-from .spec import Row
-from .trade_cells import NeededBy
 
 
 @dataclass(frozen=True, kw_only=True)

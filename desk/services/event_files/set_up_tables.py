@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from desk.services.event_files import cells, trade_cells
+from desk.services.event_files.row_checks import in_order
+from desk.services.event_files.spec import Column, Table
 from desk.trade.pace import FASTEST, SLOWEST
-
-from . import cells, trade_cells
-from .row_checks import in_order
-from .spec import Column, Table
 
 _DAY = Column(
     name="day", explanation="Day of the event", example="2031-05-12", parse=cells.day, required=True, refers="days"

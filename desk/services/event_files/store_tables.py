@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import cells, trade_cells
-from .row_checks import price_of_string, set_length, tension_range
-from .set_up_tables import code_column
-from .spec import Column, Table
+from desk.services.event_files import cells, trade_cells
+from desk.services.event_files.row_checks import price_of_string, set_length, tension_range
+from desk.services.event_files.set_up_tables import code_column
+from desk.services.event_files.spec import Column, Table
 
 FRAMES = Table(
     name="frames",

@@ -31,11 +31,10 @@ from desk.models import (
     StringType,
 )
 from desk.services.acting import Acting, write_log
+from desk.services.event_files.reading import EventFiles
+from desk.services.event_files.spec import Row
+from desk.services.event_files.trade_cells import Side
 from desk.trade.names import search_name
-
-from .reading import EventFiles
-from .spec import Row
-from .trade_cells import Side
 
 
 def store_event(session: Session, files: EventFiles, *, acting: Acting) -> Event:

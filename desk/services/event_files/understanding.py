@@ -6,9 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from desk.errors import InputFault
-
-from .raw import UNREADABLE, RawRow, RawTable, quoted
-from .spec import Around, CellFault, Column, Row, Table
+from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, quoted
+from desk.services.event_files.spec import Around, CellFault, Column, Row, Table
 
 _EXAMPLES = 6
 

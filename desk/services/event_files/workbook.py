@@ -13,10 +13,9 @@ from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from desk.errors import InputFault
+from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
+from desk.services.event_files.spec import Table
 from exports.template import GUIDE
-
-from .raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
-from .spec import Table
 
 MOST_BYTES = 20_000_000
 MOST_BYTES_UNPACKED = 400_000_000

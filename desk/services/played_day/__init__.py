@@ -4,7 +4,7 @@ Racquets take the planned minutes, matches their median length, and players fetc
 minutes after the promised time. Nothing here is random: the same files give the same day.
 """
 
-from .player import DayPlayer, Step
-from .script_steps import play_so_far
+from desk.services.played_day.player import DayPlayer, Step
+from desk.services.played_day.script_steps import play_so_far
 
 __all__ = ["DayPlayer", "Step", "play_so_far"]

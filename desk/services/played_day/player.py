@@ -13,11 +13,10 @@ from desk.models.database import Database
 from desk.services.event_files import EventScript
 from desk.services.plan_runs import needs_plan
 from desk.services.planning import Effort, plan_event
-
-from .asked_again import AskedAgain
-from .bench_work import BenchWork
-from .nominal_play import NominalPlay
-from .script_steps import Script, rainy_spans
+from desk.services.played_day.asked_again import AskedAgain
+from desk.services.played_day.bench_work import BenchWork
+from desk.services.played_day.nominal_play import NominalPlay
+from desk.services.played_day.script_steps import Script, rainy_spans
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from sqlalchemy import select
 from desk.cli import main
 from desk.models import Event
 from desk.models.database import Database
-from tests.event_files.files import FILES, write_event
+from tests.services.event_files.files import FILES, write_event
 
 
 def run(database: Database, *words: str) -> Result:

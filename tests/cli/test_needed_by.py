@@ -11,8 +11,8 @@ from click.testing import CliRunner, Result
 
 from desk.cli import main
 from desk.models.database import Database
-from tests.event_files.files import EVENT, write_event
 from tests.make import make_court, make_event, make_match, make_player
+from tests.services.event_files.files import EVENT, write_event
 
 SAMPLES = Path(__file__).parents[2] / "sample_events"
 SAMPLE = SAMPLES / "riverside-one-day"

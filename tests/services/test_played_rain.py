@@ -15,7 +15,7 @@ from desk.services.acting import Acting
 from desk.services.event_files import read_event, script_of, store_event
 from desk.services.played_day import DayPlayer
 from desk.trade.event_time import EventClock
-from tests.event_files.files import write_event
+from tests.services.event_files.files import write_event
 
 HEADER = "day,time,what,which,until\n"
 RAIN = "2031-05-12,11:30,rain,,12:40\n"

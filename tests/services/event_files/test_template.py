@@ -7,7 +7,7 @@ from pathlib import Path
 from openpyxl import Workbook, load_workbook
 
 from desk.services.event_files import TABLES, empty_workbook, read_event
-from tests.event_files.files import faults_of, workbook_of, write_event
+from tests.services.event_files.files import faults_of, workbook_of, write_event
 
 
 def filled(folder: Path) -> Workbook:

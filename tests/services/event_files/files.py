@@ -14,7 +14,7 @@ from openpyxl import Workbook
 from desk.errors import BadInput
 from desk.services.event_files import EventFiles, read_event
 
-SAMPLES = Path(__file__).parents[2] / "sample_events"
+SAMPLES = Path(__file__).parents[3] / "sample_events"
 
 EVENT = """slug = "testfield"
 name = "Testfield Open"

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from desk.services.event_files import ScriptedCalibration, ScriptedIncident, read_event, script_of
 from desk.trade.units import parse_tension
-from tests.event_files.files import FILES, write_event
+from tests.services.event_files.files import FILES, write_event
 
 
 def test_incidents_are_in_order_of_time_with_their_subject(tmp_path: Path) -> None:

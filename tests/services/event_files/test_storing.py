@@ -31,9 +31,9 @@ from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, store_event
 from desk.services.event_files.spec import Row
-from tests.event_files.files import write_event
+from tests.services.event_files.files import write_event
 
-SAMPLES = Path(__file__).parents[2] / "sample_events"
+SAMPLES = Path(__file__).parents[3] / "sample_events"
 ACTING = Acting(by="lead", at=datetime(2031, 5, 16, 18, 0, tzinfo=UTC))
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.event_files.files import EVENT, FILES, faults_of, write_event
+from tests.services.event_files.files import EVENT, FILES, faults_of, write_event
 
 
 def changed(name: str, old: str, new: str) -> str:

@@ -14,7 +14,7 @@ from desk.models import Event, Frame, Player, Racquet
 from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import ScriptedDropOff, read_bulk, read_event, store_event
-from tests.event_files.files import write_event
+from tests.services.event_files.files import write_event
 
 HEADER = "day,time,player,racquet,frame,mains_string,crosses_string,mains_tension,crosses_tension,needed_by\n"
 ROWS = (

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from desk.services.event_files import read_event, script_of
-from tests.event_files.files import SAMPLES
+from tests.services.event_files.files import SAMPLES
 
 FOLDERS = sorted(path for path in SAMPLES.iterdir() if path.is_dir())
 

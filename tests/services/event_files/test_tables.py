@@ -10,7 +10,7 @@ from desk.services.event_files.raw import RawRow, RawTable
 from desk.services.event_files.spec import Table
 from desk.services.event_files.understanding import understand
 from desk.trade.event_time import EventClock
-from tests.event_files.files import SAMPLES
+from tests.services.event_files.files import SAMPLES
 
 CLOCK = EventClock("Europe/Lisbon", date(2031, 5, 12))
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from desk.errors import BadInput
 from desk.services.event_files import read_event
-from tests.event_files.files import EVENT, FILES, faults_of, write_event
+from tests.services.event_files.files import EVENT, FILES, faults_of, write_event
 
 
 def changed(name: str, old: str, new: str) -> str:

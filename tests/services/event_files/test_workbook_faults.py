@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from tests.event_files.files import faults_of, workbook_of, write_event
+from tests.services.event_files.files import faults_of, workbook_of, write_event
 
 
 @pytest.mark.parametrize(

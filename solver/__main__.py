@@ -6,9 +6,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from solver.plan import Plan
+from solver.contract.plan import Plan
+from solver.contract.reading import WorkloadError, read_workload
 from solver.planning import make_plan
-from solver.reading import WorkloadError, read_workload
 from solver.warming import warm_up
 
 

@@ -1,9 +1,9 @@
 """A simple bound: what every job costs when it has the desk to itself."""
 
-from solver.calendar import Calendar, started_assignments
+from solver.contract.calendar import Calendar, started_assignments
+from solver.contract.points import Points
+from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
 from solver.costs import cost_of_assignments, leaving_out_cost, minutes_late
-from solver.points import Points
-from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
 
 
 def bound_alone(workload: Workload, points: Points) -> int:

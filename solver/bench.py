@@ -12,15 +12,15 @@ from typing import TypeVar
 
 from solver.changes import changed
 from solver.check import check_plan
+from solver.contract.plan import Plan, in_order
+from solver.contract.points import Points
+from solver.contract.reading import WorkloadError, read_workload
+from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come
-from solver.plan import Plan, in_order
 from solver.planning import make_plan
-from solver.points import Points
-from solver.reading import WorkloadError, read_workload
 from solver.solve import solve
 from solver.warming import warm_up
-from solver.workload import Workload
 
 MOST_FOR_WHOLE_MODEL = 60_000
 """Jobs times stringers times machines, beyond which the whole model does not fit the memory allowed."""

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from solver.plan import Plan
-from solver.workload import Job, Span, Workload
+from solver.contract.plan import Plan
+from solver.contract.workload import Job, Span, Workload
 
 _OUT = 120
 """Minutes for which a machine is out of service."""

@@ -5,8 +5,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from solver.plan import Assignment, Plan
-from solver.workload import Workload, bench_minutes, earliest_start, inside
+from solver.contract.plan import Assignment, Plan
+from solver.contract.workload import Workload, bench_minutes, earliest_start, inside
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -3,9 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from solver.plan import Assignment, Plan
-from solver.points import HEADINGS, Points
-from solver.workload import Job, Workload
+from solver.contract.plan import Assignment, Plan
+from solver.contract.points import HEADINGS, Points
+from solver.contract.workload import Job, Workload
 
 DEFAULT = Points()
 

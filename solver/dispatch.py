@@ -3,11 +3,11 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 
-from solver.calendar import Calendar, started_assignments, still_fits
+from solver.contract.calendar import Calendar, started_assignments, still_fits
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
 from solver.costs import extra_names, job_cost, leaving_out_cost
-from solver.plan import Assignment
-from solver.points import Points
-from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
 
 Draft = tuple[list[Assignment], list[str]]
 """Assignments and the ids of the jobs left out."""

@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from solver.calendar import ALWAYS, Calendar, first_common
-from solver.plan import Assignment, Plan
-from solver.points import Points
+from solver.contract.calendar import ALWAYS, Calendar, first_common
+from solver.contract.plan import Assignment, Plan
+from solver.contract.points import Points
+from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
 from solver.remedies import Remedy, tried_remedies
 from solver.speech import Clock, Speech, wall_clock
 from solver.troubles import Trouble, find_troubles
-from solver.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 
 from ortools.sat.python import cp_model
 
-from solver.calendar import horizon, lengths
+from solver.contract.calendar import horizon, lengths
+from solver.contract.points import Points
+from solver.contract.workload import Job, Workload, earliest_start
 from solver.costs import leaving_out_cost
-from solver.points import Points
 from solver.variables import Variables
-from solver.workload import Job, Workload, earliest_start
 
 Term = cp_model.LinearExpr | cp_model.IntVar | int
 Goal = Callable[[cp_model.CpModel, Workload, Variables, Points], Term]

@@ -5,12 +5,12 @@ from collections.abc import Mapping
 
 from ortools.sat.python import cp_model
 
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Workload, earliest_start, likeness
 from solver.costs import minutes_late
 from solver.dispatch import Draft
-from solver.plan import Assignment
-from solver.points import Points
 from solver.variables import Variables
-from solver.workload import Workload, earliest_start, likeness
 
 Chosen = Mapping[str, Assignment]
 

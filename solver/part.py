@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
-from solver.calendar import Calendar, started_assignments
-from solver.plan import Assignment
-from solver.workload import History, Workload
+from solver.contract.calendar import Calendar, started_assignments
+from solver.contract.plan import Assignment
+from solver.contract.workload import History, Workload
 
 
 def part_of(workload: Workload, jobs: Collection[str], fixed: Iterable[Assignment] = ()) -> Workload:

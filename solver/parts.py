@@ -5,12 +5,12 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Span, Workload
 from solver.dispatch import Draft
 from solver.part import part_of
-from solver.plan import Assignment
-from solver.points import Points
 from solver.solve import solve, total_of
-from solver.workload import Span, Workload
 
 JOBS_AT_ONCE = 8
 STRINGERS_AT_ONCE = 4

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from solver.alone import bound_alone
-from solver.calendar import started_assignments
+from solver.contract.calendar import started_assignments
+from solver.contract.plan import Assignment, Plan, Status, in_order
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come, repair
 from solver.parts import improve_by_parts
-from solver.plan import Assignment, Plan, Status, in_order
-from solver.points import Points
 from solver.redeal import are_alike, redeal
 from solver.solve import solve, total_of
 from solver.warming import begin_warming, is_warm, warm_up
-from solver.workload import Workload
 
 if TYPE_CHECKING:
     from solver.bound import Ascent

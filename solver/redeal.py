@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.graph.python import min_cost_flow
 
-from solver.calendar import Calendar
+from solver.contract.calendar import Calendar
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Job, Workload, bench_minutes, earliest_start
 from solver.costs import job_cost, last_minute, leaving_out_cost
 from solver.dispatch import Draft
-from solver.plan import Assignment
-from solver.points import Points
-from solver.workload import Job, Workload, bench_minutes, earliest_start
 
 Costs = NDArray[np.int64]
 _FORBIDDEN = 1 << 50

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from solver.plan import Plan
+from solver.contract.plan import Plan
+from solver.contract.points import Points
+from solver.contract.workload import Job, Machine, Stringer, Workload
 from solver.planning import make_plan
-from solver.points import Points
 from solver.speech import Speech
 from solver.troubles import Trouble, find_troubles
-from solver.workload import Job, Machine, Stringer, Workload
 
 HOURS = (2, 4, 8)
 """How long another stringer would stay, tried from the shortest."""

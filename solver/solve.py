@@ -7,15 +7,15 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Job, Workload, likeness
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft
 from solver.goals import GOALS
 from solver.hint import give_hint
-from solver.plan import Assignment
-from solver.points import Points
 from solver.rules import RULES
 from solver.variables import Variables, new_variables
-from solver.workload import Job, Workload, likeness
 
 NO_BOUND = 1e15
 Found = Callable[[int, int], bool]

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from solver.plan import Plan
-from solver.workload import Workload
+from solver.contract.plan import Plan
+from solver.contract.workload import Workload
 
 LEFT_OUT = 10**6
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from solver.calendar import horizon, lengths
-from solver.workload import Job, Workload, earliest_start
+from solver.contract.calendar import horizon, lengths
+from solver.contract.workload import Job, Workload, earliest_start
 
 Literal = cp_model.IntVar
 JobStringer = tuple[str, str]

@@ -15,7 +15,7 @@ from desk.services.job_states import state_words
 from desk.services.of_event import find_of
 from desk.services.plan_changes import Comparison, compare, plan_in_force
 from desk.services.workloads import Moment, build_moment, job_name
-from solver import workload as work
+from solver.contract import workload as work
 
 SECONDS = 0.6
 

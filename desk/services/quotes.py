@@ -12,7 +12,7 @@ import solver
 from desk.models import Event
 from desk.services import promises
 from desk.services.workloads import Moment, build_moment
-from solver import workload as work
+from solver.contract import workload as work
 
 
 @dataclass(frozen=True, kw_only=True)

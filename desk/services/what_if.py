@@ -16,7 +16,7 @@ from desk.services.acting import Acting, find
 from desk.services.of_event import find_of
 from desk.services.plan_changes import Comparison, compare, plan_in_force
 from desk.services.workloads import Moment, build_moment
-from solver import workload as work
+from solver.contract import workload as work
 
 SECONDS = 1.0
 MOST_RACQUETS = 100

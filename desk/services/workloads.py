@@ -16,7 +16,7 @@ from desk.queries.machines import usable_windows
 from desk.queries.play_records import clock_of
 from desk.queries.team import work_windows
 from desk.trade.event_time import EventClock
-from solver import workload as work
+from solver.contract import workload as work
 
 Span = tuple[datetime, datetime]
 

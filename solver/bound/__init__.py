@@ -1,8 +1,8 @@
 """A proved lower bound on the total of any plan of a workload."""
 
 from solver.bound.ascent import Ascent, lower_bound
-from solver.points import Points
-from solver.workload import Job, Machine, Stringer, Workload
+from solver.contract.points import Points
+from solver.contract.workload import Job, Machine, Stringer, Workload
 
 __all__ = ["Ascent", "lower_bound", "warm_up"]
 

@@ -15,11 +15,11 @@ from solver.bound.kernel import run
 from solver.bound.pool import pooled, shared_out
 from solver.bound.room import new_room
 from solver.bound.table import SCALE, Ints, Table, new_table
-from solver.calendar import horizon, started_assignments
+from solver.contract.calendar import horizon, started_assignments
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.part import part_of
-from solver.points import Points
-from solver.workload import Workload
 
 SMALLEST_STEP, LAST_LOOSE_STEP, FIRST_STEP_IN_TURN, STEP_AFTER_POOL = 1e-3, 1e-2, 0.2, 0.1
 ROUNDS_IN_POOL = 150

@@ -7,10 +7,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.calendar import horizon
+from solver.contract.calendar import horizon
+from solver.contract.points import Points
+from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start
 from solver.costs import leaving_out_cost
-from solver.points import Points
-from solver.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start
 
 Ints = NDArray[np.int64]
 FAR = 1 << 50

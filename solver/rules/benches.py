@@ -2,9 +2,9 @@
 
 from ortools.sat.python import cp_model
 
-from solver.calendar import lengths
+from solver.contract.calendar import lengths
+from solver.contract.workload import Workload
 from solver.variables import Variables
-from solver.workload import Workload
 
 
 def goes_where_it_may(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

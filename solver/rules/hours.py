@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
-from solver.calendar import lengths
+from solver.contract.calendar import lengths
+from solver.contract.workload import Span, Workload, earliest_start
 from solver.variables import Variables
-from solver.workload import Span, Workload, earliest_start
 
 
 def not_before_ready(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

@@ -2,8 +2,8 @@
 
 from ortools.sat.python import cp_model
 
+from solver.contract.workload import Workload, earliest_start
 from solver.variables import Variables
-from solver.workload import Workload, earliest_start
 
 
 def every_job_once(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

@@ -4,13 +4,13 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from solver.calendar import started_assignments
 from solver.check import check_plan
+from solver.contract.calendar import started_assignments
+from solver.contract.plan import Assignment, Plan
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
-from solver.plan import Assignment, Plan
-from solver.points import Points
 from solver.search.team import Progress, Team
-from solver.workload import Workload
 
 
 @dataclass(frozen=True, kw_only=True)

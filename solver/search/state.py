@@ -5,13 +5,13 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.plan import Assignment
-from solver.points import Points
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.search import layout
 from solver.search.draw import seeded
 from solver.search.layout import Ints, Offsets
 from solver.search.tables import Names, to_tables, true_columns_first
-from solver.workload import Workload
 
 _EARLY = 60
 """Minutes before its due time at which a job that is new takes its turn."""

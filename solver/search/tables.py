@@ -6,12 +6,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.calendar import Calendar
+from solver.contract.calendar import Calendar
+from solver.contract.points import Points
+from solver.contract.workload import (
+    Job,
+    Span,
+    Stringer,
+    Workload,
+    bench_minutes,
+    earliest_start,
+    may_hold,
+    may_string,
+)
 from solver.costs import leaving_out_cost
-from solver.points import Points
 from solver.search import layout
 from solver.search.layout import FAR, Ints
-from solver.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
 
 _LATEST = 1 << 39
 

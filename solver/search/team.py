@@ -7,18 +7,18 @@ from concurrent.futures import ThreadPoolExecutor, wait
 
 import numpy as np
 
-from solver.calendar import started_assignments
+from solver.contract.calendar import started_assignments
+from solver.contract.plan import Assignment
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft
-from solver.plan import Assignment
-from solver.points import Points
 from solver.search import layout
 from solver.search.cooling import Cooling
 from solver.search.kernel import DISPATCH, LOAD, run
 from solver.search.schedule import ALONE, TOGETHER, Round, begin_anew, rounds, set_mix, speed_of_descent, temperatures
 from solver.search.shares import FEWEST_STRINGERS, SLICE, Shares
 from solver.search.state import State
-from solver.workload import Workload
 
 clock = time.perf_counter
 Progress = Callable[[int], bool | None]

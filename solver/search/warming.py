@@ -2,10 +2,10 @@
 
 import threading
 
-from solver.points import Points
+from solver.contract.points import Points
+from solver.contract.workload import Workload
 from solver.search.kernel import DISPATCH, run
 from solver.search.state import State
-from solver.workload import Workload
 
 _lock = threading.Lock()
 _warm = threading.Event()

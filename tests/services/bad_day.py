@@ -16,7 +16,7 @@ from desk.services import jobs, machines, play, team
 from desk.services.acting import Acting
 from desk.services.plan_runs import store_plan
 from desk.services.planning import read_moment
-from solver import workload as work
+from solver.contract import workload as work
 from tests.make import make_court, make_event, make_job, make_machine, make_match, make_player, make_stringer, moment
 from tests.services.played_promises import searched_plan
 

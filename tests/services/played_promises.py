@@ -12,10 +12,10 @@ import solver
 from desk.models import Event
 from desk.services.promise_margins import Calibration, is_patient, promise_time, queue_margin
 from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction
+from solver.contract.points import Points
+from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes
 from solver.dispatch import repair
-from solver.points import Points
 from solver.search import improve
-from solver.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes
 
 MIDNIGHT = datetime(2031, 5, 12, tzinfo=UTC)
 OPENS, LAST_DROP_OFF, CLOSES = 480, 1080, 1400

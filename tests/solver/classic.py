@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from solver import Points, Workload
-from solver.workload import Job, Machine, Stringer
+from solver.contract.workload import Job, Machine, Stringer
 
 NOTHING = Points(
     unplaced=1_000_000,

@@ -3,7 +3,7 @@
 from itertools import permutations, product
 
 from solver import Points, Workload
-from solver.workload import bench_minutes
+from solver.contract.workload import bench_minutes
 
 ALWAYS = ((0, 10**9),)
 

@@ -1,9 +1,9 @@
 """Workloads and plans with boring defaults."""
 
 from solver import Assignment, Plan, Workload
+from solver.contract.plan import in_order
+from solver.contract.workload import Job, Machine, Stringer
 from solver.costs import cost_of_assignments
-from solver.plan import in_order
-from solver.workload import Job, Machine, Stringer
 
 
 def make_job(number=1, **over):

@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import strategies as st
 
 from solver import Points, Workload
-from solver.workload import History, Job, Machine, Started, Stringer, bench_minutes
+from solver.contract.workload import History, Job, Machine, Started, Stringer, bench_minutes
 
 
 @st.composite

@@ -4,7 +4,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from solver import Points, check_plan
-from solver.calendar import started_assignments
+from solver.contract.calendar import started_assignments
 from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come, repair
 from solver.part import part_of

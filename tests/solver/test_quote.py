@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver import Assignment, Plan, Workload, check_plan, cost_of, make_plan, quote
-from solver.workload import Job, Machine, Stringer
+from solver.contract.workload import Job, Machine, Stringer
 from tests.solver.strategies import workloads
 
 

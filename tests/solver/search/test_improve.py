@@ -7,11 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver import Points, Workload, check_plan
+from solver.contract.workload import History, Started
 from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come
 from solver.search import improve
 from solver.search.shares import FEWEST_STRINGERS
-from solver.workload import History, Started
 from tests.solver.enumeration import least_total
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload
 from tests.solver.strategies import POINTS, workloads

@@ -6,8 +6,8 @@ from collections.abc import Callable, Container, Mapping
 from pathlib import Path
 from typing import Any
 
-from solver.fields import Faults, Fields, list_of_ids, windows_of
-from solver.workload import History, Job, Machine, Started, Stringer, Workload
+from solver.contract.fields import Faults, Fields, list_of_ids, windows_of
+from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload
 
 MOST_MINUTES = 100_000
 MOST_WEIGHT = 10_000

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from solver import WorkloadError, read_workload
-from solver.workload import Machine, Stringer
+from solver.contract.workload import Machine, Stringer
 from tests.solver.strategies import workloads
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from solver.workload import Span
+from solver.contract.workload import Span
 
 Faults = list[str]
 FURTHEST_MINUTE = 1_000_000_000

@@ -1,0 +1,1 @@
+"""What a workload and a plan say, and what each shortcoming costs."""

@@ -18,8 +18,8 @@ from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come
+from solver.model.solve import solve
 from solver.planning import make_plan
-from solver.solve import solve
 from solver.warming import warm_up
 
 MOST_FOR_WHOLE_MODEL = 60_000

@@ -12,9 +12,9 @@ from solver.contract.points import Points
 from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come, repair
-from solver.parts import improve_by_parts
+from solver.model.neighbourhoods import improve_by_parts
+from solver.model.solve import solve, total_of
 from solver.redeal import are_alike, redeal
-from solver.solve import solve, total_of
 from solver.warming import begin_warming, is_warm, warm_up
 
 if TYPE_CHECKING:

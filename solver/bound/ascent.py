@@ -19,7 +19,7 @@ from solver.contract.calendar import horizon, started_assignments
 from solver.contract.points import Points
 from solver.contract.workload import Workload
 from solver.costs import cost_of_assignments
-from solver.part import part_of
+from solver.model.excerpt import part_of
 
 SMALLEST_STEP, LAST_LOOSE_STEP, FIRST_STEP_IN_TURN, STEP_AFTER_POOL = 1e-3, 1e-2, 0.2, 0.1
 ROUNDS_IN_POOL = 150

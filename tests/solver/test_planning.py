@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from solver import Plan, Points, Workload, check_plan, cost_of, make_plan, read_workload
 from solver.contract.workload import History, Started
 from solver.dispatch import earliest_due, first_come
-from solver.solve import total_of
+from solver.model.solve import total_of
 from tests.solver.make import make_job, make_machine, make_stringer, make_workload
 from tests.solver.outside import checked_total, needs_shared, workload_paths
 from tests.solver.strategies import POINTS, workloads

@@ -13,8 +13,8 @@ from solver import Points, check_plan
 from solver.check import CHECKS
 from solver.contract.workload import Started
 from solver.dispatch import earliest_due
-from solver.rules import RULES
-from solver.solve import build
+from solver.model.rules import RULES
+from solver.model.solve import build
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put
 from tests.solver.strategies import workloads
 

@@ -6,7 +6,7 @@ from ortools.sat.python import cp_model
 
 from solver.contract.calendar import lengths
 from solver.contract.workload import Span, Workload, earliest_start
-from solver.variables import Variables
+from solver.model.variables import Variables
 
 
 def not_before_ready(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

@@ -10,7 +10,7 @@ from solver.contract.points import Points
 from solver.contract.workload import Workload, earliest_start, likeness
 from solver.costs import minutes_late
 from solver.dispatch import Draft
-from solver.variables import Variables
+from solver.model.variables import Variables
 
 Chosen = Mapping[str, Assignment]
 

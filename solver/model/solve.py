@@ -12,10 +12,10 @@ from solver.contract.points import Points
 from solver.contract.workload import Job, Workload, likeness
 from solver.costs import cost_of_assignments
 from solver.dispatch import Draft
-from solver.goals import GOALS
-from solver.hint import give_hint
-from solver.rules import RULES
-from solver.variables import Variables, new_variables
+from solver.model.goals import GOALS
+from solver.model.hint import give_hint
+from solver.model.rules import RULES
+from solver.model.variables import Variables, new_variables
 
 NO_BOUND = 1e15
 Found = Callable[[int, int], bool]

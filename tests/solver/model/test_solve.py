@@ -4,8 +4,8 @@ from hypothesis import HealthCheck, given, settings
 
 from solver import Points, check_plan
 from solver.contract.points import HEADINGS
-from solver.goals import GOALS
-from solver.solve import solve, total_of
+from solver.model.goals import GOALS
+from solver.model.solve import solve, total_of
 from tests.solver.enumeration import least_total
 from tests.solver.make import make_job, make_plan_of, make_stringer, make_workload
 from tests.solver.strategies import POINTS, workloads

@@ -3,7 +3,7 @@
 from ortools.sat.python import cp_model
 
 from solver.contract.workload import Workload, earliest_start
-from solver.variables import Variables
+from solver.model.variables import Variables
 
 
 def every_job_once(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

@@ -4,7 +4,7 @@ from ortools.sat.python import cp_model
 
 from solver.contract.calendar import lengths
 from solver.contract.workload import Workload
-from solver.variables import Variables
+from solver.model.variables import Variables
 
 
 def goes_where_it_may(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:

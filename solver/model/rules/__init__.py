@@ -5,10 +5,10 @@ from collections.abc import Callable
 from ortools.sat.python import cp_model
 
 from solver.contract.workload import Workload
-from solver.rules.benches import goes_where_it_may, one_racquet_a_machine, one_racquet_a_stringer
-from solver.rules.hours import not_before_ready, takes_bench_time, within_machine_hours, within_stringer_hours
-from solver.rules.jobs import every_job_once, started_jobs_stand
-from solver.variables import Variables
+from solver.model.rules.benches import goes_where_it_may, one_racquet_a_machine, one_racquet_a_stringer
+from solver.model.rules.hours import not_before_ready, takes_bench_time, within_machine_hours, within_stringer_hours
+from solver.model.rules.jobs import every_job_once, started_jobs_stand
+from solver.model.variables import Variables
 
 Rule = Callable[[cp_model.CpModel, Workload, Variables], None]
 

@@ -7,9 +7,9 @@ from solver import Points, check_plan
 from solver.contract.calendar import started_assignments
 from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come, repair
-from solver.part import part_of
-from solver.parts import improve_by_parts
-from solver.solve import solve, total_of
+from solver.model.excerpt import part_of
+from solver.model.neighbourhoods import improve_by_parts
+from solver.model.solve import solve, total_of
 from tests.solver.make import make_plan_of
 from tests.solver.strategies import workloads
 

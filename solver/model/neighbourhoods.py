@@ -9,8 +9,8 @@ from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Span, Workload
 from solver.dispatch import Draft
-from solver.part import part_of
-from solver.solve import solve, total_of
+from solver.model.excerpt import part_of
+from solver.model.solve import solve, total_of
 
 JOBS_AT_ONCE = 8
 STRINGERS_AT_ONCE = 4

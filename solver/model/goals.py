@@ -8,7 +8,7 @@ from solver.contract.calendar import horizon, lengths
 from solver.contract.points import Points
 from solver.contract.workload import Job, Workload, earliest_start
 from solver.costs import leaving_out_cost
-from solver.variables import Variables
+from solver.model.variables import Variables
 
 Term = cp_model.LinearExpr | cp_model.IntVar | int
 Goal = Callable[[cp_model.CpModel, Workload, Variables, Points], Term]

@@ -1,0 +1,1 @@
+"""The OR-Tools model of record: variables, rules, goals, hint, solve."""

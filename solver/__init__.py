@@ -1,12 +1,12 @@
 """Plans the work of a stringing desk: who strings which racquet, where and when."""
 
-from solver.check import Fault, check_plan
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
-from solver.costs import cost_of
 from solver.explain import Explanation, explain
+from solver.judge.check import Fault, check_plan
+from solver.judge.costs import cost_of
 from solver.planning import make_plan
 from solver.quote import Quote, Sooner, quote
 from solver.remedies import Remedy

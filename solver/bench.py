@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import TypeVar
 
 from solver.changes import changed
-from solver.check import check_plan
 from solver.contract.plan import Plan, in_order
 from solver.contract.points import Points
 from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
-from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come
+from solver.judge.check import check_plan
+from solver.judge.costs import cost_of_assignments
 from solver.model.solve import solve
 from solver.planning import make_plan
 from solver.warming import warm_up

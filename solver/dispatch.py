@@ -7,7 +7,7 @@ from solver.contract.calendar import Calendar, started_assignments, still_fits
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.costs import extra_names, job_cost, leaving_out_cost
+from solver.judge.costs import extra_names, job_cost, leaving_out_cost
 
 Draft = tuple[list[Assignment], list[str]]
 """Assignments and the ids of the jobs left out."""

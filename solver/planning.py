@@ -5,13 +5,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from solver.alone import bound_alone
+from solver.bound.alone import bound_alone
 from solver.contract.calendar import started_assignments
 from solver.contract.plan import Assignment, Plan, Status, in_order
 from solver.contract.points import Points
 from solver.contract.workload import Workload
-from solver.costs import cost_of_assignments
 from solver.dispatch import Draft, earliest_due, first_come, repair
+from solver.judge.costs import cost_of_assignments
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import solve, total_of
 from solver.redeal import are_alike, redeal

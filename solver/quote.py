@@ -7,7 +7,7 @@ from solver.contract.calendar import ALWAYS, first_common, started_assignments
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.costs import extra_names, job_cost, minutes_late
+from solver.judge.costs import extra_names, job_cost, minutes_late
 
 POSITIONS = 4
 OFFERS = 3

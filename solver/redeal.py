@@ -12,8 +12,8 @@ from solver.contract.calendar import Calendar
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Job, Workload, bench_minutes, earliest_start
-from solver.costs import job_cost, last_minute, leaving_out_cost
 from solver.dispatch import Draft
+from solver.judge.costs import job_cost, last_minute, leaving_out_cost
 
 Costs = NDArray[np.int64]
 _FORBIDDEN = 1 << 50

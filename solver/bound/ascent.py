@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.alone import bound_alone
+from solver.bound.alone import bound_alone
 from solver.bound.kernel import run
 from solver.bound.pool import pooled, shared_out
 from solver.bound.room import new_room
@@ -18,7 +18,7 @@ from solver.bound.table import SCALE, Ints, Table, new_table
 from solver.contract.calendar import horizon, started_assignments
 from solver.contract.points import Points
 from solver.contract.workload import Workload
-from solver.costs import cost_of_assignments
+from solver.judge.costs import cost_of_assignments
 from solver.model.excerpt import part_of
 
 SMALLEST_STEP, LAST_LOOSE_STEP, FIRST_STEP_IN_TURN, STEP_AFTER_POOL = 1e-3, 1e-2, 0.2, 0.1

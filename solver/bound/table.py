@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from solver.contract.calendar import horizon
 from solver.contract.points import Points
 from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start
-from solver.costs import leaving_out_cost
+from solver.judge.costs import leaving_out_cost
 
 Ints = NDArray[np.int64]
 FAR = 1 << 50

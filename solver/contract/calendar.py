@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from solver.contract.plan import Assignment
 from solver.contract.workload import Job, Span, Workload, bench_minutes, earliest_start, inside
-from solver.costs import last_minute
+from solver.judge.costs import last_minute
 
 ALWAYS: Span = (-(10**12), 10**12)
 

@@ -7,7 +7,7 @@ from ortools.sat.python import cp_model
 from solver.contract.calendar import horizon, lengths
 from solver.contract.points import Points
 from solver.contract.workload import Job, Workload, earliest_start
-from solver.costs import leaving_out_cost
+from solver.judge.costs import leaving_out_cost
 from solver.model.variables import Variables
 
 Term = cp_model.LinearExpr | cp_model.IntVar | int

@@ -8,8 +8,8 @@ from ortools.sat.python import cp_model
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Workload, earliest_start, likeness
-from solver.costs import minutes_late
 from solver.dispatch import Draft
+from solver.judge.costs import minutes_late
 from solver.model.variables import Variables
 
 Chosen = Mapping[str, Assignment]

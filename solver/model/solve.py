@@ -10,8 +10,8 @@ from ortools.sat.python import cp_model
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Job, Workload, likeness
-from solver.costs import cost_of_assignments
 from solver.dispatch import Draft
+from solver.judge.costs import cost_of_assignments
 from solver.model.goals import GOALS
 from solver.model.hint import give_hint
 from solver.model.rules import RULES

@@ -4,12 +4,12 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from solver.check import check_plan
 from solver.contract.calendar import started_assignments
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import Workload
-from solver.costs import cost_of_assignments
+from solver.judge.check import check_plan
+from solver.judge.costs import cost_of_assignments
 from solver.search.team import Progress, Team
 
 

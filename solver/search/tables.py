@@ -18,7 +18,7 @@ from solver.contract.workload import (
     may_hold,
     may_string,
 )
-from solver.costs import leaving_out_cost
+from solver.judge.costs import leaving_out_cost
 from solver.search import layout
 from solver.search.layout import FAR, Ints
 

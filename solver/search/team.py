@@ -11,8 +11,8 @@ from solver.contract.calendar import started_assignments
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Workload
-from solver.costs import cost_of_assignments
 from solver.dispatch import Draft
+from solver.judge.costs import cost_of_assignments
 from solver.search import layout
 from solver.search.cooling import Cooling
 from solver.search.kernel import DISPATCH, LOAD, run

@@ -3,7 +3,7 @@
 from solver import Assignment, Plan, Workload
 from solver.contract.plan import in_order
 from solver.contract.workload import Job, Machine, Stringer
-from solver.costs import cost_of_assignments
+from solver.judge.costs import cost_of_assignments
 
 
 def make_job(number=1, **over):

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 
 from solver import Assignment, Plan, Workload, explain, make_plan
 from solver.contract.workload import Job, Machine, Started, Stringer
-from solver.troubles import find_troubles
+from solver.judge.troubles import find_troubles
 from tests.solver.strategies import workloads
 
 

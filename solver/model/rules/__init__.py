@@ -1,4 +1,4 @@
-"""The rules of a plan, each one function by the name of its check in `solver.check`."""
+"""The rules of a plan, each one function by the name of its check in `solver.judge.check`."""
 
 from collections.abc import Callable
 

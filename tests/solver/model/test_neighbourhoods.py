@@ -5,8 +5,8 @@ from hypothesis import strategies as st
 
 from solver import Points, check_plan
 from solver.contract.calendar import started_assignments
-from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come, repair
+from solver.judge.costs import cost_of_assignments
 from solver.model.excerpt import part_of
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import solve, total_of

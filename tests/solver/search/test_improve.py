@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from solver import Points, Workload, check_plan
 from solver.contract.workload import History, Started
-from solver.costs import cost_of_assignments
 from solver.dispatch import earliest_due, first_come
+from solver.judge.costs import cost_of_assignments
 from solver.search import improve
 from solver.search.shares import FEWEST_STRINGERS
 from tests.solver.enumeration import least_total

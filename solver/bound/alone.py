@@ -3,7 +3,7 @@
 from solver.contract.calendar import Calendar, started_assignments
 from solver.contract.points import Points
 from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.costs import cost_of_assignments, leaving_out_cost, minutes_late
+from solver.judge.costs import cost_of_assignments, leaving_out_cost, minutes_late
 
 
 def bound_alone(workload: Workload, points: Points) -> int:

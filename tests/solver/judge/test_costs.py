@@ -4,7 +4,7 @@ import pytest
 
 from solver import Points, cost_of
 from solver.contract.workload import History
-from solver.costs import leaving_out_cost
+from solver.judge.costs import leaving_out_cost
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put
 
 

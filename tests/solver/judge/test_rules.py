@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from ortools.sat.python import cp_model
 
 from solver import Points, check_plan
-from solver.check import CHECKS
 from solver.contract.workload import Started
 from solver.dispatch import earliest_due
+from solver.judge.check import CHECKS
 from solver.model.rules import RULES
 from solver.model.solve import build
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put

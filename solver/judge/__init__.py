@@ -1,0 +1,1 @@
+"""What judges a plan without a solver: the rules, the costs, the troubles."""

@@ -10,7 +10,7 @@ from solver.contract.points import Points
 from solver.contract.workload import Job, Machine, Stringer, Workload
 from solver.judge.troubles import Trouble, find_troubles
 from solver.planning import make_plan
-from solver.speech import Speech
+from solver.speak.speech import Speech
 
 HOURS = (2, 4, 8)
 """How long another stringer would stay, tried from the shortest."""

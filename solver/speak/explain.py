@@ -9,8 +9,8 @@ from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
 from solver.judge.troubles import Trouble, find_troubles
-from solver.remedies import Remedy, tried_remedies
-from solver.speech import Clock, Speech, wall_clock
+from solver.speak.remedies import Remedy, tried_remedies
+from solver.speak.speech import Clock, Speech, wall_clock
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.models import Court, Event, Match, MatchSide, Player
 from desk.services.acting import Acting, lock_event
 from desk.services.event_files import read_matches
-from desk.services.event_files.spec import Row
+from desk.services.event_files.tables.spec import Row
 from desk.services.needed_by import NeededByChange, play_changed
 
 

@@ -1,8 +1,6 @@
 """An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
 
 from desk.services.event_files.bulk import read_bulk
-from desk.services.event_files.empty_workbook import empty_workbook
-from desk.services.event_files.markdown import tables_markdown
 from desk.services.event_files.match_sheet import read_matches
 from desk.services.event_files.reading import EventFiles, read_event
 from desk.services.event_files.script import (
@@ -13,9 +11,11 @@ from desk.services.event_files.script import (
     ScriptedRacquet,
     script_of,
 )
-from desk.services.event_files.spec import Column, Table
 from desk.services.event_files.storing import store_event
-from desk.services.event_files.tables import TABLES
+from desk.services.event_files.tables.all_tables import TABLES
+from desk.services.event_files.tables.empty_workbook import empty_workbook
+from desk.services.event_files.tables.markdown import tables_markdown
+from desk.services.event_files.tables.spec import Column, Table
 
 __all__ = [
     "TABLES",

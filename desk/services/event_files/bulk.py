@@ -9,13 +9,13 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault, NotFound
 from desk.models import Court, Event, Frame, Player, Racquet, StringType
+from desk.services.event_files.cells.understanding import check_references, understand
+from desk.services.event_files.cells.whole_checks import one_frame_each
 from desk.services.event_files.folder import csv_table
 from desk.services.event_files.raw import RawTable
 from desk.services.event_files.script import ScriptedDropOff, visits
-from desk.services.event_files.spec import Row
-from desk.services.event_files.tables import BY_NAME
-from desk.services.event_files.understanding import check_references, understand
-from desk.services.event_files.whole_checks import one_frame_each
+from desk.services.event_files.tables.all_tables import BY_NAME
+from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import sheet_table
 from desk.trade.event_time import EventClock
 

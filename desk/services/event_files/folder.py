@@ -10,7 +10,7 @@ from pathlib import Path
 
 from desk.errors import InputFault
 from desk.services.event_files.raw import RawRow, RawTable, clean, quoted, to_raw_table
-from desk.services.event_files.spec import Table
+from desk.services.event_files.tables.spec import Table
 
 SETTINGS_FILE = "event.toml"
 _UTF8_HELP = 'text in UTF-8: in a spreadsheet choose "CSV UTF-8" when saving'

@@ -10,12 +10,12 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault
 from desk.models import Court, Event, Match, Player
+from desk.services.event_files.cells.understanding import check_references, understand
+from desk.services.event_files.cells.whole_checks import match_places, match_sides
 from desk.services.event_files.folder import csv_table
 from desk.services.event_files.raw import RawRow, RawTable
-from desk.services.event_files.spec import Row
-from desk.services.event_files.tables import BY_NAME
-from desk.services.event_files.understanding import check_references, understand
-from desk.services.event_files.whole_checks import match_places, match_sides
+from desk.services.event_files.tables.all_tables import BY_NAME
+from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import sheet_table
 from desk.trade.event_time import EventClock
 from desk.trade.names import search_name

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from desk.errors import InputFault
-from desk.services.event_files.spec import Table
+from desk.services.event_files.tables.spec import Table
 
 UNREADABLE = "\x00"
 """Stands for a cell whose fault is already listed."""

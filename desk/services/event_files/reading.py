@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from desk.errors import BadInput, InputFault
+from desk.services.event_files.cells.understanding import check_references, understand
+from desk.services.event_files.cells.whole_checks import whole_faults
 from desk.services.event_files.folder import SETTINGS_FILE, read_folder
 from desk.services.event_files.raw import RawTable
-from desk.services.event_files.spec import Row
-from desk.services.event_files.tables import BY_NAME, TABLES
-from desk.services.event_files.understanding import check_references, understand
-from desk.services.event_files.whole_checks import whole_faults
+from desk.services.event_files.tables.all_tables import BY_NAME, TABLES
+from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import read_workbook
 from desk.trade.event_time import EventClock
 

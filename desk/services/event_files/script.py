@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
+from desk.services.event_files.cells.trade_cells import NeededBy
 from desk.services.event_files.reading import EventFiles
-from desk.services.event_files.spec import Row
-from desk.services.event_files.trade_cells import NeededBy
+from desk.services.event_files.tables.spec import Row
 from desk.trade.units import Tension
 
 

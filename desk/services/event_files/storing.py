@@ -31,9 +31,9 @@ from desk.models import (
     StringType,
 )
 from desk.services.acting import Acting, write_log
+from desk.services.event_files.cells.trade_cells import Side
 from desk.services.event_files.reading import EventFiles
-from desk.services.event_files.spec import Row
-from desk.services.event_files.trade_cells import Side
+from desk.services.event_files.tables.spec import Row
 from desk.trade.names import search_name
 
 

@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from desk.errors import InputFault
 from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
-from desk.services.event_files.spec import Table
+from desk.services.event_files.tables.spec import Table
 from exports.template import GUIDE
 
 MOST_BYTES = 20_000_000

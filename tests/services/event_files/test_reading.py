@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.services.event_files import read_event
-from desk.services.event_files.trade_cells import NeededBy, Side
+from desk.services.event_files.cells.trade_cells import NeededBy, Side
 from desk.services.event_files.workbook import value_text
 from tests.services.event_files.files import FILES, SAMPLES, raw_rows, workbook_of, write_event
 

@@ -30,7 +30,7 @@ from desk.models import (
 from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, store_event
-from desk.services.event_files.spec import Row
+from desk.services.event_files.tables.spec import Row
 from tests.services.event_files.files import write_event
 
 SAMPLES = Path(__file__).parents[3] / "sample_events"

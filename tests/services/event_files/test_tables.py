@@ -6,9 +6,9 @@ import pytest
 
 from desk.errors import InputFault
 from desk.services.event_files import TABLES, tables_markdown
+from desk.services.event_files.cells.understanding import understand
 from desk.services.event_files.raw import RawRow, RawTable
-from desk.services.event_files.spec import Table
-from desk.services.event_files.understanding import understand
+from desk.services.event_files.tables.spec import Table
 from desk.trade.event_time import EventClock
 from tests.services.event_files.files import SAMPLES
 

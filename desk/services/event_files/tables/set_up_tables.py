@@ -2,31 +2,38 @@
 
 from __future__ import annotations
 
-from desk.services.event_files import cells, trade_cells
-from desk.services.event_files.row_checks import in_order
-from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.cells import plain_cells, trade_cells
+from desk.services.event_files.cells.row_checks import in_order
+from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.pace import FASTEST, SLOWEST
 
 _DAY = Column(
-    name="day", explanation="Day of the event", example="2031-05-12", parse=cells.day, required=True, refers="days"
+    name="day",
+    explanation="Day of the event",
+    example="2031-05-12",
+    parse=plain_cells.day,
+    required=True,
+    refers="days",
 )
-_FROM = Column(name="from", explanation="Beginning, HH:MM", example="08:00", parse=cells.time_of, required=True)
+_FROM = Column(name="from", explanation="Beginning, HH:MM", example="08:00", parse=plain_cells.time_of, required=True)
 _TO = Column(
-    name="to", explanation="End, HH:MM; past midnight 24:30", example="13:00", parse=cells.time_of, required=True
+    name="to", explanation="End, HH:MM; past midnight 24:30", example="13:00", parse=plain_cells.time_of, required=True
 )
 
 
 def code_column(what: str, example: str) -> Column:
     """The column by which other tables call a row of this one."""
-    return Column(name="code", explanation=f"Short code of {what}", example=example, parse=cells.code, required=True)
+    return Column(
+        name="code", explanation=f"Short code of {what}", example=example, parse=plain_cells.code, required=True
+    )
 
 
 def name_column(what: str, example: str) -> Column:
-    return Column(name="name", explanation=what, example=example, parse=cells.words(), required=True)
+    return Column(name="name", explanation=what, example=example, parse=plain_cells.words(), required=True)
 
 
 def _note() -> Column:
-    return Column(name="note", explanation="Anything else", example="", parse=cells.words(1000), default="")
+    return Column(name="note", explanation="Anything else", example="", parse=plain_cells.words(1000), default="")
 
 
 DAYS = Table(
@@ -36,13 +43,15 @@ DAYS = Table(
     key=("date",),
     checks=(in_order("opens", "closes"),),
     columns=(
-        Column(name="date", explanation="Date", example="2031-05-12", parse=cells.iso_day, required=True),
-        Column(name="opens", explanation="Desk opens, HH:MM", example="08:00", parse=cells.time_of, required=True),
+        Column(name="date", explanation="Date", example="2031-05-12", parse=plain_cells.iso_day, required=True),
+        Column(
+            name="opens", explanation="Desk opens, HH:MM", example="08:00", parse=plain_cells.time_of, required=True
+        ),
         Column(
             name="closes",
             explanation="Desk closes, HH:MM; past midnight 24:30",
             example="20:00",
-            parse=cells.time_of,
+            parse=plain_cells.time_of,
             required=True,
         ),
     ),
@@ -71,7 +80,7 @@ PLAYERS = Table(
             name="hours_per_week",
             explanation="Hours played a week, for advice on when to restring",
             example="8",
-            parse=cells.number(0, 100),
+            parse=plain_cells.number(0, 100),
         ),
         _note(),
     ),
@@ -89,7 +98,7 @@ MACHINES = Table(
             name="kind",
             explanation="How it pulls: constant_pull, lockout or drop_weight",
             example="constant_pull",
-            parse=cells.one_of("constant_pull", "lockout", "drop_weight"),
+            parse=plain_cells.one_of("constant_pull", "lockout", "drop_weight"),
             required=True,
         ),
         Column(
@@ -112,7 +121,7 @@ SERVICE_HOURS = Table(
             name="machine",
             explanation="Code of the machine",
             example="M1",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="machines",
         ),
@@ -134,21 +143,21 @@ STRINGERS = Table(
             name="home_machine",
             explanation="Code of the machine at which this stringer works",
             example="M1",
-            parse=cells.code,
+            parse=plain_cells.code,
             refers="machines",
         ),
         Column(
             name="pace",
             explanation="Per cent of house time: 110 needs a tenth longer; what finished jobs teach begins there",
             example="100",
-            parse=cells.whole(FASTEST, SLOWEST),
+            parse=plain_cells.whole(FASTEST, SLOWEST),
             default=100,
         ),
         Column(
             name="pin",
             explanation="4 to 8 digits for signing in at a bench; it is stored as a hash",
             example="",
-            parse=cells.pin,
+            parse=plain_cells.pin,
         ),
     ),
 )
@@ -164,7 +173,7 @@ SHIFTS = Table(
             name="stringer",
             explanation="Code of the stringer",
             example="S1",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="stringers",
         ),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from desk.services.event_files import cells, trade_cells
-from desk.services.event_files.row_checks import price_of_string, set_length, tension_range
-from desk.services.event_files.set_up_tables import code_column
-from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.cells import plain_cells, trade_cells
+from desk.services.event_files.cells.row_checks import price_of_string, set_length, tension_range
+from desk.services.event_files.tables.set_up_tables import code_column
+from desk.services.event_files.tables.spec import Column, Table
 
 FRAMES = Table(
     name="frames",
@@ -15,7 +15,7 @@ FRAMES = Table(
     checks=(tension_range,),
     columns=(
         code_column("the frame", "F1"),
-        Column(name="name", explanation="Name", example="Ostrel Drift 98", parse=cells.words(), required=True),
+        Column(name="name", explanation="Name", example="Ostrel Drift 98", parse=plain_cells.words(), required=True),
         Column(
             name="head_size",
             explanation="Head size with its unit",
@@ -34,8 +34,16 @@ FRAMES = Table(
             example="25.6 cm",
             parse=trade_cells.length_cm(15, 29.2),
         ),
-        Column(name="mains", explanation="Number of mains", example="16", parse=cells.whole(10, 24), required=True),
-        Column(name="crosses", explanation="Number of crosses", example="19", parse=cells.whole(10, 28), required=True),
+        Column(
+            name="mains", explanation="Number of mains", example="16", parse=plain_cells.whole(10, 24), required=True
+        ),
+        Column(
+            name="crosses",
+            explanation="Number of crosses",
+            example="19",
+            parse=plain_cells.whole(10, 28),
+            required=True,
+        ),
         Column(
             name="tension_low",
             explanation="Lower end of the printed tension range with its unit",
@@ -58,14 +66,14 @@ STRINGS = Table(
     key=("code",),
     columns=(
         code_column("the string", "TALUS125"),
-        Column(name="name", explanation="Name", example="Corvel Talus", parse=cells.words(), required=True),
+        Column(name="name", explanation="Name", example="Corvel Talus", parse=plain_cells.words(), required=True),
         Column(name="gauge", explanation="Thickness with its unit", example="1.25 mm", parse=trade_cells.gauge_mm),
-        Column(name="colour", explanation="Colour", example="grey", parse=cells.words(40), default=""),
+        Column(name="colour", explanation="Colour", example="grey", parse=plain_cells.words(40), default=""),
         Column(
             name="material",
             explanation="polyester, nylon_multifilament, nylon_monofilament, natural_gut, aramid or other",
             example="polyester",
-            parse=cells.one_of(
+            parse=plain_cells.one_of(
                 "polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other"
             ),
             required=True,
@@ -84,7 +92,7 @@ REELS = Table(
             name="string",
             explanation="Code of the string",
             example="TALUS125",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="strings",
         ),
@@ -92,24 +100,24 @@ REELS = Table(
             name="kind",
             explanation="reel or set",
             example="reel",
-            parse=cells.one_of("reel", "set"),
+            parse=plain_cells.one_of("reel", "set"),
             default="reel",
         ),
         Column(
             name="metres",
             explanation="Metres on it at the beginning",
             example="200",
-            parse=cells.number(0, 2000),
+            parse=plain_cells.number(0, 2000),
             required=True,
         ),
         Column(
             name="owner",
             explanation="Code of the player whose it is; empty for the desk's",
             example="",
-            parse=cells.code,
+            parse=plain_cells.code,
             refers="players",
         ),
-        Column(name="place", explanation="Where it is kept", example="shelf A", parse=cells.words(), default=""),
+        Column(name="place", explanation="Where it is kept", example="shelf A", parse=plain_cells.words(), default=""),
     ),
 )
 
@@ -123,28 +131,28 @@ PRICES = Table(
             name="kind",
             explanation="labour, on_court, string, extra_work or stencil",
             example="labour",
-            parse=cells.one_of("labour", "on_court", "string", "extra_work", "stencil"),
+            parse=plain_cells.one_of("labour", "on_court", "string", "extra_work", "stencil"),
             required=True,
         ),
         Column(
             name="string",
             explanation="For kind string: its code; empty for every other string",
             example="",
-            parse=cells.code,
+            parse=plain_cells.code,
             refers="strings",
         ),
         Column(
             name="per",
             explanation="job; for kind string: set or metre",
             example="job",
-            parse=cells.one_of("job", "set", "metre"),
+            parse=plain_cells.one_of("job", "set", "metre"),
             default="job",
         ),
         Column(
             name="amount",
             explanation="Amount in the event's currency",
             example="18.00",
-            parse=cells.money,
+            parse=plain_cells.money,
             required=True,
         ),
     ),
@@ -166,7 +174,7 @@ HOUSE_TIMES = Table(
             name="minutes",
             explanation="Minutes at pace 100",
             example="22",
-            parse=cells.whole(5, 120),
+            parse=plain_cells.whole(5, 120),
             required=True,
         ),
     ),

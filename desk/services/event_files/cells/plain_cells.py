@@ -9,7 +9,7 @@ from decimal import Decimal, InvalidOperation
 from babel.numbers import list_currencies
 
 from desk.services.event_files.raw import quoted
-from desk.services.event_files.spec import Around, CellFault, Parse
+from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import TimeError
 from desk.trade.event_time import EventClock
 from desk.trade.money import exponent

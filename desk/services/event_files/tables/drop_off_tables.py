@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from desk.services.event_files import cells, trade_cells
-from desk.services.event_files.play_tables import DAY_COLUMN, TIME_COLUMN
-from desk.services.event_files.row_checks import calibration_unit, drop_off_card, drop_off_times
-from desk.services.event_files.spec import Column, Table
+from desk.services.event_files.cells import plain_cells, trade_cells
+from desk.services.event_files.cells.row_checks import calibration_unit, drop_off_card, drop_off_times
+from desk.services.event_files.tables.play_tables import DAY_COLUMN, TIME_COLUMN
+from desk.services.event_files.tables.spec import Column, Table
 
 DROPOFFS = Table(
     name="dropoffs",
@@ -23,7 +23,7 @@ DROPOFFS = Table(
             name="player",
             explanation="Code of the player",
             example="P03",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="players",
         ),
@@ -31,14 +31,14 @@ DROPOFFS = Table(
             name="racquet",
             explanation="The player's number of the racquet",
             example="1",
-            parse=cells.whole(1, 99),
+            parse=plain_cells.whole(1, 99),
             required=True,
         ),
         Column(
             name="frame",
             explanation="Code of the frame",
             example="F1",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="frames",
         ),
@@ -46,7 +46,7 @@ DROPOFFS = Table(
             name="mains_string",
             explanation="Code of the string in the mains",
             example="TALUS125",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="strings",
         ),
@@ -54,7 +54,7 @@ DROPOFFS = Table(
             name="crosses_string",
             explanation="Code of the string in the crosses; empty for the mains' string",
             example="",
-            parse=cells.code,
+            parse=plain_cells.code,
             refers="strings",
         ),
         Column(
@@ -74,35 +74,35 @@ DROPOFFS = Table(
             name="pieces",
             explanation="1 or 2 pieces of string (2 or 4 knots)",
             example="2",
-            parse=cells.whole(1, 2),
+            parse=plain_cells.whole(1, 2),
             default=2,
         ),
         Column(
             name="mains_pre_stretch",
             explanation="Pre-stretch of the mains, per cent",
             example="0",
-            parse=cells.whole(0, 25),
+            parse=plain_cells.whole(0, 25),
             default=0,
         ),
         Column(
             name="crosses_pre_stretch",
             explanation="Pre-stretch of the crosses, per cent",
             example="0",
-            parse=cells.whole(0, 25),
+            parse=plain_cells.whole(0, 25),
             default=0,
         ),
         Column(
             name="stencil",
             explanation="Stencil and its ink; empty for none",
             example="",
-            parse=cells.words(60),
+            parse=plain_cells.words(60),
             default="",
         ),
         Column(
             name="extra_work",
             explanation="none, grommets, grip or grommets_and_grip",
             example="none",
-            parse=cells.one_of("none", "grommets", "grip", "grommets_and_grip"),
+            parse=plain_cells.one_of("none", "grommets", "grip", "grommets_and_grip"),
             default="none",
         ),
         Column(
@@ -123,30 +123,30 @@ DROPOFFS = Table(
             name="not_before",
             explanation="String no earlier than HH:MM, or a day and a time",
             example="",
-            parse=cells.moment,
+            parse=plain_cells.moment,
         ),
         Column(
             name="on_court",
             explanation="Whether it comes from a match in play: yes or no",
             example="no",
-            parse=cells.yes_no,
+            parse=plain_cells.yes_no,
             default=False,
         ),
         Column(
             name="court",
             explanation="From which court, when on_court is yes",
             example="",
-            parse=cells.words(),
+            parse=plain_cells.words(),
             refers="courts",
         ),
         Column(
             name="consent",
             explanation="What the owner agreed to: a tension above the frame's range, a worn frame",
             example="",
-            parse=cells.words(300),
+            parse=plain_cells.words(300),
             default="",
         ),
-        Column(name="note", explanation="Anything else", example="", parse=cells.words(1000), default=""),
+        Column(name="note", explanation="Anything else", example="", parse=plain_cells.words(1000), default=""),
     ),
 )
 
@@ -162,7 +162,7 @@ CALIBRATIONS = Table(
             name="machine",
             explanation="Code of the machine",
             example="M1",
-            parse=cells.code,
+            parse=plain_cells.code,
             required=True,
             refers="machines",
         ),
@@ -184,7 +184,7 @@ CALIBRATIONS = Table(
             name="by",
             explanation="Code of the stringer who measured",
             example="S1",
-            parse=cells.code,
+            parse=plain_cells.code,
             refers="stringers",
         ),
     ),

@@ -7,7 +7,7 @@ from typing import Any
 
 from desk.errors import InputFault
 from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, quoted
-from desk.services.event_files.spec import Around, CellFault, Column, Row, Table
+from desk.services.event_files.tables.spec import Around, CellFault, Column, Row, Table
 
 _EXAMPLES = 6
 

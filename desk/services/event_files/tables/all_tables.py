@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from desk.services.event_files.drop_off_tables import CALIBRATIONS, DROPOFFS
-from desk.services.event_files.event_table import EVENT
-from desk.services.event_files.play_tables import INCIDENTS_TABLE, MATCHES
-from desk.services.event_files.set_up_tables import (
+from desk.services.event_files.tables.drop_off_tables import CALIBRATIONS, DROPOFFS
+from desk.services.event_files.tables.event_table import EVENT
+from desk.services.event_files.tables.play_tables import INCIDENTS_TABLE, MATCHES
+from desk.services.event_files.tables.set_up_tables import (
     COURTS,
     DAYS,
     MACHINES,
@@ -14,8 +14,8 @@ from desk.services.event_files.set_up_tables import (
     SHIFTS,
     STRINGERS,
 )
-from desk.services.event_files.spec import Table
-from desk.services.event_files.store_tables import FRAMES, HOUSE_TIMES, PRICES, REELS, STRINGS
+from desk.services.event_files.tables.spec import Table
+from desk.services.event_files.tables.store_tables import FRAMES, HOUSE_TIMES, PRICES, REELS, STRINGS
 
 TABLES: tuple[Table, ...] = (
     EVENT,

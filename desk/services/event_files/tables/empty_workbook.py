@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from desk.services.event_files.spec import Column, Table
-from desk.services.event_files.tables import TABLES
+from desk.services.event_files.tables.all_tables import TABLES
+from desk.services.event_files.tables.spec import Column, Table
 from exports.template import ColumnSpec, TableSpec, write_template
 
 

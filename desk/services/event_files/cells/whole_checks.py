@@ -8,9 +8,9 @@ from itertools import pairwise
 from typing import Any
 
 from desk.errors import InputFault
+from desk.services.event_files.cells.understanding import a_known_one
 from desk.services.event_files.raw import RawTable
-from desk.services.event_files.spec import Row
-from desk.services.event_files.understanding import a_known_one
+from desk.services.event_files.tables.spec import Row
 
 Rows = dict[str, tuple[Row, ...]]
 Raws = dict[str, RawTable]

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from desk.queries.bench_times import HOUSE_KEYS
-from desk.services.event_files.cells import code, moment, yes_no
-from desk.services.event_files.spec import Around, CellFault, Parse
+from desk.services.event_files.cells.plain_cells import code, moment, yes_no
+from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import UnitError
 from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from desk.services.event_files.spec import Row, RowCheck, RowFault
+from desk.services.event_files.tables.spec import Row, RowCheck, RowFault
 
 
 def in_order(first: str, last: str) -> RowCheck:

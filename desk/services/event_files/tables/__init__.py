@@ -1,0 +1,1 @@
+"""Tables of the event files: the columns of each."""

@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
-from desk.queries.job_cards import CardView, card_views
+from desk.queries.counter.job_cards import CardView, card_views
 
 ORDER = ("strung", "on_machine", "waiting", "held", "handed_over", "cancelled")
 IN_WORK = ("waiting", "on_machine")

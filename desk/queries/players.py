@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, and_, func, or_, select
 from sqlalchemy.orm import Session, joinedload
 
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
-from desk.queries.job_cards import CardView, card_views
+from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.store import JobMetres, metres_by_job
 from desk.trade.names import search_name
 

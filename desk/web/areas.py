@@ -6,18 +6,13 @@ from desk.web import (
     bench,
     board,
     close_of_day,
-    drop_off,
-    drop_off_sheet,
     events,
     home,
     log,
     machines,
     match_sheet,
     matches,
-    on_court,
     organiser,
-    paper,
-    pickup,
     plan,
     play,
     player_accounts,
@@ -27,9 +22,9 @@ from desk.web import (
     settings,
     sign_in,
     store,
-    tags,
     team,
 )
+from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 
 AREAS = (
     sign_in.blueprint,

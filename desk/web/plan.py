@@ -12,8 +12,8 @@ from wtforms.validators import InputRequired, NumberRange, Optional
 from desk.errors import BadInput, DeskError
 from desk.models import Job
 from desk.queries.bench import machines as machine_pairs
+from desk.queries.counter.job_cards import card_by_code
 from desk.queries.events import stringer_names
-from desk.queries.job_cards import card_by_code
 from desk.queries.plan_board import plan_board
 from desk.services import jobs, machines, mending, moves, promises, what_if
 from desk.services.of_event import find_of

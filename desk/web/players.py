@@ -14,7 +14,7 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.models import Frame, Player
 from desk.queries.charges import open_minor
-from desk.queries.counter import frame_choices
+from desk.queries.counter.counter import frame_choices
 from desk.queries.history_table import history_table
 from desk.queries.players import find_players, history_rows, racquet_rows
 from desk.queries.suggestions import proposal_for, restring_rows

@@ -15,11 +15,11 @@ from sqlalchemy import select
 
 from desk.models import Event, Job, Player
 from desk.models.database import Database
+from desk.queries.counter.job_cards import card_views
 from desk.queries.history_table import history_table
-from desk.queries.job_cards import card_views
 from desk.queries.usage import usage_report
 from desk.services import jobs
-from desk.services.dropoffs import take_drop_off
+from desk.services.counter.drop_offs import take_drop_off
 from desk.services.event_files import read_event, script_of
 from desk.services.undo import undo_last
 from exports.csvzip import write_csv_zip

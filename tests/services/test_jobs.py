@@ -11,8 +11,8 @@ from desk.errors import BadInput, Conflict
 from desk.models import Charge, Job, ReelEntry, StateChange
 from desk.models.database import Database
 from desk.services import jobs, machines, undo
-from desk.services.dropoffs import take_drop_off
-from desk.services.handovers import hand_over
+from desk.services.counter.drop_offs import take_drop_off
+from desk.services.counter.handovers import hand_over
 from desk.services.job_states import NEXT_STATES
 from tests import make
 from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk

@@ -10,9 +10,9 @@ from sqlalchemy import func, select
 from desk.errors import BadInput, Conflict
 from desk.models import Job
 from desk.models.database import Database
-from desk.queries.job_cards import card_by_code
+from desk.queries.counter.job_cards import card_by_code
 from desk.services import jobs
-from desk.services.dropoffs import take_drop_off
+from desk.services.counter.drop_offs import take_drop_off
 from desk.services.redoing import string_again
 from tests import make
 from tests.make import acting

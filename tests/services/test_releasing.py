@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.models import Job, LogEntry
 from desk.models.database import Database
 from desk.services import jobs, store
-from desk.services.dropoffs import take_drop_off
+from desk.services.counter.drop_offs import take_drop_off
 from desk.services.undo import undo_last
 from tests import make
 from tests.make import acting

@@ -16,7 +16,8 @@ from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.charges import account
 from desk.queries.store import metres_by_job, reel_rows
-from desk.services import dropoffs, jobs, machines, undo
+from desk.services import jobs, machines, undo
+from desk.services.counter import drop_offs
 from tests import make
 from tests.make import acting
 
@@ -45,18 +46,18 @@ def set_up(session: Session, *, metres: float) -> tuple[Event, Player]:
 def drop_off(session: Session, event: Event, player: Player, count: int) -> list[Job]:
     racquets = [make.make_racquet(session, player) for _ in range(count)]
     string_id = session.scalars(select(StringType.id).where(StringType.event_id == event.id)).one()
-    card = dropoffs.CardForm(
+    card = drop_offs.CardForm(
         mains_string_id=string_id,
         crosses_string_id=string_id,
         mains_tension=Decimal("52"),
         crosses_tension=Decimal("50"),
         tension_unit="lb",
     )
-    forms = [dropoffs.RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
-    form = dropoffs.DropOffForm(
+    forms = [drop_offs.RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
+    form = drop_offs.DropOffForm(
         player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True
     )
-    return dropoffs.take_drop_off(session, event.id, form, acting=acting("Mon 09:00")).jobs
+    return drop_offs.take_drop_off(session, event.id, form, acting=acting("Mon 09:00")).jobs
 
 
 def strung(session: Session, event: Event, job: Job, at: str) -> None:

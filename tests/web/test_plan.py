@@ -18,7 +18,7 @@ from tests.web.statements import selects
 @pytest.fixture
 def desk(house: House) -> SmallDesk:
     """Three racquets of one player in the plan of two stringers, at 12:00."""
-    from desk.services.dropoffs import take_drop_off
+    from desk.services.counter.drop_offs import take_drop_off
 
     def fill(session, _event: Event) -> SmallDesk:
         found = small_desk(session)

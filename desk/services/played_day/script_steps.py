@@ -10,15 +10,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
 from desk.models import Machine, Match, Stringer
-from desk.services import dropoffs, machines, play, team
+from desk.services import machines, play, team
 from desk.services.acting import Acting
+from desk.services.counter import drop_offs
+from desk.services.counter.scripted_forms import Codes
 from desk.services.event_files import (
     EventScript,
     ScriptedCalibration,
     ScriptedDropOff,
     ScriptedIncident,
 )
-from desk.services.scripted_forms import Codes
 
 DESK = "front desk"
 LEAD = "desk lead"
@@ -114,7 +115,7 @@ class Script:
     def _carry_out(self, session: Session, happening: Happening) -> None:
         if isinstance(happening, ScriptedDropOff):
             form = self._codes.form(session, happening)
-            dropoffs.take_drop_off(session, self.event_id, form, acting=Acting(by=DESK, at=happening.at))
+            drop_offs.take_drop_off(session, self.event_id, form, acting=Acting(by=DESK, at=happening.at))
         elif isinstance(happening, Calibrated):
             machines.calibrate(
                 session,

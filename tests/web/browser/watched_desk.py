@@ -14,7 +14,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Machine, PlanRun, Player, Racquet, Reel, Stringer
 from desk.models.database import Database
-from desk.services import dropoffs, jobs, machines
+from desk.services import jobs, machines
+from desk.services.counter import drop_offs
 from desk.services.planning import Effort, plan_event
 from desk.trade.names import search_name
 from tests import make
@@ -85,15 +86,17 @@ def drop_off(session: Session, player: Player, numbers: tuple[int, ...], **card:
     reel = session.scalars(select(Reel).where(Reel.code == "POLY-1")).one()
     string = {"mains_string_id": reel.string_type_id, "crosses_string_id": reel.string_type_id}
     tensions = {"mains_tension": Decimal("52.5"), "crosses_tension": Decimal("50.5"), "tension_unit": "lb"}
-    asked = dropoffs.CardForm(**(string | tensions | card))
+    asked = drop_offs.CardForm(**(string | tensions | card))
     owned = session.scalars(select(Racquet).where(Racquet.player_id == player.id))
     racquets = {one.number: one.id for one in owned}
-    forms = [dropoffs.RacquetForm(racquet_id=racquets[number], card=asked, needed_by_kind="none") for number in numbers]
+    forms = [
+        drop_offs.RacquetForm(racquet_id=racquets[number], card=asked, needed_by_kind="none") for number in numbers
+    ]
     visits = session.scalar(select(func.count()).select_from(Job))
-    form = dropoffs.DropOffForm(
+    form = drop_offs.DropOffForm(
         player_id=player.id, racquets=forms, request_key=f"visit after {visits}", frame_checked=True
     )
-    return list(dropoffs.take_drop_off(session, player.event_id, form, acting=make.acting(NOW)).jobs)
+    return list(drop_offs.take_drop_off(session, player.event_id, form, acting=make.acting(NOW)).jobs)
 
 
 def string_one(session: Session, job: Job, stringer: Stringer, *, start: str, stiffness: float) -> None:

@@ -1,0 +1,1 @@
+"""The counter: racquets taken in and handed out, with their tags and cards."""

@@ -1,0 +1,131 @@
+"""What waits at the counter to be collected, by player, and what was handed over last."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import case, func, select
+from sqlalchemy.orm import Session
+
+from desk.models import OPEN_STATES, Assignment, Event, HandOver, Job, Player
+from desk.queries.counter.job_cards import CardView, card_views
+
+
+@dataclass(frozen=True, kw_only=True)
+class Uncollected:
+    """One player's strung racquets that nobody has taken yet; `since_at` is the oldest of them."""
+
+    player_id: int
+    player: str
+    since_at: datetime
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """A hand-over that can be taken back."""
+
+    hand_over_id: int
+    at: datetime
+    player_id: int
+    player: str
+    collected_by: str
+    racquets: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coming:
+    """A racquet of the player that is not ready yet, with the plan's end where there is one."""
+
+    card: CardView
+    planned_end_at: datetime | None
+
+
+def uncollected(session: Session, event: Event) -> list[Uncollected]:
+    """Return who has strung racquets at the desk, the longest wait first."""
+    found = (
+        select(Job.player_id, Player.name, Job.code, Job.finished_at)
+        .join(Player, Player.id == Job.player_id)
+        .where(Job.event_id == event.id, Job.state == "strung")
+        .order_by(Job.finished_at, Job.serial)
+    )
+    players: dict[int, list] = {}
+    for row in session.execute(found):
+        players.setdefault(row.player_id, []).append(row)
+    return [
+        Uncollected(
+            player_id=player_id,
+            player=rows[0].name,
+            since_at=rows[0].finished_at,
+            codes=tuple(row.code for row in rows),
+        )
+        for player_id, rows in players.items()
+    ]
+
+
+def ready_cards(session: Session, event: Event, player_id: int) -> list[CardView]:
+    """Return the strung racquets of one player."""
+    return card_views(session, Job.event_id == event.id, Job.player_id == player_id, Job.state == "strung")
+
+
+def coming_cards(session: Session, event: Event, player_id: int) -> list[Coming]:
+    """Return the racquets of one player that are not ready yet."""
+    cards = card_views(session, Job.event_id == event.id, Job.player_id == player_id, Job.state.in_(OPEN_STATES))
+    ends = dict(
+        session.execute(
+            select(Assignment.job_id, Assignment.end_at)
+            .join(Job, Job.id == Assignment.job_id)
+            .where(Assignment.run_id == (event.current_run_id or 0), Job.player_id == player_id)
+        ).all()
+    )
+    return [Coming(card=card, planned_end_at=card.expected_end_at or ends.get(card.job_id)) for card in cards]
+
+
+def last_given(session: Session, event: Event, *, limit: int = 5) -> list[Given]:
+    """Return the newest hand-overs that stand."""
+    racquets = select(func.count()).where(Job.hand_over_id == HandOver.id).scalar_subquery()
+    found = (
+        select(HandOver, Player.name, racquets)
+        .join(Player, Player.id == HandOver.player_id)
+        .where(HandOver.event_id == event.id, HandOver.undone_at.is_(None))
+        .order_by(HandOver.id.desc())
+        .limit(limit)
+    )
+    return [
+        Given(
+            hand_over_id=given.id,
+            at=given.at,
+            player_id=given.player_id,
+            player=name,
+            collected_by=given.collected_by,
+            racquets=count,
+        )
+        for given, name, count in session.execute(found)
+    ]
+
+
+def collectors(session: Session, event: Event, player_id: int) -> list[str]:
+    """Return who took racquets of this player before, the newest first, to offer them again."""
+    found = select(HandOver.collected_by).where(HandOver.event_id == event.id, HandOver.player_id == player_id)
+    return list(dict.fromkeys(session.scalars(found.order_by(HandOver.id.desc()).limit(20))))[:4]
+
+
+def players_with_racquets(session: Session, event: Event, letters: str) -> list[tuple[int, str, int]]:
+    """Return (id, name, strung racquets) of players whose name holds LETTERS and who left racquets here."""
+    strung = func.sum(case((Job.state == "strung", 1), else_=0))
+    found = (
+        select(Player.id, Player.name, strung)
+        .join(Job, Job.player_id == Player.id)
+        .where(Player.event_id == event.id, Player.search_name.contains(letters, autoescape=True))
+        .where(Job.state.in_((*OPEN_STATES, "strung")))
+        .group_by(Player.id, Player.name)
+        .order_by(Player.name)
+        .limit(30)
+    )
+    return [tuple(row) for row in session.execute(found)]
+
+
+def player_of_token(session: Session, event_id: int, token: str) -> int | None:
+    """Return the player whose own link, as printed on tag and receipt, ends in TOKEN."""
+    return session.scalar(select(Player.id).where(Player.event_id == event_id, Player.token == token))

@@ -1,0 +1,79 @@
+"""Many drop-offs at once, from a sheet: all of them or none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, DeskError, InputFault
+from desk.models import DropOff, Event
+from desk.services.acting import Acting, lock_event
+from desk.services.counter import drop_offs
+from desk.services.counter.scripted_forms import Codes
+from desk.services.event_files import ScriptedDropOff
+
+
+@dataclass(frozen=True, kw_only=True)
+class BulkVisit:
+    """A visit of a sheet with what each of its racquets would get."""
+
+    visit: ScriptedDropOff
+    form: drop_offs.DropOffForm
+    drafts: tuple[drop_offs.Draft, ...]
+
+
+def preview_bulk(
+    session: Session, event: Event, visits: Sequence[ScriptedDropOff], *, request_key: str, acting: Acting
+) -> list[BulkVisit]:
+    """Return the visits as they would be taken in now, one behind the other; nothing is stored.
+
+    The frames are not looked over with their owners, so nothing says that they were.
+    """
+    codes = Codes(session, event.id)
+    forms = [
+        replace(codes.form(session, visit), request_key=f"{request_key}-{number}", frame_checked=False)
+        for number, visit in enumerate(visits, start=1)
+    ]
+    drafts = drop_offs.preview_all(session, event, forms, acting.at)
+    return [
+        BulkVisit(visit=visit, form=form, drafts=tuple(of_visit))
+        for visit, form, of_visit in zip(visits, forms, drafts, strict=True)
+    ]
+
+
+def take_bulk(
+    session: Session, event_id: int, visits: Sequence[ScriptedDropOff], *, request_key: str, acting: Acting
+) -> list[DropOff]:
+    """Store the visits of a sheet as dropped off now, each with its promises.
+
+    The same sheet sent twice with one REQUEST_KEY counts once.
+
+    Raises
+    ------
+    BadInput
+        With a fault for each visit that the desk cannot take: nothing of the sheet is stored then.
+    """
+    event = lock_event(session, event_id)
+    taken: list[DropOff] = []
+    faults: list[InputFault] = []
+    for one in preview_bulk(session, event, visits, request_key=request_key, acting=acting):
+        try:
+            taken.append(drop_offs.take_drop_off(session, event_id, _with_times(one), acting=acting))
+        except DeskError as error:
+            where = f"row {one.visit.racquets[0].row}, player {one.visit.player_code}"
+            faults.append(InputFault(where=where, found=str(error), expected="a visit that the desk can take"))
+    if faults:
+        count = "One visit" if len(faults) == 1 else f"{len(faults)} visits"
+        raise BadInput(f"{count} cannot be taken in, so none of the sheet was. Mend and try again.", faults=faults)
+    return taken
+
+
+def _with_times(one: BulkVisit) -> drop_offs.DropOffForm:
+    """Return the form with the ready times that count the visits before it, which no plan holds yet."""
+    racquets = [
+        replace(racquet, shown_ready_at=None if draft.quote is None else draft.quote.ready_at)
+        for racquet, draft in zip(one.form.racquets, one.drafts, strict=True)
+    ]
+    return replace(one.form, racquets=racquets)

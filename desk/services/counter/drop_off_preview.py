@@ -1,0 +1,94 @@
+"""What each racquet of a drop-off would get: needed by, minutes, string, ready time; nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput
+from desk.models import Event, Frame, Player, Racquet
+from desk.services import bench_times, missing_string, needed_by, quotes
+from desk.services.acting import find
+from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
+from desk.services.next_match import NeededByFinder
+from desk.services.next_match import Racquet as NeededByRacquet
+from desk.services.of_event import find_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draft:
+    """A racquet of a form with what the desk works out for it, before anything is stored."""
+
+    form: RacquetForm
+    frame: Frame
+    needed: needed_by.NeededBy
+    house_minutes: int
+    held_reason: str | None
+    quote: quotes.ReadyQuote | None = field(default=None)
+
+
+def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> list[Draft]:
+    """Return what each racquet of the form would get, without storing anything."""
+    return preview_all(session, event, [form], at)[0]
+
+
+def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at: datetime) -> list[list[Draft]]:
+    """Return what each racquet of several visits would get, each visit behind the ones before it."""
+    finder = NeededByFinder(needed_by.forecast_event(session, event, at))
+    visits = [_drafts(session, event, form, at, finder) for form in forms]
+    wanted = [
+        _wanted(find_of(session, event, Player, form.player_id, "player"), draft, at)
+        for form, drafts in zip(forms, visits, strict=True)
+        for draft in drafts
+        if draft.held_reason is None
+    ]
+    found = iter(quotes.quote_jobs(session, event, wanted, at))
+    return [
+        [draft if draft.held_reason else replace(draft, quote=next(found)) for draft in drafts] for drafts in visits
+    ]
+
+
+def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, finder: NeededByFinder) -> list[Draft]:
+    player = find_of(session, event, Player, form.player_id, "player")
+    if not form.racquets:
+        raise BadInput("Add at least one racquet.", fields={"racquets": "add at least one racquet"})
+    drafts = [_draft(session, event, player, racquet, at, finder) for racquet in form.racquets]
+    asked = [(draft.form.card, draft.frame) for draft in drafts]
+    reasons = missing_string.string_missing(session, event, asked, player_id=player.id)
+    return [replace(draft, held_reason=reason) for draft, reason in zip(drafts, reasons, strict=True)]
+
+
+def _draft(
+    session: Session, event: Event, player: Player, form: RacquetForm, at: datetime, finder: NeededByFinder
+) -> Draft:
+    frame = find_of(session, event, Frame, frame_of(session, form).id, "frame")
+    asked = NeededByRacquet(
+        player_id=player.id,
+        kind="on_court" if form.on_court else form.needed_by_kind,
+        dropped_at=at,
+        fixed_at=form.needed_by_at,
+        not_before_at=form.not_before_at,
+    )
+    minutes = bench_times.house_minutes(session, event, form.card, frame, on_court=form.on_court)
+    return Draft(form=form, frame=frame, needed=finder.of(asked), house_minutes=minutes, held_reason=None)
+
+
+def frame_of(session: Session, form: RacquetForm) -> Frame:
+    if form.racquet_id is not None:
+        return find(session, Racquet, form.racquet_id, "racquet").frame
+    if form.frame_id is None or form.number is None:
+        raise BadInput("A new racquet needs its number and its frame.", fields={"frame": "choose the frame"})
+    return find(session, Frame, form.frame_id, "frame")
+
+
+def _wanted(player: Player, draft: Draft, at: datetime) -> quotes.Wanted:
+    return quotes.Wanted(
+        player_code=player.code,
+        house_minutes=draft.house_minutes,
+        ready_from_at=max(at, draft.form.not_before_at or at),
+        needed_by_at=draft.needed.at,
+        weight=draft.needed.weight,
+    )

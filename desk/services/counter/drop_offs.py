@@ -1,0 +1,174 @@
+"""Taking racquets in: one visit, one or more jobs, each with its card and its promise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
+from desk.services import promises
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
+from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
+from desk.services.jobs import next_serial
+from desk.trade.tag_code import make_code
+from desk.trade.units import Tension
+
+__all__ = ["CardForm", "Draft", "DropOffForm", "RacquetForm", "preview", "preview_all", "take_drop_off"]
+
+LATER_MINUTES = 5
+
+
+def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting: Acting) -> DropOff:
+    """Store a drop-off with its jobs, cards and promises, all or nothing.
+
+    Raises
+    ------
+    BadInput
+        When something of the form cannot be: each with what to do.
+    Conflict
+        When a ready time got later since it was shown, or a racquet is at the desk already.
+    """
+    event = lock_event(session, event_id)
+    again = session.scalar(select(DropOff).where(DropOff.event_id == event_id, DropOff.request_key == form.request_key))
+    if again is not None:
+        return again
+    _require_two_pieces(form)
+    _require_consent(session, form)
+    _require_not_here(session, form)
+    drafts = preview(session, event, form, acting.at)
+    _require_as_shown(drafts)
+    visit = DropOff(
+        event_id=event.id,
+        player_id=form.player_id,
+        at=acting.at,
+        by=acting.by,
+        request_key=form.request_key,
+        frame_checked=form.frame_checked,
+        frame_note=form.frame_note.strip(),
+        consent=form.consent.strip(),
+    )
+    session.add(visit)
+    session.flush()
+    jobs = [_store_job(session, event, visit, draft, acting) for draft in drafts]
+    player = find(session, Player, form.player_id, "player")
+    codes = ", ".join(job.code for job in jobs)
+    write_log(session, event, acting, "drop-offs", f"{player.name} dropped off {codes}", job_id=jobs[0].id)
+    note_change(event)
+    return visit
+
+
+def _require_two_pieces(form: DropOffForm) -> None:
+    for racquet in form.racquets:
+        if racquet.card.pieces == 1 and racquet.card.is_hybrid:
+            raise BadInput(
+                "A hybrid is always two pieces: two strings, or string of the player and of the desk, "
+                "cannot be strung in one.",
+                fields={"pieces": "choose two pieces, 4 knots"},
+            )
+
+
+def _require_consent(session: Session, form: DropOffForm) -> None:
+    above = [frame for racquet in form.racquets if (frame := _above_range(session, racquet)) is not None]
+    if above and not form.consent.strip():
+        raise BadInput(
+            f"The tension is above the range printed on {above[0]}: the frame can break. "
+            "String within the range, or keep the owner's consent first.",
+            fields={"consent": "write down who consented"},
+        )
+
+
+def _above_range(session: Session, form: RacquetForm) -> str | None:
+    frame = frame_of(session, form)
+    if frame.tension_high is None or frame.tension_unit is None:
+        return None
+    high = Tension(frame.tension_high, frame.tension_unit)
+    asked = max(
+        Tension(form.card.mains_tension, form.card.tension_unit).in_lb,
+        Tension(form.card.crosses_tension, form.card.tension_unit).in_lb,
+    )
+    return frame.name if asked > high.in_lb else None
+
+
+def _require_not_here(session: Session, form: DropOffForm) -> None:
+    ids = [racquet.racquet_id for racquet in form.racquets if racquet.racquet_id is not None]
+    if len(ids) != len(set(ids)):
+        raise BadInput("The same racquet stands twice on this drop-off; take one away.")
+    here = session.scalar(select(Job).where(Job.racquet_id.in_(ids), Job.state.in_(("waiting", "on_machine", "held"))))
+    if here is not None:
+        raise Conflict(
+            f"Racquet {here.racquet.number} is at the desk already as {here.code}; change that job or cancel it first."
+        )
+
+
+def _require_as_shown(drafts: Sequence[Draft]) -> None:
+    for draft in drafts:
+        shown, found = draft.form.shown_ready_at, draft.quote
+        if shown is None or found is None or found.ready_at is None:
+            continue
+        if (found.ready_at - shown).total_seconds() > LATER_MINUTES * 60:
+            raise Conflict("The ready time got later since it was shown; look at the new time and accept it.")
+
+
+def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, acting: Acting) -> Job:
+    form = draft.form
+    racquet = _racquet(session, visit.player_id, form)
+    serial = next_serial(session, event)
+    job = Job(
+        event_id=event.id,
+        drop_off_id=visit.id,
+        player_id=visit.player_id,
+        racquet_id=racquet.id,
+        serial=serial,
+        code=make_code(serial),
+        state="held" if draft.held_reason else "waiting",
+        held_reason=draft.held_reason or "",
+        on_court=form.on_court,
+        court_id=form.court_id,
+        dropped_at=acting.at,
+        not_before_at=form.not_before_at,
+        needed_by_kind=form.needed_by_kind,
+        needed_by_at=draft.needed.at,
+        needed_by_why=draft.needed.why,
+        match_id=draft.needed.match_id,
+        weight=draft.needed.weight,
+        house_minutes=draft.house_minutes,
+    )
+    job.card = JobCard(**{name: getattr(form.card, name) for name in form.card.__dataclass_fields__})
+    job.changes.append(
+        StateChange(at=acting.at, by=acting.by, from_state="", to_state=job.state, note=draft.held_reason or "")
+    )
+    session.add(job)
+    session.flush()
+    if draft.quote is not None and draft.quote.ready_at is not None and draft.quote.planned_end_at is not None:
+        promises.give_promise(
+            session,
+            event,
+            job,
+            acting=acting,
+            planned_end_at=draft.quote.planned_end_at,
+            jobs_ahead=draft.quote.jobs_ahead,
+            ready_at=form.shown_ready_at,
+        )
+    return job
+
+
+def _racquet(session: Session, player_id: int, form: RacquetForm) -> Racquet:
+    if form.racquet_id is not None:
+        racquet = find(session, Racquet, form.racquet_id, "racquet")
+        if racquet.player_id != player_id:
+            raise BadInput("This racquet belongs to another player; choose one of this player's.")
+        return racquet
+    taken = session.scalar(select(Racquet).where(Racquet.player_id == player_id, Racquet.number == form.number))
+    if taken is not None:
+        raise BadInput(
+            f"This player has a racquet number {form.number} already; choose it or take the next number.",
+            fields={"number": "is taken"},
+        )
+    racquet = Racquet(player_id=player_id, frame_id=form.frame_id, number=form.number)
+    session.add(racquet)
+    session.flush()
+    return racquet

@@ -1,0 +1,68 @@
+"""Drop-offs of a file as the forms that the counter fills in, by the codes of the event's tables."""
+
+from __future__ import annotations
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Court, Frame, Machine, Match, Player, Racquet, Stringer, StringType
+from desk.services.counter import drop_offs
+from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
+
+
+class Codes:
+    """Ids of the records by the codes of the event files."""
+
+    def __init__(self, session: Session, event_id: int) -> None:
+        self.event_id = event_id
+        self._ids: dict[tuple[type, str], int] = {}
+        for table in (Machine, Stringer, Match, Player, Frame, StringType):
+            rows = session.execute(select(table.code, table.id).where(table.event_id == event_id))
+            self._ids.update({(table, code): row_id for code, row_id in rows})
+        courts = session.execute(select(Court.name, Court.id).where(Court.event_id == event_id))
+        self._ids.update({(Court, name): row_id for name, row_id in courts})
+
+    def id_of(self, table: type, code: str) -> int:
+        return self._ids[table, code]
+
+    def form(self, session: Session, visit: ScriptedDropOff) -> drop_offs.DropOffForm:
+        player_id = self.id_of(Player, visit.player_code)
+        owned = select(Racquet.number, Racquet.id).where(Racquet.player_id == player_id)
+        known = dict(session.execute(owned).all())
+        return drop_offs.DropOffForm(
+            player_id=player_id,
+            racquets=[self._racquet(racquet, known) for racquet in visit.racquets],
+            request_key=f"files-{visit.player_code}-{visit.at:%Y%m%d%H%M}-{visit.racquets[0].row}",
+            frame_checked=True,
+            consent=visit.consent,
+        )
+
+    def _racquet(self, racquet: ScriptedRacquet, known: dict[int, int]) -> drop_offs.RacquetForm:
+        return drop_offs.RacquetForm(
+            racquet_id=known.get(racquet.number),
+            number=racquet.number,
+            frame_id=self.id_of(Frame, racquet.frame_code),
+            card=self._card(racquet),
+            needed_by_kind=racquet.needed_by_kind,
+            needed_by_at=racquet.needed_by_at,
+            not_before_at=racquet.not_before_at,
+            on_court=racquet.on_court,
+            court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
+        )
+
+    def _card(self, racquet: ScriptedRacquet) -> drop_offs.CardForm:
+        return drop_offs.CardForm(
+            mains_string_id=self.id_of(StringType, racquet.mains_string_code),
+            crosses_string_id=self.id_of(StringType, racquet.crosses_string_code),
+            mains_tension=racquet.mains_tension.value,
+            crosses_tension=racquet.crosses_tension.value,
+            tension_unit=racquet.mains_tension.unit,
+            pieces=racquet.pieces,
+            mains_pre_stretch=racquet.mains_pre_stretch,
+            crosses_pre_stretch=racquet.crosses_pre_stretch,
+            stencil=racquet.stencil,
+            extra_work=racquet.extra_work,
+            own_mains=racquet.own_mains,
+            own_crosses=racquet.own_crosses,
+            note=racquet.note,
+        )

@@ -1,0 +1,89 @@
+"""Paper: tags, the receipt, the job card, a new link. Each is a page of its own size."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from desk.errors import NotFound
+from desk.models import DropOff, Job, Player
+from desk.queries.counter.job_cards import CardView, card_by_code, card_views
+from desk.queries.planned_place import planned_place
+from desk.services.jobs import BENCH_CHECKS
+from desk.services.of_event import find_of
+from desk.services.players import new_token
+from desk.web import context
+from desk.web.counter.tags import read_tag
+from desk.web.forms import see
+from desk.web.qr import player_link, qr_drawing
+
+blueprint = Blueprint("print", __name__)
+blueprint.add_app_template_global(qr_drawing)
+SIZES = ("label", "a7")
+
+
+def _card(code: str) -> CardView:
+    card = card_by_code(context.reading(), context.event_id(), read_tag(code))
+    if card is None:
+        raise NotFound(f"There is no tag {code} at this event. Look the player up at pickup instead.")
+    return card
+
+
+def _player(player_id: int) -> Player:
+    return find_of(context.reading(), context.current_event(), Player, player_id, "player")
+
+
+def _tags(cards: list[CardView], this: str, **address: object) -> str:
+    asked = request.args.get("size", "")
+    size = asked if asked in SIZES else SIZES[0]
+    player = _player(cards[0].player_id)
+    links = {card.code: player_link(player.token, card.code) for card in cards}
+    sizes = [(one, url_for(this, size=one, **address)) for one in SIZES]
+    return render_template("counter/print/tags.html", cards=cards, size=size, sizes=sizes, links=links)
+
+
+@blueprint.get("/print/tag/<code>")
+def tag(code: str) -> str:
+    return _tags([_card(code)], "print.tag", code=code)
+
+
+@blueprint.get("/print/tags/<int:drop_off_id>")
+def tags(drop_off_id: int) -> str:
+    return _tags(_visit(drop_off_id)[1], "print.tags", drop_off_id=drop_off_id)
+
+
+def _visit(drop_off_id: int) -> tuple[DropOff, list[CardView]]:
+    drop_off = find_of(context.reading(), context.current_event(), DropOff, drop_off_id, "drop-off")
+    cards = card_views(context.reading(), Job.drop_off_id == drop_off.id, Job.state != "cancelled")
+    if not cards:
+        raise NotFound("Every racquet of this drop-off was cancelled; there is nothing to print.")
+    return drop_off, cards
+
+
+@blueprint.get("/print/receipt/<int:drop_off_id>")
+def receipt(drop_off_id: int) -> str:
+    drop_off, cards = _visit(drop_off_id)
+    link = player_link(drop_off.player.token)
+    return render_template("counter/print/receipt.html", drop_off=drop_off, cards=cards, link=link)
+
+
+@blueprint.get("/print/card/<code>")
+def card(code: str) -> str:
+    found = _card(code)
+    place = planned_place(context.reading(), context.current_event(), found.job_id)
+    link = player_link(_player(found.player_id).token, found.code)
+    return render_template("counter/print/card.html", card=found, place=place, link=link, checks=BENCH_CHECKS)
+
+
+@blueprint.get("/print/link/<int:player_id>")
+def link(player_id: int) -> str:
+    player = _player(player_id)
+    return render_template("counter/print/link.html", player=player, link=player_link(player.token))
+
+
+@blueprint.post("/print/link/<int:player_id>")
+def new_link(player_id: int) -> Response:
+    with context.writing() as session:
+        new_token(session, context.event_id(), player_id, acting=context.acting())
+    flash("The new link is below; the old one opens nothing from now on.")
+    return see(url_for("print.link", player_id=player_id))

@@ -1,0 +1,110 @@
+"""Pickup: a tag or a name, what is ready for that player, who takes it, and the charges."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
+from wtforms import RadioField, SelectMultipleField, StringField
+from wtforms.validators import Length, Optional
+from wtforms.widgets import CheckboxInput, ListWidget
+
+from desk.models import Player
+from desk.queries import charges as charge_queries
+from desk.queries.counter import pickup as pickup_queries
+from desk.queries.counter.job_cards import card_by_code
+from desk.queries.sisters import unlike_sisters
+from desk.services.charges import settle
+from desk.services.counter.handovers import hand_over
+from desk.services.of_event import find_of
+from desk.services.undo import undo_hand_over
+from desk.trade.names import search_name
+from desk.web import context
+from desk.web.counter.tags import read_tag
+from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.fragments import fragment
+
+blueprint = Blueprint("pickup", __name__)
+ACCOUNT = "account"
+METHODS = (
+    (ACCOUNT, "Stays on the account"),
+    ("cash", "Paid in cash"),
+    ("card", "Paid by card"),
+    ("prize_money", "From prize money"),
+)
+
+
+class HandOverForm(DeskForm):
+    jobs = SelectMultipleField(
+        "Racquets", coerce=int, widget=ListWidget(prefix_label=False), option_widget=CheckboxInput()
+    )
+    who = RadioField("Who takes them", validators=[Optional()], validate_choice=False)
+    collected_by = StringField("Somebody else", [Length(max=80)])
+    payment = RadioField("Charges", choices=options(METHODS), default=ACCOUNT)
+    note = StringField("Note", [Length(max=200)])
+
+    @property
+    def collector(self) -> str:
+        return (self.collected_by.data or self.who.data or "").strip()
+
+
+@blueprint.get("/pickup")
+def page():
+    text = request.args.get("q", "").strip()
+    event, session = context.current_event(), context.reading()
+    card = card_by_code(session, event.id, read_tag(text)) if text else None
+    if card is not None:
+        return see(url_for("pickup.player", player_id=card.player_id, tag=card.code))
+    found = pickup_queries.players_with_racquets(session, event, search_name(text)) if text else []
+    if len(found) == 1:
+        return see(url_for("pickup.player", player_id=found[0][0]))
+    return show("counter/pickup/page.html", text=text, found=found, **_waiting())
+
+
+def _waiting() -> dict[str, object]:
+    event, session = context.current_event(), context.reading()
+    return {
+        "uncollected": pickup_queries.uncollected(session, event),
+        "given": pickup_queries.last_given(session, event),
+    }
+
+
+@blueprint.get("/pickup/waiting")
+@fragment()
+def waiting() -> str:
+    return render_template("counter/pickup/_waiting.html", **_waiting())
+
+
+@blueprint.route("/pickup/<int:player_id>", methods=["GET", "POST"])
+def player(player_id: int):
+    event, session = context.current_event(), context.reading()
+    who = find_of(session, event, Player, player_id, "player")
+    ready = pickup_queries.ready_cards(session, event, who.id)
+    owed = charge_queries.open_minor(session, event, who.id)
+    form = HandOverForm(jobs=[card.job_id for card in ready])
+    form.jobs.choices = options((card.job_id, card.code) for card in ready)
+    names = [who.name, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.name)]
+    form.who.choices = options((name, name) for name in names)
+    if saved(form, lambda writing: _hand_over(writing, who, form, owed)):
+        flash(f"Handed over to {form.collector}. A wrong touch can be taken back below.")
+        return see(url_for("pickup.page"))
+    values = {"coming": pickup_queries.coming_cards(session, event, who.id), "owed": owed}
+    values["unlike"] = unlike_sisters(session, event, player_id=who.id)
+    account = charge_queries.account(session, event, who)
+    tag = request.args.get("tag", "")
+    return show("counter/pickup/player.html", player=who, ready=ready, form=form, account=account, tag=tag, **values)
+
+
+def _hand_over(writing, who: Player, form: HandOverForm, owed: int) -> None:
+    """Give the racquets and, in the same transaction, settle what was open when the page was shown."""
+    acting, at = context.acting(), context.event_id()
+    hand_over(writing, at, form.jobs.data, collected_by=form.collector, acting=acting, note=form.note.data or "")
+    if form.payment.data != ACCOUNT and owed > 0:
+        settle(writing, at, who.id, owed, method=form.payment.data, acting=acting)
+
+
+@blueprint.post("/pickup/undo/<int:hand_over_id>")
+def undo(hand_over_id: int) -> Response:
+    with context.writing() as writing:
+        given = undo_hand_over(writing, context.event_id(), hand_over_id, acting=context.acting())
+    flash("The hand-over is taken back: the racquets wait for pickup again. Payments stay as they are.")
+    return see(url_for("pickup.player", player_id=given.player_id))

@@ -1,0 +1,116 @@
+"""Ready by when, where, and what it does to others: what the counter sees before anything is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from desk.errors import DeskError
+from desk.models import Event
+from desk.queries.counter import counter
+from desk.services.counter.drop_offs import Draft, DropOffForm, preview
+from desk.trade.errors import TradeError
+from desk.trade.frame_check import check_range
+from desk.trade.units import Tension
+from desk.web import context
+from desk.web.counter.visit_forms import CardPart, VisitForm
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadyLine:
+    """One racquet: the time that may be told and where, or why there is none."""
+
+    part: CardPart
+    ready_at: datetime | None
+    stringer: str
+    machine: str
+    needed_at: datetime | None
+    late_minutes: int
+    is_tight: bool
+    why_not: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ready:
+    """The whole visit: `at` is when its last racquet may be fetched; `trouble` stands where nothing can be said."""
+
+    lines: tuple[ReadyLine, ...] = ()
+    waiting_for: tuple[int, ...] = ()
+    breaks: tuple[str, ...] = ()
+    above: tuple[str, ...] = ()
+    needed_why: str = ""
+    trouble: str = ""
+
+    @property
+    def at(self) -> datetime | None:
+        return max((line.ready_at for line in self.lines if line.ready_at is not None), default=None)
+
+    @property
+    def late_minutes(self) -> int:
+        return max((line.late_minutes for line in self.lines), default=0)
+
+    @property
+    def late_line(self) -> ReadyLine | None:
+        return next((line for line in self.lines if line.late_minutes and line.late_minutes == self.late_minutes), None)
+
+    @property
+    def is_tight(self) -> bool:
+        return any(line.is_tight for line in self.lines)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Stringer and machine of each racquet, each place once."""
+        found = (f"{line.stringer} at {line.machine}" for line in self.lines if line.ready_at is not None)
+        return tuple(dict.fromkeys(found))
+
+    @property
+    def can_be_accepted(self) -> bool:
+        return bool(self.lines) and not self.waiting_for and not self.trouble
+
+
+def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
+    """Return what the form would get now; racquets whose string is not chosen yet are waited for."""
+    complete = [part for part in form.taken if part.has_string]
+    missing = tuple(part.racquet.number for part in form.taken if not part.has_string)
+    above = tuple(sentence for part in form.taken if (sentence := above_range(part)))
+    if not complete:
+        return Ready(waiting_for=missing, above=above)
+    try:
+        drafts = preview(context.reading(), event, _asked(form, player_id, complete), context.event_time())
+    except (DeskError, TradeError) as error:
+        return Ready(trouble=str(error), waiting_for=missing, above=above)
+    stringers, machines = counter.bench_names(context.reading(), event)
+    lines = tuple(_line(part, draft, stringers, machines) for part, draft in zip(complete, drafts, strict=True))
+    breaks = tuple(dict.fromkeys(code for draft in drafts if draft.quote for code in draft.quote.breaks))
+    return Ready(lines=lines, waiting_for=missing, breaks=breaks, above=above, needed_why=drafts[0].needed.why)
+
+
+def _asked(form: VisitForm, player_id: int, parts: Sequence[CardPart]) -> DropOffForm:
+    return form.drop_off(player_id, parts)
+
+
+def _line(part: CardPart, draft: Draft, stringers: dict[int, str], machines: dict[int, str]) -> ReadyLine:
+    quote, needed_at = draft.quote, draft.needed.at
+    ready_at = None if quote is None else quote.ready_at
+    late = 0 if quote is None else quote.late_minutes
+    return ReadyLine(
+        part=part,
+        ready_at=ready_at,
+        stringer=stringers.get((quote.stringer_id if quote else None) or 0, ""),
+        machine=machines.get((quote.machine_id if quote else None) or 0, ""),
+        needed_at=needed_at,
+        late_minutes=late,
+        is_tight=bool(not late and ready_at and needed_at and ready_at > needed_at - timedelta(minutes=1)),
+        why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
+    )
+
+
+def above_range(part: CardPart) -> str:
+    """Return a sentence when a tension is above the range printed on the frame, else nothing."""
+    racquet, tensions = part.racquet, part.tensions()
+    if tensions is None or None in (racquet.tension_low, racquet.tension_high) or racquet.tension_unit is None:
+        return ""
+    low, high = (Tension(value, racquet.tension_unit) for value in (racquet.tension_low, racquet.tension_high))
+    found = check_range(max(tensions, key=lambda one: one.in_kg), low, high)
+    return f"Racquet {racquet.number}: {found.message}" if found.needs_consent else ""

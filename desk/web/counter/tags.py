@@ -1,0 +1,116 @@
+"""A tag, scanned or typed, opens its job: state, promise, card, history, and what can be done."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, render_template, request, url_for
+from wtforms import SelectField, StringField
+from wtforms.validators import InputRequired, Length
+
+from desk.errors import NotFound
+from desk.models import Job
+from desk.queries import log as log_queries
+from desk.queries.counter.job_cards import CardView, card_by_code
+from desk.queries.counter.pickup import player_of_token
+from desk.queries.events import stringer_names
+from desk.services import jobs
+from desk.services.of_event import find_of
+from desk.services.redoing import string_again
+from desk.services.undo import undo_last
+from desk.trade.errors import CodeError
+from desk.trade.tag_code import tidy_code
+from desk.web import access, context
+from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.fragments import fragment
+
+blueprint = Blueprint("tags", __name__)
+ACTIONS = {
+    "hold": ("Hold", ("waiting",), jobs.hold_job),
+    "release": ("Let it wait again", ("held",), None),
+    "cancel": ("Cancel", ("waiting", "held"), jobs.cancel_job),
+    "redo": ("String again", ("strung", "handed_over"), string_again),
+}
+
+
+class ActionForm(DeskForm):
+    action = SelectField("What to do", validators=[InputRequired("choose what to do")])
+    reason = StringField("Why", [Length(max=200)])
+
+
+def read_tag(text: str) -> str:
+    """Return the code in what a scanner or a person typed: bare, in small letters, or at the end of a link."""
+    parts = [part for part in text.strip().replace("?", "/").replace("=", "/").split("/") if part]
+    typed = parts[-1] if parts else ""
+    try:
+        return tidy_code(typed)
+    except CodeError:
+        return typed.strip()
+
+
+@blueprint.get("/tag")
+def find():
+    typed = read_tag(request.args.get("code", ""))
+    if not typed:
+        return show("counter/tags/find.html")
+    player_id = player_of_token(context.reading(), context.event_id(), typed)
+    if player_id is not None and access.may("pickup.player", context.actor().role):
+        return see(url_for("pickup.player", player_id=player_id))
+    return see(url_for("tags.job", code=typed))
+
+
+def _card(code: str) -> CardView:
+    card = card_by_code(context.reading(), context.event_id(), read_tag(code))
+    if card is None:
+        raise NotFound(f"There is no tag {tidy_code(code)} at this event. Look the player up at pickup instead.")
+    return card
+
+
+@blueprint.get("/tag/<code>")
+def job(code: str):
+    return show("counter/tags/job.html", **_job_values(_card(code)))
+
+
+@blueprint.get("/tag/<code>/now")
+@fragment()
+def now(code: str) -> str:
+    return render_template("counter/tags/_job.html", **_job_values(_card(code)))
+
+
+def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, object]:
+    session = context.reading()
+    form = form or ActionForm(formdata=None)
+    form.action.choices = options((key, word) for key, (word, states, _) in ACTIONS.items() if card.state in states)
+    return {
+        "card": card,
+        "changes": log_queries.state_changes(session, card.job_id),
+        "promises": log_queries.promises(session, card.job_id),
+        "stringers": stringer_names(session, context.event_id()) if card.state == "waiting" else [],
+        "form": form,
+    }
+
+
+@blueprint.post("/tag/<code>/act")
+def act(code: str):
+    card, form = _card(code), ActionForm()
+    values = _job_values(card, form)
+    if saved(form, lambda session: _act(session, card, form)):
+        flash(f"{ACTIONS[form.action.data][0]}: done.")
+        return see(url_for("tags.job", code=card.code))
+    return show("counter/tags/job.html", **values)
+
+
+def _act(session, card: CardView, form: ActionForm) -> None:
+    find_of(session, context.current_event(), Job, card.job_id, "job")
+    acting, at = context.acting(), context.event_id()
+    if form.action.data == "release":
+        jobs.release_job(session, at, card.job_id, acting=acting)
+    else:
+        ACTIONS[form.action.data][2](session, at, card.job_id, form.reason.data or "", acting=acting)
+
+
+@blueprint.post("/tag/<code>/undo")
+def undo(code: str):
+    card = _card(code)
+    with context.writing() as session:
+        undo_last(session, context.event_id(), card.job_id, acting=context.acting())
+    flash("The last change is taken back. It stands in the log.")
+    return see(url_for("tags.job", code=card.code))

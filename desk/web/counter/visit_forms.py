@@ -1,0 +1,297 @@
+"""The form of a drop-off: one card for each racquet that is taken in, and what holds for the whole visit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from flask import request
+from wtforms import BooleanField, Form, IntegerField, RadioField, SelectField, StringField
+from wtforms.validators import Length, NumberRange, Optional
+
+from desk.queries.players import RacquetRow
+from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
+from desk.trade.errors import TradeError, UnitError
+from desk.trade.event_time import as_utc
+from desk.trade.units import Tension, parse_tension
+from desk.web import context
+from desk.web.display import EXTRA_WORK_WORDS
+from desk.web.forms import KeyedForm, options
+
+NEEDED_BY = (("match", "Next match"), ("time", "A time"), ("none", "No time"), ("on_court", "On court now"))
+UNITS = (("lb", "lb"), ("kg", "kg"))
+OWN_STRING = (
+    ("no", "the desk’s"),
+    ("yes", "the player’s own"),
+    ("mains", "mains the player’s, crosses the desk’s"),
+    ("crosses", "mains the desk’s, crosses the player’s"),
+)
+UNKNOWN = Decimal(0)
+
+
+def _id_or_none(value: Any) -> int | None:
+    return int(value) if str(value or "").isdigit() else None
+
+
+class CardPart(Form):
+    """One racquet: whether it is taken in, and its job card."""
+
+    take = BooleanField("Take in")
+    mains_string_id = SelectField("Mains", coerce=_id_or_none, validate_choice=False)
+    crosses_string_id = SelectField("Crosses", coerce=_id_or_none, validate_choice=False)
+    mains_tension = StringField("Mains tension")
+    crosses_tension = StringField("Crosses tension")
+    unit = RadioField("Unit", choices=options(UNITS), validators=[Optional()])
+    pieces = RadioField(
+        "Knots",
+        choices=options(((2, "4 knots, two pieces"), (1, "2 knots, one piece"))),
+        coerce=int,
+        validate_choice=False,
+    )
+    mains_pre_stretch = IntegerField("Pre-stretch of the mains, %", [Optional(), NumberRange(0, 25, "0 to 25")])
+    crosses_pre_stretch = IntegerField("Pre-stretch of the crosses, %", [Optional(), NumberRange(0, 25, "0 to 25")])
+    stencil = StringField("Stencil", [Length(max=60)])
+    extra_work = SelectField(
+        "Extra work", choices=options([(key, word or "none") for key, word in EXTRA_WORK_WORDS.items()])
+    )
+    own_string = SelectField("Whose string", choices=options(OWN_STRING), default="no")
+    note = StringField("Note for the bench", [Length(max=1000)])
+
+    racquet: RacquetRow
+    strings: dict[int, str]
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the racquet has a last card to repeat."""
+        return self.racquet.last is not None
+
+    @property
+    def shown_name(self) -> str:
+        return f"shown-{self.racquet.racquet_id}"
+
+    @property
+    def shown_ready_at(self) -> datetime | None:
+        """The ready time that was on the screen when the form was sent."""
+        try:
+            return as_utc(datetime.fromisoformat(request.form.get(self.shown_name, "")))
+        except ValueError:
+            return None
+
+    @property
+    def has_string(self) -> bool:
+        return self.mains_string_id.data in self.strings
+
+    def validate(self, extra_validators: Any = None) -> bool:
+        super().validate(extra_validators)
+        if not self.take.data:
+            for field in self:
+                field.errors = []
+            return True
+        if not self.has_string:
+            self._refuse("mains_string_id", "choose the string")
+        if self.crosses_string_id.data not in (None, *self.strings):
+            self._refuse("crosses_string_id", "choose the string")
+        if self.card().is_hybrid and self.pieces.data == 1:
+            self._refuse("pieces", "a hybrid is always two pieces: choose 4 knots")
+        unit = self._unit_of_both()
+        if unit is not None:
+            self._tension("crosses_tension", self.crosses_tension.data or self.mains_tension.data, unit)
+            self._tension("mains_tension", self.mains_tension.data, unit)
+        return not self.errors
+
+    def _refuse(self, name: str, sentence: str) -> None:
+        self[name].errors = [*self[name].errors, sentence]
+
+    def _unit_of_both(self) -> str | None:
+        """Return the unit that was chosen or typed; without one the tensions are refused, never guessed."""
+        typed = {unit for name in ("mains_tension", "crosses_tension") if (unit := self._typed_unit(name))}
+        spoken = typed | ({self.unit.data} if self.unit.data else set())
+        if len(spoken) > 1:
+            self._refuse("unit", "two units were given: say which one")
+        elif not spoken:
+            self._refuse("unit", "say pounds or kilos: the number alone may be either")
+        return spoken.pop() if len(spoken) == 1 else None
+
+    def _typed_unit(self, name: str) -> str | None:
+        try:
+            return parse_tension(self[name].data or "").unit
+        except TradeError:
+            return None
+
+    def _tension(self, name: str, text: str | None, unit: str) -> Tension | None:
+        if not (text or "").strip():
+            self._refuse(name, "type the tension")
+            return None
+        try:
+            return parse_tension(text if self._has_letters(text) else f"{text} {unit}")
+        except UnitError as error:
+            self._refuse(name, f"{error.what}. {error.to_do}")
+            return None
+
+    @staticmethod
+    def _has_letters(text: str) -> bool:
+        return any(letter.isalpha() for letter in text)
+
+    def tensions(self) -> tuple[Tension, Tension] | None:
+        """Return mains and crosses as spoken, or None while they cannot be read."""
+        units = [self._typed_unit("mains_tension"), self._typed_unit("crosses_tension"), self.unit.data]
+        unit = next(filter(None, units), None)
+        read = []
+        for text in (self.mains_tension.data, self.crosses_tension.data or self.mains_tension.data):
+            try:
+                read.append(parse_tension(text if self._has_letters(text or "") else f"{text} {unit}"))
+            except TradeError:
+                return None
+        return read[0], read[1]
+
+    def card(self) -> CardForm:
+        """Return the card; a tension that is not there yet counts nothing, since no time depends on it."""
+        tensions = self.tensions()
+        mains, crosses = (one.value for one in tensions) if tensions else (UNKNOWN, UNKNOWN)
+        return CardForm(
+            mains_string_id=self.mains_string_id.data,
+            crosses_string_id=self.crosses_string_id.data or self.mains_string_id.data,
+            mains_tension=mains,
+            crosses_tension=crosses,
+            tension_unit=tensions[0].unit if tensions else "",
+            pieces=1 if self.pieces.data == 1 else 2,
+            mains_pre_stretch=self.mains_pre_stretch.data or 0,
+            crosses_pre_stretch=self.crosses_pre_stretch.data or 0,
+            stencil=(self.stencil.data or "").strip(),
+            extra_work=self.extra_work.data or "none",
+            own_mains=self.own_string.data in ("yes", "mains"),
+            own_crosses=self.own_string.data in ("yes", "crosses"),
+            note=(self.note.data or "").strip(),
+        )
+
+
+class VisitForm(KeyedForm):
+    """One visit; `parts` holds a card for each racquet of the player."""
+
+    needed_by_kind = RadioField("Needed by", choices=options(NEEDED_BY), default="match")
+    needed_by_time = StringField("Time")
+    not_before = StringField("Not before")
+    frame_checked = BooleanField("Frames looked over with the owner: no crack, grommets whole")
+    frame_note = StringField("What was found", [Length(max=300)])
+    consent = StringField("The owner’s consent", [Length(max=300)])
+
+    parts: Sequence[CardPart] = ()
+
+    @property
+    def taken(self) -> list[CardPart]:
+        return [part for part in self.parts if part.take.data]
+
+    def validate(self, extra_validators: Any = None) -> bool:
+        fine = super().validate(extra_validators)
+        right = [part.validate() for part in self.parts]
+        if not self.taken:
+            self.trouble = "Choose the racquets that are handed in."
+        elif not all(right):
+            self.trouble = "Something is still missing; it stands beside its field."
+        self.needed_by_at()
+        self.not_before_at()
+        return fine and all(right) and bool(self.taken) and not self.errors
+
+    def needed_by_at(self) -> datetime | None:
+        if self.needed_by_kind.data != "time":
+            return None
+        return self._moment("needed_by_time", must=True)
+
+    def not_before_at(self) -> datetime | None:
+        return self._moment("not_before", must=False)
+
+    def _moment(self, name: str, *, must: bool) -> datetime | None:
+        """Return the time typed, of today unless its day stands before it; a fault goes to the field."""
+        field = self[name]
+        text = (field.data or "").strip()
+        if not text:
+            field.errors = ["type a time, such as 14:30 or Tue 9:00"] if must else []
+            return None
+        try:
+            at = read_moment(text)
+        except TradeError as error:
+            field.errors = [f"{error.what}. {error.to_do}"]
+            return None
+        passed = at < context.event_time()
+        field.errors = ["this time has passed; put the day before it, such as Tue 9:00"] if passed else []
+        return None if passed else at
+
+    def drop_off(
+        self, player_id: int, parts: Sequence[CardPart] | None = None, *, court_id: int | None = None
+    ) -> DropOffForm:
+        """Return what the desk is asked for: the racquets taken in, or PARTS of them."""
+        on_court = self.needed_by_kind.data == "on_court"
+        return DropOffForm(
+            player_id=player_id,
+            request_key=self.request_key.data or "",
+            frame_checked=self.frame_checked.data,
+            frame_note=self.frame_note.data or "",
+            consent=self.consent.data or "",
+            racquets=[
+                RacquetForm(
+                    racquet_id=part.racquet.racquet_id,
+                    card=part.card(),
+                    needed_by_kind="match" if on_court else self.needed_by_kind.data or "match",
+                    needed_by_at=self.needed_by_at(),
+                    not_before_at=self.not_before_at(),
+                    on_court=on_court,
+                    court_id=court_id,
+                    shown_ready_at=part.shown_ready_at,
+                )
+                for part in (self.taken if parts is None else parts)
+            ],
+        )
+
+
+def read_moment(text: str) -> datetime:
+    """Read "14:30" as a time of the event's today, and "Tue 14:30" as a time of that day."""
+    clock = context.clock()
+    if " " in text.strip():
+        return clock.parse_moment(text)
+    return clock.parse(text, clock.local(context.event_time()).date())
+
+
+def visit_form(
+    racquets: Sequence[RacquetRow],
+    strings: Sequence[tuple[int, str]],
+    *,
+    take: frozenset[int] = frozenset(),
+    sent: bool = True,
+) -> VisitForm:
+    """Return the form as it was SENT, or with the last cards filled in and the racquets TAKE taken."""
+    formdata = request.form if sent and request.method == "POST" else None
+    form = VisitForm() if sent else VisitForm(formdata=None, request_key=request.form.get("request_key"))
+    form.parts = [_part(racquet, strings, formdata, take) for racquet in racquets if not racquet.is_at_desk]
+    return form
+
+
+def _part(racquet: RacquetRow, strings: Sequence[tuple[int, str]], sent: Any, take: frozenset[int]) -> CardPart:
+    values = {"take": racquet.racquet_id in take, **last_card_values(racquet)}
+    part = CardPart(sent, prefix=f"r{racquet.racquet_id}-", data=values)
+    part.racquet, part.strings = racquet, dict(strings)
+    part.mains_string_id.choices = options([("", "choose …"), *strings])
+    part.crosses_string_id.choices = options([("", "as the mains"), *strings])
+    return part
+
+
+def last_card_values(racquet: RacquetRow) -> dict[str, Any]:
+    """Return the last card of a racquet as the form shows it; a racquet without one has no unit."""
+    last = racquet.last
+    if last is None:
+        return {"pieces": 2, "extra_work": "none"}
+    return {
+        "mains_string_id": last.mains.string_id,
+        "crosses_string_id": last.crosses.string_id,
+        "mains_tension": f"{last.mains.tension.normalize():f}",
+        "crosses_tension": f"{last.crosses.tension.normalize():f}",
+        "unit": last.mains.unit,
+        "pieces": last.pieces,
+        "mains_pre_stretch": last.mains.pre_stretch or None,
+        "crosses_pre_stretch": last.crosses.pre_stretch or None,
+        "stencil": last.stencil,
+        "extra_work": "none",
+        "own_string": last.own_string,
+        "note": last.note,
+    }

@@ -1,0 +1,167 @@
+"""Drop-offs: all or nothing, once for each form, a promise for each racquet, guards that say what to do."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import DropOff, Job, Promise
+from desk.models.database import Database
+from desk.services.counter.drop_offs import RacquetForm, preview, take_drop_off
+from tests import make
+from tests.services.bench import small_desk
+
+NOW = make.acting("Mon 10:00")
+
+
+def count(session: Session, table: type) -> int:
+    return session.scalar(select(func.count()).select_from(table)) or 0
+
+
+def test_drop_off_stores_job_card_and_promise(any_database: Database) -> None:
+    with any_database.writing() as session:
+        desk = small_desk(session)
+        visit = take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        job = visit.jobs[0]
+        assert (job.state, str(job.card.mains_tension), job.card.tension_unit) == ("waiting", "52.5", "lb")
+        assert job.promises[0].ready_at >= job.promises[0].planned_end_at > NOW.at
+        assert job.promises[0].ready_at.minute % 5 == 0
+
+
+def test_the_same_form_sent_twice_counts_once(any_database: Database) -> None:
+    with any_database.writing() as session:
+        desk = small_desk(session)
+        first = take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        second = take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        assert (first.id, count(session, Job)) == (second.id, 1)
+
+
+def test_racquets_of_one_visit_are_promised_one_after_the_other(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        form = desk.form(desk.racquet_form(0), desk.racquet_form(1))
+        first, second = take_drop_off(session, desk.event.id, form, acting=NOW).jobs
+        minutes = (second.promises[0].planned_end_at - first.promises[0].planned_end_at).total_seconds() / 60
+        assert minutes == second.house_minutes
+
+
+def test_two_visits_before_the_next_plan_are_not_told_the_same_place(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        ends = []
+        for number in range(3):
+            form = desk.form(desk.racquet_form(number), key=f"visit-{number}")
+            ends.append(take_drop_off(session, desk.event.id, form, acting=NOW).jobs[0].promises[0].planned_end_at)
+        assert len(set(ends)) == 3
+
+
+def test_preview_stores_nothing_and_shows_what_is_then_promised(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        (draft,) = preview(session, desk.event, desk.form(), NOW.at)
+        assert (count(session, DropOff), count(session, Job), count(session, Promise)) == (0, 0, 0)
+        visit = take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        assert visit.jobs[0].promises[0].ready_at == draft.quote.ready_at
+
+
+def test_a_ready_time_that_got_later_since_it_was_shown_is_refused(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        shown = desk.racquet_form(shown_ready_at=NOW.at + timedelta(minutes=5))
+        with pytest.raises(Conflict, match="got later"):
+            take_drop_off(session, desk.event.id, desk.form(shown), acting=NOW)
+        assert count(session, Job) == 0
+
+
+def test_the_time_that_was_shown_is_the_promise(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        told = NOW.at + timedelta(hours=2)
+        visit = take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(shown_ready_at=told)), acting=NOW)
+        assert visit.jobs[0].promises[0].ready_at == told
+
+
+def test_a_racquet_that_is_at_the_desk_already_is_refused(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        with pytest.raises(Conflict, match="at the desk already"):
+            take_drop_off(session, desk.event.id, desk.form(key="again"), acting=NOW)
+
+
+def test_tension_above_the_frame_needs_consent(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        tight = desk.form(desk.racquet_form(card={"mains_tension": make.Decimal("62")}))
+        with pytest.raises(BadInput, match="above the range"):
+            take_drop_off(session, desk.event.id, tight, acting=NOW)
+        visit = take_drop_off(session, desk.event.id, replace(tight, consent="owner, at the counter"), acting=NOW)
+        assert visit.consent == "owner, at the counter"
+
+
+def test_kilos_above_the_frame_in_pounds_need_consent(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        card = {"mains_tension": make.Decimal("28"), "crosses_tension": make.Decimal("27"), "tension_unit": "kg"}
+        with pytest.raises(BadInput, match="above the range"):
+            take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(card=card)), acting=NOW)
+
+
+def test_a_new_racquet_is_added_with_its_number_and_frame(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        new = RacquetForm(number=7, frame_id=desk.frame.id, card=desk.card())
+        visit = take_drop_off(session, desk.event.id, desk.form(new), acting=NOW)
+        assert visit.jobs[0].racquet.number == 7
+
+
+def test_a_number_that_is_taken_is_refused(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        taken = RacquetForm(number=1, frame_id=desk.frame.id, card=desk.card())
+        with pytest.raises(BadInput, match="number 1 already"):
+            take_drop_off(session, desk.event.id, desk.form(taken), acting=NOW)
+
+
+def test_another_players_racquet_is_refused(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        other = make.make_racquet(session, make.make_player(session, desk.event))
+        form = desk.form(RacquetForm(racquet_id=other.id, card=desk.card()))
+        with pytest.raises(BadInput, match="another player"):
+            take_drop_off(session, desk.event.id, form, acting=NOW)
+
+
+def test_a_racquet_without_string_is_held_and_not_promised(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        bare = make.make_string(session, desk.event, name="String B")
+        card = {"mains_string_id": bare.id, "crosses_string_id": bare.id}
+        job = take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(card=card)), acting=NOW).jobs[0]
+        assert (job.state, job.promises) == ("held", [])
+        assert "String B" in job.held_reason
+
+
+def test_an_on_court_racquet_is_needed_at_once(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        job = take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(on_court=True)), acting=NOW).jobs[0]
+        assert (job.weight, job.needed_by_at) == (20, NOW.at + timedelta(minutes=15))
+
+
+def test_an_empty_drop_off_is_refused(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        with pytest.raises(BadInput, match="at least one racquet"):
+            take_drop_off(session, desk.event.id, replace(desk.form(), racquets=()), acting=NOW)
+
+
+def test_the_drop_off_asks_for_a_new_plan(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        before = desk.event.change_number
+        take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        assert desk.event.change_number > before

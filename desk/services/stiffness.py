@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Job
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.job_states import state_words
+from desk.services.bench.job_states import state_words
 from desk.services.of_event import find_of
 
 MOST = 200.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from desk.web import (
-    bench,
     board,
     close_of_day,
     events,
@@ -24,6 +23,7 @@ from desk.web import (
     store,
     team,
 )
+from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 
 AREAS = (

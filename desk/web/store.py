@@ -18,9 +18,9 @@ from desk.queries.foresight import foresee
 from desk.queries.orders import order_rows
 from desk.queries.store import ReelRow, entry_rows, reel_rows, string_label
 from desk.services import store
-from desk.services.jobs import release_job
+from desk.services.bench.jobs import release_job
+from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
-from desk.services.releasing import held_for_string
 from desk.trade.names import search_name
 from desk.web import context
 from desk.web.display import MATERIAL_WORDS, day_hhmm

@@ -9,7 +9,7 @@ from wtforms import IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.models import EventDay, Shift, Stringer
-from desk.queries.bench import machines as machine_pairs
+from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.team import StringerRow, stringer_rows
 from desk.services import team
 from desk.services.of_event import find_of

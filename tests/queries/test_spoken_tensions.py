@@ -18,10 +18,10 @@ from desk.models.database import Database
 from desk.queries.counter.job_cards import card_views
 from desk.queries.history_table import history_table
 from desk.queries.usage import usage_report
-from desk.services import jobs
+from desk.services.bench import jobs
+from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.event_files import read_event, script_of
-from desk.services.undo import undo_last
 from exports.csvzip import write_csv_zip
 from exports.jsonfile import write_json
 from exports.workbook import write_workbook

@@ -12,8 +12,9 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Stringer
 from desk.models.database import Database
-from desk.services import jobs, machines, play, team
+from desk.services import machines, play, team
 from desk.services.acting import Acting
+from desk.services.bench import jobs
 from desk.services.plan_runs import store_plan
 from desk.services.planning import read_moment
 from solver.contract import workload as work

@@ -9,8 +9,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Machine, Player, Racquet, Reel, Stringer, StringType
+from desk.services.bench.jobs import BENCH_CHECKS, Finish
 from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
-from desk.services.jobs import BENCH_CHECKS, Finish
 from tests import make
 
 

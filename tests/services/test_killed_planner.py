@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 
 from desk.models import Event, Job, Promise, StateChange
 from desk.models.database import Database
-from desk.services import jobs
+from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.services.bench import small_desk

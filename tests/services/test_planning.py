@@ -11,7 +11,8 @@ from desk.models import Assignment, Event, Job, Machine, PlanRun, Stringer
 from desk.models.database import Database
 from desk.planner import Planner
 from desk.queries.plan_board import plan_board
-from desk.services import jobs, machines, moves, plan_runs, team, what_if
+from desk.services import machines, moves, plan_runs, team, what_if
+from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.planning import Effort, plan_event, read_moment, solve
 from desk.services.workloads import build_moment

@@ -7,7 +7,7 @@ import pytest
 from sqlalchemy import func, select
 
 from desk.models import Event, Job, Promise, ReelEntry, StateChange
-from desk.queries.strung import strung_rows
+from desk.queries.bench.strung import strung_rows
 from desk.services.event_files import read_event, script_of
 from tests.played import SAMPLES, Played
 

@@ -15,7 +15,8 @@ from desk.queries.player_totals import player_totals
 from desk.queries.players import find_players
 from desk.queries.store import metres_by_job
 from desk.queries.usage import usage_report
-from desk.services import charges, days, jobs, machines, players, store
+from desk.services import charges, days, machines, players, store
+from desk.services.bench import jobs
 from desk.services.counter import handovers
 from desk.services.planning import Effort, plan_event
 from desk.services.players import FrameForm, PlayerForm

@@ -16,7 +16,8 @@ from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.charges import account
 from desk.queries.store import metres_by_job, reel_rows
-from desk.services import jobs, machines, undo
+from desk.services import machines
+from desk.services.bench import jobs, undo
 from desk.services.counter import drop_offs
 from tests import make
 from tests.make import acting

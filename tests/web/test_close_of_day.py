@@ -9,7 +9,7 @@ import pytest
 from openpyxl import load_workbook
 
 from desk.models import EventDay
-from desk.services.undo import undo_last
+from desk.services.bench.undo import undo_last
 from tests import make
 from tests.queries.ten_jobs import Bench, ten_jobs
 from tests.web.conftest import House

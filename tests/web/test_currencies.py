@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Charge, Event, Price
-from desk.services import jobs
+from desk.services.bench import jobs
 from tests import make
 from tests.web.conftest import House
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from desk.models import Event
-from desk.services import jobs
+from desk.services.bench import jobs
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -8,7 +8,8 @@ import pytest
 from icalendar import Calendar
 
 from desk.models import Event, Promise
-from desk.services import jobs, promises
+from desk.services import promises
+from desk.services.bench import jobs
 from desk.services.players import new_token
 from tests import make
 from tests.web import scene

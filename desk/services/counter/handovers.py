@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import HandOver, Job, Player
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.job_states import change_state, state_words
+from desk.services.bench.job_states import change_state, state_words
 
 
 def hand_over(

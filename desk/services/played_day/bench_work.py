@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session, selectinload
 
 from desk.errors import DeskError
 from desk.models import Assignment, Event, EventDay, Job, Player, Stringer
-from desk.services import jobs
 from desk.services.acting import Acting
+from desk.services.bench import jobs
 from desk.services.counter import handovers
 
 FETCH_AFTER = timedelta(minutes=10)

@@ -11,7 +11,8 @@ from desk.errors import Conflict, NotFound
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
 from desk.queries.players import find_players, racquet_rows
-from desk.services import jobs, players
+from desk.services import players
+from desk.services.bench import jobs
 from desk.services.counter import drop_offs
 from desk.services.needed_by import needed_by_for
 from desk.services.of_event import find_of

@@ -12,10 +12,10 @@ from desk.queries import log as log_queries
 from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.counter.pickup import player_of_token
 from desk.queries.events import stringer_names
-from desk.services import jobs
+from desk.services.bench import jobs
+from desk.services.bench.redoing import string_again
+from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
-from desk.services.redoing import string_again
-from desk.services.undo import undo_last
 from desk.trade.errors import CodeError
 from desk.trade.tag_code import tidy_code
 from desk.web import access, context

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from sqlalchemy import select
 
 from desk.models import Event, Job, StateChange
-from desk.services.jobs import BENCH_CHECKS
+from desk.services.bench.jobs import BENCH_CHECKS
 from tests.web import scene
 from tests.web.browser.conftest import Site
 

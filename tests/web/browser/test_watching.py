@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from desk.models import Job, Player, Stringer
 from desk.models.database import Database
-from desk.services.jobs import BENCH_CHECKS
+from desk.services.bench.jobs import BENCH_CHECKS
 from tests.web.browser.conftest import Site, serve
 from tests.web.browser.watched_desk import Watched, drop_off, fill, string_one
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
-from desk.queries.bench_times import HOUSE_KEYS
+from desk.queries.bench.bench_times import HOUSE_KEYS
 from desk.services.event_files.cells.plain_cells import code, moment, yes_no
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import UnitError

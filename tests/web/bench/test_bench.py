@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Event, Job, LogEntry, Outage, StateChange
-from desk.services.jobs import BENCH_CHECKS
+from desk.services.bench.jobs import BENCH_CHECKS
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -12,10 +12,10 @@ from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.errors import NotAllowed
 from desk.models import Stringer
-from desk.queries import bench as bench_queries
-from desk.services import jobs
+from desk.queries.bench import bench as bench_queries
+from desk.services.bench import jobs
+from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
-from desk.services.undo import undo_last
 from desk.web import context
 from desk.web.forms import DeskForm, KeyedForm, options, saved, see, show
 from desk.web.fragments import fragment

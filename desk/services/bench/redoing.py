@@ -5,10 +5,10 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from desk.models import Job
-from desk.services import jobs
 from desk.services.acting import Acting, lock_event
+from desk.services.bench import jobs
+from desk.services.bench.releasing import promise_quoted, quote_ready
 from desk.services.of_event import find_of
-from desk.services.releasing import promise_quoted, quote_ready
 
 
 def string_again(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:

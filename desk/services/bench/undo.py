@@ -10,7 +10,7 @@ from desk.models import HandOver, Job, StateChange
 from desk.queries.stock import MISSING_WORDS
 from desk.services import charges, string_use
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.job_states import STATE_WORDS, record_change, seen_before, state_words
+from desk.services.bench.job_states import STATE_WORDS, record_change, seen_before, state_words
 from desk.services.of_event import find_of
 
 UNDO_NOTE = "undone"

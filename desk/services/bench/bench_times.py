@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
-from desk.queries.bench_times import HOUSE_KEYS, bench_card, learned_times
+from desk.queries.bench.bench_times import HOUSE_KEYS, bench_card, learned_times
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
 from desk.trade.bench_time import HouseTable

@@ -11,9 +11,9 @@ from desk.errors import BadInput, Conflict
 from desk.models import Job
 from desk.models.database import Database
 from desk.queries.counter.job_cards import card_by_code
-from desk.services import jobs
+from desk.services.bench import jobs
+from desk.services.bench.redoing import string_again
 from desk.services.counter.drop_offs import take_drop_off
-from desk.services.redoing import string_again
 from tests import make
 from tests.make import acting
 from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk

@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, Stringer
 from desk.models.database import Database
-from desk.queries.bench_times import HOUSE_KEYS, card_of_key, house_lines, pace_lines
-from desk.services import bench_times
+from desk.queries.bench.bench_times import HOUSE_KEYS, card_of_key, house_lines, pace_lines
+from desk.services.bench import bench_times
 from tests.make import (
     acting,
     make_event,

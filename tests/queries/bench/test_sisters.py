@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Player
 from desk.models.database import Database
-from desk.queries.sisters import unlike_sisters
+from desk.queries.bench.sisters import unlike_sisters
 from desk.services.stiffness import record_stiffness
 from tests import make
 from tests.make import acting, moment

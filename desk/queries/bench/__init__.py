@@ -1,0 +1,1 @@
+"""The bench: one racquet started, strung, checked, finished or strung again."""

@@ -22,8 +22,8 @@ import solver
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
-from desk.services.plan_runs import give_up_lease, needs_plan, take_lease
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.plan_runs import give_up_lease, needs_plan, take_lease
+from desk.services.plan.planning import Effort, plan_event
 
 LEASE_SECONDS = 4.0
 POLL_SECONDS = 0.25

@@ -9,7 +9,7 @@ from pathlib import Path
 from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, script_of, store_event
-from desk.services.planning import Effort
+from desk.services.plan.planning import Effort
 from desk.services.played_day import DayPlayer, Step
 
 SAMPLES = Path(__file__).parents[1] / "sample_events"

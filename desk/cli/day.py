@@ -19,9 +19,9 @@ from desk.queries.play_records import clock_of
 from desk.services import usage_files
 from desk.services.acting import Acting
 from desk.services.event_files import EventScript, read_event, script_of, store_event
-from desk.services.planning import Effort, read_moment, solve
+from desk.services.plan.planning import Effort, read_moment, solve
+from desk.services.plan.workloads import Moment
 from desk.services.played_day import DayPlayer, Step
-from desk.services.workloads import Moment
 
 STEPS = 20_000
 SECONDS = 5.0

@@ -7,11 +7,11 @@ from datetime import datetime
 import click
 
 from desk.models.database import Database
-from desk.queries.plan_board import plan_board
-from desk.queries.plan_rows import PlanBoard
+from desk.queries.plan.plan_board import plan_board
+from desk.queries.plan.plan_rows import PlanBoard
 from desk.services.acting import event_now
 from desk.services.events import event_by_slug
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.planning import Effort, plan_event
 
 
 @click.command("plan")

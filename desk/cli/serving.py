@@ -17,7 +17,7 @@ import waitress
 import solver
 from desk.models.database import Database
 from desk.planner import Planner
-from desk.services.planning import Effort
+from desk.services.plan.planning import Effort
 from desk.settings import setting
 from desk.web import create_app
 

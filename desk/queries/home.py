@@ -13,8 +13,8 @@ from desk.models import Event, Job
 from desk.queries.counter.pickup import Uncollected, uncollected
 from desk.queries.foresight import Foresight, foresee
 from desk.queries.machines import NO_DAY, MachineRow, machine_rows
-from desk.queries.plan_board import plan_board
-from desk.queries.plan_rows import Block, PlanBoard
+from desk.queries.plan.plan_board import plan_board
+from desk.queries.plan.plan_rows import Block, PlanBoard
 from desk.queries.promises import BreakingPromise, promises_about_to_break
 
 LINES_A_GROUP = 6

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, HandOver, Job, Match, MatchChange, MatchSide, Player
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.planned_place import planned_ends
+from desk.queries.plan.planned_place import planned_ends
 from desk.queries.play_records import IN_PLAY
 from desk.trade.changeovers import next_changeover
 

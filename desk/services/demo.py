@@ -14,7 +14,7 @@ from desk.models.database import Database
 from desk.services import accounts
 from desk.services.acting import Acting, event_now, lock_event, note_change
 from desk.services.event_files import EventFiles, script_of, store_event
-from desk.services.planning import Effort
+from desk.services.plan.planning import Effort
 from desk.services.played_day import DayPlayer
 
 DEMO_STEPS = 2_000

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Event
 from desk.services import promises
-from desk.services.workloads import Moment, build_moment
+from desk.services.plan.workloads import Moment, build_moment
 from solver.contract import workload as work
 
 

@@ -12,7 +12,6 @@ from desk.web import (
     match_sheet,
     matches,
     organiser,
-    plan,
     play,
     player_accounts,
     player_page,
@@ -25,6 +24,7 @@ from desk.web import (
 )
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
+from desk.web.plan import plan
 
 AREAS = (
     sign_in.blueprint,

@@ -15,8 +15,8 @@ from desk.models.database import Database
 from desk.services import machines, play, team
 from desk.services.acting import Acting
 from desk.services.bench import jobs
-from desk.services.plan_runs import store_plan
-from desk.services.planning import read_moment
+from desk.services.plan.plan_runs import store_plan
+from desk.services.plan.planning import read_moment
 from solver.contract import workload as work
 from tests.make import make_court, make_event, make_job, make_machine, make_match, make_player, make_stringer, moment
 from tests.services.played_promises import searched_plan

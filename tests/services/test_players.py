@@ -18,7 +18,7 @@ from desk.queries.usage import usage_report
 from desk.services import charges, days, machines, players, store
 from desk.services.bench import jobs
 from desk.services.counter import handovers
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.planning import Effort, plan_event
 from desk.services.players import FrameForm, PlayerForm
 from tests import make
 from tests.make import acting

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
-from desk.queries.plan_board import minutes_past, newest_promises
+from desk.queries.plan.plan_board import minutes_past, newest_promises
 
 
 @dataclass(frozen=True, kw_only=True)

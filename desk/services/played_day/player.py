@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.event_files import EventScript
-from desk.services.plan_runs import needs_plan
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.plan_runs import needs_plan
+from desk.services.plan.planning import Effort, plan_event
 from desk.services.played_day.asked_again import AskedAgain
 from desk.services.played_day.bench_work import BenchWork
 from desk.services.played_day.nominal_play import NominalPlay

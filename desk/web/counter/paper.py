@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from desk.errors import NotFound
 from desk.models import DropOff, Job, Player
 from desk.queries.counter.job_cards import CardView, card_by_code, card_views
-from desk.queries.planned_place import planned_place
+from desk.queries.plan.planned_place import planned_place
 from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.of_event import find_of
 from desk.services.players import new_token

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from desk.models import Event, Job
 from desk.models.database import Database
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.planning import Effort, plan_event
 from desk.trade.event_time import utc_now
 from tests.web.browser.conftest import SIZES, Site, serve, watch
 from tests.web.browser.screens import wider_than_screen

@@ -17,7 +17,7 @@ from desk.models.database import Database
 from desk.services import machines
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.planning import Effort, plan_event
 from desk.trade.names import search_name
 from tests import make
 from tests.web.scene import Scene

@@ -22,7 +22,7 @@ from desk.models import (
     Shift,
     Stringer,
 )
-from desk.queries.plan_rows import BenchRow, Beside, Block, PlanBoard, WrongLine
+from desk.queries.plan.plan_rows import BenchRow, Beside, Block, PlanBoard, WrongLine
 from desk.queries.play_records import clock_of
 from desk.trade.event_time import EventClock
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 import solver
-from desk.services.workloads import Moment
+from desk.services.plan.workloads import Moment
 
 
 @dataclass(frozen=True, kw_only=True)

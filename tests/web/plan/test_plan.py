@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Absence, Event, Job, LogEntry, Machine, Outage
-from desk.services.planning import Effort, plan_event
+from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.bench import SmallDesk, small_desk
 from tests.web.conftest import House

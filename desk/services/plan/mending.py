@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Event
 from desk.services.acting import find
-from desk.services.plan_changes import plan_in_force
-from desk.services.workloads import Moment, build_moment
+from desk.services.plan.plan_changes import plan_in_force
+from desk.services.plan.workloads import Moment, build_moment
 
 SECONDS = 0.25
 

@@ -14,8 +14,8 @@ from desk.models import Event, Machine, Stringer
 from desk.services import machines, team
 from desk.services.acting import Acting, find
 from desk.services.of_event import find_of
-from desk.services.plan_changes import Comparison, compare, plan_in_force
-from desk.services.workloads import Moment, build_moment
+from desk.services.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.services.plan.workloads import Moment, build_moment
 from solver.contract import workload as work
 
 SECONDS = 1.0

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
 from desk.services.acting import lock_event
-from desk.services.workloads import Moment
+from desk.services.plan.workloads import Moment
 
 KEPT_RUNS = 20
 

@@ -13,8 +13,8 @@ from desk.models import Event, Job, Machine, Stringer
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.job_states import state_words
 from desk.services.of_event import find_of
-from desk.services.plan_changes import Comparison, compare, plan_in_force
-from desk.services.workloads import Moment, build_moment, job_name
+from desk.services.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.services.plan.workloads import Moment, build_moment, job_name
 from solver.contract import workload as work
 
 SECONDS = 0.6

@@ -1,0 +1,1 @@
+"""The plan: who strings what, where and when."""

@@ -19,7 +19,7 @@ from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.planning import read_moment
 from solver.contract import workload as work
 from tests.make import make_court, make_event, make_job, make_machine, make_match, make_player, make_stringer, moment
-from tests.services.played_promises import searched_plan
+from tests.services.promise.played_promises import searched_plan
 
 MINUTE = timedelta(minutes=1)
 STEPS, HINDSIGHT_STEPS = 400, 200_000

@@ -8,9 +8,9 @@ import pytest
 from icalendar import Calendar
 
 from desk.models import Event, Promise
-from desk.services import promises
 from desk.services.bench import jobs
 from desk.services.players import new_token
+from desk.services.promise import promises
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -9,11 +9,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
-from desk.services import promises
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.jobs import next_serial
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
+from desk.services.promise import promises
 from desk.trade.tag_code import make_code
 from desk.trade.units import Tension
 

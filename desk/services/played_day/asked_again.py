@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import DeskError
 from desk.models import Job, Promise
 from desk.services.acting import Acting
-from desk.services.promises import renew_promise
+from desk.services.promise.promises import renew_promise
 
 OPEN = ("waiting", "on_machine")
 REASON = "the desk fell behind"

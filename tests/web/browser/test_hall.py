@@ -14,9 +14,9 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from desk.models import Job, Player
-from desk.services import promises
 from desk.services.acting import Acting
 from desk.services.bench import jobs
+from desk.services.promise import promises
 from tests import make
 from tests.web import scene
 from tests.web.browser.conftest import Site, accessibility_faults

@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
-from desk.services import promises
 from desk.services.plan.workloads import Moment, build_moment
+from desk.services.promise import promises
 from solver.contract import workload as work
 
 

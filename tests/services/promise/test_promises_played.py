@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.services.played_promises import PlayedDay, slacks
+from tests.services.promise.played_promises import PlayedDay, slacks
 
 SEEDS = range(5)
 

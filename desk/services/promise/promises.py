@@ -14,10 +14,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play_records import clock_of
-from desk.queries.promises import BreakingPromise, promises_about_to_break
+from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.services.promise_margins import calibration_of, is_patient, promise_time, queue_margin
+from desk.services.promise.promise_margins import calibration_of, is_patient, promise_time, queue_margin
 
 __all__ = [
     "BreakingPromise",

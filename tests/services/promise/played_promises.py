@@ -10,7 +10,7 @@ from random import Random
 
 import solver
 from desk.models import Event
-from desk.services.promise_margins import Calibration, is_patient, promise_time, queue_margin
+from desk.services.promise.promise_margins import Calibration, is_patient, promise_time, queue_margin
 from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction
 from solver.contract.points import Points
 from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes

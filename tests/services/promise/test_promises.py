@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Assignment, Event, Job, LogEntry, PlanRun, Promise
 from desk.models.database import Database
-from desk.services import promises
-from desk.services.promise_margins import calibration_of
+from desk.services.promise import promises
+from desk.services.promise.promise_margins import calibration_of
 from tests.make import acting, make_event, make_job, make_machine, make_player, make_stringer, moment
 
 

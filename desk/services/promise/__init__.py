@@ -1,0 +1,1 @@
+"""Promises: the ready time told to a player."""

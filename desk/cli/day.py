@@ -15,7 +15,7 @@ import solver
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
 from desk.queries.bench.strung import StrungRow, strung_rows
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.services import usage_files
 from desk.services.acting import Acting
 from desk.services.event_files import EventScript, read_event, script_of, store_event

@@ -12,7 +12,7 @@ from desk.errors import BadInput
 from desk.models import Event
 from desk.models.database import Database
 from desk.queries.events import list_events
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.services.acting import event_now
 from desk.services.events import event_by_slug
 from desk.services.usage_files import write_usage

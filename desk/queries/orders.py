@@ -15,7 +15,7 @@ from desk.models import Event, Job, Reel, ReelEntry, StringType
 from desk.queries.event_days import DaySpan, day_spans
 from desk.queries.foresight import OpenNeed, open_needs
 from desk.queries.lengths import event_factors
-from desk.queries.matches_to_come import ToCome, matches_to_come
+from desk.queries.play.matches_to_come import ToCome, matches_to_come
 from desk.queries.stock import LOOSE
 from desk.queries.store import ReelRow, reel_rows, string_label
 

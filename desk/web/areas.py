@@ -9,10 +9,7 @@ from desk.web import (
     home,
     log,
     machines,
-    match_sheet,
-    matches,
     organiser,
-    play,
     player_accounts,
     player_page,
     players,
@@ -25,6 +22,7 @@ from desk.web import (
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 from desk.web.plan import plan
+from desk.web.play import match_sheet, matches, play
 
 AREAS = (
     sign_in.blueprint,

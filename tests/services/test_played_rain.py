@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from desk.models import Event, Match, MatchChange, PlayStop
 from desk.models.database import Database
-from desk.queries.forecasts import forecast_event
+from desk.queries.play.forecasts import forecast_event
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, script_of, store_event
 from desk.services.played_day import DayPlayer

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Court, DropOff, Event, Frame, Job, Machine, Match, MatchSide, Player, Racquet, StringType
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.events import stringer_names
-from desk.queries.play_records import IN_PLAY
+from desk.queries.play.play_records import IN_PLAY
 from desk.queries.players import AT_DESK
 from desk.queries.store import string_label
 

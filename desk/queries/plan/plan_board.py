@@ -23,7 +23,7 @@ from desk.models import (
     Stringer,
 )
 from desk.queries.plan.plan_rows import BenchRow, Beside, Block, PlanBoard, WrongLine
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
 
 TIGHT_MINUTES = 10

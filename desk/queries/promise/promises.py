@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
 
 

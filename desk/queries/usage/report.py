@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.models import DayCorrection, Event, Job, Machine, StateChange, Stringer
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.queries.usage.accounts import read_accounts
 from desk.queries.usage.checks import Counted, cross_checks
 from desk.queries.usage.closed import corrections, kept_figures

@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Event
 from desk.models.database import Database
-from desk.services import needed_by
 from desk.services.acting import find, lock_event
 from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.workloads import Moment, build_moment
+from desk.services.play import needed_by
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session, selectinload
 
 from desk.errors import DeskError
 from desk.models import Event, EventDay, Match, PlayStop
-from desk.queries.play_records import FORMAT_NAMES, IN_PLAY, OVER
-from desk.services import play
+from desk.queries.play.play_records import FORMAT_NAMES, IN_PLAY, OVER
 from desk.services.acting import Acting
+from desk.services.play import play
 from desk.trade.match_figures import BETWEEN_MEDIAN_MIN
 from desk.trade.match_length import length
 

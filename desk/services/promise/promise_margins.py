@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, object_session
 
 from desk.models import Event, Job, Promise
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction, margin_min
 
 HOUSE_MINUTES = 22

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
-from desk.queries.play_records import clock_of
+from desk.queries.play.play_records import clock_of
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of

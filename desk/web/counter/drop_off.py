@@ -14,8 +14,8 @@ from desk.queries.players import find_players, racquet_rows
 from desk.services import players
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
-from desk.services.needed_by import needed_by_for
 from desk.services.of_event import find_of
+from desk.services.play.needed_by import needed_by_for
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form

@@ -9,10 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Match, PlayStop
-from desk.queries.play_records import IN_PLAY, read_play
+from desk.queries.play.play_records import IN_PLAY, read_play
 from desk.services.acting import Acting, lock_event
-from desk.services.match_states import change_state
-from desk.services.needed_by import NeededByChange, play_changed
+from desk.services.play.match_states import change_state
+from desk.services.play.needed_by import NeededByChange, play_changed
 
 
 def stop_play(session: Session, event_id: int, *, acting: Acting, reason: str = "rain") -> list[NeededByChange]:

@@ -10,10 +10,10 @@ from flask_wtf.file import FileField
 
 from desk.errors import BadInput
 from desk.services.event_files import TABLES
-from desk.services.match_sheets import MatchesTaken, take_matches
+from desk.services.play.match_sheets import MatchesTaken, take_matches
 from desk.web import context
 from desk.web.forms import DeskForm, saved, see, show
-from desk.web.play import what_moved
+from desk.web.play.play import what_moved
 
 blueprint = Blueprint("match_sheet", __name__)
 LARGEST_BYTES = 300_000

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Job, Match, Player
 from desk.models.database import Database
-from desk.services import needed_by, play
+from desk.services.play import needed_by, play
 from tests.make import (
     acting,
     make_court,

@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Court, Event, Job, Match, MatchChange, Player
-from desk.queries.forecasts import EventForecast, forecast_event
+from desk.queries.play.forecasts import EventForecast, forecast_event
 
 MATCH_STATE_WORDS = {
     "scheduled": "still to start",

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from desk.models import Match
-from desk.queries.forecasts import Coming, EventForecast
-from desk.queries.play_records import IN_PLAY, OVER
+from desk.queries.play.forecasts import Coming, EventForecast
+from desk.queries.play.play_records import IN_PLAY, OVER
 
 ON_COURT_WEIGHT, MATCH_WEIGHT, PRACTICE_WEIGHT = 20, 5, 1
 

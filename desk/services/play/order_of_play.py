@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, Player
-from desk.queries.play_records import FORMAT_NAMES
+from desk.queries.play.play_records import FORMAT_NAMES
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.match_states import keep_place, require_state, the_match
-from desk.services.needed_by import NeededByChange, play_changed
+from desk.services.play.match_states import keep_place, require_state, the_match
+from desk.services.play.needed_by import NeededByChange, play_changed
 
 Row = TypeVar("Row", Court, EventDay, Match, Player)
 START_KINDS = ("at", "not_before", "followed_by")

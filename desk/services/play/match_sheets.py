@@ -12,7 +12,7 @@ from desk.models import Court, Event, Match, MatchSide, Player
 from desk.services.acting import Acting, lock_event
 from desk.services.event_files import read_matches
 from desk.services.event_files.tables.spec import Row
-from desk.services.needed_by import NeededByChange, play_changed
+from desk.services.play.needed_by import NeededByChange, play_changed
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Match
 from desk.models.database import Database
-from desk.services import order_of_play
-from desk.services.order_of_play import MatchForm, SideForm
-from desk.services.play import start_match
+from desk.services.play import order_of_play
+from desk.services.play.order_of_play import MatchForm, SideForm
+from desk.services.play.play import start_match
 from tests.make import acting, make_court, make_event, make_match, make_player, moment
 
 

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Court, Match
 from desk.models.database import Database
-from desk.services import match_sheets, play
+from desk.services.play import match_sheets, play
 from tests import make
 
 HEADER = "code,day,court,position,format,start_kind,start,side1,side2\n"

@@ -12,7 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Match, Player
-from desk.queries.forecasts import EventForecast, forecast_event
+from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.trade.event_time import EventClock
 from desk.trade.start_of_play import POINTS
 

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay, Match, MatchSide
-from desk.queries.play_records import OVER
+from desk.queries.play.play_records import OVER
 
 PLAYS_ON = 0.5
 """Chance to win a match of which nothing is known."""

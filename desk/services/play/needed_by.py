@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.attributes import set_committed_value
 
 from desk.models import OPEN_STATES, Event, Job
-from desk.queries.forecasts import EventForecast, forecast_event
-from desk.queries.moved_racquets import RELAXED, URGENT
+from desk.queries.play.forecasts import EventForecast, forecast_event
+from desk.queries.play.moved_racquets import RELAXED, URGENT
 from desk.services.acting import Acting, note_change, write_log
-from desk.services.next_match import NeededBy, NeededByFinder, Racquet
+from desk.services.play.next_match import NeededBy, NeededByFinder, Racquet
 
 __all__ = [
     "EventForecast",

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event
 from desk.models.database import Database
-from desk.queries.moved_racquets import moved_racquets
-from desk.queries.play import order_of_play
-from desk.services import needed_by, play
+from desk.queries.play.moved_racquets import moved_racquets
+from desk.queries.play.play import order_of_play
+from desk.services.play import needed_by, play
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
 

@@ -10,10 +10,10 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.queries.play import MATCH_STATE_WORDS
-from desk.queries.play_records import FORMAT_NAMES, OVER
+from desk.queries.play.play import MATCH_STATE_WORDS
+from desk.queries.play.play_records import FORMAT_NAMES, OVER
 from desk.services.acting import Acting
-from desk.services.match_states import (
+from desk.services.play.match_states import (
     change_state,
     not_ahead,
     require_court_free,
@@ -22,10 +22,10 @@ from desk.services.match_states import (
     require_state,
     the_match,
 )
-from desk.services.needed_by import NeededByChange, play_changed
-from desk.services.order_of_play import move_back, move_match
-from desk.services.play_stops import resume_play, stop_play, take_back_stop
-from desk.services.winners import clear_winner, name_winner
+from desk.services.play.needed_by import NeededByChange, play_changed
+from desk.services.play.order_of_play import move_back, move_match
+from desk.services.play.play_stops import resume_play, stop_play, take_back_stop
+from desk.services.play.winners import clear_winner, name_winner
 from desk.trade.match_length import check_sets
 
 __all__ = [

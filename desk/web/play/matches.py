@@ -11,13 +11,13 @@ from wtforms.validators import Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Court, Match, Player
-from desk.queries.play import FORMAT_WORDS
-from desk.services import order_of_play as services
+from desk.queries.play.play import FORMAT_WORDS
 from desk.services.of_event import find_of
+from desk.services.play import order_of_play as services
 from desk.trade.names import search_name
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
-from desk.web.play import chosen_day, days, what_moved
+from desk.web.play.play import chosen_day, days, what_moved
 
 blueprint = Blueprint("matches", __name__)
 STARTS = (("followed_by", "followed by"), ("not_before", "not before"), ("at", "at"))

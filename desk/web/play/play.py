@@ -11,11 +11,11 @@ from wtforms.validators import InputRequired, Length, Optional
 
 from desk.errors import BadInput, DeskError, NotFound
 from desk.models import EventDay
-from desk.queries.moved_racquets import moved_racquets
-from desk.queries.play import order_of_play
-from desk.services import play
-from desk.services.needed_by import NeededByChange
-from desk.services.order_of_play import add_court
+from desk.queries.play.moved_racquets import moved_racquets
+from desk.queries.play.play import order_of_play
+from desk.services.play import play
+from desk.services.play.needed_by import NeededByChange
+from desk.services.play.order_of_play import add_court
 from desk.trade.errors import TradeError
 from desk.web import context
 from desk.web.forms import DeskForm, saved, see, show

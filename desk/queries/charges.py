@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 
 METHODS = ("cash", "card", "prize_money")
 

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.store import JobMetres, metres_by_job
+from desk.queries.string.store import JobMetres, metres_by_job
 from desk.trade.names import search_name
 
 AT_DESK = (*OPEN_STATES, "strung")

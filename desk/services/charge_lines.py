@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
-from desk.queries.store import ROUNDING_M, JobMetres, metres_by_job, string_label
+from desk.queries.string.store import ROUNDING_M, JobMetres, metres_by_job, string_label
 from desk.services.prices import ANY_STRING
 from desk.trade.money import Money
 

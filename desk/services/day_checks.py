@@ -10,11 +10,11 @@ from typing import Literal
 from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay
-from desk.queries.foresight import foresee
 from desk.queries.machines import machine_rows
 from desk.queries.player_totals import player_totals
-from desk.queries.stock import LOOSE
-from desk.queries.store import ROUNDING_M, ReelRow, reel_rows
+from desk.queries.string.foresight import foresee
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ROUNDING_M, ReelRow, reel_rows
 from desk.queries.usage import day_span
 from desk.services.usage_files import read_usage
 from desk.trade.money import Money

@@ -16,13 +16,13 @@ from desk.web import (
     runner,
     settings,
     sign_in,
-    store,
     team,
 )
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
+from desk.web.string import store
 
 AREAS = (
     sign_in.blueprint,

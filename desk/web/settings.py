@@ -15,7 +15,7 @@ from desk.errors import BadInput, NotFound
 from desk.models import Account, EventDay, StringType, TrustedDevice
 from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.charges import price_rows
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 from desk.services import accounts, prices
 from desk.services.bench import bench_times
 from desk.services.event_settings import EVENT_SETTINGS

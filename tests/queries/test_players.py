@@ -12,7 +12,7 @@ from desk.models.database import Database
 from desk.queries.history_table import HEADINGS, history_table
 from desk.queries.players import find_players, history_rows, racquet_rows
 from desk.queries.suggestions import proposal_for, restring_rows
-from desk.services import store
+from desk.services.string import store
 from desk.trade.names import search_name
 from tests import make
 from tests.make import acting, moment

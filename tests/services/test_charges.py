@@ -13,8 +13,9 @@ from desk.models import Charge, Event, Job, Player, StringType
 from desk.models.database import Database
 from desk.queries.charges import account, open_minor, price_rows
 from desk.queries.player_totals import player_totals
-from desk.services import charges, store
+from desk.services import charges
 from desk.services.prices import PriceForm
+from desk.services.string import store
 from tests import make
 
 

@@ -13,8 +13,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import DayCorrection, Event, LogEntry
 from desk.queries.usage import usage_report
-from desk.services import days, store
+from desk.services import days
 from desk.services.bench.undo import undo_last
+from desk.services.string import store
 from exports import UsageReport
 from tests import make
 from tests.queries.ten_jobs import Bench, ten_jobs

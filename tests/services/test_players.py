@@ -13,13 +13,14 @@ from desk.models import Base, Event, Job, LogEntry, Player
 from desk.models.database import Database
 from desk.queries.player_totals import player_totals
 from desk.queries.players import find_players
-from desk.queries.store import metres_by_job
+from desk.queries.string.store import metres_by_job
 from desk.queries.usage import usage_report
-from desk.services import charges, days, machines, players, store
+from desk.services import charges, days, machines, players
 from desk.services.bench import jobs
 from desk.services.counter import handovers
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.players import FrameForm, PlayerForm
+from desk.services.string import store
 from tests import make
 from tests.make import acting
 

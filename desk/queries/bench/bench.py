@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Racquet, StateChange, Stringer
 from desk.queries.bench.sisters import sisters_of
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import Left, load_stock
+from desk.queries.string.lengths import event_factors, need_of
+from desk.queries.string.stock import Left, load_stock
 
 SHOWN_NEXT = 3
 UNDO_NOTE = "undone"

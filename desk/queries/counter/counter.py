@@ -15,7 +15,7 @@ from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.events import stringer_names
 from desk.queries.play.play_records import IN_PLAY
 from desk.queries.players import AT_DESK
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Promise, Racquet, Stringer, StringType
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 from desk.trade.units import Tension
 
 

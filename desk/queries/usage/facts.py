@@ -27,7 +27,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.queries.store import JobMetres, metres_by_job, string_label
+from desk.queries.string.store import JobMetres, metres_by_job, string_label
 from desk.queries.usage.span import UsageSpan
 
 

@@ -11,11 +11,11 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Calibration, Event, Machine, Reel, ReelEntry
-from desk.queries.orders import order_rows
 from desk.queries.spans import OPEN_END
-from desk.queries.stock import LOOSE
-from desk.queries.store import ROUNDING_M, reel_rows
-from desk.queries.store import ReelRow as StoreRow
+from desk.queries.string.orders import order_rows
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ROUNDING_M, reel_rows
+from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.usage.facts import Facts, JobFact
 from desk.queries.usage.job_rows import spoken
 from desk.queries.usage.span import UsageSpan

@@ -8,8 +8,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
-from desk.queries.foresight import foresee
-from desk.queries.stock import MISSING, MISSING_WORDS
+from desk.queries.string.foresight import foresee
+from desk.queries.string.stock import MISSING, MISSING_WORDS
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises, quotes

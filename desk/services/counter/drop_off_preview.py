@@ -10,7 +10,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet
-from desk.services import missing_string
 from desk.services.acting import find
 from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
@@ -19,6 +18,7 @@ from desk.services.play import needed_by
 from desk.services.play.next_match import NeededByFinder
 from desk.services.play.next_match import Racquet as NeededByRacquet
 from desk.services.promise import quotes
+from desk.services.string import missing_string
 
 
 @dataclass(frozen=True, kw_only=True)

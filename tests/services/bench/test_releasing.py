@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Job, LogEntry
 from desk.models.database import Database
-from desk.services import store
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off
+from desk.services.string import store
 from tests import make
 from tests.make import acting
 from tests.services.bench import SmallDesk, small_desk

@@ -13,9 +13,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Player, Reel, ReelEntry, StringType
 from desk.models.database import Database
-from desk.queries.lengths import event_factors, frame_length, need_of
-from desk.queries.store import entry_rows, metres_by_job, reel_rows
-from desk.services import store
+from desk.queries.string.lengths import event_factors, frame_length, need_of
+from desk.queries.string.store import entry_rows, metres_by_job, reel_rows
+from desk.services.string import store
 from tests import make
 
 OWN = {"own_mains": True, "own_crosses": True}

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.charges import account
-from desk.queries.store import metres_by_job, reel_rows
+from desk.queries.string.store import metres_by_job, reel_rows
 from desk.services import machines
 from desk.services.bench import jobs, undo
 from desk.services.counter import drop_offs
@@ -110,7 +110,7 @@ DIES = """
 import os, signal, sys
 from desk.models import Event, Job
 from desk.models.database import Database
-from desk.services import string_use
+from desk.services.string import string_use
 from tests.make import acting
 
 with Database(sys.argv[1]).writing() as session:

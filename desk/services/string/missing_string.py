@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, StringType
-from desk.queries.foresight import open_needs
-from desk.queries.lengths import CardLike, event_factors, need_of
-from desk.queries.stock import MISSING, Shortage, load_stock
-from desk.queries.store import ROUNDING_M, string_label
+from desk.queries.string.foresight import open_needs
+from desk.queries.string.lengths import CardLike, event_factors, need_of
+from desk.queries.string.stock import MISSING, Shortage, load_stock
+from desk.queries.string.store import ROUNDING_M, string_label
 
 NO_PLAYER = 0
 

@@ -9,7 +9,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Job, JobCard, Machine, Racquet, Reel, ReelEntry
-from desk.queries.stock import Need
+from desk.queries.string.stock import Need
 from desk.trade.string_length import (
     REACH_CM,
     Head,

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, StringType
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of

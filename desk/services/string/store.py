@@ -12,15 +12,15 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Reel, ReelEntry
-from desk.queries.stock import LOOSE
-from desk.queries.store import ROUNDING_M, balances
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ROUNDING_M, balances
 from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
-from desk.services.missing_string import string_missing
-from desk.services.new_reels import KINDS, LONGEST_M, NewReels, add_reels
 from desk.services.of_event import find_of
-from desk.services.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
-from desk.services.string_use import undo_use, use_for_job
+from desk.services.string.missing_string import string_missing
+from desk.services.string.new_reels import KINDS, LONGEST_M, NewReels, add_reels
+from desk.services.string.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
+from desk.services.string.string_use import undo_use, use_for_job
 
 __all__ = [
     "KINDS",

@@ -13,11 +13,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
 from desk.queries.event_days import DaySpan, day_spans
-from desk.queries.foresight import OpenNeed, open_needs
-from desk.queries.lengths import event_factors
 from desk.queries.play.matches_to_come import ToCome, matches_to_come
-from desk.queries.stock import LOOSE
-from desk.queries.store import ReelRow, reel_rows, string_label
+from desk.queries.string.foresight import OpenNeed, open_needs
+from desk.queries.string.lengths import event_factors
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ReelRow, reel_rows, string_label
 
 REEL_M = 200.0
 """Length of a reel as sold, where none of the string was ever in the store (common practice)."""

@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Reel, ReelEntry
-from desk.queries.store import ROUNDING_M
+from desk.queries.string.store import ROUNDING_M
 
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""

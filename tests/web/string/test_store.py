@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Event, Reel, ReelEntry, StringType
-from desk.queries.store import balances
+from desk.queries.string.store import balances
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -14,13 +14,13 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Job, Player, Reel, StringType
-from desk.queries.foresight import foresee
-from desk.queries.orders import order_rows
-from desk.queries.store import ReelRow, entry_rows, reel_rows, string_label
-from desk.services import store
+from desk.queries.string.foresight import foresee
+from desk.queries.string.orders import order_rows
+from desk.queries.string.store import ReelRow, entry_rows, reel_rows, string_label
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
+from desk.services.string import store
 from desk.trade.names import search_name
 from desk.web import context
 from desk.web.display import MATERIAL_WORDS, day_hhmm
@@ -95,7 +95,7 @@ def _page(**sent: DeskForm):
     forms["reels"].string_id.choices = options(strings)
     ahead = foresee(session, event)
     return show(
-        "store/page.html", text=text, rows=rows[:SHOWN], more=max(0, len(rows) - SHOWN), strings=strings, ahead=ahead,
+        "string/page.html", text=text, rows=rows[:SHOWN], more=max(0, len(rows) - SHOWN), strings=strings, ahead=ahead,
         runs_out={one.reel_id: one for one in ahead.reels if one.runs_out}, **forms,
     )  # fmt: skip
 
@@ -113,7 +113,7 @@ def page():
 @blueprint.get("/store/order")
 def order():
     rows = order_rows(context.reading(), context.current_event(), context.event_time())
-    return show("store/order.html", rows=rows)
+    return show("string/order.html", rows=rows)
 
 
 @blueprint.post("/store/strings")
@@ -183,7 +183,7 @@ def _reel_page(reel_id: int, **sent: DeskForm):
     row = next(row for row in reel_rows(session, event) if row.reel_id == reel.id)
     place = PlaceForm(formdata=None, data={"place": reel.place})
     forms = {"entry": EntryForm(formdata=None), "place": place, "note": NoteForm(formdata=None)} | sent
-    return show("store/reel.html", row=row, entries=entry_rows(session, reel.id)[::-1], **forms)
+    return show("string/reel.html", row=row, entries=entry_rows(session, reel.id)[::-1], **forms)
 
 
 @blueprint.get("/store/reel/<int:reel_id>")

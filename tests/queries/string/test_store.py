@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Player, Reel, ReelEntry, Stringer, StringType
 from desk.models.database import Database
-from desk.queries.foresight import foresee
-from desk.queries.orders import order_rows
 from desk.queries.play.matches_to_come import matches_to_come
-from desk.queries.store import entry_rows, metres_by_job, reel_rows
-from desk.services import store
+from desk.queries.string.foresight import foresee
+from desk.queries.string.orders import order_rows
+from desk.queries.string.store import entry_rows, metres_by_job, reel_rows
+from desk.services.string import store
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements

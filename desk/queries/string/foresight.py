@@ -10,9 +10,9 @@ from sqlalchemy import Row, case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
-from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import MISSING_WORDS, Cut, Left, Need, Shortage, Stock, load_stock
-from desk.queries.store import ROUNDING_M, ReelRow, reel_rows, string_label
+from desk.queries.string.lengths import event_factors, need_of
+from desk.queries.string.stock import MISSING_WORDS, Cut, Left, Need, Shortage, Stock, load_stock
+from desk.queries.string.store import ROUNDING_M, ReelRow, reel_rows, string_label
 from desk.trade.string_length import LengthFactors
 
 

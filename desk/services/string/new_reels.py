@@ -9,12 +9,12 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Player, Reel, ReelEntry, StringType
-from desk.queries.store import string_label
+from desk.queries.string.store import string_label
 from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.services.string_list import free_code, log_store
+from desk.services.string.string_list import free_code, log_store
 
 KINDS = ("reel", "set")
 LONGEST_M = 2000.0

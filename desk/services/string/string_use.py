@@ -7,9 +7,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Player, Reel, ReelEntry, StringType
-from desk.queries.lengths import event_factors, need_of
-from desk.queries.stock import LOOSE, Cut, Need, Shortage, Stock, load_stock
-from desk.queries.store import ROUNDING_M, string_label
+from desk.queries.string.lengths import event_factors, need_of
+from desk.queries.string.stock import LOOSE, Cut, Need, Shortage, Stock, load_stock
+from desk.queries.string.store import ROUNDING_M, string_label
 from desk.services.acting import Acting, find
 
 LONGEST_PART_M = 20.0

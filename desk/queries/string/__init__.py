@@ -1,0 +1,1 @@
+"""String: reels and sets, what is cut from them, what runs out."""

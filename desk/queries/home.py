@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.queries.counter.pickup import Uncollected, uncollected
-from desk.queries.machines import NO_DAY, MachineRow, machine_rows
+from desk.queries.machines.machines import NO_DAY, MachineRow, machine_rows
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import Block, PlanBoard
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break

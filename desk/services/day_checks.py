@@ -10,7 +10,7 @@ from typing import Literal
 from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay
-from desk.queries.machines import machine_rows
+from desk.queries.machines.machines import machine_rows
 from desk.queries.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.stock import LOOSE

@@ -8,7 +8,6 @@ from desk.web import (
     events,
     home,
     log,
-    machines,
     organiser,
     player_accounts,
     player_page,
@@ -20,6 +19,7 @@ from desk.web import (
 )
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
+from desk.web.machines import machines
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
 from desk.web.string import store

@@ -12,9 +12,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Stringer
 from desk.models.database import Database
-from desk.services import machines, team
+from desk.services import team
 from desk.services.acting import Acting
 from desk.services.bench import jobs
+from desk.services.machines import machines
 from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.planning import read_moment
 from desk.services.play import play

@@ -15,9 +15,10 @@ from desk.queries.player_totals import player_totals
 from desk.queries.players import find_players
 from desk.queries.string.store import metres_by_job
 from desk.queries.usage import usage_report
-from desk.services import charges, days, machines, players
+from desk.services import charges, days, players
 from desk.services.bench import jobs
 from desk.services.counter import handovers
+from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.players import FrameForm, PlayerForm
 from desk.services.string import store

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
-from desk.queries.machines import why_unusable
+from desk.queries.machines.machines import why_unusable
 from desk.services import charges
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench import bench_times

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
-from desk.queries.machines import usable_windows
+from desk.queries.machines.machines import usable_windows
 from desk.queries.play.play_records import clock_of
 from desk.queries.team import work_windows
 from desk.trade.event_time import EventClock

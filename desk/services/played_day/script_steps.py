@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
 from desk.models import Machine, Match, Stringer
-from desk.services import machines, team
+from desk.services import team
 from desk.services.acting import Acting
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
@@ -20,6 +20,7 @@ from desk.services.event_files import (
     ScriptedDropOff,
     ScriptedIncident,
 )
+from desk.services.machines import machines
 from desk.services.play import play
 
 DESK = "front desk"

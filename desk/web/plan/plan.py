@@ -15,8 +15,8 @@ from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.events import stringer_names
 from desk.queries.plan.plan_board import plan_board
-from desk.services import machines
 from desk.services.bench import jobs
+from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.services.plan import mending, moves, what_if
 from desk.services.promise import promises

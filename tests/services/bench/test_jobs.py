@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Job, ReelEntry, StateChange
 from desk.models.database import Database
-from desk.services import machines
 from desk.services.bench import jobs, undo
 from desk.services.bench.job_states import NEXT_STATES
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
+from desk.services.machines import machines
 from tests import make
 from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk
 

@@ -16,9 +16,9 @@ from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.charges import account
 from desk.queries.string.store import metres_by_job, reel_rows
-from desk.services import machines
 from desk.services.bench import jobs, undo
 from desk.services.counter import drop_offs
+from desk.services.machines import machines
 from tests import make
 from tests.make import acting
 

@@ -14,9 +14,9 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Machine, PlanRun, Player, Racquet, Reel, Stringer
 from desk.models.database import Database
-from desk.services import machines
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
+from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
 from desk.trade.names import search_name
 from tests import make

@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine
 from desk.models.database import Database
-from desk.queries.machines import machine_rows, trend_rows, usable_windows
-from desk.services import machines
+from desk.queries.machines.machines import machine_rows, trend_rows, usable_windows
+from desk.services.machines import machines
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements

@@ -10,9 +10,9 @@ from wtforms import DecimalField, FloatField, RadioField, SelectField, StringFie
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.models import Machine
-from desk.queries.machines import MachineRow, ReadingRow, machine_rows, trend_rows
-from desk.queries.service_hours import hours_by_day, whole
-from desk.services import machines
+from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows, trend_rows
+from desk.queries.machines.service_hours import hours_by_day, whole
+from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.display import UNIT_WORDS

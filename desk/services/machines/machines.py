@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Calibration, Event, Machine, Outage, ServiceHours
-from desk.queries.machines import current_outage, usable_windows
-from desk.queries.service_hours import hours_by_day, whole
+from desk.queries.machines.machines import current_outage, usable_windows
+from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.spans import joined
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse

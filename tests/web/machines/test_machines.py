@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Calibration, Machine
-from desk.queries.machines import machine_rows, usable_windows
+from desk.queries.machines.machines import machine_rows, usable_windows
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -1,0 +1,1 @@
+"""Machines: hours in service, outages, calibration."""

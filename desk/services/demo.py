@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import Account, Event, EventDay, LogEntry, Stringer
 from desk.models.database import Database
-from desk.services import accounts
 from desk.services.acting import Acting, event_now, lock_event, note_change
 from desk.services.event_files import EventFiles, script_of, store_event
 from desk.services.plan.planning import Effort
 from desk.services.played_day import DayPlayer
+from desk.services.team import accounts
 
 DEMO_STEPS = 2_000
 ROLES = ("lead", "desk", "stringer", "organiser")

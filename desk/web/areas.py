@@ -14,8 +14,6 @@ from desk.web import (
     players,
     runner,
     settings,
-    sign_in,
-    team,
 )
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
@@ -23,6 +21,7 @@ from desk.web.machines import machines
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
 from desk.web.string import store
+from desk.web.team import sign_in, team
 
 AREAS = (
     sign_in.blueprint,

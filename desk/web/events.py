@@ -12,9 +12,9 @@ from wtforms.validators import InputRequired, Length
 from desk.errors import NotAllowed, NotFound
 from desk.models import Account
 from desk.queries.events import EventLine, list_events
-from desk.services import accounts
 from desk.services.acting import Acting
 from desk.services.event_setup import NewEvent, create_event
+from desk.services.team import accounts
 from desk.trade.event_time import utc_now
 from desk.web import context
 from desk.web.forms import DeskForm, saved, see, show

@@ -16,11 +16,12 @@ from desk.models import Account, EventDay, StringType, TrustedDevice
 from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.charges import price_rows
 from desk.queries.string.store import string_label
-from desk.services import accounts, prices
+from desk.services import prices
 from desk.services.bench import bench_times
 from desk.services.event_settings import EVENT_SETTINGS
 from desk.services.of_event import find_of
 from desk.services.settings_of_event import change_settings, set_day_hours
+from desk.services.team import accounts
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
 from desk.trade.names import BOARD_NAMES

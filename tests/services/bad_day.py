@@ -12,13 +12,13 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Stringer
 from desk.models.database import Database
-from desk.services import team
 from desk.services.acting import Acting
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.planning import read_moment
 from desk.services.play import play
+from desk.services.team import team
 from solver.contract import workload as work
 from tests.make import make_court, make_event, make_job, make_machine, make_match, make_player, make_stringer, moment
 from tests.services.promise.played_promises import searched_plan

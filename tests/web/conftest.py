@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 
 from desk.models import Account, Event
 from desk.models.database import Database
-from desk.services.accounts import ROLES
+from desk.services.team.accounts import ROLES
 from desk.web import create_app
 from desk.web.context import password_stamp
 from tests import make

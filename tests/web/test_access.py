@@ -6,7 +6,7 @@ import pytest
 from flask import Flask
 from werkzeug.routing import Rule
 
-from desk.services.accounts import ROLES, change_password, set_active
+from desk.services.team.accounts import ROLES, change_password, set_active
 from desk.web.access import ACCESS, MENU, PUBLIC
 from tests.web.conftest import House
 

@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, TrustedDevice
-from desk.services.accounts import trust_device
 from desk.services.event_settings import EVENT_SETTINGS
+from desk.services.team.accounts import trust_device
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

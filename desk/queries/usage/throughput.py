@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from desk.models import Machine, Stringer
 from desk.queries.spans import OPEN_END, Span, joined
-from desk.queries.team import windows_of
+from desk.queries.team.team import windows_of
 from desk.queries.usage.facts import Facts, JobFact
 from desk.queries.usage.figures import Done
 from desk.queries.usage.span import UsageSpan

@@ -14,7 +14,7 @@ import solver
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
 from desk.queries.machines.machines import usable_windows
 from desk.queries.play.play_records import clock_of
-from desk.queries.team import work_windows
+from desk.queries.team.team import work_windows
 from desk.trade.event_time import EventClock
 from solver.contract import workload as work
 

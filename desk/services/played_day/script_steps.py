@@ -10,7 +10,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
 from desk.models import Machine, Match, Stringer
-from desk.services import team
 from desk.services.acting import Acting
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
@@ -22,6 +21,7 @@ from desk.services.event_files import (
 )
 from desk.services.machines import machines
 from desk.services.play import play
+from desk.services.team import team
 
 DESK = "front desk"
 LEAD = "desk lead"

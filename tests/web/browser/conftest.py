@@ -19,7 +19,7 @@ from sqlalchemy.orm import Session
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from desk.models.database import Database
-from desk.services.accounts import ROLES
+from desk.services.team.accounts import ROLES
 from desk.web import create_app
 from tests import make
 from tests.conftest import missing

@@ -62,7 +62,7 @@ def test_the_menu_opens_on_a_phone(visit: Callable, site: Site) -> None:
 
 
 def test_a_stringer_signs_in_by_pin_after_the_lead_trusted_the_device(visit: Callable, site: Site) -> None:
-    from desk.services.accounts import set_pin
+    from desk.services.team.accounts import set_pin
     from tests import make
 
     stringer = site.scene.stringers[3]

@@ -10,7 +10,7 @@ from wtforms.validators import InputRequired
 from desk.errors import NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.events import only_open_event, stringer_names
-from desk.services import accounts
+from desk.services.team import accounts
 from desk.trade.event_time import utc_now
 from desk.web import access, context
 from desk.web.forms import DeskForm, options, saved, see, show
@@ -48,7 +48,7 @@ def password():
             _begin(account_id=account.id, stamp=context.password_stamp(account.password_hash))
             session["event_id"] = account.event_id or only_open_event(context.reading())
             return see(access.safe_way_back(form.next.data, url_for("events.enter")))
-    return show("sign_in/password.html", form=form, device=_device())
+    return show("team/sign_in/password.html", form=form, device=_device())
 
 
 def _try_password(form: PasswordForm) -> Account | None:
@@ -88,7 +88,7 @@ def pin():
             _begin(stringer_id=stringer.id, device_id=device.id, event_id=device.event_id)
             return see(url_for("events.enter"))
     event = context.reading().get_one(Event, device.event_id)
-    return show("sign_in/pin.html", form=form, device=device, at_event=event)
+    return show("team/sign_in/pin.html", form=form, device=device, at_event=event)
 
 
 def _try_pin(form: PinForm, device: TrustedDevice) -> Stringer | None:
@@ -125,7 +125,7 @@ def trust():
         session.clear()
         flash("This device is trusted. Stringers sign in here with their PIN; you are signed out.")
         return _keep_token(see(url_for("sign_in.pin")), tokens[0])
-    return show("sign_in/trust.html", form=form)
+    return show("team/sign_in/trust.html", form=form)
 
 
 def _keep_token(response: Response, token: str) -> Response:

@@ -13,11 +13,11 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
 from desk.queries.spans import OPEN_END, Span
-from desk.queries.team import work_windows
-from desk.services.accounts import set_pin
+from desk.queries.team.team import work_windows
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
+from desk.services.team.accounts import set_pin
 
 __all__ = [
     "StringerForm",

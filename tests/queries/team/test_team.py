@@ -6,8 +6,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event
 from desk.models.database import Database
-from desk.queries.team import stringer_rows, work_windows
-from desk.services import team
+from desk.queries.team.team import stringer_rows, work_windows
+from desk.services.team import team
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements

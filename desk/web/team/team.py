@@ -10,9 +10,9 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.models import EventDay, Shift, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
-from desk.queries.team import StringerRow, stringer_rows
-from desk.services import team
+from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.of_event import find_of
+from desk.services.team import team
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
 from desk.web.hours import HoursForm, read_hours

@@ -14,8 +14,8 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Shift, Stringer
 from desk.models.database import Database
 from desk.queries.spans import joined, without
-from desk.queries.team import stringer_rows
-from desk.services import team
+from desk.queries.team.team import stringer_rows
+from desk.services.team import team
 from tests import make
 from tests.make import acting, moment
 

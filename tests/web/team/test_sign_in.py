@@ -11,7 +11,7 @@ from sqlalchemy import select
 
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.models.database import Database
-from desk.services import accounts
+from desk.services.team import accounts
 from tests import make
 from tests.web.conftest import PASSWORD, House
 

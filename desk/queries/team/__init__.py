@@ -1,0 +1,1 @@
+"""The team: who strings when, and who may sign in."""

@@ -6,7 +6,7 @@ from flask import Blueprint, render_template
 
 from desk.errors import NotFound
 from desk.queries.hall_board import hall_board
-from desk.queries.player_page import event_of_slug
+from desk.queries.players.player_page import event_of_slug
 from desk.web import context
 from desk.web.fragments import fragment
 

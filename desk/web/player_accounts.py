@@ -17,7 +17,7 @@ from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
 from desk.web import context, display
 from desk.web.forms import DeskForm, options, saved, see, show
-from desk.web.players import csv_text
+from desk.web.players.players import csv_text
 
 blueprint = Blueprint("charges", __name__)
 METHODS = (("cash", "cash"), ("card", "card"), ("prize_money", "prize money"))

@@ -14,7 +14,7 @@ from desk.models import Court, DropOff, Event, Frame, Job, Machine, Match, Match
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.events import stringer_names
 from desk.queries.play.play_records import IN_PLAY
-from desk.queries.players import AT_DESK
+from desk.queries.players.players import AT_DESK
 from desk.queries.string.store import string_label
 
 

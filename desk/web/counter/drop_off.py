@@ -10,12 +10,12 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 from desk.errors import Conflict, NotFound
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
-from desk.queries.players import find_players, racquet_rows
-from desk.services import players
+from desk.queries.players.players import find_players, racquet_rows
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
 from desk.services.of_event import find_of
 from desk.services.play.needed_by import needed_by_for
+from desk.services.players import players
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form

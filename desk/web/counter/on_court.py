@@ -10,7 +10,7 @@ from wtforms import HiddenField, SelectMultipleField
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
-from desk.queries.players import RacquetRow, find_players, racquet_rows
+from desk.queries.players.players import RacquetRow, find_players, racquet_rows
 from desk.services.counter import drop_offs
 from desk.services.of_event import find_of
 from desk.web import context

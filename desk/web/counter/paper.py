@@ -11,7 +11,7 @@ from desk.queries.counter.job_cards import CardView, card_by_code, card_views
 from desk.queries.plan.planned_place import planned_place
 from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.of_event import find_of
-from desk.services.players import new_token
+from desk.services.players.players import new_token
 from desk.web import context
 from desk.web.counter.tags import read_tag
 from desk.web.forms import see

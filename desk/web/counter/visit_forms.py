@@ -11,7 +11,7 @@ from flask import request
 from wtforms import BooleanField, Form, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import Length, NumberRange, Optional
 
-from desk.queries.players import RacquetRow
+from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
 from desk.trade.errors import TradeError, UnitError
 from desk.trade.event_time import as_utc

@@ -149,7 +149,7 @@ def test_phone_and_board_go_on_through_a_gap_and_say_how_old_they_are(visit: Cal
 def test_a_new_link_ends_an_open_page(visit: Callable, site: Site) -> None:
     page, player = visit(size="phone", locale="fr").page, site.scene.players[2]
     page.goto(link_of(site, player.id))
-    from desk.services.players import new_token
+    from desk.services.players.players import new_token
 
     with site.database.writing() as session:
         new_token(session, player.event_id, player.id, acting=acting("desk"))

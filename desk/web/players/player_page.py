@@ -7,11 +7,12 @@ from hashlib import sha256
 from flask import Blueprint, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
-from desk.queries.player_page import OwnPage, own_page, player_of_link
+from desk.queries.players.player_page import OwnPage, own_page, player_of_link
 from desk.trade.calendar_file import Appointment, calendar_file
-from desk.web import context, languages, player_words
+from desk.web import context, languages
 from desk.web.fragments import revision_tag
 from desk.web.languages import gettext, ngettext
+from desk.web.players import player_words
 
 blueprint = Blueprint("player_page", __name__)
 blueprint.record_once(languages.add_languages)
@@ -38,7 +39,7 @@ def _own(token: str) -> OwnPage | None:
 
 def _dead() -> tuple[str, int]:
     context.g.head = None
-    return render_template("player_page/dead.html"), 404
+    return render_template("players/own_page/dead.html"), 404
 
 
 def _in_language(answer: object) -> Response:
@@ -53,7 +54,7 @@ def page(token: str, code: str = "") -> Response:
     own = _own(token)
     if own is None:
         return _in_language(_dead())
-    return _in_language(render_template("player_page/page.html", own=own, token=token, code=code))
+    return _in_language(render_template("players/own_page/page.html", own=own, token=token, code=code))
 
 
 @blueprint.get("/p/<token>/now/racquets")
@@ -74,7 +75,9 @@ def now(token: str) -> Response:
     own = None if known else own_page(context.reading(), context.event_id(), player_id, context.event_time())
     content = known or _tag(own)
     unchanged, tag = content in seen, f"{state}-{content}"
-    response = make_response(("", 304) if unchanged else render_template("player_page/_own.html", own=own, token=token))
+    response = make_response(
+        ("", 304) if unchanged else render_template("players/own_page/_own.html", own=own, token=token)
+    )
     response.set_etag(tag)
     return _in_language(response)
 

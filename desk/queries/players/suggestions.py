@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Match, MatchSide, Player, StringType
 from desk.queries.bench.bench_times import MATERIALS
-from desk.queries.players import RacquetRow, racquet_rows
+from desk.queries.players.players import RacquetRow, racquet_rows
 from desk.trade.advice import KnownOfPlayer, Proposal, RestringAdvice, propose, restring_advice
 from desk.trade.units import Tension
 

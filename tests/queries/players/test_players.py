@@ -9,9 +9,9 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
 from desk.models.database import Database
-from desk.queries.history_table import HEADINGS, history_table
-from desk.queries.players import find_players, history_rows, racquet_rows
-from desk.queries.suggestions import proposal_for, restring_rows
+from desk.queries.players.history_table import HEADINGS, history_table
+from desk.queries.players.players import find_players, history_rows, racquet_rows
+from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.string import store
 from desk.trade.names import search_name
 from tests import make

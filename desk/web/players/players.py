@@ -15,11 +15,11 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 from desk.models import Frame, Player
 from desk.queries.charges import open_minor
 from desk.queries.counter.counter import frame_choices
-from desk.queries.history_table import history_table
-from desk.queries.players import find_players, history_rows, racquet_rows
-from desk.queries.suggestions import proposal_for, restring_rows
-from desk.services import frames, players
+from desk.queries.players.history_table import history_table
+from desk.queries.players.players import find_players, history_rows, racquet_rows
+from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.of_event import find_of
+from desk.services.players import frames, players
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
 

@@ -9,7 +9,7 @@ from icalendar import Calendar
 
 from desk.models import Event, Promise
 from desk.services.bench import jobs
-from desk.services.players import new_token
+from desk.services.players.players import new_token
 from desk.services.promise import promises
 from tests import make
 from tests.web import scene

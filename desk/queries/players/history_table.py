@@ -7,7 +7,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
-from desk.queries.players import HistoryRow, history_rows
+from desk.queries.players.players import HistoryRow, history_rows
 from desk.trade.event_time import EventClock
 from desk.trade.units import plain
 

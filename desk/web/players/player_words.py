@@ -7,7 +7,7 @@ from datetime import timedelta
 from flask.blueprints import BlueprintSetupState
 
 from desk.queries.counter.job_cards import CardView
-from desk.queries.player_page import IN_WORK, OwnRacquet
+from desk.queries.players.player_page import IN_WORK, OwnRacquet
 from desk.web import context
 from desk.web.languages import gettext as _
 

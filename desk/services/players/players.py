@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.erasing import RENAMED, erase_player
 from desk.services.form_faults import refuse
-from desk.services.frames import FrameForm, add_frame, edit_frame
 from desk.services.of_event import find_of
+from desk.services.players.erasing import RENAMED, erase_player
+from desk.services.players.frames import FrameForm, add_frame, edit_frame
 from desk.trade.names import search_name
 
 __all__ = [

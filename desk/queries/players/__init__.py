@@ -1,0 +1,1 @@
+"""Players: who they are, their racquets and frames, their own page."""

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay
 from desk.queries.machines.machines import machine_rows
-from desk.queries.player_totals import player_totals
+from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.stock import LOOSE
 from desk.queries.string.store import ROUNDING_M, ReelRow, reel_rows

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from desk.web import board, close_of_day, events, home, log, organiser, player_accounts, runner, settings
+from desk.web import board, close_of_day, events, home, log, organiser, runner, settings
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 from desk.web.machines import machines
+from desk.web.money import player_accounts
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import player_page, players

@@ -14,11 +14,11 @@ from wtforms.validators import InputRequired, Length, Optional
 from desk.errors import BadInput, NotFound
 from desk.models import Account, EventDay, StringType, TrustedDevice
 from desk.queries.bench.bench_times import house_lines, pace_lines
-from desk.queries.charges import price_rows
+from desk.queries.money.charges import price_rows
 from desk.queries.string.store import string_label
-from desk.services import prices
 from desk.services.bench import bench_times
 from desk.services.event_settings import EVENT_SETTINGS
+from desk.services.money import prices
 from desk.services.of_event import find_of
 from desk.services.settings_of_event import change_settings, set_day_hours
 from desk.services.team import accounts

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, LogEntry
 from desk.models.database import Database
-from desk.services import charges, settings_of_event
+from desk.services import settings_of_event
+from desk.services.money import charges
 from desk.services.settings_of_event import EVENT_SETTINGS
 from tests import make
 from tests.make import acting, moment

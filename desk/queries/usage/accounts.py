@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Charge, Event, Player, Settlement
-from desk.queries.charges import METHODS
+from desk.queries.money.charges import METHODS
 from desk.queries.usage.span import UsageSpan
 from desk.trade.money import exponent
 from exports import ChargeRow

@@ -13,11 +13,11 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
 from desk.queries.machines.machines import why_unusable
-from desk.services import charges
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench import bench_times
 from desk.services.bench.job_states import change_state, seen_before, state_words
 from desk.services.bench.releasing import let_go_on, release_for_string
+from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use
 from desk.trade.pace import stringer_minutes

@@ -25,7 +25,7 @@ from desk.models import (
     Settlement,
     StateChange,
 )
-from desk.queries.charges import open_minor
+from desk.queries.money.charges import open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
 from desk.trade.money import Money

@@ -9,13 +9,13 @@ from wtforms.validators import Length, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Player
-from desk.queries import charges as charge_queries
 from desk.queries.bench.sisters import unlike_sisters
 from desk.queries.counter import pickup as pickup_queries
 from desk.queries.counter.job_cards import card_by_code
+from desk.queries.money import charges as charge_queries
 from desk.services.bench.undo import undo_hand_over
-from desk.services.charges import settle
 from desk.services.counter.handovers import hand_over
+from desk.services.money.charges import settle
 from desk.services.of_event import find_of
 from desk.trade.names import search_name
 from desk.web import context

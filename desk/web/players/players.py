@@ -13,8 +13,8 @@ from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioF
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.models import Frame, Player
-from desk.queries.charges import open_minor
 from desk.queries.counter.counter import frame_choices
+from desk.queries.money.charges import open_minor
 from desk.queries.players.history_table import history_table
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows

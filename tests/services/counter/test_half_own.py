@@ -13,8 +13,8 @@ from desk.models.database import Database
 from desk.queries.string.foresight import foresee, open_needs
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import metres_by_job, reel_rows
-from desk.services import charges
 from desk.services.counter.drop_offs import take_drop_off
+from desk.services.money import charges
 from desk.services.string import store
 from desk.trade.string_length import LengthFactors
 from tests import make

@@ -11,14 +11,15 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Base, Event, Job, LogEntry, Player
 from desk.models.database import Database
-from desk.queries.player_totals import player_totals
+from desk.queries.money.player_totals import player_totals
 from desk.queries.players.players import find_players
 from desk.queries.string.store import metres_by_job
 from desk.queries.usage import usage_report
-from desk.services import charges, days
+from desk.services import days
 from desk.services.bench import jobs
 from desk.services.counter import handovers
 from desk.services.machines import machines
+from desk.services.money import charges
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.players import players
 from desk.services.players.players import FrameForm, PlayerForm

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
-from desk.queries.charges import account
+from desk.queries.money.charges import account
 from desk.queries.string.store import metres_by_job, reel_rows
 from desk.services.bench import jobs, undo
 from desk.services.counter import drop_offs

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Charge, Frame, Player, Settlement
-from desk.queries.charges import open_minor
+from desk.queries.money.charges import open_minor
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

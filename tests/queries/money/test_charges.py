@@ -7,9 +7,9 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
 from desk.models.database import Database
-from desk.queries.charges import account, price_rows
-from desk.queries.player_totals import player_totals
-from desk.services import charges
+from desk.queries.money.charges import account, price_rows
+from desk.queries.money.player_totals import player_totals
+from desk.services.money import charges
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements

@@ -9,9 +9,9 @@ from wtforms.validators import InputRequired, Length
 
 from desk.errors import BadInput
 from desk.models import Player
-from desk.queries.charges import account
-from desk.queries.player_totals import player_totals
-from desk.services import charges
+from desk.queries.money.charges import account
+from desk.queries.money.player_totals import player_totals
+from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
 from desk.queries.string.store import ROUNDING_M, JobMetres, metres_by_job, string_label
-from desk.services.prices import ANY_STRING
+from desk.services.money.prices import ANY_STRING
 from desk.trade.money import Money
 
 WORKS = {"none": (), "grommets": ("Grommets",), "grip": ("Grip",), "grommets_and_grip": ("Grommets", "Grip")}

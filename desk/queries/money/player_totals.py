@@ -9,7 +9,7 @@ from sqlalchemy import Select, case, func, select, union
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Player, Settlement
-from desk.queries.charges import METHODS
+from desk.queries.money.charges import METHODS
 
 
 @dataclass(frozen=True, kw_only=True)

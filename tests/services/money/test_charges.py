@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Charge, Event, Job, Player, StringType
 from desk.models.database import Database
-from desk.queries.charges import account, open_minor, price_rows
-from desk.queries.player_totals import player_totals
-from desk.services import charges
-from desk.services.prices import PriceForm
+from desk.queries.money.charges import account, open_minor, price_rows
+from desk.queries.money.player_totals import player_totals
+from desk.services.money import charges
+from desk.services.money.prices import PriceForm
 from desk.services.string import store
 from tests import make
 

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Event, Player, Settlement
-from desk.queries.charges import METHODS, open_minor
+from desk.queries.money.charges import METHODS, open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of

@@ -14,11 +14,11 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, Job, Player
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.charge_lines import Line, lines_of
 from desk.services.form_faults import refuse
+from desk.services.money.charge_lines import Line, lines_of
+from desk.services.money.payments import settle, take_back_settlement
+from desk.services.money.prices import remove_price, set_price
 from desk.services.of_event import find_of
-from desk.services.payments import settle, take_back_settlement
-from desk.services.prices import remove_price, set_price
 from desk.trade.money import Money, tax_within
 
 __all__ = [

@@ -1,0 +1,1 @@
+"""Money: prices, charges, payments."""

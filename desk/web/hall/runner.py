@@ -6,7 +6,7 @@ from flask import Blueprint, flash, render_template, url_for
 from werkzeug.wrappers import Response
 
 from desk.models import Job
-from desk.queries import runner as runner_queries
+from desk.queries.hall import runner as runner_queries
 from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
 from desk.services.of_event import find_of
@@ -27,13 +27,13 @@ def _values() -> dict[str, object]:
 
 @blueprint.get("/runner")
 def page():
-    return show("runner/page.html", **_values())
+    return show("hall/runner/page.html", **_values())
 
 
 @blueprint.get("/runner/lines")
 @fragment()
 def lines() -> str:
-    return render_template("runner/_lines.html", **_values())
+    return render_template("hall/runner/_lines.html", **_values())
 
 
 @blueprint.post("/runner/<int:job_id>")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, render_template
 
 from desk.errors import NotFound
-from desk.queries.hall_board import hall_board
+from desk.queries.hall.hall_board import hall_board
 from desk.queries.players.player_page import event_of_slug
 from desk.web import context
 from desk.web.fragments import fragment
@@ -27,7 +27,7 @@ def _values() -> dict[str, object]:
 @blueprint.get("/board/<slug>")
 def page(slug: str) -> str:
     _take(slug)
-    return render_template("board/page.html", **_values())
+    return render_template("hall/board/page.html", **_values())
 
 
 @blueprint.get("/board/<slug>/lines")
@@ -38,4 +38,4 @@ def lines(slug: str):
 
 @fragment()
 def _lines() -> str:
-    return render_template("board/_lines.html", **_values())
+    return render_template("hall/board/_lines.html", **_values())

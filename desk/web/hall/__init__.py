@@ -1,0 +1,1 @@
+"""The hall: the players' board and the runner."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from desk.web import close_of_day, events, home, log, organiser, settings
+from desk.web import close_of_day, events, organiser, settings
 from desk.web.bench import bench
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 from desk.web.hall import board, runner
+from desk.web.home import home, log
 from desk.web.machines import machines
 from desk.web.money import player_accounts
 from desk.web.plan import plan

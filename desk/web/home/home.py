@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template
 
-from desk.queries import home as home_queries
-from desk.queries.first_steps import first_steps
+from desk.queries.home import home as home_queries
+from desk.queries.home.first_steps import first_steps
 from desk.web import context
 from desk.web.forms import show
 from desk.web.fragments import fragment

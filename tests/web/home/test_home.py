@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Assignment, Calibration, Event, PlanRun, Promise, ReelEntry
-from desk.queries.home import Home, home
+from desk.queries.home.home import Home, home
 from tests import make
 from tests.web.conftest import House
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, request
 
-from desk.queries import log as log_queries
+from desk.queries.home import log as log_queries
 from desk.web import context
 from desk.web.forms import show
 
@@ -20,4 +20,4 @@ def page():
     )
     lines, more = found[: log_queries.PAGE], len(found) > log_queries.PAGE
     subjects = log_queries.log_subjects(session, event)
-    return show("log/page.html", lines=lines, more=more, words=words, subject=subject, subjects=subjects)
+    return show("home/log/page.html", lines=lines, more=more, words=words, subject=subject, subjects=subjects)

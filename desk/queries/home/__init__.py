@@ -1,0 +1,1 @@
+"""Home: what needs somebody now, the first steps, the log."""

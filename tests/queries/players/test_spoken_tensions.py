@@ -15,9 +15,9 @@ from sqlalchemy import select
 
 from desk.models import Event, Job, Player
 from desk.models.database import Database
+from desk.queries.close import usage_report
 from desk.queries.counter.job_cards import card_views
 from desk.queries.players.history_table import history_table
-from desk.queries.usage import usage_report
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off

@@ -11,12 +11,12 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Base, Event, Job, LogEntry, Player
 from desk.models.database import Database
+from desk.queries.close import usage_report
 from desk.queries.money.player_totals import player_totals
 from desk.queries.players.players import find_players
 from desk.queries.string.store import metres_by_job
-from desk.queries.usage import usage_report
-from desk.services import days
 from desk.services.bench import jobs
+from desk.services.close import days
 from desk.services.counter import handovers
 from desk.services.machines import machines
 from desk.services.money import charges

@@ -1,0 +1,189 @@
+"""Each total a second time, counted by the database from other records than the first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import case, func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Charge, DropOff, Event, HandOver, Job, Promise, Reel, ReelEntry, Settlement, StateChange
+from desk.queries.close.accounts import Accounts
+from desk.queries.close.figures import Done
+from desk.queries.close.span import UsageSpan
+from exports import CrossCheckRow, HourRow, ReelRow
+from exports.rows import Measure
+
+UNDONE = "undone"
+METRES_TOLERANCE = 0.05
+"""Metres are kept to the centimetre; a sum of some hundred of them may differ by this (common practice)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Counted:
+    """What the report counted, to be held against the database."""
+
+    done: Done
+    hours: Sequence[HourRow]
+    states: Mapping[int, str]
+    reels: Sequence[ReelRow]
+    waste_m: float
+    accounts: Accounts
+
+
+def cross_checks(session: Session, event: Event, span: UsageSpan, counted: Counted) -> tuple[CrossCheckRow, ...]:
+    """Return each total of the summary beside the same from other records."""
+    check = _Checks(session, event, span, counted)
+    return (*check.racquets(), *check.promises(), *check.visits(), *check.string(), *check.money())
+
+
+class _Checks:
+    def __init__(self, session: Session, event: Event, span: UsageSpan, counted: Counted) -> None:
+        self.session, self.event, self.span, self.counted = session, event, span, counted
+
+    def racquets(self) -> Iterator[CrossCheckRow]:
+        done = self.counted.done
+        racquets, players, on_court, on_time = self.session.execute(self._finished()).one()
+        strung, _, taken_in = self._changes()
+        yield _row("Racquets strung", "jobs one by one", done.racquets, "changes of state to strung", strung)
+        by_hour = sum(row.strung for row in self.counted.hours)
+        yield _row("Racquets strung, by hour", "hours added up", by_hour, "the database's count of jobs", racquets)
+        yield _row("Players served", "jobs one by one", done.players, "the database's count of players", players)
+        yield _row("From a match in play", "jobs one by one", done.on_court, "the database's count of jobs", on_court)
+        yield _row("On time", "jobs one by one", done.on_time, "the database's comparison of times", on_time or 0)
+        known = len(self.counted.states)
+        yield _row("Jobs taken in so far", "states at the end added up", known, "first lines of the jobs", taken_in)
+
+    def _finished(self):
+        in_time = case((Job.finished_at <= Job.needed_by_at, 1), else_=0)
+        return select(
+            func.count(Job.id),
+            func.count(Job.player_id.distinct()),
+            func.coalesce(func.sum(case((Job.on_court, 1), else_=0)), 0),
+            func.sum(in_time),
+        ).where(Job.event_id == self.event.id, Job.finished_at.is_not(None), self.span.within(Job.finished_at))
+
+    def _changes(self) -> tuple[int, int, int]:
+        """Net changes to strung and to handed over in the span, and jobs that came until its end."""
+
+        def net(state: str, before: tuple[str, ...]):
+            there = (StateChange.to_state == state) & (StateChange.note != UNDONE)
+            back = (StateChange.from_state == state) & (StateChange.note == UNDONE) & StateChange.to_state.in_(before)
+            return func.coalesce(func.sum(case((there, 1), (back, -1), else_=0)), 0)
+
+        found = (
+            select(net("strung", ("on_machine",)), net("handed_over", ("strung",)))
+            .join(Job, Job.id == StateChange.job_id)
+            .where(Job.event_id == self.event.id, self.span.within(StateChange.at))
+        )
+        strung, handed_over = self.session.execute(found).one()
+        return strung, handed_over, self._came()
+
+    def _came(self) -> int:
+        """Jobs by the first line of each: its drop-off, or for a redo the change of the job before."""
+        visits = select(func.count(Job.id)).join(DropOff, DropOff.id == Job.drop_off_id)
+        visits = visits.where(Job.event_id == self.event.id, Job.redo_of_id.is_(None), self.span.until(DropOff.at))
+        again = select(func.count(StateChange.id)).join(Job, Job.id == StateChange.job_id)
+        again = again.where(
+            Job.event_id == self.event.id, StateChange.to_state == "redo", self.span.until(StateChange.at)
+        )
+        return (self.session.scalar(visits) or 0) + (self.session.scalar(again) or 0)
+
+    def promises(self) -> Iterator[CrossCheckRow]:
+        first = (
+            select(func.min(Promise.id).label("id"))
+            .join(Job, Job.id == Promise.job_id)
+            .where(Job.event_id == self.event.id)
+            .group_by(Promise.job_id)
+            .subquery()
+        )
+        kept = func.coalesce(func.sum(case((Job.finished_at <= Promise.ready_at, 1), else_=0)), 0)
+        found = (
+            select(func.count(Promise.id), kept)
+            .select_from(first)
+            .join(Promise, Promise.id == first.c.id)
+            .join(Job, Job.id == Promise.job_id)
+            .where(Job.finished_at.is_not(None), self.span.within(Job.finished_at))
+        )
+        made, kept_by_sql = self.session.execute(found).one()
+        done = self.counted.done
+        yield _row("Promises", "jobs one by one", done.promises_made, "first lines of the promises", made)
+        yield _row("Promises kept", "jobs one by one", done.promises_kept, "first lines of the promises", kept_by_sql)
+
+    def visits(self) -> Iterator[CrossCheckRow]:
+        visits = (
+            select(func.count(Job.id))
+            .join(DropOff, DropOff.id == Job.drop_off_id)
+            .where(Job.event_id == self.event.id, Job.redo_of_id.is_(None), self.span.within(DropOff.at))
+        )
+        dropped = sum(row.dropped_off for row in self.counted.hours)
+        handed = sum(row.handed_over for row in self.counted.hours)
+        given = (
+            select(func.count(Job.id))
+            .join(HandOver, HandOver.id == Job.hand_over_id)
+            .where(HandOver.event_id == self.event.id, HandOver.undone_at.is_(None), self.span.within(HandOver.at))
+        )
+        yield _row("Dropped off", "hours added up", dropped, "racquets of the drop-offs", self.session.scalar(visits))
+        yield _row("Handed over", "hours added up", handed, "racquets of the hand-overs", self.session.scalar(given))
+
+    def string(self) -> Iterator[CrossCheckRow]:
+        entries = select(
+            func.sum(case((ReelEntry.kind == "use", -ReelEntry.metres), else_=0.0)),
+            func.sum(case((ReelEntry.kind == "waste", -ReelEntry.metres), else_=0.0)),
+        ).join(Reel, Reel.id == ReelEntry.reel_id)
+        entries = entries.where(Reel.event_id == self.event.id, self.span.within(ReelEntry.at))
+        used_m, waste_m = self.session.execute(entries).one()
+        left = select(func.sum(ReelEntry.metres)).join(Reel, Reel.id == ReelEntry.reel_id)
+        left = left.where(Reel.event_id == self.event.id, self.span.until(ReelEntry.at))
+        used = self.counted.done.string_m
+        yield _metres("String in racquets", "metres of the jobs", used, "uses of the reels", used_m)
+        by_reel = sum(row.used_m for row in self.counted.reels)
+        yield _metres("String used, by reel", "reels added up", by_reel, "uses of the reels", used_m)
+        waste = self.counted.waste_m
+        yield _metres("String wasted", "reels added up", waste, "waste of the reels", waste_m)
+        closing = sum(row.closing_m for row in self.counted.reels)
+        all_left = self.session.scalar(left)
+        yield _metres("String left", "closings of the reels", closing, "every entry until then", all_left)
+
+    def money(self) -> Iterator[CrossCheckRow]:
+        charged = select(func.coalesce(func.sum(Charge.amount_minor), 0)).where(
+            Charge.event_id == self.event.id, self.span.within(Charge.at)
+        )
+        received = select(func.coalesce(func.sum(Settlement.amount_minor), 0)).where(
+            Settlement.event_id == self.event.id, self.span.within(Settlement.at)
+        )
+        accounts = self.counted.accounts
+        yield _row(
+            "Charged", "totals of the players", accounts.charged_minor, "every charge", self.session.scalar(charged),
+            measure="minor",
+        )  # fmt: skip
+        yield _row(
+            "Received", "totals of the players", accounts.received_minor, "every payment",
+            self.session.scalar(received), measure="minor",
+        )  # fmt: skip
+
+
+def _row(
+    figure: str, first_source: str, first: float, second_source: str, second: float | None, measure: Measure = "count"
+) -> CrossCheckRow:
+    return CrossCheckRow(
+        figure=figure,
+        measure=measure,
+        first_source=first_source,
+        first=first,
+        second_source=second_source,
+        second=second or 0,
+    )
+
+
+def _metres(figure: str, first_source: str, first: float, second_source: str, second: float | None) -> CrossCheckRow:
+    return CrossCheckRow(
+        figure=figure,
+        measure="m",
+        first_source=first_source,
+        first=round(first, 2),
+        second_source=second_source,
+        second=round(second or 0.0, 2) + 0.0,
+        tolerance=METRES_TOLERANCE,
+    )

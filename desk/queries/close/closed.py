@@ -1,0 +1,93 @@
+"""What changed since a day was closed: noted by somebody, or found by its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
+from datetime import datetime
+
+from desk.models import DayCorrection
+from desk.queries.close.span import UsageSpan
+from exports import Correction, ReelRow, Summary
+
+FIGURES = {
+    "racquets_strung": "Racquets strung",
+    "players_served": "Players served",
+    "with_needed_by": "Needed by a time",
+    "on_time": "On time",
+    "promises_made": "Promises",
+    "promises_kept": "Promises kept",
+    "promises_changed": "Promises changed",
+    "on_court": "From a match in play",
+    "on_court_mean_min": "Their mean minutes",
+    "string_m": "Metres in racquets",
+    "waste_m": "Metres wasted",
+    "redo": "Redo",
+    "carried_over": "Carried over",
+    "cancelled": "Cancelled",
+    "uncollected": "Uncollected",
+    "bench_mean_min": "Mean minutes on the bench",
+    "within_target": "Within the time target",
+    "charged_minor": "Charged, minor units",
+    "paid_minor": "Paid, minor units",
+    "left_m": "Metres left on the reels",
+}
+"""The figures that are kept when a day is closed, with their words."""
+
+NOT_NOTED = "not noted yet: the desk lead has to say why"
+
+
+def kept_figures(summary: Summary, reels: Sequence[ReelRow]) -> dict[str, float | None]:
+    """The figures of a day as they are kept when it is closed."""
+    values = asdict(summary) | {"left_m": sum(row.closing_m for row in reels)}
+    return {key: None if values[key] is None else round(float(values[key]), 2) for key in FIGURES}
+
+
+def changes(kept: Mapping[str, float | None] | None, found: Mapping[str, float | None]) -> list[tuple[str, str, str]]:
+    """Each figure that differs from the kept ones: its words, as it was, as it is."""
+    if kept is None:
+        return []
+    return [
+        (words, _text(kept[key]), _text(found[key]))
+        for key, words in FIGURES.items()
+        if key in kept and kept[key] != found[key]
+    ]
+
+
+def _text(value: float | None) -> str:
+    return "unknown" if value is None else f"{value:,.10g}"
+
+
+def corrections(
+    span: UsageSpan,
+    noted: Sequence[DayCorrection],
+    now: Mapping[str, float | None],
+    wall: Callable[[datetime], datetime],
+) -> tuple[Correction, ...]:
+    """What was noted, then what the figures say has changed without a note; the latter of single days only."""
+    rows = [
+        Correction(
+            made_at=wall(one.at),
+            made_by=one.by,
+            subject=one.subject or "the day",
+            before=one.before,
+            after=one.after,
+            reason=one.note,
+        )
+        for one in noted
+    ]
+    return (*rows, *_not_noted(span, now, wall))
+
+
+def _not_noted(
+    span: UsageSpan, now: Mapping[str, float | None], wall: Callable[[datetime], datetime]
+) -> list[Correction]:
+    if len(span.days) > 1:
+        return []
+    (day,) = span.days
+    if day.closed_at is None:
+        return []
+    return [
+        Correction(made_at=wall(span.end_at), made_by="", subject=words, before=before, after=after, reason=NOT_NOTED)
+        for words, before, after in changes(day.figures, now)
+    ]

@@ -1,0 +1,157 @@
+"""The figures that are asked first, each by the definition in its function's docstring."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import fmean
+
+from desk.models import Event
+from desk.queries.close.accounts import Accounts
+from desk.queries.close.facts import Facts, JobFact, minutes_between
+from desk.queries.close.span import UsageSpan
+from exports import DayRow, Summary
+
+
+@dataclass(frozen=True, kw_only=True)
+class Done:
+    """The racquets finished in a span, counted.
+
+    Finished is what a stringer has called strung and nobody took back, a redo once more. On time is a
+    racquet finished by the needed-by time in force when it was finished. A promise is kept when the
+    racquet was finished by the first ready time told; one that was changed afterwards is counted by
+    what was told first, and how many were changed is counted apart.
+    """
+
+    jobs: Sequence[JobFact]
+
+    @property
+    def racquets(self) -> int:
+        return len(self.jobs)
+
+    @property
+    def players(self) -> int:
+        return len({job.player_id for job in self.jobs})
+
+    @property
+    def with_needed_by(self) -> int:
+        return sum(job.needed_by_at is not None for job in self.jobs)
+
+    @property
+    def on_time(self) -> int:
+        return sum(is_on_time(job) for job in self.jobs)
+
+    @property
+    def promises_made(self) -> int:
+        return sum(job.promised_at is not None for job in self.jobs)
+
+    @property
+    def promises_kept(self) -> int:
+        return sum(is_promise_kept(job) for job in self.jobs)
+
+    @property
+    def promises_changed(self) -> int:
+        return sum(job.is_promise_changed for job in self.jobs)
+
+    @property
+    def on_court(self) -> int:
+        return sum(job.on_court for job in self.jobs)
+
+    @property
+    def on_court_mean_min(self) -> float | None:
+        """Mean minutes from drop-off to finished of the racquets from a match in play."""
+        return mean([minutes_between(job.dropped_at, job.finished_at) for job in self.jobs if job.on_court])
+
+    @property
+    def bench_mean_min(self) -> float | None:
+        return mean([job.bench_min for job in self.jobs])
+
+    @property
+    def busy_min(self) -> float:
+        return sum(job.bench_min or 0.0 for job in self.jobs)
+
+    @property
+    def string_m(self) -> float:
+        """Metres booked into these racquets, without what was cut off."""
+        return round(sum(job.string_m for job in self.jobs), 2)
+
+    @property
+    def redo(self) -> int:
+        """Of these, those that string an earlier job again."""
+        return sum(job.redo_of is not None for job in self.jobs)
+
+    def within(self, target_min: float) -> int:
+        return sum(job.bench_min is not None and job.bench_min <= target_min for job in self.jobs)
+
+
+def is_on_time(job: JobFact) -> bool:
+    return job.finished_at is not None and job.needed_by_at is not None and job.finished_at <= job.needed_by_at
+
+
+def is_promise_kept(job: JobFact) -> bool:
+    return job.finished_at is not None and job.promised_at is not None and job.finished_at <= job.promised_at
+
+
+def mean(values: Sequence[float | None]) -> float | None:
+    """The mean of what is known; None of nothing."""
+    known = [value for value in values if value is not None]
+    return fmean(known) if known else None
+
+
+def summary(
+    event: Event, done: Done, states: dict[int, str], cancelled: set[int], waste_m: float, accounts: Accounts
+) -> Summary:
+    """The figures of the first page.
+
+    Carried over is every job waiting, held or on a machine at the end, uncollected every one strung and
+    not handed over. Charged is what was charged in the span with its corrections; paid is what of that
+    was paid by its end, payments settling the oldest charges first.
+    """
+    at_end = list(states.values())
+    return Summary(
+        racquets_strung=done.racquets,
+        players_served=done.players,
+        with_needed_by=done.with_needed_by,
+        on_time=done.on_time,
+        promises_made=done.promises_made,
+        promises_kept=done.promises_kept,
+        promises_changed=done.promises_changed,
+        on_court=done.on_court,
+        on_court_mean_min=done.on_court_mean_min,
+        string_m=done.string_m,
+        waste_m=waste_m,
+        redo=done.redo,
+        carried_over=sum(state in ("waiting", "on_machine", "held") for state in at_end),
+        cancelled=len(cancelled),
+        uncollected=at_end.count("strung"),
+        bench_mean_min=done.bench_mean_min,
+        target_min=float(event.target_minutes),
+        within_target=done.within(event.target_minutes),
+        stringers=len({job.stringer_id for job in done.jobs if job.stringer_id is not None}),
+        machines=len({job.machine_id for job in done.jobs if job.machine_id is not None}),
+        charged_minor=accounts.charged_minor,
+        paid_minor=accounts.paid_minor,
+    )
+
+
+def day_rows(facts: Facts, spans: Sequence[UsageSpan]) -> tuple[DayRow, ...]:
+    """One row for each day, counted as the whole is."""
+    return tuple(_day_row(Done(jobs=facts.finished(span)), span) for span in spans)
+
+
+def _day_row(done: Done, span: UsageSpan) -> DayRow:
+    (day,) = span.days
+    return DayRow(
+        day=day.date,
+        racquets=done.racquets,
+        players=done.players,
+        with_needed_by=done.with_needed_by,
+        on_time=done.on_time,
+        promises_made=done.promises_made,
+        promises_kept=done.promises_kept,
+        on_court=done.on_court,
+        on_court_mean_min=done.on_court_mean_min,
+        string_m=done.string_m,
+        redo=done.redo,
+        closed=day.closed_at is not None,
+    )

@@ -1,0 +1,222 @@
+"""String, tensions and materials of the racquets in a report, and the machines' readings."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime, timedelta
+from statistics import fmean
+
+from sqlalchemy import case, func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Calibration, Event, Machine, Reel, ReelEntry
+from desk.queries.close.facts import Facts, JobFact
+from desk.queries.close.job_rows import spoken
+from desk.queries.close.span import UsageSpan
+from desk.queries.spans import OPEN_END
+from desk.queries.string.orders import order_rows
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ROUNDING_M, reel_rows
+from desk.queries.string.store import ReelRow as StoreRow
+from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
+
+DESK = "the desk"
+SOON = timedelta(hours=1)
+"""A machine taken out of service so soon after a reading was taken out because of it (common practice)."""
+
+MATERIALS = {
+    "polyester": "polyester",
+    "nylon_multifilament": "nylon multifilament",
+    "nylon_monofilament": "nylon monofilament",
+    "natural_gut": "natural gut",
+    "aramid": "aramid",
+    "other": "other",
+}
+
+
+def reel_usage(session: Session, event: Event, span: UsageSpan) -> tuple[ReelRow, ...]:
+    """What went from each reel, and from all sets of one string and owner together.
+
+    Opening is what was on it when the span began and what came since; closing the sum of its entries at
+    the end, measured when nothing was cut since it was last measured. What closing misses is unexplained.
+    """
+    measured = _measured(session, event, span)
+    rows: dict[object, list[StoreRow]] = defaultdict(list)
+    for row in reel_rows(session, event, from_at=span.from_at, to_at=span.to_at):
+        if _had_something(row):
+            single = (row.kind, row.code) if row.kind == "reel" else (row.kind, row.string_id, row.owner_id)
+            rows[single].append(row)
+    return tuple(_reel_row(group, measured) for group in rows.values())
+
+
+def shown_reels(rows: Sequence[ReelRow]) -> tuple[ReelRow, ...]:
+    """The reels to print: the desk's own, and of the players' those from which something went."""
+    return tuple(row for row in rows if row.owner == DESK or row.used_m or row.waste_m)
+
+
+def _had_something(row: StoreRow) -> bool:
+    metres = (row.opening_m, row.received_m, row.used_m, row.waste_m, row.corrected_m)
+    return any(abs(value) > ROUNDING_M for value in metres)
+
+
+def _measured(session: Session, event: Event, span: UsageSpan) -> set[int]:
+    """The reels from which nothing went since they were last measured within the span."""
+
+    def last(*kinds: str):
+        return func.coalesce(func.max(case((ReelEntry.kind.in_(kinds), ReelEntry.id), else_=0)), 0)
+
+    found = (
+        select(ReelEntry.reel_id)
+        .join(Reel, Reel.id == ReelEntry.reel_id)
+        .where(Reel.event_id == event.id, span.within(ReelEntry.at))
+        .group_by(ReelEntry.reel_id)
+        .having(last("correction") > last("use", "waste", "received"))
+    )
+    return set(session.scalars(found))
+
+
+def _reel_row(group: Sequence[StoreRow], measured: set[int]) -> ReelRow:
+    first = group[0]
+    return ReelRow(
+        reel=_label(group),
+        string=first.string_name,
+        owner=first.owner_name or DESK,
+        opening_m=_sum(row.opening_m + row.received_m for row in group),
+        used_m=_sum(row.used_m for row in group),
+        waste_m=_sum(row.waste_m for row in group),
+        closing_m=_sum(row.left_m for row in group),
+        measured=all(row.reel_id in measured for row in group),
+        racquets=sum(row.racquets for row in group),
+    )
+
+
+def _label(group: Sequence[StoreRow]) -> str:
+    if group[0].kind == LOOSE:
+        return "with the racquet"
+    if group[0].kind == "set":
+        return f"{len(group)} set{'' if len(group) == 1 else 's'}"
+    return group[0].code
+
+
+def _sum(values: Iterable[float]) -> float:
+    return round(sum(values), 2) + 0.0
+
+
+def orders(session: Session, event: Event, at: datetime) -> tuple[OrderRow, ...]:
+    """What to order for the rest of the event as known at AT, the desk's own string only."""
+    return tuple(
+        OrderRow(
+            string=row.string_name,
+            on_hand_m=row.on_hand_m,
+            use_per_day_m=row.use_per_day_m,
+            expected_need_m=row.need_m,
+            reel_length_m=row.reel_length_m,
+            order_reels=row.order,
+            runs_out_on=row.runs_out_on,
+            note=row.note,
+        )
+        for row in order_rows(session, event, at)
+        if row.order
+    )
+
+
+def tension_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[TensionRow, ...]:
+    """Lowest, mean and highest tension asked for: of all, then of hybrids and of each material of the mains."""
+    groups: dict[str, list[JobFact]] = {"all": list(done)}
+    hybrids = [job for job in done if job.mains_string_id != job.crosses_string_id]
+    if hybrids:
+        groups["hybrids"] = hybrids
+    by_material = _grouped(done, lambda job: material(facts, job.mains_string_id))
+    if len(by_material) > 1:
+        groups |= {f"mains of {name}": jobs for name, jobs in sorted(by_material.items())}
+    return tuple(
+        _tension_row(name, part, jobs) for name, jobs in groups.items() if jobs for part in ("mains", "crosses")
+    )
+
+
+def _tension_row(group: str, part: str, jobs: Sequence[JobFact]) -> TensionRow:
+    tensions = sorted((spoken(getattr(job, f"{part}_tension"), job.tension_unit) for job in jobs), key=lambda t: t.kg)
+    mean_kg = fmean(tension.kg for tension in tensions)
+    unit = Counter(tension.unit for tension in tensions).most_common(1)[0][0]
+    return TensionRow(
+        group=group,
+        part="mains" if part == "mains" else "crosses",
+        racquets=len(jobs),
+        lowest=tensions[0],
+        mean=Tension(value=mean_kg if unit == "kg" else mean_kg / KG_PER_LB, unit=unit),
+        highest=tensions[-1],
+    )
+
+
+def material_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[MaterialRow, ...]:
+    """How many racquets had which materials; a hybrid has two different strings, if of one material."""
+    pairs = _grouped(
+        done,
+        lambda job: (
+            material(facts, job.mains_string_id),
+            material(facts, job.crosses_string_id),
+            job.mains_string_id != job.crosses_string_id,
+        ),
+    )
+    return tuple(
+        MaterialRow(
+            mains=mains,
+            crosses=crosses,
+            hybrid=hybrid,
+            racquets=len(jobs),
+            players=len({job.player_id for job in jobs}),
+            string_m=_sum(job.string_m for job in jobs),
+        )
+        for (mains, crosses, hybrid), jobs in sorted(pairs.items(), key=lambda pair: (-len(pair[1]), pair[0]))
+    )
+
+
+def material(facts: Facts, string_id: int) -> str:
+    return MATERIALS.get(facts.strings[string_id].material, "other")
+
+
+def _grouped(jobs: Sequence[JobFact], key: Callable[[JobFact], object]) -> dict:
+    groups: dict[object, list[JobFact]] = defaultdict(list)
+    for job in jobs:
+        groups[key(job)].append(job)
+    return groups
+
+
+def calibration_rows(
+    session: Session, event: Event, span: UsageSpan, machines: Sequence[Machine], wall: Callable[[datetime], datetime]
+) -> tuple[CalibrationRow, ...]:
+    """Every reading within a span, in order; what was done about one outside the tolerance stands beside it."""
+    found = (
+        select(Calibration)
+        .join(Machine, Machine.id == Calibration.machine_id)
+        .where(Machine.event_id == event.id, span.within(Calibration.at))
+        .order_by(Calibration.at, Machine.position, Calibration.id)
+    )
+    readings = session.scalars(found).all()
+    by_id = {machine.id: machine for machine in machines}
+    return tuple(
+        CalibrationRow(
+            machine=by_id[one.machine_id].name,
+            read_at=wall(one.at),
+            read_by=one.by,
+            asked=spoken(one.reference, one.unit),
+            measured=spoken(one.reading, one.unit),
+            tolerance=Tension(value=one.tolerance_lb, unit="lb"),
+            within=one.passed,
+            action="" if one.passed else _action(one, readings, by_id[one.machine_id], wall),
+        )
+        for one in readings
+    )
+
+
+def _action(
+    failed: Calibration, readings: Sequence[Calibration], machine: Machine, wall: Callable[[datetime], datetime]
+) -> str:
+    by_then = failed.at + SOON
+    outages = [one for one in machine.outages if one.from_at <= by_then and (one.to_at or OPEN_END) > failed.at]
+    again = next((one for one in readings if one.machine_id == machine.id and one.at > failed.at and one.passed), None)
+    parts = [f"out of service: {outages[-1].reason}"] if outages else ["not used until it is within"]
+    if again is not None:
+        parts.append(f"read again at {wall(again.at):%H:%M}, within")
+    return ", ".join(parts)

@@ -1,0 +1,154 @@
+"""What went through the desk by the hour, by stringer and by machine."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from desk.models import Machine, Stringer
+from desk.queries.close.facts import Facts, JobFact
+from desk.queries.close.figures import Done
+from desk.queries.close.span import UsageSpan
+from desk.queries.spans import OPEN_END, Span, joined
+from desk.queries.team.team import windows_of
+from desk.trade.event_time import EventClock
+from exports import HourRow, MachineRow, StringerRow
+
+HOUR = timedelta(hours=1)
+NIGHT = timedelta(hours=6)
+"""So long a gap without any work is a night and no part of the day (common practice)."""
+
+
+def hour_rows(facts: Facts, spans: Sequence[UsageSpan], clock: EventClock) -> tuple[HourRow, ...]:
+    """One row an hour of each day, complete from the first hour in which something happened to the last.
+
+    Dropped off counts racquets that came over the counter, so no redo; handed over what was not taken back.
+    """
+    return tuple(row for span in spans for row in _hours_of(facts, span, clock))
+
+
+def _hours_of(facts: Facts, span: UsageSpan, clock: EventClock) -> list[HourRow]:
+    def by_hour(times: Iterable[datetime | None]) -> Counter[datetime]:
+        return Counter(_hour(clock, at) for at in times if at is not None and span.holds(at))
+
+    dropped = by_hour(job.dropped_at for job in facts.jobs if job.redo_of is None)
+    handed = by_hour(job.handed_over_at for job in facts.jobs)
+    strung = by_hour(job.finished_at for job in facts.jobs)
+    court = by_hour(job.finished_at for job in facts.jobs if job.on_court)
+    return [
+        HourRow(
+            from_at=clock.local(hour).replace(tzinfo=None),
+            utc_offset_min=_offset_min(clock, hour),
+            dropped_off=dropped[hour],
+            strung=strung[hour],
+            handed_over=handed[hour],
+            on_court=court[hour],
+        )
+        for hour in _all_hours({*dropped, *handed, *strung}, clock)
+    ]
+
+
+def _hour(clock: EventClock, at: datetime) -> datetime:
+    """The moment at which the hour of the wall clock began that holds AT."""
+    local = clock.local(at)
+    return at - timedelta(minutes=local.minute, seconds=local.second, microseconds=local.microsecond)
+
+
+def _offset_min(clock: EventClock, at: datetime) -> int:
+    offset = clock.local(at).utcoffset()
+    return 0 if offset is None else int(offset.total_seconds() // 60)
+
+
+def _all_hours(worked: set[datetime], clock: EventClock) -> list[datetime]:
+    """Every hour from the first with work to the last, the empty ones too, but for those of a night."""
+    every = sorted(worked)
+    for before, after in pairwise(sorted(worked)):
+        if after - before < NIGHT:
+            every += _hours_between(before, after, clock)
+    return sorted(every)
+
+
+def _hours_between(before: datetime, after: datetime, clock: EventClock) -> Iterator[datetime]:
+    hour = before
+    while (hour := max(_hour(clock, hour + HOUR), hour + HOUR / 2)) < after:
+        yield hour
+
+
+def stringer_rows(
+    done: Done, people: Sequence[Stringer], span: UsageSpan, target_min: float
+) -> tuple[StringerRow, ...]:
+    """One row for whoever strung or was at work, in the desk's order.
+
+    At work is the shifts less absences up to the end of the report; busy the bench time of the racquets
+    finished; redo counts with whoever strung the racquet again.
+    """
+    jobs = _grouped(done.jobs, "stringer_id")
+    rows = []
+    for person in people:
+        own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person), span)
+        if own.jobs or at_work:
+            rows.append(_stringer_row(person.name, own, at_work, target_min))
+    return tuple(rows)
+
+
+def _stringer_row(name: str, own: Done, at_work_min: float, target_min: float) -> StringerRow:
+    return StringerRow(
+        stringer=name,
+        racquets=own.racquets,
+        players=own.players,
+        on_court=own.on_court,
+        at_work_min=at_work_min,
+        busy_min=own.busy_min,
+        bench_mean_min=own.bench_mean_min,
+        within_target=own.within(target_min),
+        with_needed_by=own.with_needed_by,
+        on_time=own.on_time,
+        redo=own.redo,
+        string_m=own.string_m,
+    )
+
+
+def machine_rows(done: Done, machines: Sequence[Machine], span: UsageSpan) -> tuple[MachineRow, ...]:
+    """One row a machine that was used or out of service while the desk was open."""
+    jobs = _grouped(done.jobs, "machine_id")
+    rows = []
+    for machine in machines:
+        own, out_min = Done(jobs=jobs.get(machine.id, ())), _out_of_service_min(machine, span)
+        if own.jobs or out_min:
+            rows.append(
+                MachineRow(
+                    machine=machine.name,
+                    racquets=own.racquets,
+                    on_court=own.on_court,
+                    busy_min=own.busy_min,
+                    bench_mean_min=own.bench_mean_min,
+                    out_of_service_min=out_min,
+                    stringers=len({job.stringer_id for job in own.jobs}),
+                )
+            )
+    return tuple(rows)
+
+
+def _out_of_service_min(machine: Machine, span: UsageSpan) -> float:
+    hours = [(day.opens_at, day.closes_at) for day in span.days]
+    outages = joined((one.from_at, one.to_at or OPEN_END) for one in machine.outages)
+    open_and_out = [(max(opens, out), min(closes, back)) for opens, closes in hours for out, back in outages]
+    return clipped_min(open_and_out, span)
+
+
+def clipped_min(windows: Iterable[Span], span: UsageSpan) -> float:
+    """Minutes of the windows that lie in a span and before its end."""
+    total = 0.0
+    for start, end in windows:
+        first = start if span.from_at is None else max(start, span.from_at)
+        total += max(0.0, (min(end, span.end_at) - first).total_seconds() / 60)
+    return total
+
+
+def _grouped(jobs: Iterable[JobFact], key: str) -> dict[int, list[JobFact]]:
+    groups: dict[int, list[JobFact]] = defaultdict(list)
+    for job in jobs:
+        groups[getattr(job, key)].append(job)
+    return groups

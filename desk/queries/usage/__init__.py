@@ -1,7 +1,0 @@
-"""The usage report of a day or of the event: what was strung, how fast, and how much string went."""
-
-from desk.queries.usage.closed import changes, kept_figures
-from desk.queries.usage.report import usage_report
-from desk.queries.usage.span import UsageSpan, day_span, event_span, today, usage_spans
-
-__all__ = ["UsageSpan", "changes", "day_span", "event_span", "kept_figures", "today", "usage_report", "usage_spans"]

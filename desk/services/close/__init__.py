@@ -1,0 +1,1 @@
+"""Close of day: the check list and the usage sheet."""

@@ -1,0 +1,161 @@
+"""What to look at before a day is closed: one list, each line with its count and where to mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from sqlalchemy.orm import Session
+
+from desk.models import Event, EventDay
+from desk.queries.close import day_span
+from desk.queries.machines.machines import machine_rows
+from desk.queries.money.player_totals import player_totals
+from desk.queries.string.foresight import foresee
+from desk.queries.string.stock import LOOSE
+from desk.queries.string.store import ROUNDING_M, ReelRow, reel_rows
+from desk.services.close.usage_files import read_usage
+from desk.trade.money import Money
+from exports import UsageReport
+
+Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "sheets"]
+NAMED = 5
+"""Names that a line of the list shows before it says how many more there are."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckItem:
+    """One thing to look at.
+
+    Attributes
+    ----------
+    key : str
+        Name of the check.
+    count : int
+        How many; 0 where all is well.
+    text : str
+        What it is and what to do, in a sentence; what is well where the count is 0.
+    names : tuple of str
+        Which ones, the first few.
+    where : str
+        The screen on which it is mended.
+    forbids : bool
+        Whether the day cannot be closed as long as it stands.
+    """
+
+    key: str
+    count: int
+    text: str
+    names: tuple[str, ...] = ()
+    where: Place
+    forbids: bool = False
+
+
+def check_list(session: Session, event: Event, day: EventDay, *, at: datetime) -> list[CheckItem]:
+    """Return the check list of a day, in the order in which a lead goes through it."""
+    report = read_usage(session, event, day.date, at=at)
+    return [
+        *_racquets(report),
+        _string_missing(session, event),
+        _reels(session, event, report),
+        _accounts(session, event),
+        *_machines(session, event, day, at),
+        _totals(report),
+    ]
+
+
+def _item(key: str, names: Sequence[str], text: str, well: str, where: Place, *, forbids: bool = False) -> CheckItem:
+    count = len(names)
+    more = (f"and {count - NAMED} more",) if count > NAMED else ()
+    return CheckItem(
+        key=key,
+        count=count,
+        text=text if count else well,
+        names=(*names[:NAMED], *more),
+        where=where,
+        forbids=forbids and count > 0,
+    )
+
+
+def _racquets(report: UsageReport) -> Iterator[CheckItem]:
+    def of(*states: str) -> list[str]:
+        return [f"{row.tag} {row.player}" for row in report.carried_over if row.state in states]
+
+    yield _item(
+        "on_machine", of("on the machine"), "on a machine: finish them or report a problem before the day is closed.",
+        "No racquet is on a machine.", "benches", forbids=True,
+    )  # fmt: skip
+    yield _item(
+        "waiting", of("waiting"), "waiting: they are carried over to the next day.",
+        "No racquet waits to be strung.", "plan",
+    )  # fmt: skip
+    yield _item(
+        "held", of("held"), "held: release or cancel them, or let them be carried over.",
+        "No racquet is held.", "plan",
+    )  # fmt: skip
+    yield _item(
+        "uncollected", [f"{row.tag} {row.player}" for row in report.uncollected],
+        "strung and not collected: lock them away and tell the players.",
+        "Every strung racquet is collected.", "pickup",
+    )  # fmt: skip
+
+
+def _string_missing(session: Session, event: Event) -> CheckItem:
+    missing = [f"{one.job_code} {one.string_name}" for one in foresee(session, event).cannot_string]
+    return _item(
+        "string_missing", missing, "open without enough string on one reel: order it tonight.",
+        "There is string for every open racquet.", "string",
+    )  # fmt: skip
+
+
+def _reels(session: Session, event: Event, report: UsageReport) -> CheckItem:
+    """The desk's own reels from which string went this day, and which nobody measured since."""
+    unmeasured = {row.reel for row in report.reels if not row.measured and row.used_m + row.waste_m > ROUNDING_M}
+    codes = [row.code for row in _own_reels(session, event) if row.code in unmeasured]
+    return _item(
+        "reels", codes, "used and not measured: measure what is left and enter it.",
+        "Every reel that was used is measured.", "string",
+    )  # fmt: skip
+
+
+def _own_reels(session: Session, event: Event) -> list[ReelRow]:
+    return [
+        row
+        for row in reel_rows(session, event, with_withdrawn=False)
+        if row.owner_id is None and row.kind not in (LOOSE, "set")
+    ]
+
+
+def _accounts(session: Session, event: Event) -> CheckItem:
+    owing = [row for row in player_totals(session, event) if row.open_minor > 0]
+    names = [f"{row.player_name} {Money(row.open_minor, event.currency).display()}" for row in owing]
+    return _item(
+        "accounts", names, "players whose account is open: settle them, or leave them to the end of the event.",
+        "Every account is settled.", "charges",
+    )  # fmt: skip
+
+
+def _machines(session: Session, event: Event, day: EventDay, at: datetime) -> Iterator[CheckItem]:
+    rows = machine_rows(session, event, at, readings=1)
+    out = [f"{row.name}: {row.out_reason}" for row in rows if row.out_since is not None]
+    yield _item(
+        "machines_out", out, "out of service: decide tonight what stands in for them tomorrow.",
+        "Every machine is in service.", "machines",
+    )  # fmt: skip
+    if event.calibration_required:
+        begins = day_span(session, event, day.date, at).from_at or day.opens_at - timedelta(days=1)
+        unread = [row.name for row in rows if row.calibrated_at is None or row.calibrated_at < begins]
+        yield _item(
+            "uncalibrated", unread, "not calibrated this day: calibrate every machine before work tomorrow.",
+            "Every machine was calibrated this day; calibrate again before work tomorrow.", "machines",
+        )  # fmt: skip
+
+
+def _totals(report: UsageReport) -> CheckItem:
+    differing = [row.figure for row in report.cross_checks if row.differs]
+    return _item(
+        "totals", differing, "totals that two counts do not agree on: look into them before the sheet is used.",
+        "Every total was counted twice and agrees.", "sheets",
+    )  # fmt: skip

@@ -1,0 +1,144 @@
+"""Closing a day, and what may happen to it afterwards.
+
+A closed day is never opened again. It ends at the moment of closing, as a till does: racquets strung,
+handed over or paid for later count for the next day. Its figures are kept; should they ever come out
+otherwise (somebody takes back what was done that day), the usage sheet shows both and says that nobody
+has noted why, until the desk lead notes it with `correct_day`. So no way of changing a record gets past
+the sheet, whichever screen it took.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict, DeskError
+from desk.models import DayCorrection, Event, EventDay
+from desk.models.database import Database
+from desk.queries.close import changes, kept_figures
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.close.day_checks import CheckItem, check_list
+from desk.services.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
+from desk.services.of_event import find_of
+from desk.settings import setting
+from exports import UsageReport
+from exports.summary import day_text
+
+__all__ = ["CheckItem", "check_list", "close_day", "copy_sheets", "correct_day", "day_changes", "end_day"]
+
+LONGEST_NOTE = 500
+
+
+def close_day(session: Session, event_id: int, day_id: int, *, acting: Acting) -> EventDay:
+    """Close a day: its figures are kept as they stand now.
+
+    Raises
+    ------
+    Conflict
+        When the day has not begun, is closed already, an earlier day is open, or something on the
+        check list forbids it.
+    """
+    event = lock_event(session, event_id)
+    day = find_of(session, event, EventDay, day_id, "day")
+    _require_closable(session, event, day, acting)
+    report = read_usage(session, event, day.date, at=acting.at)
+    day.figures = kept_figures(report.summary, report.reels)
+    day.closed_at, day.closed_by = acting.at, acting.by
+    strung, left = report.summary.racquets_strung, report.summary.carried_over
+    _log(session, event, acting, f"{day_text(day.date)} closed: {strung} strung, {left} carried over")
+    return day
+
+
+def _require_closable(session: Session, event: Event, day: EventDay, acting: Acting) -> None:
+    if day.closed_at is not None:
+        raise Conflict(f"{day_text(day.date)} was closed by {day.closed_by} already; note a correction instead.")
+    if acting.at < day.opens_at:
+        raise Conflict(f"{day_text(day.date)} has not begun; it can be closed when its work is done.")
+    earlier = select(EventDay).where(
+        EventDay.event_id == event.id, EventDay.date < day.date, EventDay.closed_at.is_(None)
+    )
+    first = session.scalars(earlier.order_by(EventDay.date)).first()
+    if first is not None:
+        raise Conflict(f"{day_text(first.date)} is not closed yet; close the days in their order.")
+    for item in check_list(session, event, day, at=acting.at):
+        if item.forbids:
+            raise Conflict(f"{', '.join(item.names)}: {item.text}")
+
+
+def day_changes(session: Session, event: Event, day: EventDay, *, at: datetime) -> list[tuple[str, str, str]]:
+    """Return what differs since the day was closed or last corrected: figure, as it was, as it is."""
+    if day.closed_at is None:
+        return []
+    report = read_usage(session, event, day.date, at=at)
+    return changes(day.figures, kept_figures(report.summary, report.reels))
+
+
+def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acting: Acting) -> list[DayCorrection]:
+    """Note why a closed day's figures changed: a line for each of them, or one where none did.
+
+    Raises
+    ------
+    BadInput
+        When the note says nothing.
+    Conflict
+        When the day is not closed: then it needs no correction.
+    """
+    event = lock_event(session, event_id)
+    day = find_of(session, event, EventDay, day_id, "day")
+    text = note.strip()
+    if not 0 < len(text) <= LONGEST_NOTE:
+        raise BadInput(
+            f"Say why in up to {LONGEST_NOTE} letters, so that the organiser understands.", fields={"note": "say why"}
+        )
+    if day.closed_at is None:
+        raise Conflict(f"{day_text(day.date)} is not closed; put it right where it is wrong, without a note.")
+    report = read_usage(session, event, day.date, at=acting.at)
+    now = kept_figures(report.summary, report.reels)
+    rows = [
+        DayCorrection(day_id=day.id, at=acting.at, by=acting.by, subject=what, before=before, after=after, note=text)
+        for what, before, after in changes(day.figures, now) or [("", "", "")]
+    ]
+    session.add_all(rows)
+    day.figures = now
+    _log(session, event, acting, f"Correction of {day_text(day.date)} noted: {text}")
+    return rows
+
+
+def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
+    write_log(session, event, acting, "days", text)
+    note_change(event, plan=False)
+    session.flush()
+
+
+def end_day(database: Database, event_id: int, day_id: int, *, acting: Acting) -> tuple[EventDay, list[Path], str]:
+    """Close a day, then put a copy of its sheets into the folder of DESK_EXPORT_FOLDER, where one is set.
+
+    A copy that cannot be written does not open the day again: the last value says what is wrong with it.
+    """
+    with database.writing() as session:
+        day = close_day(session, event_id, day_id, acting=acting)
+    folder = setting("DESK_EXPORT_FOLDER")
+    if not folder:
+        return day, [], ""
+    try:
+        with database.reading() as session:
+            event = session.get_one(Event, event_id)
+            return day, copy_sheets(session, event, day.date, Path(folder), at=acting.at), ""
+    except DeskError as error:
+        return day, [], str(error)
+
+
+def copy_sheets(session: Session, event: Event, day: date, folder: Path, *, at: datetime) -> list[Path]:
+    """Write a day's workbook, tables and JSON into a folder, each whole or not at all; return the files."""
+    report: UsageReport = read_usage(session, event, day, at=at)
+    files = [folder / file_name(event, day, suffix) for suffix in FORMATS]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BadInput(f'The folder "{folder}" cannot be made: {error.strerror}. Set DESK_EXPORT_FOLDER.') from error
+    for file in files:
+        put_file(file, usage_bytes(report, file.suffix))
+    return files

@@ -1,0 +1,164 @@
+"""Close of day: the check list, closing, corrections, and the sheets with a preview of their first page."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flask import Blueprint, current_app, flash, render_template, request, url_for
+from sqlalchemy import select
+from wtforms import StringField
+from wtforms.validators import InputRequired, Length
+
+from desk.errors import BadInput, NotFound
+from desk.models import EventDay
+from desk.queries.close import today
+from desk.services.close import days
+from desk.services.close.usage_files import FORMATS, file_name, read_usage, usage_bytes
+from desk.services.of_event import find_of
+from desk.web import context
+from desk.web.close.sheet_making import Making, SheetMaker
+from desk.web.close.sheet_replies import MIME_TYPES, as_file, figure_value
+from desk.web.forms import DeskForm, saved, see, show
+from exports.summary import checked, figures, status
+
+blueprint = Blueprint("sheets", __name__)
+blueprint.add_app_template_filter(figure_value)
+PLACES = {
+    "benches": ("bench.benches", "Benches"),
+    "plan": ("plan.page", "Plan"),
+    "pickup": ("pickup.page", "Pickup"),
+    "string": ("store.page", "String"),
+    "charges": ("players.page", "Players"),
+    "machines": ("machines.page", "Machines"),
+    "sheets": ("sheets.page", "Sheets"),
+}
+WHOLE = "event"
+
+
+class CloseForm(DeskForm):
+    """Nothing but the button."""
+
+
+class CorrectionForm(DeskForm):
+    note = StringField("Why it changed", [InputRequired("say why"), Length(max=days.LONGEST_NOTE)])
+
+
+@blueprint.get("/close-of-day")
+def page():
+    return _page(_asked_day(), CloseForm(), CorrectionForm())
+
+
+def _page(day: EventDay, close: CloseForm, correction: CorrectionForm):
+    """The page of one day; the check list is for whoever may close it."""
+    event, session, at = context.current_event(), context.reading(), context.event_time()
+    report = read_usage(session, event, day.date, at=at)
+    is_lead = context.actor().role == "lead"
+    open_list = is_lead and day.closed_at is None and day.opens_at <= at
+    return show(
+        "close/sheets/page.html",
+        day=day,
+        every_day=_days(),
+        report=report,
+        figures=figures(report),
+        status=status(report),
+        checked=checked(report),
+        checks=days.check_list(session, event, day, at=at) if open_list else [],
+        changes=days.day_changes(session, event, day, at=at) if is_lead else [],
+        close=close,
+        correction=correction,
+        places=PLACES,
+        formats=FORMATS,
+    )
+
+
+@blueprint.post("/close-of-day/<int:day_id>/close")
+def close(day_id: int):
+    form, day = CloseForm(), _own_day(day_id)
+    if form.validate_on_submit():
+        _, copies, trouble = days.end_day(context.database(), context.event_id(), day_id, acting=context.acting())
+        flash("The day is closed. What comes from now on counts for the next day.")
+        if copies:
+            flash(f"The sheets are copied to {copies[0].parent}.")
+        if trouble:
+            flash(f"The sheets are not copied. {trouble}")
+    return see(url_for("sheets.page", day=day.date.isoformat()))
+
+
+@blueprint.post("/close-of-day/<int:day_id>/correct")
+def correct(day_id: int):
+    form, day = CorrectionForm(), _own_day(day_id)
+    where = context.event_id(), day_id
+    if saved(form, lambda writing: days.correct_day(writing, *where, note=form.note.data, acting=context.acting())):
+        flash("The correction is noted; every sheet of that day says so.")
+        return see(url_for("sheets.page", day=day.date.isoformat()))
+    return _page(day, CloseForm(formdata=None), form)
+
+
+@blueprint.get("/close-of-day/files/<what>.<suffix>")
+def file(what: str, suffix: str):
+    event, session = context.current_event(), context.reading()
+    day, ending = _what(what), _ending(suffix)
+    report = read_usage(session, event, day, at=context.event_time())
+    return as_file(usage_bytes(report, ending), file_name(event, day, ending))
+
+
+@blueprint.post("/close-of-day/make/<what>.<suffix>")
+def make(what: str, suffix: str):
+    making = Making(event_id=context.event_id(), day=_what(what), suffix=_ending(suffix), at=context.event_time())
+    return see(url_for("sheets.making", key=_maker().start(making)))
+
+
+@blueprint.get("/close-of-day/making/<key>")
+def making(key: str):
+    return render_template("close/sheets/making.html", key=key, making=_maker().of(key, context.event_id()))
+
+
+@blueprint.get("/close-of-day/making/<key>/progress")
+def progress(key: str):
+    return render_template("close/sheets/_progress.html", key=key, making=_maker().of(key, context.event_id()))
+
+
+@blueprint.get("/close-of-day/making/<key>/file")
+def made(key: str):
+    found = _maker().of(key, context.event_id())
+    if found.content is None:
+        return see(url_for("sheets.making", key=key))
+    return as_file(found.content, found.name)
+
+
+def _maker() -> SheetMaker:
+    return current_app.extensions.setdefault("desk_sheets", SheetMaker(context.database()))
+
+
+def _days() -> list[EventDay]:
+    found = select(EventDay).where(EventDay.event_id == context.event_id()).order_by(EventDay.date)
+    return list(context.reading().scalars(found))
+
+
+def _asked_day() -> EventDay:
+    asked = request.args.get("day", "")
+    if not asked:
+        return today(context.reading(), context.current_event(), context.event_time())
+    found = next((day for day in _days() if day.date.isoformat() == asked), None)
+    if found is None:
+        raise NotFound(f"{asked[:20]} is no day of this event; choose one on the page Close of day.")
+    return found
+
+
+def _own_day(day_id: int) -> EventDay:
+    return find_of(context.reading(), context.current_event(), EventDay, day_id, "day")
+
+
+def _what(word: str) -> date | None:
+    if word == WHOLE:
+        return None
+    try:
+        return date.fromisoformat(word)
+    except ValueError as error:
+        raise BadInput(f'"{word[:20]}" is no day; choose one on the page Close of day.') from error
+
+
+def _ending(suffix: str) -> str:
+    if f".{suffix}" not in MIME_TYPES:
+        raise BadInput(f'"{suffix[:10]}" is no format of the sheets; take xlsx, zip or json.')
+    return f".{suffix}"

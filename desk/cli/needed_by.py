@@ -15,8 +15,8 @@ from desk.models import Event
 from desk.models.database import Database
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting, event_now
+from desk.services.event.events import event_by_slug
 from desk.services.event_files import EventScript, read_event, script_of, store_event
-from desk.services.events import event_by_slug
 from desk.services.play.needed_by_table import needed_by_csv, needed_by_rows
 from desk.services.played_day import play_so_far
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from desk.web import events, settings
 from desk.web.bench import bench
 from desk.web.close import close_of_day, organiser
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
+from desk.web.event import events, settings
 from desk.web.hall import board, runner
 from desk.web.home import home, log
 from desk.web.machines import machines

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, JobCard, Player, Racquet
-from desk.queries.event_days import day_at, day_spans
+from desk.queries.event.event_days import day_at, day_spans
 from desk.trade.frame_check import differing_sisters
 from desk.trade.units import Tension
 

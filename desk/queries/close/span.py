@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
 from desk.models import Event, EventDay
-from desk.queries.event_days import DaySpan, day_spans
+from desk.queries.event.event_days import DaySpan, day_spans
 
 
 @dataclass(frozen=True, kw_only=True)

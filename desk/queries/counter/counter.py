@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Court, DropOff, Event, Frame, Job, Machine, Match, MatchSide, Player, Racquet, StringType
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.events import stringer_names
+from desk.queries.event.events import stringer_names
 from desk.queries.play.play_records import IN_PLAY
 from desk.queries.players.players import AT_DESK
 from desk.queries.string.store import string_label

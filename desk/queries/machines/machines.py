@@ -13,7 +13,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.models import Calibration, Event, Machine, Outage
-from desk.queries.event_days import DaySpan, day_at, day_spans
+from desk.queries.event.event_days import DaySpan, day_at, day_spans
 from desk.queries.spans import OPEN_END, Span, without
 from desk.trade.calibration import Drift, Fitness, Reading, drift, fit_today
 from desk.trade.units import Tension, TensionUnit

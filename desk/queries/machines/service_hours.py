@@ -6,7 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine, ServiceHours
-from desk.queries.event_days import DaySpan, day_spans
+from desk.queries.event.event_days import DaySpan, day_spans
 from desk.queries.spans import Span, joined
 
 

@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
-from desk.queries.event_days import DaySpan, day_spans
+from desk.queries.event.event_days import DaySpan, day_spans
 from desk.queries.play.matches_to_come import ToCome, matches_to_come
 from desk.queries.string.foresight import OpenNeed, open_needs
 from desk.queries.string.lengths import event_factors

@@ -10,7 +10,7 @@ from desk.errors import NotFound
 from desk.models import Job
 from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.counter.pickup import player_of_token
-from desk.queries.events import stringer_names
+from desk.queries.event.events import stringer_names
 from desk.queries.home import log as log_queries
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again

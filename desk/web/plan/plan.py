@@ -13,7 +13,7 @@ from desk.errors import BadInput, DeskError
 from desk.models import Job
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
-from desk.queries.events import stringer_names
+from desk.queries.event.events import stringer_names
 from desk.queries.plan.plan_board import plan_board
 from desk.services.bench import jobs
 from desk.services.machines import machines

@@ -9,7 +9,7 @@ from wtforms.validators import InputRequired
 
 from desk.errors import NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
-from desk.queries.events import only_open_event, stringer_names
+from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import accounts
 from desk.trade.event_time import utc_now
 from desk.web import access, context

@@ -17,10 +17,10 @@ from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.money.charges import price_rows
 from desk.queries.string.store import string_label
 from desk.services.bench import bench_times
-from desk.services.event_settings import EVENT_SETTINGS
+from desk.services.event.setting_list import EVENT_SETTINGS
+from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
 from desk.services.of_event import find_of
-from desk.services.settings_of_event import change_settings, set_day_hours
 from desk.services.team import accounts
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
@@ -113,11 +113,11 @@ def page():
     )):  # fmt: skip
         flash("Kept. Where the plan follows these, it is being made anew.")
         return see(url_for("settings.page"))
-    return show("settings/page.html", form=form, settings=EVENT_SETTINGS)
+    return show("event/settings/page.html", form=form, settings=EVENT_SETTINGS)
 
 
 def _days(**sent: Any):
-    return show("settings/days.html", days=context.current_event().days, **({"form": None, "wrong": None} | sent))
+    return show("event/settings/days.html", days=context.current_event().days, **({"form": None, "wrong": None} | sent))
 
 
 @blueprint.get("/settings/days")
@@ -151,7 +151,7 @@ def _prices(form: PriceForm):
     session, event = context.reading(), context.current_event()
     form.string_id.choices = _string_choices()
     rows = price_rows(session, event)
-    return show("settings/prices.html", rows=rows, form=form, kinds=dict(PRICE_KINDS), per=dict(PER))
+    return show("event/settings/prices.html", rows=rows, form=form, kinds=dict(PRICE_KINDS), per=dict(PER))
 
 
 def _string_choices():
@@ -201,7 +201,7 @@ def _people(form: AccountForm, **sent: Any):
     session = context.reading()
     people = session.scalars(select(Account).where(of_event).order_by(Account.name)).all()
     values = {"people": people, "devices": session.scalars(devices).all(), "roles": dict(ROLES)}
-    return show("settings/people.html", form=form, **values, **({"renew": None, "wrong": None} | sent))
+    return show("event/settings/people.html", form=form, **values, **({"renew": None, "wrong": None} | sent))
 
 
 @blueprint.get("/settings/people")
@@ -259,7 +259,7 @@ def withdraw(device_id: int) -> Response:
 def _times(**sent: Any):
     session, event = context.reading(), context.current_event()
     values = {"house": house_lines(session, event), "paces": pace_lines(session, event)}
-    return show("settings/times.html", **values, **({"form": None} | sent))
+    return show("event/settings/times.html", **values, **({"form": None} | sent))
 
 
 @blueprint.get("/settings/times")

@@ -11,9 +11,9 @@ from wtforms.validators import InputRequired, Length
 
 from desk.errors import NotAllowed, NotFound
 from desk.models import Account
-from desk.queries.events import EventLine, list_events
+from desk.queries.event.events import EventLine, list_events
 from desk.services.acting import Acting
-from desk.services.event_setup import NewEvent, create_event
+from desk.services.event.new_event import NewEvent, create_event
 from desk.services.team import accounts
 from desk.trade.event_time import utc_now
 from desk.web import context
@@ -59,7 +59,7 @@ def first():
         session.permanent = True
         session.update(account_id=account.id, stamp=context.password_stamp(account.password_hash), event_id=event.id)
         return see(url_for("events.enter"))
-    return show("events/first.html", form=form, zones=sorted(available_timezones()))
+    return show("event/events/first.html", form=form, zones=sorted(available_timezones()))
 
 
 def _first_start(writing, form: FirstForm) -> tuple:
@@ -80,7 +80,7 @@ def enter() -> Response:
 
 @blueprint.route("/events", methods=["GET"])
 def choose():
-    return show("events/choose.html", events=_my_events())
+    return show("event/events/choose.html", events=_my_events())
 
 
 def _my_events() -> list[EventLine]:
@@ -107,4 +107,4 @@ def new():
     if saved(form, lambda writing: made.append(create_event(writing, form.new_event(), acting=who))):
         session["event_id"] = made[0].id
         return see(url_for("events.enter"))
-    return show("events/new.html", form=form, zones=sorted(available_timezones()))
+    return show("event/events/new.html", form=form, zones=sorted(available_timezones()))

@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, LogEntry
 from desk.models.database import Database
-from desk.services import settings_of_event
+from desk.services.event import settings
+from desk.services.event.settings import EVENT_SETTINGS
 from desk.services.money import charges
-from desk.services.settings_of_event import EVENT_SETTINGS
 from tests import make
 from tests.make import acting, moment
 
@@ -30,7 +30,7 @@ def event(session: Session) -> Event:
 
 
 def change(session: Session, event: Event, **values: Any) -> None:
-    settings_of_event.change_settings(session, event.id, values, acting=acting())
+    settings.change_settings(session, event.id, values, acting=acting())
 
 
 def test_settings_are_kept_and_logged(any_database: Database) -> None:
@@ -105,22 +105,20 @@ def test_the_settings_of_a_new_event_pass_their_own_checks(session: Session, eve
 def test_the_hours_of_a_day_change(session: Session, event: Event) -> None:
     day = event.days[0]
     hours = (moment("Mon 07:00"), moment("Tue 01:00"))
-    settings_of_event.set_day_hours(session, event.id, day.id, *hours, acting=acting())
+    settings.set_day_hours(session, event.id, day.id, *hours, acting=acting())
     assert (day.opens_at, day.closes_at) == hours
 
 
 @pytest.mark.parametrize(("opens", "closes"), [("Mon 08:00", "Mon 08:00"), ("Tue 08:00", "Tue 20:00")])
 def test_hours_that_cannot_be_are_refused(session: Session, event: Event, opens: str, closes: str) -> None:
     with pytest.raises(BadInput):
-        settings_of_event.set_day_hours(
-            session, event.id, event.days[0].id, moment(opens), moment(closes), acting=acting()
-        )
+        settings.set_day_hours(session, event.id, event.days[0].id, moment(opens), moment(closes), acting=acting())
 
 
 def test_a_closed_day_keeps_its_hours(session: Session, event: Event) -> None:
     event.days[0].closed_at = moment("Mon 22:00")
     with pytest.raises(Conflict, match="Mon 2031-05-12 is closed"):
-        settings_of_event.set_day_hours(
+        settings.set_day_hours(
             session, event.id, event.days[0].id, moment("Mon 08:00"), moment("Mon 21:00"), acting=acting()
         )
 

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, TrustedDevice
-from desk.services.event_settings import EVENT_SETTINGS
+from desk.services.event.setting_list import EVENT_SETTINGS
 from desk.services.team.accounts import trust_device
 from tests import make
 from tests.web import scene

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, ServiceHours, Settlement, Shift, Stringer
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.event_settings import EVENT_SETTINGS, SETTING_BY_NAME, EventSetting
+from desk.services.event.setting_list import EVENT_SETTINGS, SETTING_BY_NAME, EventSetting
 from desk.services.of_event import find_of
 from desk.trade.event_time import EventClock
 

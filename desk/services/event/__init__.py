@@ -1,0 +1,1 @@
+"""The event: its name, days, hours and settings."""

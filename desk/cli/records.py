@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from desk.models.database import Database
-from desk.services import backups
+from desk.services.records import backups
 
 
 @click.command("init")

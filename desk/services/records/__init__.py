@@ -1,0 +1,1 @@
+"""The records as a whole: copies of them."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from desk.models import Event, Job
 from desk.models.database import Database
-from tests.services.bad_day import BadDay, hindsight, minutes_late
+from tests.services.played_day.bad_day import BadDay, hindsight, minutes_late
 
 ONE_JOB = 22
 """Minutes that chance may cost: one racquet that was begun a moment before."""

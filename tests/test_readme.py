@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from desk.cli import COMMANDS, main
+from desk.installation import SETTINGS
 from desk.services.event_files import tables_markdown
-from desk.settings import SETTINGS
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 

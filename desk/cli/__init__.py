@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from desk.cli.groups import DeskGroup
-from desk.settings import setting
+from desk.installation import setting
 
 COMMANDS = {
     "backup": ".records:backup_command",

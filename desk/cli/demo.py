@@ -9,11 +9,11 @@ from pathlib import Path
 import click
 
 from desk.cli.serving import planner_beside, serve_web
+from desk.installation import setting
 from desk.models.database import Database
 from desk.services.event.events import event_by_slug
 from desk.services.event_files import EventFiles, read_event
 from desk.services.played_day import Step, demo
-from desk.settings import setting
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_events"
 

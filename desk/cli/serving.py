@@ -15,10 +15,10 @@ import click
 import waitress
 
 import solver
+from desk.installation import setting
 from desk.models.database import Database
 from desk.planner import Planner
 from desk.services.plan.planning import Effort
-from desk.settings import setting
 from desk.web import create_app
 
 THREADS = 12

@@ -6,7 +6,7 @@ import segno
 from flask import request, url_for
 from markupsafe import Markup
 
-from desk.settings import setting
+from desk.installation import setting
 
 
 def public_address(path: str) -> str:

@@ -11,9 +11,9 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from werkzeug.wrappers import Response
 
+from desk.installation import setting
 from desk.models import Secret
 from desk.models.database import Database
-from desk.settings import setting
 
 SESSION_LIFETIME = timedelta(hours=16)
 HEADERS = {

@@ -27,7 +27,7 @@ from exports.jsonfile import write_json
 from exports.workbook import write_workbook
 from tests import make
 from tests.played import SAMPLES, Played
-from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk
+from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
 SPOKEN = [("52.5", "lb"), ("52.25", "lb"), ("23.5", "kg"), ("22", "kg")]
 

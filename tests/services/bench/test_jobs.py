@@ -16,7 +16,7 @@ from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
 from desk.services.machines import machines
 from tests import make
-from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk
+from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
 NOW = make.acting("Mon 10:00")
 LATER = make.acting("Mon 10:25")

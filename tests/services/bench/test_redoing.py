@@ -16,7 +16,7 @@ from desk.services.bench.redoing import string_again
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.make import acting
-from tests.services.bench import ALL_CHECKED, SmallDesk, small_desk
+from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
 NOW, LATER = acting("Mon 10:00"), acting("Mon 11:00", by="front desk")
 

@@ -16,7 +16,7 @@ from desk.services.counter.drop_offs import take_drop_off
 from desk.services.string import store
 from tests import make
 from tests.make import acting
-from tests.services.bench import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk, small_desk
 
 NOW = acting("Mon 10:00")
 LATER = acting("Mon 11:00", by="front desk")

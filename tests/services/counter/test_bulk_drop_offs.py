@@ -13,7 +13,7 @@ from desk.services.counter.bulk_drop_offs import take_bulk
 from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
 from desk.trade.units import parse_tension
 from tests import make
-from tests.services.bench import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk, small_desk
 
 NOW = make.acting("Mon 10:00")
 

@@ -12,7 +12,7 @@ from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
 from desk.services.counter.drop_offs import RacquetForm, preview, take_drop_off
 from tests import make
-from tests.services.bench import small_desk
+from tests.services.small_desk import small_desk
 
 NOW = make.acting("Mon 10:00")
 

@@ -18,7 +18,7 @@ from desk.services.money import charges
 from desk.services.string import store
 from desk.trade.string_length import LengthFactors
 from tests import make
-from tests.services.bench import small_desk
+from tests.services.small_desk import small_desk
 
 HALVES = (("mains", "crosses"), ("crosses", "mains"))
 

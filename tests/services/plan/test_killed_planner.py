@@ -15,7 +15,7 @@ from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
-from tests.services.bench import small_desk
+from tests.services.small_desk import small_desk
 
 LONGEST_WAIT_SECONDS = 60
 TABLES = (Job, Promise, StateChange)

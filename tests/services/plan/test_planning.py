@@ -20,7 +20,7 @@ from desk.services.plan.workloads import build_moment
 from desk.services.team import team
 from solver import check_plan
 from tests import make
-from tests.services.bench import ALL_CHECKED, small_desk
+from tests.services.small_desk import ALL_CHECKED, small_desk
 
 NOW = make.acting("Mon 10:00")
 QUICK = Effort(seconds=0.2)

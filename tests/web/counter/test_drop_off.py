@@ -11,7 +11,7 @@ from sqlalchemy import select
 
 from desk.models import DropOff, Event, Job, JobCard, Player, Promise, Racquet
 from tests import make
-from tests.services.bench import small_desk
+from tests.services.small_desk import small_desk
 from tests.web.conftest import House
 
 SHOWN = re.compile(r'name="(shown-\d+)" value="([^"]+)"')

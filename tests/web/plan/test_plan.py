@@ -10,7 +10,7 @@ from sqlalchemy import select
 from desk.models import Absence, Event, Job, LogEntry, Machine, Outage
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
-from tests.services.bench import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk, small_desk
 from tests.web.conftest import House
 from tests.web.statements import selects
 

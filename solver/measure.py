@@ -1,4 +1,4 @@
-"""`python -m solver.bench FOLDER`: how good plans are, beside three rivals in the same run."""
+"""`python -m solver.measure FOLDER`: how good plans are, beside three rivals in the same run."""
 
 import argparse
 import json
@@ -180,7 +180,7 @@ def _rows(workload: Workload, best_known: int | None, options: argparse.Namespac
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m solver.bench", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m solver.measure", description=__doc__)
     parser.add_argument("folder", help="holds workloads, and the best totals known in best_known.json")
     parser.add_argument("--only", nargs="+", metavar="NAME", help="workloads whose names begin so")
     parser.add_argument("--seconds", nargs="+", type=float, default=[1.0, 5.0, 20.0], help="1 5 20")

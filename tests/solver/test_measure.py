@@ -3,7 +3,7 @@
 import json
 from dataclasses import replace
 
-from solver.bench import COLUMNS, main, rows_of_changes
+from solver.measure import COLUMNS, main, rows_of_changes
 from tests.solver.make import make_workload
 
 

@@ -22,7 +22,7 @@ from desk.services.machines import machines
 from tests import make
 from tests.make import acting
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 CHECKS = tuple(jobs.BENCH_CHECKS)
 
 

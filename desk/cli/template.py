@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from desk.services.event_files.tables import empty_workbook
+from desk.services.event_files import empty_workbook
 
 
 @click.command("template")

@@ -6,8 +6,7 @@ from pathlib import Path
 
 from openpyxl import Workbook, load_workbook
 
-from desk.services.event_files import TABLES, read_event
-from desk.services.event_files.tables import empty_workbook
+from desk.services.event_files import TABLES, empty_workbook, read_event
 from tests.services.event_files.files import faults_of, workbook_of, write_event
 
 

@@ -2,10 +2,9 @@
 
 from hypothesis import given, settings
 
-from solver import Assignment, Plan, Workload, make_plan
+from solver import Assignment, Plan, Workload, explain, make_plan
 from solver.contract.workload import Job, Machine, Started, Stringer
 from solver.judge.troubles import find_troubles
-from solver.speak import explain
 from tests.solver.strategies import workloads
 
 

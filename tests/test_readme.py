@@ -1,4 +1,4 @@
-"""README tells what the code does: its tables are rendered from the code's own."""
+"""README and the page of event files tell what the code does: their tables are rendered from the code's own."""
 
 from pathlib import Path
 
@@ -8,11 +8,13 @@ from desk.cli import COMMANDS, main
 from desk.installation import SETTINGS
 from desk.services.event_files import tables_markdown
 
-README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+EVENT_FILES = (ROOT / "sample_events" / "README.md").read_text(encoding="utf-8")
 
 
-def between(name: str) -> str:
-    return README.split(f"<!-- {name} -->\n")[1].split(f"<!-- end of {name} -->")[0].strip()
+def between(name: str, page: str = README) -> str:
+    return page.split(f"<!-- {name} -->\n")[1].split(f"<!-- end of {name} -->", maxsplit=1)[0].strip()
 
 
 def test_readme_lists_every_setting() -> None:
@@ -20,8 +22,8 @@ def test_readme_lists_every_setting() -> None:
     assert between("settings table").splitlines()[2:] == rows
 
 
-def test_readme_lists_every_table_of_the_event_files() -> None:
-    assert between("event tables") == tables_markdown().strip()
+def test_the_page_of_event_files_lists_every_table() -> None:
+    assert between("event tables", EVENT_FILES) == tables_markdown().strip()
 
 
 def test_readme_lists_every_command() -> None:

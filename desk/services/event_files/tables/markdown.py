@@ -1,4 +1,4 @@
-"""The tables of the event files as text for the README."""
+"""The tables of the event files as text for their page."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from desk.services.event_files.tables.spec import Column, Table
 
 
 def tables_markdown() -> str:
-    """Return every table with its columns as Markdown; the README holds exactly this text."""
+    """Return every table with its columns as Markdown; the page of event files holds exactly this text."""
     return "\n\n".join(_section(table) for table in TABLES) + "\n"
 
 

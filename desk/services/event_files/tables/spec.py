@@ -1,4 +1,4 @@
-"""What a table of the event files is: its columns, each described once for reader, template and README."""
+"""What a table of the event files is: its columns, each described once for reader, template and page."""
 
 from __future__ import annotations
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import JSON, ForeignKey, UniqueConstraint
+from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
@@ -33,6 +33,9 @@ class Event(Base):
     match_length_per_cent: Mapped[int] = mapped_column(default=100)
     early_call_per_cent: Mapped[int] = mapped_column(default=5)
     promise_per_cent: Mapped[int] = mapped_column(default=90)
+    walk_on_minutes: Mapped[int] = mapped_column(default=10, server_default="10")
+    fresh_hours: Mapped[int] = mapped_column(default=18, server_default="18")
+    tells_new_times: Mapped[bool] = mapped_column(default=False, server_default=false())
     stiffness_tolerance: Mapped[float] = mapped_column(default=1.0)
     calibration_tolerance_lb: Mapped[float] = mapped_column(default=1.0)
     calibration_required: Mapped[bool] = mapped_column(default=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
@@ -43,7 +43,8 @@ class Job(Base):
     """One racquet strung once.
 
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
-    `weight` is 20 from a match in play, 5 for a match, 1 for practice.
+    `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
+    minute late counts (`desk.trade.needed_by`).
     """
 
     __tablename__ = "job"
@@ -69,6 +70,7 @@ class Job(Base):
     not_before_at: Mapped[datetime | None]
     needed_by_kind: Mapped[str] = mapped_column(default="match")
     needed_by_at: Mapped[datetime | None]
+    latest_at: Mapped[datetime | None]
     needed_by_why: Mapped[str] = mapped_column(default="")
     match_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
     weight: Mapped[int] = mapped_column(default=5)
@@ -98,7 +100,8 @@ class JobCard(Base):
     """How one racquet is to be strung; tensions keep the value and the unit that were spoken.
 
     `pieces` is 1 or 2 (2 or 4 knots); pre-stretch is per cent; `extra_work` is none, grommets,
-    grip or grommets_and_grip; an own half of the string is one that the player brought.
+    grip or grommets_and_grip; an own half of the string is one that the player brought. `as_fresh` asks for
+    a bed strung as shortly before it is needed as can be.
     """
 
     __tablename__ = "job_card"
@@ -116,6 +119,7 @@ class JobCard(Base):
     extra_work: Mapped[str] = mapped_column(default="none")
     own_mains: Mapped[bool] = mapped_column(default=False)
     own_crosses: Mapped[bool] = mapped_column(default=False)
+    as_fresh: Mapped[bool] = mapped_column(default=False, server_default=false())
     note: Mapped[str] = mapped_column(default="")
 
     job: Mapped[Job] = relationship(back_populates="card")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
-from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy import ForeignKey, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
@@ -40,13 +40,14 @@ class ServiceHours(Base):
 
 
 class Outage(Base):
-    """Time out of service; `to_at` is empty until the machine is back or a time is known."""
+    """Time out of service; `to_at` is expected, or empty, until somebody says that it is `over`."""
 
     __tablename__ = "outage"
 
     machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
     from_at: Mapped[datetime]
     to_at: Mapped[datetime | None]
+    over: Mapped[bool] = mapped_column(default=False, server_default=false())
     reason: Mapped[str] = mapped_column(default="")
     by: Mapped[str]
 

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy import ForeignKey, UniqueConstraint, false, true
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
 
 
 class Player(Base):
-    """A player at one event; `token` opens the player's own page."""
+    """A player at one event; `token` opens the player's own page.
+
+    `own_stringer_id` and `own_machine_id` are the lead's decision; empty: whoever has strung most.
+    """
 
     __tablename__ = "player"
     __table_args__ = (UniqueConstraint("event_id", "code"),)
@@ -24,6 +27,8 @@ class Player(Base):
     token_issued_at: Mapped[datetime]
     hours_per_week: Mapped[float | None]
     note: Mapped[str] = mapped_column(default="")
+    own_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
+    own_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
     erased_at: Mapped[datetime | None]
 
 
@@ -31,6 +36,7 @@ class Stringer(Base):
     """Somebody who strings; paces are per cent of house time, 110 is a tenth slower.
 
     `pace` is learned from finished jobs, beginning at `pace_entered`; `pace_override` stands instead of both.
+    `strings_gut`, `strings_on_court` and `is_trainee` say what they may string, `most_a_day` how many racquets.
     """
 
     __tablename__ = "stringer"
@@ -43,6 +49,10 @@ class Stringer(Base):
     pace: Mapped[int] = mapped_column(default=100)
     pace_entered: Mapped[int] = mapped_column(default=100, server_default="100")
     pace_override: Mapped[int | None]
+    strings_gut: Mapped[bool] = mapped_column(default=True, server_default=true())
+    strings_on_court: Mapped[bool] = mapped_column(default=True, server_default=true())
+    is_trainee: Mapped[bool] = mapped_column(default=False, server_default=false())
+    most_a_day: Mapped[int | None]
     pin_hash: Mapped[str] = mapped_column(default="")
     position: Mapped[int] = mapped_column(default=0)
 
@@ -61,13 +71,14 @@ class Shift(Base):
 
 
 class Absence(Base):
-    """Hours that a stringer misses; `to_at` is empty until somebody knows."""
+    """Hours that a stringer misses; `to_at` is expected, or empty, until somebody says that it is `over`."""
 
     __tablename__ = "absence"
 
     stringer_id: Mapped[int] = mapped_column(ForeignKey("stringer.id", ondelete="CASCADE"), index=True)
     from_at: Mapped[datetime]
     to_at: Mapped[datetime | None]
+    over: Mapped[bool] = mapped_column(default=False, server_default=false())
     reason: Mapped[str] = mapped_column(default="")
     by: Mapped[str]
 

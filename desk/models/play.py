@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy import ForeignKey, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
@@ -89,12 +89,13 @@ class MatchChange(Base):
 
 
 class PlayStop(Base):
-    """All courts stop (rain); `resumes_at` is empty until a time is named."""
+    """All courts stop (rain); `resumes_at` is expected, or empty, until somebody says that it is `over`."""
 
     __tablename__ = "play_stop"
 
     event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
     from_at: Mapped[datetime]
     resumes_at: Mapped[datetime | None]
+    over: Mapped[bool] = mapped_column(default=False, server_default=false())
     reason: Mapped[str] = mapped_column(default="rain")
     by: Mapped[str]

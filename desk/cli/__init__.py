@@ -8,6 +8,7 @@ from desk.cli.groups import DeskGroup
 from desk.installation import setting
 
 COMMANDS = {
+    "account": ".account:account_command",
     "backup": ".records:backup_command",
     "day": ".day:day_command",
     "demo": ".demo:demo_command",

@@ -6,16 +6,24 @@ from pathlib import Path
 
 import click
 
+from desk.cli.account import make_first_account
 from desk.models.database import Database
 from desk.services.records import backups
+from desk.services.team.accounts import has_accounts
 
 
 @click.command("init")
+@click.option("--lead", help="Name of the desk lead, whose account is made where there is none; asked when not given.")
 @click.pass_obj
-def init_command(url: str) -> None:
+def init_command(url: str, lead: str | None) -> None:
     """Make the records, or bring older ones to the newest form."""
-    Database(url).upgrade()
+    database = Database(url)
+    database.upgrade()
     click.echo("The records are ready.")
+    with database.reading() as session:
+        wanted = not has_accounts(session)
+    if wanted:
+        make_first_account(database, lead or click.prompt("Name of the desk lead", default="lead"))
 
 
 @click.command("backup")

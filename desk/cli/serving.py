@@ -15,6 +15,7 @@ import click
 import waitress
 
 import solver
+from desk.cli.account import make_first_account
 from desk.installation import setting
 from desk.models.database import Database
 from desk.planner import Planner
@@ -35,6 +36,7 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
     database.upgrade()
     host, port = host or setting("DESK_HOST"), port or int(setting("DESK_PORT"))
     click.echo(f"The desk is at http://{host}:{port}/ (end it with Ctrl+C).")
+    make_first_account(database, "lead")
     if no_planner:
         serve_web(database, host, port)
         return

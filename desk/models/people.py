@@ -84,7 +84,10 @@ class Absence(Base):
 
 
 class Account(Base):
-    """Somebody who may sign in; role is lead, desk, stringer or organiser."""
+    """Somebody who may sign in; role is lead, desk, stringer or organiser.
+
+    `link_hash` is that of a link that lets its holder choose the password, once and before `link_until`.
+    """
 
     __tablename__ = "account"
 
@@ -95,6 +98,8 @@ class Account(Base):
     wrong_tries: Mapped[int] = mapped_column(default=0)
     last_wrong_at: Mapped[datetime | None]
     active: Mapped[bool] = mapped_column(default=True)
+    link_hash: Mapped[str] = mapped_column(default="", server_default="")
+    link_until: Mapped[datetime | None]
 
 
 class TrustedDevice(Base):

@@ -66,7 +66,7 @@ def open_password_try(session: Session, name: str, *, now: datetime) -> Try:
     """Count a try to sign in under NAME; refused while earlier wrong ones must be waited for."""
     named = func.lower(Account.name) == name.strip().lower()
     row = session.scalar(select(Account).where(named, Account.active).with_for_update())
-    if row is None:
+    if row is None or not row.password_hash:
         return Try(None, _NOBODY)
     _count_try(row, now)
     return Try(row.id, row.password_hash)
@@ -97,19 +97,33 @@ def accept_pin(session: Session, device_id: int, stringer_id: int) -> Stringer:
     return find(session, Stringer, stringer_id, "stringer")
 
 
-def add_account(session: Session, *, name: str, role: str, password: str, event_id: int | None = None) -> Account:
-    """Add somebody who may sign in; the name is taken once, whatever its case."""
-    name = name.strip()
+def add_account(
+    session: Session, *, name: str, role: str, password: str | None, event_id: int | None = None
+) -> Account:
+    """Add somebody who may sign in; without a password (None) only by a link of `account_links`."""
     if role not in ROLES:
         raise BadInput(f"“{role}” is no role; take one of {', '.join(ROLES)}.", fields={"role": "choose a role"})
-    if not name:
-        raise BadInput("An account needs a name.", fields={"name": "give a name"})
-    if session.scalar(select(Account.id).where(func.lower(Account.name) == name.lower())) is not None:
-        raise BadInput(f"There is an account “{name}” already.", fields={"name": "this name is taken"})
-    account = Account(name=name, role=role, password_hash=_hash_password(password), event_id=event_id)
+    secret_hash = "" if password is None else _hash_password(password)
+    account = Account(name=_free_name(session, name), role=role, password_hash=secret_hash, event_id=event_id)
     session.add(account)
     session.flush()
     return account
+
+
+def rename_account(session: Session, account_id: int, name: str) -> None:
+    """Give an account another name; the name is taken once, whatever its case."""
+    account = find(session, Account, account_id, "account")
+    account.name = _free_name(session, name, but=account.id)
+
+
+def _free_name(session: Session, name: str, *, but: int = 0) -> str:
+    name = name.strip()
+    if not name:
+        raise BadInput("An account needs a name.", fields={"name": "give a name"})
+    taken = select(Account.id).where(func.lower(Account.name) == name.lower(), Account.id != but)
+    if session.scalar(taken) is not None:
+        raise BadInput(f"There is an account “{name}” already.", fields={"name": "this name is taken"})
+    return name
 
 
 def _hash_password(password: str) -> str:
@@ -120,9 +134,10 @@ def _hash_password(password: str) -> str:
 
 
 def change_password(session: Session, account_id: int, password: str) -> None:
-    """Set a new password; every session of this account ends with the old one."""
+    """Set a new password; sessions with the old one end, and so does a link to choose one."""
     account = find(session, Account, account_id, "account")
     account.password_hash = _hash_password(password)
+    account.link_hash, account.link_until = "", None
     _clear_tries(account)
 
 

@@ -1,4 +1,4 @@
-"""First start, the page of events, and the way to the first screen of whoever signed in."""
+"""The page of events, a new one, and the way to the first screen of whoever signed in."""
 
 from __future__ import annotations
 
@@ -6,17 +6,16 @@ from zoneinfo import available_timezones
 
 from flask import Blueprint, current_app, session, url_for
 from werkzeug.wrappers import Response
-from wtforms import DateField, IntegerField, PasswordField, StringField
+from wtforms import DateField, IntegerField, StringField
 from wtforms.validators import InputRequired, Length
 
-from desk.errors import NotAllowed, NotFound
+from desk.errors import NotFound
 from desk.models import Account
 from desk.queries.event.events import EventLine, list_events
 from desk.services.acting import Acting
 from desk.services.event.new_event import NewEvent, create_event
-from desk.services.team import accounts
 from desk.trade.event_time import utc_now
-from desk.web import context
+from desk.web import access, context
 from desk.web.forms import DeskForm, saved, see, show
 
 blueprint = Blueprint("events", __name__)
@@ -43,33 +42,6 @@ class EventForm(DeskForm):
         return NewEvent(**{name: self[name].data or "" for name in NewEvent.__annotations__})
 
 
-class FirstForm(EventForm):
-    lead_name = StringField("Your name", [InputRequired("give your name")])
-    password = PasswordField("Your password", [InputRequired("give a password")])
-
-
-@blueprint.route("/start", methods=["GET", "POST"])
-def first():
-    if accounts.has_accounts(context.reading()):
-        return see(url_for("sign_in.password"))
-    form = FirstForm()
-    made: list = []
-    if saved(form, lambda writing: made.extend(_first_start(writing, form))):
-        account, event = made
-        session.permanent = True
-        session.update(account_id=account.id, stamp=context.password_stamp(account.password_hash), event_id=event.id)
-        return see(url_for("events.enter"))
-    return show("event/events/first.html", form=form, zones=sorted(available_timezones()))
-
-
-def _first_start(writing, form: FirstForm) -> tuple:
-    if accounts.has_accounts(writing):
-        raise NotAllowed("Somebody has set this desk up already; sign in instead.")
-    account = accounts.add_account(writing, name=form.lead_name.data, role="lead", password=form.password.data)
-    event = create_event(writing, form.new_event(), acting=Acting(by=account.name, at=utc_now()))
-    return account, event
-
-
 @blueprint.get("/")
 def enter() -> Response:
     if context.g.head is None:
@@ -80,7 +52,10 @@ def enter() -> Response:
 
 @blueprint.route("/events", methods=["GET"])
 def choose():
-    return show("event/events/choose.html", events=_my_events())
+    events = _my_events()
+    if not events and access.may("events.new", context.actor().role):
+        return see(url_for("events.new"))
+    return show("event/events/choose.html", events=events)
 
 
 def _my_events() -> list[EventLine]:
@@ -107,4 +82,5 @@ def new():
     if saved(form, lambda writing: made.append(create_event(writing, form.new_event(), acting=who))):
         session["event_id"] = made[0].id
         return see(url_for("events.enter"))
-    return show("event/events/new.html", form=form, zones=sorted(available_timezones()))
+    first = not list_events(context.reading())
+    return show("event/events/new.html", form=form, zones=sorted(available_timezones()), first=first)

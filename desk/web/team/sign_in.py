@@ -10,7 +10,7 @@ from wtforms.validators import InputRequired
 from desk.errors import NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.event.events import only_open_event, stringer_names
-from desk.services.team import accounts
+from desk.services.team import account_links, accounts
 from desk.trade.event_time import utc_now
 from desk.web import access, context
 from desk.web.forms import DeskForm, options, saved, see, show
@@ -28,6 +28,10 @@ class PasswordForm(DeskForm):
     next = HiddenField()
 
 
+class NewPasswordForm(DeskForm):
+    password = PasswordField("Your new password", [InputRequired("give a password")])
+
+
 class PinForm(DeskForm):
     stringer = RadioField("Who are you?", coerce=int, validators=[InputRequired("choose your name")])
     pin = PasswordField("PIN", [InputRequired("type your PIN")])
@@ -39,14 +43,11 @@ class TrustForm(DeskForm):
 
 @blueprint.route("/sign-in", methods=["GET", "POST"])
 def password():
-    if not accounts.has_accounts(context.reading()):
-        return see(url_for("events.first"))
     form = PasswordForm(next=request.args.get("next", ""))
     if form.validate_on_submit():
         account = _try_password(form)
         if account is not None:
-            _begin(account_id=account.id, stamp=context.password_stamp(account.password_hash))
-            session["event_id"] = account.event_id or only_open_event(context.reading())
+            _begin_as(account)
             return see(access.safe_way_back(form.next.data, url_for("events.enter")))
     return show("team/sign_in/password.html", form=form, device=_device())
 
@@ -63,6 +64,25 @@ def _try_password(form: PasswordForm) -> Account | None:
         return None
     with context.writing() as writing:
         return accounts.accept_password(writing, tried.row_id)
+
+
+@blueprint.route("/welcome/<token>", methods=["GET", "POST"])
+def welcome(token: str):
+    form = NewPasswordForm()
+    chosen: list[Account] = []
+    if saved(
+        form,
+        lambda writing: chosen.append(account_links.choose_password(writing, token, form.password.data, now=utc_now())),
+    ):
+        _begin_as(chosen[0])
+        return see(url_for("events.enter"))
+    account = account_links.account_of_link(context.reading(), token, now=utc_now())
+    return show("team/sign_in/welcome.html", form=form, name=account.name)
+
+
+def _begin_as(account: Account) -> None:
+    _begin(account_id=account.id, stamp=context.password_stamp(account.password_hash))
+    session["event_id"] = account.event_id or only_open_event(context.reading())
 
 
 def _begin(**values: object) -> None:

@@ -12,7 +12,6 @@ from typing import TypeVar
 
 from solver.changes import changed
 from solver.contract.plan import Plan, in_order
-from solver.contract.points import Points
 from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
 from solver.dispatch import Draft, earliest_due, first_come
@@ -63,7 +62,7 @@ def rows_for(
     """
     if rivals:
         for rule, name in ((first_come, "first come"), (earliest_due, "earliest due")):
-            draft, took = _timed(partial(rule, workload, Points()))
+            draft, took = _timed(partial(rule, workload, workload.points))
             yield _row(workload, name, None, draft, best_known, took)
     for asked in seconds:
         plan, took = _timed(partial(make_plan, workload, seconds=asked, seed=seed, workers=workers))
@@ -109,8 +108,10 @@ def _whole_model(workload: Workload, best_known: int | None, asked: float, *, se
     """Give one plain CP-SAT model over everything the same time, with the earliest due as its hint."""
     draft, took = None, 0.0
     if len(workload.jobs) * len(workload.stringers) * len(workload.machines) <= MOST_FOR_WHOLE_MODEL:
-        hint = earliest_due(workload, Points())
-        solved, took = _timed(partial(solve, workload, Points(), seconds=asked, seed=seed, workers=workers, hint=hint))
+        hint = earliest_due(workload, workload.points)
+        solved, took = _timed(
+            partial(solve, workload, workload.points, seconds=asked, seed=seed, workers=workers, hint=hint)
+        )
         draft = solved.draft
     return _row(workload, "whole CP-SAT", asked, draft, best_known, took)
 
@@ -125,7 +126,7 @@ def _row(
 ) -> Row:
     total = None
     if draft is not None:
-        costs = cost_of_assignments(workload, *draft, Points())
+        costs = cost_of_assignments(workload, *draft, workload.points)
         plan = Plan(status="feasible", assignments=in_order(draft[0]), unplaced=tuple(draft[1]), costs=costs)
         _must_hold(workload, plan)
         total = plan.total

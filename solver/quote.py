@@ -7,7 +7,7 @@ from solver.contract.calendar import ALWAYS, first_common, started_assignments
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.judge.costs import extra_names, job_cost, minutes_late
+from solver.judge.costs import extra_names, job_cost
 
 POSITIONS = 4
 OFFERS = 3
@@ -64,7 +64,7 @@ def quote(workload: Workload, plan: Plan, job: Job, *, points: Points | None = N
     Quote
         The place of least cost among the earliest free ones of each stringer, and up to three sooner ones.
     """
-    points = points or Points()
+    points = points or workload.points
     book = _Book(workload, plan)
     free = [Sooner(place=place, moved=(), price=0, breaks=()) for place in book.free_places(job)]
     pushed = list(book.sooner_places(job, points))
@@ -81,7 +81,7 @@ def quote(workload: Workload, plan: Plan, job: Job, *, points: Points | None = N
     place = min(free, key=cost).place
     return Quote(
         place=place,
-        late=minutes_late(place.end, job.due, None),
+        late=0 if job.due is None else max(0, place.end - job.due),
         added=book.added(job, place, points),
         sooner=_front(s for s in pushed if s.place.end < place.end),
         best=best,
@@ -200,13 +200,11 @@ class _Book:
         price, breaks = 0, []
         for before, after in moved:
             other = self.workload.job_by_id[before.job]
-            late, promise = (
-                minutes_late(after.end, wanted, points.late_cap) - minutes_late(before.end, wanted, points.late_cap)
-                for wanted in (other.due, other.promised)
-            )
-            price += points.late * other.weight * late + points.promise * promise
-            price += points.waiting * (after.end - before.end)
-            if late or promise:
+            was, becomes = (job_cost(self.workload, other, a, points) for a in (before, after))
+            price += sum(becomes.values()) - sum(was.values())
+            if any(
+                wanted is not None and after.end > max(before.end, wanted) for wanted in (other.due, other.promised)
+            ):
                 breaks.append(other.id)
         return Sooner(place=place, moved=tuple(b for _, b in moved), price=price, breaks=tuple(breaks))
 

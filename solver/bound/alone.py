@@ -1,9 +1,19 @@
 """A simple bound: what every job costs when it has the desk to itself."""
 
 from solver.contract.calendar import Calendar, started_assignments
+from solver.contract.end_points import end_points
 from solver.contract.points import Points
-from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.judge.costs import cost_of_assignments, leaving_out_cost, minutes_late
+from solver.contract.workload import (
+    Job,
+    Stringer,
+    Workload,
+    bench_minutes,
+    earliest_start,
+    is_stale,
+    may_string,
+    waits_from,
+)
+from solver.judge.costs import cost_of_assignments, leaving_out_cost
 
 
 def bound_alone(workload: Workload, points: Points) -> int:
@@ -27,11 +37,11 @@ def _alone_with(calendar: Calendar, job: Job, stringer: Stringer, points: Points
     start = calendar.earliest(stringer.id, None, earliest_start(workload, job), length)
     if start is None:
         return None
-    end, cap = start + length, points.late_cap
-    return (
-        points.late * job.weight * minutes_late(end, job.due, cap)
-        + points.promise * minutes_late(end, job.promised, cap)
-        + points.over_target * max(0, length - workload.target_minutes)
-        + points.moved * (job.planned_stringer not in (None, stringer.id))
-        + points.waiting * (end - job.ready_from)
-    )
+    fixed = points.over_target * max(0, length - workload.target_minutes)
+    fixed += points.moved * (job.planned_stringer not in (None, stringer.id))
+    row = end_points(workload, job, points)
+    waited = points.waiting * max(0, start + length - waits_from(job))
+    at_once = row.least_from(start + length) + waited + points.stale * is_stale(job, start)
+    if job.fresh_from is None or not is_stale(job, start):
+        return fixed + at_once
+    return fixed + min(at_once, row.least_from(job.fresh_from + length) + points.waiting * length)

@@ -8,9 +8,11 @@ HEADINGS = (
     "promise",
     "extra_stringer",
     "extra_machine",
+    "extra_kind",
     "away",
     "over_target",
     "moved",
+    "stale",
     "waiting",
 )
 """The headings of a plan's costs, in the order in which they are shown."""
@@ -20,9 +22,10 @@ HEADINGS = (
 class Points:
     """Points by heading; lower totals are better.  Every figure is a whole number of 0 or more.
 
-    `late` is for each minute past `due` and unit of weight, `promise`, `over_target` and `waiting`
-    for each minute, the others for each occurrence.  `late_cap` is the number of minutes after
-    which lateness and a broken promise cost no more (None: they always cost more).
+    `late` is for each minute past `latest` and unit of weight (`end_points` says what it is before),
+    `promise`, `over_target` and `waiting` for each minute, the others for each occurrence.
+    `late_cap` is the number of minutes after which lateness and a broken promise cost no more
+    (None: they always cost more).
     """
 
     unplaced: int = 100_000
@@ -30,9 +33,11 @@ class Points:
     promise: int = 100
     extra_stringer: int = 1_500
     extra_machine: int = 500
+    extra_kind: int = 2_000
     away: int = 200
     over_target: int = 50
     moved: int = 300
+    stale: int = 400
     waiting: int = 1
     late_cap: int | None = 120
 

@@ -7,11 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from solver.contract.fields import Faults, Fields, list_of_ids, windows_of
+from solver.contract.points import HEADINGS, Points
 from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload
 
 MOST_MINUTES = 100_000
 MOST_WEIGHT = 10_000
 MOST_PACE = 10_000
+MOST_SPREAD = 100
+MOST_POINTS = 1_000_000
 
 
 class WorkloadError(ValueError):
@@ -73,6 +76,8 @@ def _workload(data: Any, faults: Faults) -> Workload:
         name=fields.text("name", default="", may_be_empty=True) or "",
         now=fields.whole("now", default=0, least=0) or 0,
         target_minutes=fields.whole("target_minutes", default=30, least=1) or 1,
+        spread=fields.whole("spread", default=0, least=0, most=MOST_SPREAD) or 0,
+        points=_points(fields),
         stringers=_each(fields, "stringers", _stringer),
         machines=_each(fields, "machines", _machine),
         jobs=_each(fields, "jobs", _job),
@@ -105,7 +110,19 @@ def _stringer(fields: Fields) -> Stringer:
 
 
 def _machine(fields: Fields) -> Machine:
-    return Machine(id=fields.text("id") or "", windows=windows_of(fields, "windows") or None)
+    return Machine(
+        id=fields.text("id") or "",
+        kind=fields.text("kind", default=None),
+        windows=windows_of(fields, "windows") or None,
+    )
+
+
+def _points(fields: Fields) -> Points:
+    """Read prices by heading; those that are not given are the usual ones."""
+    given = Fields(fields.take("points", default={}), "points", fields.faults)
+    prices = {heading: given.whole(heading, default=None, least=0, most=MOST_POINTS) for heading in HEADINGS}
+    given.refuse_the_rest()
+    return Points(**{heading: price for heading, price in prices.items() if price is not None})
 
 
 def _job(fields: Fields) -> Job:
@@ -115,7 +132,9 @@ def _job(fields: Fields) -> Job:
         player=fields.text("player") or "",
         minutes=fields.whole("minutes", least=1, most=MOST_MINUTES) or 1,
         ready_from=fields.whole("ready_from", default=0, least=0) or 0,
+        fresh_from=fields.whole("fresh_from", default=None, least=0),
         due=fields.whole("due", default=None),
+        latest=fields.whole("latest", default=None, least=0),
         weight=fields.whole("weight", default=1, least=0, most=MOST_WEIGHT) or 0,
         promised=fields.whole("promised", default=None),
         planned_stringer=fields.text("planned_stringer", default=None),

@@ -1,8 +1,10 @@
 """One moment at a stringing desk: what waits, who and what can string it, what was promised."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NewType
+
+from solver.contract.points import HEADINGS, Points
 
 Minutes = NewType("Minutes", int)
 Span = tuple[int, int]
@@ -21,9 +23,13 @@ class Stringer:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Machine:
-    """A stringing machine; without `windows` it is always in service."""
+    """A stringing machine; without `windows` it is always in service.
+
+    `kind` is how it pulls: a player's racquets from two kinds play differently.  None is not told apart.
+    """
 
     id: str
+    kind: str | None = None
     windows: tuple[Span, ...] | None = None
 
 
@@ -41,16 +47,19 @@ class Started:
 class Job:
     """One racquet to string once.
 
-    `minutes` is bench time at pace 100; `ready_from`, `due` and `promised` are minutes from the
-    origin; `weight` is what a minute late counts.  `stringers` and `machines` say who may and where
-    (None: anyone, anywhere); the pins are the desk lead's decision and bind.
+    `minutes` is bench time at pace 100; `ready_from`, `fresh_from`, `due`, `latest` and `promised` are
+    minutes from the origin; `weight` is what a minute late counts.  From `due` on it is wanted, at
+    `latest` the player may be called; before `fresh_from` it is better not strung.  `stringers` and
+    `machines` say who may and where (None: anyone, anywhere); the pins are the desk lead's decision and bind.
     """
 
     id: str
     player: str
     minutes: int
     ready_from: int = 0
+    fresh_from: int | None = None
     due: int | None = None
+    latest: int | None = None
     weight: int = 1
     promised: int | None = None
     planned_stringer: str | None = None
@@ -77,7 +86,7 @@ class Job:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class History:
-    """Who strung a player before at this event, and where."""
+    """A player's own stringers and machines, from before."""
 
     stringers: tuple[str, ...] = ()
     machines: tuple[str, ...] = ()
@@ -85,11 +94,16 @@ class History:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Workload:
-    """Everything that a plan depends on; times are whole minutes from one origin."""
+    """Everything that a plan depends on; times are whole minutes from one origin.
+
+    `spread` says in per cent how uncertain bench times are: the standard deviation of their logarithm.
+    """
 
     name: str = ""
     now: int = 0
     target_minutes: int = 30
+    spread: int = 0
+    points: Points = field(default_factory=Points)
     stringers: tuple[Stringer, ...] = ()
     machines: tuple[Machine, ...] = ()
     jobs: tuple[Job, ...] = ()
@@ -106,10 +120,14 @@ class Workload:
 
     def to_dict(self) -> dict[str, Any]:
         """Give the workload as its file holds it; what is absent there is left out."""
+        usual = Points()
+        prices = {h: getattr(self.points, h) for h in HEADINGS if getattr(self.points, h) != getattr(usual, h)}
         return {
             "name": self.name,
             "now": self.now,
             "target_minutes": self.target_minutes,
+            **({"spread": self.spread} if self.spread else {}),
+            **({"points": prices} if prices else {}),
             "stringers": [_stringer_dict(s) for s in self.stringers],
             "machines": [_machine_dict(m) for m in self.machines],
             "jobs": [_job_dict(j) for j in self.jobs],
@@ -130,6 +148,27 @@ def earliest_start(workload: Workload, job: Job) -> int:
     return max(workload.now, job.ready_from)
 
 
+def late_from(job: Job) -> int | None:
+    """Give the time past which a job is truly late: `latest` where that is after `due`; None without `due`."""
+    return job.due if job.due is None or job.latest is None else max(job.due, job.latest)
+
+
+def waits_from(job: Job) -> int:
+    """Give the minute from which a job's waiting counts: `ready_from`, or `fresh_from` where that is later."""
+    return job.ready_from if job.fresh_from is None else max(job.ready_from, job.fresh_from)
+
+
+def is_stale(job: Job, start: int) -> bool:
+    """Whether a start is earlier than the player wants fresh strings; what is started has no choice."""
+    return job.fresh_from is not None and job.started is None and start < job.fresh_from
+
+
+def kinds_of(workload: Workload, machines: Iterable[str]) -> set[str]:
+    """Give the kinds of machines by id, as far as the workload has the machine and tells its kind."""
+    known = workload.machine_by_id
+    return {kind for name in machines if name in known and (kind := known[name].kind) is not None}
+
+
 def may_string(workload: Workload, job: Job) -> list[Stringer]:
     """Give the stringers whom the job's list and pin allow, in the workload's order."""
     return [s for s in workload.stringers if job.allows_stringer(s.id)]
@@ -143,7 +182,7 @@ def may_hold(workload: Workload, job: Job) -> list[Machine]:
 def likeness(job: Job) -> tuple[object, ...]:
     """Give what makes two jobs exchangeable: all that counts in rules and goals but the ids."""
     return (
-        *(job.player, job.minutes, job.ready_from, job.due, job.weight),
+        *(job.player, job.minutes, job.ready_from, job.fresh_from, job.due, job.latest, job.weight),
         *(job.promised, job.planned_stringer, job.pinned_stringer, job.pinned_machine),
         *(job.stringers, job.machines, job.started),
     )
@@ -163,15 +202,18 @@ def _stringer_dict(stringer: Stringer) -> dict[str, Any]:
 
 
 def _machine_dict(machine: Machine) -> dict[str, Any]:
-    if machine.windows is None:
-        return {"id": machine.id}
-    return {"id": machine.id, "windows": [list(span) for span in machine.windows]}
+    out: dict[str, Any] = {"id": machine.id}
+    if machine.kind is not None:
+        out["kind"] = machine.kind
+    if machine.windows is not None:
+        out["windows"] = [list(span) for span in machine.windows]
+    return out
 
 
 def _job_dict(job: Job) -> dict[str, Any]:
     out: dict[str, Any] = {"id": job.id, "player": job.player, "minutes": job.minutes}
     out |= {"ready_from": job.ready_from, "weight": job.weight}
-    for key in ("due", "promised", "planned_stringer"):
+    for key in ("fresh_from", "due", "latest", "promised", "planned_stringer"):
         if getattr(job, key) is not None:
             out[key] = getattr(job, key)
     pinned = {"stringer": job.pinned_stringer, "machine": job.pinned_machine}

@@ -1,19 +1,12 @@
 """What a plan costs, by heading, without any solver."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
+from solver.contract.end_points import certain_late_points, late_points, promise_points
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import HEADINGS, Points
-from solver.contract.workload import Job, Workload
-
-DEFAULT = Points()
-
-
-def minutes_late(end: int, wanted: int | None, cap: int | None) -> int:
-    """Give the minutes that `end` lies past `wanted` (None: never late), at most `cap`."""
-    late = 0 if wanted is None else max(0, end - wanted)
-    return late if cap is None else min(cap, late)
+from solver.contract.workload import Job, Workload, is_stale, kinds_of, late_from, waits_from
 
 
 def last_minute(workload: Workload) -> int:
@@ -23,33 +16,34 @@ def last_minute(workload: Workload) -> int:
     return max(ends, default=workload.now)
 
 
-def leaving_out_cost(workload: Workload, job: Job, points: Points = DEFAULT) -> int:
+def leaving_out_cost(workload: Workload, job: Job, points: Points | None = None) -> int:
     """Give the points for not planning `job`.
 
-    The lateness is taken at the cap; where there is no cap, as if the job came at the end of the
-    last window, so that leaving a job out never pays better than planning it late.
+    The lateness is that of a certain end at the cap past `latest`; where there is no cap, as if the job
+    came at the end of the last window, so that leaving a job out never pays better than planning it late.
     """
-    if job.due is None:
+    points = points or workload.points
+    latest = late_from(job)
+    if latest is None:
         return points.unplaced
-    cap = points.late_cap
-    latest = max(0, last_minute(workload) - job.due) if cap is None else cap
-    return points.unplaced + points.late * job.weight * latest
+    never = max(latest, last_minute(workload)) if points.late_cap is None else latest + points.late_cap
+    return points.unplaced + certain_late_points(job, never, points)
 
 
-def job_cost(workload: Workload, job: Job, assignment: Assignment, points: Points = DEFAULT) -> dict[str, int]:
+def job_cost(workload: Workload, job: Job, a: Assignment, points: Points | None = None) -> dict[str, int]:
     """Give what one planned job costs by itself: every heading but the continuity of its player."""
-    stringer = workload.stringer_by_id[assignment.stringer]
-    end, cap = assignment.end, points.late_cap
-    is_away = stringer.home is not None and assignment.machine != stringer.home
-    is_moved = job.planned_stringer not in (None, assignment.stringer)
-    over = max(0, end - assignment.start - workload.target_minutes)
+    points = points or workload.points
+    stringer = workload.stringer_by_id[a.stringer]
+    is_away = stringer.home is not None and a.machine != stringer.home
+    is_moved = job.planned_stringer not in (None, a.stringer)
     return {
-        "late": points.late * job.weight * minutes_late(end, job.due, cap),
-        "promise": points.promise * minutes_late(end, job.promised, cap),
+        "late": late_points(workload, job, a.end, points),
+        "promise": promise_points(workload, job, a.end, points),
         "away": points.away * is_away,
-        "over_target": points.over_target * over,
+        "over_target": points.over_target * max(0, a.end - a.start - workload.target_minutes),
         "moved": points.moved * is_moved,
-        "waiting": points.waiting * (end - job.ready_from),
+        "stale": points.stale * is_stale(job, a.start),
+        "waiting": points.waiting * max(0, a.end - waits_from(job)),
     }
 
 
@@ -59,7 +53,7 @@ def extra_names(before: Iterable[str], used: Iterable[str]) -> int:
     return len(set(used) - known) if known else max(0, len(set(used)) - 1)
 
 
-def cost_of(workload: Workload, plan: Plan, points: Points = DEFAULT) -> dict[str, int]:
+def cost_of(workload: Workload, plan: Plan, points: Points | None = None) -> dict[str, int]:
     """Give the points of `plan` by heading, recomputed from its assignments alone.
 
     Parameters
@@ -68,8 +62,8 @@ def cost_of(workload: Workload, plan: Plan, points: Points = DEFAULT) -> dict[st
         What was planned.
     plan : Plan
         The plan; its own `costs` are not looked at.
-    points : Points
-        What each shortcoming costs.
+    points : Points, optional
+        What each shortcoming costs; by default the workload's own prices.
 
     Returns
     -------
@@ -83,24 +77,38 @@ def cost_of_assignments(
     workload: Workload,
     assignments: Iterable[Assignment],
     unplaced: Iterable[str],
-    points: Points = DEFAULT,
+    points: Points | None = None,
 ) -> dict[str, int]:
     """Give the points of these assignments by heading, as `cost_of` does for a plan."""
+    points = points or workload.points
     cost = dict.fromkeys(HEADINGS, 0)
-    stringers: Mapping[str, set[str]] = defaultdict(set)
-    machines: Mapping[str, set[str]] = defaultdict(set)
+    by_player: dict[str, list[Assignment]] = defaultdict(list)
     for name in unplaced:
         cost["unplaced"] += leaving_out_cost(workload, workload.job_by_id[name], points)
     for a in assignments:
         job = workload.job_by_id[a.job]
         for heading, value in job_cost(workload, job, a, points).items():
             cost[heading] += value
-        stringers[job.player].add(a.stringer)
-        machines[job.player].add(a.machine)
-    for player, names in stringers.items():
-        past = workload.history.get(player)
-        cost["extra_stringer"] += points.extra_stringer * extra_names(past.stringers if past else (), names)
-    for player, names in machines.items():
-        past = workload.history.get(player)
-        cost["extra_machine"] += points.extra_machine * extra_names(past.machines if past else (), names)
+        by_player[job.player].append(a)
+    for player, mine in by_player.items():
+        for heading, value in continuity_cost(workload, player, mine, points).items():
+            cost[heading] += value
     return cost
+
+
+def continuity_cost(
+    workload: Workload, player: str, mine: Iterable[Assignment], points: Points | None = None
+) -> dict[str, int]:
+    """Give the points for stringers, machines and kinds of machine that are new to a player."""
+    points = points or workload.points
+    past = workload.history.get(player)
+    owned = past.machines if past else ()
+    benches = {(a.stringer, a.machine) for a in mine}
+    used = {machine for _, machine in benches}
+    stringers = extra_names(past.stringers if past else (), (stringer for stringer, _ in benches))
+    kinds = extra_names(kinds_of(workload, owned), kinds_of(workload, used))
+    return {
+        "extra_stringer": points.extra_stringer * stringers,
+        "extra_machine": points.extra_machine * extra_names(owned, used),
+        "extra_kind": points.extra_kind * kinds,
+    }

@@ -9,7 +9,6 @@ from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Workload, earliest_start, likeness
 from solver.dispatch import Draft
-from solver.judge.costs import minutes_late
 from solver.model.variables import Variables
 
 Chosen = Mapping[str, Assignment]
@@ -22,7 +21,7 @@ def give_hint(model: cp_model.CpModel, workload: Workload, variables: Variables,
     _hint_benches(model, variables, chosen)
     for (job, wanted), late in variables.minutes_late.items():
         end = chosen[job].end if job in chosen else wanted
-        model.add_hint(late, minutes_late(end, wanted, points.late_cap))
+        model.add_hint(late, min(max(0, end - wanted), points.late_cap or end))
     for (job, wanted), past_cap in variables.past_cap.items():
         end = chosen[job].end if job in chosen else wanted
         model.add_hint(past_cap, end - wanted > (points.late_cap or 0))

@@ -59,7 +59,7 @@ def explain(
     troubles = find_troubles(workload, plan)
     if not troubles:
         return []
-    points = points or Points()
+    points = points or workload.points
     say = Speech(clock=clock, names=names or {})
     tried = tried_remedies(workload, plan, troubles, seconds=seconds, say=say, points=points) if remedies else {}
     reasons = _Reasons(workload, plan, say)

@@ -6,7 +6,7 @@ import math
 import pytest
 from hypothesis import given
 
-from solver import WorkloadError, read_workload
+from solver import Points, WorkloadError, read_workload
 from solver.contract.workload import Machine, Stringer
 from tests.solver.strategies import workloads
 
@@ -45,6 +45,12 @@ def test_what_is_absent_takes_its_default():
     assert (workload.jobs[0].ready_from, workload.jobs[0].due, workload.jobs[0].weight) == (0, None, 1)
 
 
+def test_prices_that_come_with_a_workload_stand_in_for_the_usual_ones():
+    workload = read_workload(simple(points={"promise": 30}))
+    assert workload.points == Points(promise=30)
+    assert workload.to_dict()["points"] == {"promise": 30}
+
+
 def test_no_hours_for_a_machine_are_all_hours_and_for_a_stringer_none():
     workload = read_workload(simple(machines=[{"id": "M1", "windows": []}], stringers=[{"id": "S1", "windows": []}]))
     assert workload.machines[0].windows is None
@@ -75,6 +81,11 @@ def test_the_past_may_name_people_who_are_gone():
         (job(due="noon"), "jobs[0].due: must be a whole number, not 'noon'."),
         (job(due=10**12), "jobs[0].due: must be from -1000000000 to 1000000000, not 1000000000000."),
         (job(weight=-5), "jobs[0].weight: must be from 0 to 10000, not -5."),
+        (job(latest=-1), "jobs[0].latest: must be from 0 to 1000000000, not -1."),
+        (job(fresh_from="dawn"), "jobs[0].fresh_from: must be a whole number, not 'dawn'."),
+        (simple(spread=101), "spread: must be from 0 to 100, not 101."),
+        (simple(points={"late": -1}), "points.late: must be from 0 to 1000000, not -1."),
+        (simple(machines=[{"id": "M1", "kind": ""}]), "machines[0].kind: must not be empty."),
         (job(player=""), "jobs[0].player: must not be empty."),
         (job(player=None), "jobs[0].player: must be a text, not null."),
         (job(stringers="S1"), "jobs[0].stringers: must be a list of ids, not 'S1'."),

@@ -40,6 +40,11 @@ SETTINGS = (
     ),
     Setting(name="DESK_PLAN_SECONDS", default="1.5", help="Seconds the planner may think after a change."),
     Setting(name="DESK_PLAN_WORKERS", default="1", help="Cores that the planner may use."),
+    Setting(
+        name="DESK_BACKUP_FOLDER",
+        default="",
+        help="Folder into which `serve` copies the records each hour; 48 copies and one a day for 31 days are kept.",
+    ),
     Setting(name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."),
 )
 

@@ -103,6 +103,19 @@ def postgres(postgres_server: str, postgres_template: str) -> Iterator[Database]
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
 
 
+@pytest.fixture
+def bare_postgres(postgres_server: str) -> Iterator[Database]:
+    """A PostgreSQL database without a table, dropped afterwards."""
+    name = f"desk_{uuid.uuid4().hex[:12]}"
+    with _admin(postgres_server) as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    found = Database(_named(postgres_server, name))
+    yield found
+    found.dispose()
+    with _admin(postgres_server) as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+
+
 @pytest.fixture(scope="session")
 def riverside(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
     """The one-day sample event, played; look at it, and write nothing."""

@@ -15,9 +15,11 @@ COMMANDS = {
     "export": ".export:export_command",
     "import": ".import_event:import_command",
     "init": ".records:init_command",
+    "move-records": ".records:move_command",
     "needed-by": ".needed_by:needed_by_command",
     "plan": ".planning:plan_command",
     "planner": ".serving:planner_command",
+    "restore": ".records:restore_command",
     "serve": ".serving:serve_command",
     "template": ".template:template_command",
 }

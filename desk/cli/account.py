@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import click
+from sqlalchemy.exc import IntegrityError
 
 from desk.installation import setting
 from desk.models import Account
@@ -24,8 +25,12 @@ def say_link(link: AccountLink) -> None:
 
 def make_first_account(database: Database, name: str) -> None:
     """Make the lead's account where there is none yet, and print its link."""
-    with database.writing() as session:
-        link = account_links.make_lead(session, name, now=utc_now())
+    try:
+        with database.writing() as session:
+            link = account_links.make_lead(session, name, now=utc_now())
+    except IntegrityError:
+        # Another one that started at the same time was first.
+        return
     if link is not None:
         say_link(link)
 

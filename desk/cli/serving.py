@@ -10,6 +10,8 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
 
 import click
 import waitress
@@ -20,6 +22,7 @@ from desk.installation import setting
 from desk.models.database import Database
 from desk.planner import Planner
 from desk.services.plan.planning import Effort
+from desk.services.records import hourly
 from desk.web import create_app
 
 THREADS = 12
@@ -37,6 +40,8 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
     host, port = host or setting("DESK_HOST"), port or int(setting("DESK_PORT"))
     click.echo(f"The desk is at http://{host}:{port}/ (end it with Ctrl+C).")
     make_first_account(database, "lead")
+    if setting("DESK_BACKUP_FOLDER"):
+        threading.Thread(target=_copy_each_hour, args=(database,), daemon=True).start()
     if no_planner:
         serve_web(database, host, port)
         return
@@ -64,6 +69,17 @@ def _stop_with_parent(planner: Planner, parent: int) -> None:
     while os.getppid() == parent:
         waiting.wait(1.0)
     planner.stop()
+
+
+def _copy_each_hour(database: Database) -> None:
+    folder, log, waiting = Path(setting("DESK_BACKUP_FOLDER")), logging.getLogger("desk.backup"), threading.Event()
+    while True:
+        try:
+            log.info("Copied the records to %s", hourly.copy_and_thin(database, folder, datetime.now(UTC)))
+        except Exception:
+            # A full disk in one hour must not end the copies of the next.
+            log.exception("The records could not be copied; trying again in an hour")
+        waiting.wait(3600)
 
 
 def serve_web(database: Database, host: str, port: int) -> None:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlalchemy.orm import Session
+
+from desk.errors import NotFound
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 _WRITES = "desk_writes"
@@ -30,11 +35,26 @@ def _on_sqlite_begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
+def sqlite_file(url: str) -> Path | None:
+    """Return the file in which the records at URL are; None for a server or for memory."""
+    found = make_url(url)
+    if found.get_backend_name() != "sqlite" or found.database in (None, "", ":memory:"):
+        return None
+    return Path(found.database)
+
+
+def _refuse_to_begin_empty(url: str) -> None:
+    file = sqlite_file(url)
+    if file is not None and not file.exists():
+        raise NotFound(f"There are no records at {file}. Run `python -m desk init`, or correct DESK_DATABASE_URL.")
+
+
 def make_engine(url: str) -> Engine:
-    """Return an engine for URL; SQLite is put in WAL mode with foreign keys on."""
+    """Return an engine for URL; SQLite is put in WAL mode with foreign keys on, and a missing file is not made."""
     if make_url(url).get_backend_name() != "sqlite":
         return create_engine(url, pool_pre_ping=True, pool_size=10)
     engine = create_engine(url)
+    event.listen(engine, "do_connect", lambda *_: _refuse_to_begin_empty(url))
     event.listen(engine, "connect", _on_sqlite_connect)
     event.listen(engine, "begin", _on_sqlite_begin)
     return engine
@@ -70,8 +90,24 @@ class Database:
         return config
 
     def upgrade(self) -> None:
-        """Bring the tables to the newest form; does nothing when they have it."""
+        """Bring the tables to the newest form; does nothing when they have it.
+
+        A SQLite file that is not there is made, for its owner alone.
+        """
+        file = sqlite_file(self.url)
+        if file is not None and not file.exists():
+            os.close(os.open(file, os.O_CREAT | os.O_WRONLY, 0o600))
         command.upgrade(self.alembic_config(), "head")
+
+    def revision(self) -> str | None:
+        """Return the migration that the tables have; None where there are none."""
+        with self.engine.connect() as connection:
+            return MigrationContext.configure(connection).get_current_revision()
+
+    def known_revisions(self) -> list[str]:
+        """Return the migrations that this program knows, the newest first."""
+        scripts = ScriptDirectory.from_config(self.alembic_config())
+        return [script.revision for script in scripts.walk_revisions()]
 
     def check(self) -> None:
         """Raise when the tables differ from the models (as `alembic check` does)."""
@@ -79,3 +115,9 @@ class Database:
 
     def dispose(self) -> None:
         self.engine.dispose()
+
+    def __enter__(self) -> Database:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.dispose()

@@ -1,1 +1,1 @@
-"""The records as a whole: copies of them."""
+"""The records as a whole: copies of them, and the way back."""

@@ -1,43 +1,74 @@
-"""A copy of the records, taken while the desk goes on."""
+"""A copy of the records, taken while the desk goes on: whole and checked, or not there at all."""
 
 from __future__ import annotations
 
-import shutil
-import subprocess
+import os
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from desk.errors import BadInput, Conflict
 from desk.models.database import Database
+from desk.services.records.checks import check_copy
+from desk.services.records.postgres import run_program
 
 
 def back_up(database: Database, file: Path) -> int:
     """Write all records to FILE and return its size in bytes; an existing file is not touched.
 
-    SQLite gives a database file, PostgreSQL what `pg_dump` writes in its custom format.
+    SQLite gives a database file, PostgreSQL what `pg_dump` writes in its custom format; nobody but
+    its owner may read it. The key that signs sessions stays out: a copy in wrong hands opens no session.
+
+    Raises
+    ------
+    NotFound, Conflict, BadInput
+        There are no records, FILE is there already, or the copy could not be made whole. FILE is
+        not there then.
     """
     if file.exists():
         raise Conflict(f"{file} is there already; choose a new name, so that no older copy is lost.")
     if not file.parent.is_dir():
         raise BadInput(f"There is no folder {file.parent}; make it first.")
-    if database.engine.dialect.name == "sqlite":
-        with database.engine.connect() as connection:
-            connection.execution_options(isolation_level="AUTOCOMMIT")
-            connection.connection.driver_connection.execute("VACUUM INTO ?", (str(file),))
-    else:
-        _dump_postgres(database, file)
+    if database.revision() is None:
+        raise BadInput(f"{_plain(database)} holds no records yet, so there is nothing to copy. Is the URL right?")
+    part = file.with_name(f".{file.name}.part")
+    try:
+        _write(database, part)
+        check_copy(part, database)
+        _keep_on_disk(part)
+        part.rename(file)
+    except (OSError, sqlite3.Error) as error:
+        raise Conflict(f"The copy could not be written ({error}); nothing was kept of it.") from error
+    finally:
+        part.unlink(missing_ok=True)
     return file.stat().st_size
 
 
-def _dump_postgres(database: Database, file: Path) -> None:
-    program = shutil.which("pg_dump")
-    if program is None:
-        raise Conflict("pg_dump is not installed here; install PostgreSQL's client programs, or run it on the server.")
-    url = database.engine.url.set(drivername="postgresql").render_as_string(hide_password=False)
-    done = subprocess.run(
-        [program, "--format=custom", f"--file={file}", url], capture_output=True, text=True, check=False
-    )
-    if done.returncode != 0:
-        file.unlink(missing_ok=True)
-        raise Conflict(
-            f"pg_dump failed: {done.stderr.strip().splitlines()[-1] if done.stderr.strip() else 'no reason'}"
+def _plain(database: Database) -> str:
+    return database.engine.url.render_as_string(hide_password=True)
+
+
+def _write(database: Database, part: Path) -> None:
+    part.unlink(missing_ok=True)
+    os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    if database.engine.dialect.name == "sqlite":
+        _copy_sqlite(database, part)
+    else:
+        run_program(
+            "pg_dump", database.engine.url, "--format=custom", "--exclude-table-data=public.secret", f"--file={part}"
         )
+
+
+def _copy_sqlite(database: Database, part: Path) -> None:
+    with database.engine.connect() as connection:
+        connection.execution_options(isolation_level="AUTOCOMMIT")
+        connection.connection.driver_connection.execute("VACUUM INTO ?", (str(part),))
+    with closing(sqlite3.connect(part, isolation_level=None)) as copy:
+        # Written over with zeros, not only taken out of the table.
+        copy.execute("PRAGMA secure_delete = ON")
+        copy.execute("DELETE FROM secret")
+
+
+def _keep_on_disk(part: Path) -> None:
+    with part.open("rb+") as written:
+        os.fsync(written.fileno())

@@ -1,0 +1,57 @@
+"""Making, copying and bringing back the records at the prompt."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from desk.cli import main
+from desk.models import Base
+from desk.models.database import Database
+
+
+def run(*arguments: str | Path):
+    return CliRunner().invoke(main, [str(one) for one in arguments])
+
+
+def test_a_wrong_path_is_one_line_and_makes_no_file(tmp_path: Path) -> None:
+    done = run("--database", f"sqlite:///{tmp_path}/none.sqlite", "backup", tmp_path / "copy")
+    assert done.exit_code == 1
+    assert done.output.startswith("Error: There are no records at ")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_copy_and_restore_at_the_prompt(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/desk.sqlite"
+    assert run("--database", url, "init", "--lead", "lead").exit_code == 0
+    assert "read the copy through" in run("--database", url, "backup", tmp_path / "copy").output
+    refused = run("--database", url, "restore", tmp_path / "copy")
+    assert (refused.exit_code, "--set-aside" in refused.output) == (1, True)
+    done = run("--database", url, "restore", tmp_path / "copy", "--set-aside")
+    assert (done.exit_code, "What stood there before" in done.output) == (0, True)
+
+
+def test_records_move_at_the_prompt(tmp_path: Path) -> None:
+    run("--database", f"sqlite:///{tmp_path}/one.sqlite", "init", "--lead", "lead")
+    done = run("move-records", f"sqlite:///{tmp_path}/one.sqlite", f"sqlite:///{tmp_path}/two.sqlite")
+    told = f"Moved 1 rows in {len(Base.metadata.tables)} tables; each was read again and is the same."
+    assert (done.exit_code, done.output) == (0, f"{told}\n")
+
+
+def test_two_that_make_the_records_at_once_both_succeed(tmp_path: Path) -> None:
+    assert_two_at_once(f"sqlite:///{tmp_path}/desk.sqlite")
+
+
+@pytest.mark.postgres
+def test_two_that_make_the_records_at_once_on_a_server(bare_postgres: Database) -> None:
+    assert_two_at_once(bare_postgres.engine.url.render_as_string(hide_password=False))
+
+
+def assert_two_at_once(url: str) -> None:
+    command = [sys.executable, "-m", "desk", "--database", url, "init", "--lead", "lead"]
+    both = [subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(2)]
+    answers = [one.communicate(timeout=120) for one in both]
+    assert [one.returncode for one in both] == [0, 0], answers
+    Database(url).check()

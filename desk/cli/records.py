@@ -61,4 +61,4 @@ def move_command(source: str, target: str) -> None:
     """
     with Database(source) as one, Database(target) as other:
         counts = moving.move_records(one, other)
-    click.echo(f"Moved {sum(counts.values()):,} rows in {len(counts)} tables; each was read again and is the same.")
+    click.echo(f"Rows moved: {sum(counts.values()):,}, in {len(counts)} tables; each was read again and is the same.")

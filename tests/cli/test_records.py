@@ -36,7 +36,7 @@ def test_copy_and_restore_at_the_prompt(tmp_path: Path) -> None:
 def test_records_move_at_the_prompt(tmp_path: Path) -> None:
     run("--database", f"sqlite:///{tmp_path}/one.sqlite", "init", "--lead", "lead")
     done = run("move-records", f"sqlite:///{tmp_path}/one.sqlite", f"sqlite:///{tmp_path}/two.sqlite")
-    told = f"Moved 1 rows in {len(Base.metadata.tables)} tables; each was read again and is the same."
+    told = f"Rows moved: 1, in {len(Base.metadata.tables)} tables; each was read again and is the same."
     assert (done.exit_code, done.output) == (0, f"{told}\n")
 
 

@@ -25,6 +25,57 @@ NAMED = 5
 """Names that a line of the list shows before it says how many more there are."""
 
 
+@dataclass(frozen=True)
+class Check:
+    """What a line of the list says and where it is mended; TODO follows a count, WELL stands where it is 0."""
+
+    todo: str
+    well: str
+    where: Place
+    forbids: bool = False
+
+
+CHECKS = {
+    "on_machine": Check(
+        "on a machine: finish them or report a problem before the day is closed.",
+        "No racquet is on a machine.",
+        "benches",
+        forbids=True,
+    ),
+    "waiting": Check("waiting: they are carried over to the next day.", "No racquet waits to be strung.", "plan"),
+    "held": Check("held: release or cancel them, or let them be carried over.", "No racquet is held.", "plan"),
+    "uncollected": Check(
+        "strung and not collected: lock them away and tell the players.", "Every strung racquet is collected.", "pickup"
+    ),
+    "string_missing": Check(
+        "open without enough string on one reel: order it tonight.",
+        "There is string for every open racquet.",
+        "string",
+    ),
+    "reels": Check(
+        "used and not measured: measure what is left and enter it.", "Every reel that was used is measured.", "string"
+    ),
+    "accounts": Check(
+        "players whose account is open: settle them, or leave them to the end of the event.",
+        "Every account is settled.",
+        "charges",
+    ),
+    "machines_out": Check(
+        "out of service: decide tonight what stands in for them tomorrow.", "Every machine is in service.", "machines"
+    ),
+    "uncalibrated": Check(
+        "not calibrated this day: calibrate every machine before work tomorrow.",
+        "Every machine was calibrated this day; calibrate again before work tomorrow.",
+        "machines",
+    ),
+    "totals": Check(
+        "totals that two counts do not agree on: look into them before the sheet is used.",
+        "Every total was counted twice and agrees.",
+        "sheets",
+    ),
+}
+
+
 @dataclass(frozen=True, kw_only=True)
 class CheckItem:
     """One thing to look at.
@@ -66,58 +117,34 @@ def check_list(session: Session, event: Event, day: EventDay, *, at: datetime) -
     ]
 
 
-def _item(key: str, names: Sequence[str], text: str, well: str, where: Place, *, forbids: bool = False) -> CheckItem:
-    count = len(names)
+def _item(key: str, names: Sequence[str]) -> CheckItem:
+    check, count = CHECKS[key], len(names)
     more = (f"and {count - NAMED} more",) if count > NAMED else ()
     return CheckItem(
         key=key,
         count=count,
-        text=text if count else well,
+        text=check.todo if count else check.well,
         names=(*names[:NAMED], *more),
-        where=where,
-        forbids=forbids and count > 0,
+        where=check.where,
+        forbids=check.forbids and count > 0,
     )
 
 
 def _racquets(report: UsageReport) -> Iterator[CheckItem]:
-    def of(*states: str) -> list[str]:
-        return [f"{row.tag} {row.player}" for row in report.carried_over if row.state in states]
-
-    yield _item(
-        "on_machine", of("on the machine"), "on a machine: finish them or report a problem before the day is closed.",
-        "No racquet is on a machine.", "benches", forbids=True,
-    )  # fmt: skip
-    yield _item(
-        "waiting", of("waiting"), "waiting: they are carried over to the next day.",
-        "No racquet waits to be strung.", "plan",
-    )  # fmt: skip
-    yield _item(
-        "held", of("held"), "held: release or cancel them, or let them be carried over.",
-        "No racquet is held.", "plan",
-    )  # fmt: skip
-    yield _item(
-        "uncollected", [f"{row.tag} {row.player}" for row in report.uncollected],
-        "strung and not collected: lock them away and tell the players.",
-        "Every strung racquet is collected.", "pickup",
-    )  # fmt: skip
+    for key, state in (("on_machine", "on the machine"), ("waiting", "waiting"), ("held", "held")):
+        yield _item(key, [f"{row.tag} {row.player}" for row in report.carried_over if row.state == state])
+    yield _item("uncollected", [f"{row.tag} {row.player}" for row in report.uncollected])
 
 
 def _string_missing(session: Session, event: Event) -> CheckItem:
-    missing = [f"{one.job_code} {one.string_name}" for one in foresee(session, event).cannot_string]
-    return _item(
-        "string_missing", missing, "open without enough string on one reel: order it tonight.",
-        "There is string for every open racquet.", "string",
-    )  # fmt: skip
+    missing = foresee(session, event).cannot_string
+    return _item("string_missing", [f"{one.job_code} {one.string_name}" for one in missing])
 
 
 def _reels(session: Session, event: Event, report: UsageReport) -> CheckItem:
     """The desk's own reels from which string went this day, and which nobody measured since."""
     unmeasured = {row.reel for row in report.reels if not row.measured and row.used_m + row.waste_m > ROUNDING_M}
-    codes = [row.code for row in _own_reels(session, event) if row.code in unmeasured]
-    return _item(
-        "reels", codes, "used and not measured: measure what is left and enter it.",
-        "Every reel that was used is measured.", "string",
-    )  # fmt: skip
+    return _item("reels", [row.code for row in _own_reels(session, event) if row.code in unmeasured])
 
 
 def _own_reels(session: Session, event: Event) -> list[ReelRow]:
@@ -130,32 +157,17 @@ def _own_reels(session: Session, event: Event) -> list[ReelRow]:
 
 def _accounts(session: Session, event: Event) -> CheckItem:
     owing = [row for row in player_totals(session, event) if row.open_minor > 0]
-    names = [f"{row.player_name} {Money(row.open_minor, event.currency).display()}" for row in owing]
-    return _item(
-        "accounts", names, "players whose account is open: settle them, or leave them to the end of the event.",
-        "Every account is settled.", "charges",
-    )  # fmt: skip
+    return _item("accounts", [f"{row.player_name} {Money(row.open_minor, event.currency).display()}" for row in owing])
 
 
 def _machines(session: Session, event: Event, day: EventDay, at: datetime) -> Iterator[CheckItem]:
     rows = machine_rows(session, event, at, readings=1)
-    out = [f"{row.name}: {row.out_reason}" for row in rows if row.out_since is not None]
-    yield _item(
-        "machines_out", out, "out of service: decide tonight what stands in for them tomorrow.",
-        "Every machine is in service.", "machines",
-    )  # fmt: skip
+    yield _item("machines_out", [f"{row.name}: {row.out_reason}" for row in rows if row.out_since is not None])
     if event.calibration_required:
         begins = day_span(session, event, day.date, at).from_at or day.opens_at - timedelta(days=1)
         unread = [row.name for row in rows if row.calibrated_at is None or row.calibrated_at < begins]
-        yield _item(
-            "uncalibrated", unread, "not calibrated this day: calibrate every machine before work tomorrow.",
-            "Every machine was calibrated this day; calibrate again before work tomorrow.", "machines",
-        )  # fmt: skip
+        yield _item("uncalibrated", unread)
 
 
 def _totals(report: UsageReport) -> CheckItem:
-    differing = [row.figure for row in report.cross_checks if row.differs]
-    return _item(
-        "totals", differing, "totals that two counts do not agree on: look into them before the sheet is used.",
-        "Every total was counted twice and agrees.", "sheets",
-    )  # fmt: skip
+    return _item("totals", [row.figure for row in report.cross_checks if row.differs])

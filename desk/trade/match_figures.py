@@ -70,12 +70,18 @@ FORMATS: dict[FormatName, MatchFormat] = {
     "men_3": MatchFormat(
         "best of 3, men",
         (Part(0.637, 4.4715, 0.2072, (SET,) * 2), Part(0.363, 4.9465, 0.1695, (SET,) * 3)),
-        walkover=0.0074, retired=0.025, retired_median_min=56, retired_sigma=0.6,
+        walkover=0.0074,
+        retired=0.025,
+        retired_median_min=56,
+        retired_sigma=0.6,
     ),
     "women_3": MatchFormat(
         "best of 3, women",
         (Part(0.659, 4.4300, 0.2177, (SET,) * 2), Part(0.341, 4.9331, 0.1748, (SET,) * 3)),
-        walkover=0.0092, retired=0.031, retired_median_min=60, retired_sigma=0.6,
+        walkover=0.0092,
+        retired=0.031,
+        retired_median_min=60,
+        retired_sigma=0.6,
     ),
     "men_5": MatchFormat(
         "best of 5, men",
@@ -84,7 +90,10 @@ FORMATS: dict[FormatName, MatchFormat] = {
             Part(0.341, 5.1678, 0.1531, (SET,) * 4),
             Part(0.214, 5.4204, 0.1367, (SET,) * 5),
         ),
-        walkover=0.0054, retired=0.029, retired_median_min=92, retired_sigma=0.45,
+        walkover=0.0054,
+        retired=0.029,
+        retired_median_min=92,
+        retired_sigma=0.45,
     ),
     "doubles": MatchFormat(
         "doubles, match tie-break",
@@ -92,9 +101,12 @@ FORMATS: dict[FormatName, MatchFormat] = {
             Part(0.6, 4.307, 0.222, (SET, SET)),
             Part(0.4, 4.307, 0.222, (SET, SET, MATCH_TIE_BREAK)),
         ),
-        walkover=0.025, retired=0.025, retired_median_min=41, retired_sigma=0.6,
+        walkover=0.025,
+        retired=0.025,
+        retired_median_min=41,
+        retired_sigma=0.6,
     ),
-}  # fmt: skip
+}
 
 
 def match_format(name: str) -> MatchFormat:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 
@@ -23,10 +23,6 @@ from desk.services.acting import Acting, event_now
 from desk.trade.event_time import EventClock, utc_now
 
 LONGEST_GAP = timedelta(minutes=30)
-_HEAD = (
-    "id", "slug", "name", "town", "desk_place", "time_zone", "currency", "status", "board_names",
-    "clock_speed", "clock_real_at", "clock_event_at", "revision", "change_number", "planned_change_number",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -49,6 +45,9 @@ class Head:
     change_number: int
     planned_change_number: int
     first_day: date | None
+
+
+_HEAD = tuple(column.name for column in fields(Head))[:-1]
 
 
 @dataclass(frozen=True)

@@ -105,9 +105,8 @@ def menu() -> list[tuple[str, str]]:
     return [(name, word) for name, word in access.MENU if name in known and access.may(name, actor.role)]
 
 
-FILTERS = (
-    hhmm, day_word, day_hhmm, long_day, minutes_from_now, span, tension, metres, amount, money, state_word,
-)  # fmt: skip
+TIMES = (hhmm, day_word, day_hhmm, long_day, minutes_from_now, span)
+FILTERS = (*TIMES, tension, metres, amount, money, state_word)
 
 
 def add_display(app: Flask) -> None:

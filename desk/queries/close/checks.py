@@ -147,21 +147,13 @@ class _Checks:
         yield _metres("String left", "closings of the reels", closing, "every entry until then", all_left)
 
     def money(self) -> Iterator[CrossCheckRow]:
-        charged = select(func.coalesce(func.sum(Charge.amount_minor), 0)).where(
-            Charge.event_id == self.event.id, self.span.within(Charge.at)
-        )
-        received = select(func.coalesce(func.sum(Settlement.amount_minor), 0)).where(
-            Settlement.event_id == self.event.id, self.span.within(Settlement.at)
-        )
-        accounts = self.counted.accounts
-        yield _row(
-            "Charged", "totals of the players", accounts.charged_minor, "every charge", self.session.scalar(charged),
-            measure="minor",
-        )  # fmt: skip
-        yield _row(
-            "Received", "totals of the players", accounts.received_minor, "every payment",
-            self.session.scalar(received), measure="minor",
-        )  # fmt: skip
+        def added_up(lines: type[Charge] | type[Settlement]) -> int:
+            inside = lines.event_id == self.event.id, self.span.within(lines.at)
+            return self.session.scalar(select(func.coalesce(func.sum(lines.amount_minor), 0)).where(*inside)) or 0
+
+        accounts, first = self.counted.accounts, "totals of the players"
+        yield _row("Charged", first, accounts.charged_minor, "every charge", added_up(Charge), measure="minor")
+        yield _row("Received", first, accounts.received_minor, "every payment", added_up(Settlement), measure="minor")
 
 
 def _row(

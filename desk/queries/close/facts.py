@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from sqlalchemy import func, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import (
@@ -146,22 +146,26 @@ def _promises(session: Session, event: Event) -> dict[int, tuple[datetime, ...]]
     return {job_id: tuple(times) for job_id, times in told.items()}
 
 
+def _columns(first: type[Job]) -> Iterator[ColumnElement]:
+    """Yield the columns of `JobFact`; FIRST is the job that a redo repeats."""
+    yield from (Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court)
+    yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
+    yield from (Racquet.number.label("racquet"), Frame.mains.label("frame_mains"), Frame.crosses.label("frame_crosses"))
+    yield from (Match.code.label("match"), Court.name.label("court"))
+    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_at, Job.needed_by_why)
+    yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
+    yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
+    yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))
+    yield from (JobCard.mains_string_id, JobCard.mains_tension, JobCard.mains_pre_stretch)
+    yield from (JobCard.crosses_string_id, JobCard.crosses_tension, JobCard.crosses_pre_stretch)
+    yield from (JobCard.tension_unit, JobCard.pieces, JobCard.stencil, JobCard.extra_work)
+    yield JobCard.note.label("card_note")
+
+
 def _jobs(event: Event):
     first = aliased(Job)
     return (
-        select(
-            Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court,
-            first.code.label("redo_of"), Job.player_id, Player.name.label("player"),
-            Racquet.number.label("racquet"), Job.dropped_at, Job.not_before_at, Job.needed_by_at,
-            Job.needed_by_why, Match.code.label("match"), Court.name.label("court"),
-            Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"),
-            Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"),
-            Job.machine_id, func.coalesce(Machine.name, "").label("machine"),
-            Frame.mains.label("frame_mains"), Frame.crosses.label("frame_crosses"),
-            JobCard.mains_string_id, JobCard.crosses_string_id, JobCard.mains_tension, JobCard.crosses_tension,
-            JobCard.tension_unit, JobCard.pieces, JobCard.mains_pre_stretch, JobCard.crosses_pre_stretch,
-            JobCard.stencil, JobCard.extra_work, JobCard.note.label("card_note"),
-        )
+        select(*_columns(first))
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Frame, Frame.id == Racquet.frame_id)
@@ -174,7 +178,7 @@ def _jobs(event: Event):
         .outerjoin(HandOver, HandOver.id == Job.hand_over_id)
         .where(Job.event_id == event.id)
         .order_by(Job.dropped_at, Job.id)
-    )  # fmt: skip
+    )
 
 
 def states_at_end(session: Session, event: Event, span: UsageSpan, facts: Facts) -> dict[int, str]:

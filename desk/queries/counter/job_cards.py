@@ -26,6 +26,13 @@ class PartView:
     pre_stretch: int
 
 
+OF_JOB = (
+    *("code", "state", "held_reason", "player_id", "on_court", "weight", "hand_over_id", "stringer_id", "machine_id"),
+    *("dropped_at", "not_before_at", "needed_by_at", "needed_by_why", "started_at", "expected_end_at", "finished_at"),
+)
+OF_CARD = ("pieces", "stencil", "extra_work", "own_mains", "own_crosses", "note")
+
+
 @dataclass(frozen=True, kw_only=True)
 class CardView:
     """One job with its card, ready to show; times are UTC.
@@ -141,12 +148,6 @@ def _view(
     machine: str | None,
     promised_at: datetime | None,
 ) -> CardView:
-    same_name = (
-        "code", "state", "held_reason", "player_id", "on_court", "weight", "dropped_at", "not_before_at",
-        "needed_by_at", "needed_by_why", "stringer_id", "machine_id", "started_at", "expected_end_at", "finished_at",
-        "hand_over_id",
-    )  # fmt: skip
-    of_card = ("pieces", "stencil", "extra_work", "own_mains", "own_crosses", "note")
     return CardView(
         job_id=job.id,
         player=player,
@@ -164,8 +165,8 @@ def _view(
         stringer=stringer or "",
         machine=machine or "",
         promised_at=promised_at,
-        **{name: getattr(job, name) for name in same_name},
-        **{name: getattr(card, name) for name in of_card},
+        **{name: getattr(job, name) for name in OF_JOB},
+        **{name: getattr(card, name) for name in OF_CARD},
     )
 
 

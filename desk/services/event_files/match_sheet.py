@@ -51,9 +51,13 @@ def read_matches(session: Session, event: Event, *, data: bytes, file_name: str)
 
 
 def _check(
-    session: Session, event: Event, rows: tuple[Row, ...], raw: RawTable, players: tuple[str, ...],
+    session: Session,
+    event: Event,
+    rows: tuple[Row, ...],
+    raw: RawTable,
+    players: tuple[str, ...],
     faults: list[InputFault],
-) -> None:  # fmt: skip
+) -> None:
     courts = dict.fromkeys(session.scalars(select(Court.name).where(Court.event_id == event.id)))
     days: dict[Any, None] = dict.fromkeys(day.date for day in event.days)
     missing = () if courts else ("courts",)

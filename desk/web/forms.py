@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
-from flask import redirect, render_template, request
+from flask import flash, redirect, render_template, request
 from flask_wtf import FlaskForm
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
@@ -37,22 +38,23 @@ class KeyedForm(DeskForm):
     request_key = HiddenField(default=lambda: secrets.token_urlsafe(12))
 
 
-def saved(form: DeskForm, write: Callable[[Session], Any]) -> bool:
-    """Validate a sent form and write it in one transaction; a refusal goes into the form.
+@contextmanager
+def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
+    """Write a valid form in one transaction, then say that it is DONE; a refusal goes into the form.
 
-    What is not there (any more) is no fault of the form: `NotFound` is for the handler of failures.
+    A view returns from inside the block when all went well; after the block it shows the form with its faults.
+    `NotFound` is no fault of the form: the handler of failures answers it.
     """
-    if not form.validate_on_submit():
-        return False
     try:
         with context.writing() as session:
-            write(session)
+            yield session
     except NotFound:
         raise
     except (DeskError, TradeError) as error:
         form.take(error)
-        return False
-    return True
+    else:
+        if done:
+            flash(done)
 
 
 def show(template: str, **values: Any) -> tuple[str, int]:

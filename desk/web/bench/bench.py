@@ -17,20 +17,32 @@ from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
 from desk.web import context
-from desk.web.forms import DeskForm, KeyedForm, options, saved, see, show
+from desk.web.forms import DeskForm, KeyedForm, options, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
 PROBLEMS = ("Frame is cracked", "String broke", "Grommet is broken", "String is missing", "Machine trouble")
 
 
-class StartForm(KeyedForm):
+class TouchForm(KeyedForm):
+    """A touch on one racquet; it counts once."""
+
     job_id = HiddenField()
+
+    @property
+    def job(self) -> int:
+        return int(self.job_id.data) if (self.job_id.data or "").isdigit() else 0
+
+    @property
+    def key(self) -> str | None:
+        return self.request_key.data or None
+
+
+class StartForm(TouchForm):
     machine_id = SelectField("Machine", coerce=int, validators=[InputRequired("choose the machine")])
 
 
-class FinishForm(KeyedForm):
-    job_id = HiddenField()
+class FinishForm(TouchForm):
     checks = SelectMultipleField(
         "Before it leaves",
         choices=options(jobs.BENCH_CHECKS.items()),
@@ -56,13 +68,11 @@ class FinishForm(KeyedForm):
         )
 
 
-class ProblemForm(KeyedForm):
-    job_id = HiddenField()
+class ProblemForm(TouchForm):
     reason = TextAreaField("What is wrong?", [InputRequired("say what is wrong in a few words")])
 
 
-class UndoForm(KeyedForm):
-    job_id = HiddenField()
+class UndoForm(TouchForm):
     change_id = IntegerField(validators=[Optional()])
 
 
@@ -134,33 +144,53 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
 def begin(stringer_id: int):
     stringer, form = _stringer(stringer_id), StartForm()
     form.machine_id.choices = options(bench_queries.machines(context.reading(), context.current_event()))
-    return _done(stringer, form, lambda session, key, job_id: jobs.start_job(
-        session, context.event_id(), job_id, acting=context.acting(), stringer_id=stringer.id,
-        machine_id=form.machine_id.data, request_key=key,
-    ))  # fmt: skip
+    if form.validate_on_submit():
+        with saving(form) as session:
+            at = {"stringer_id": stringer.id, "machine_id": form.machine_id.data}
+            jobs.start_job(session, context.event_id(), form.job, acting=context.acting(), request_key=form.key, **at)
+            return _next_card(stringer)
+    return _refused(stringer, form)
 
 
 @blueprint.post("/bench/<int:stringer_id>/finish")
 def end(stringer_id: int):
     stringer, form = _stringer(stringer_id), FinishForm()
-    return _done(stringer, form, lambda session, key, job_id: jobs.finish_job(
-        session, context.event_id(), job_id, form.finish(), acting=context.acting(), request_key=key,
-    ))  # fmt: skip
+    if form.validate_on_submit():
+        with saving(form) as session:
+            once = {"acting": context.acting(), "request_key": form.key}
+            jobs.finish_job(session, context.event_id(), form.job, form.finish(), **once)
+            return _next_card(stringer)
+    return _refused(stringer, form)
 
 
 @blueprint.post("/bench/<int:stringer_id>/problem")
 def trouble(stringer_id: int):
     stringer, form = _stringer(stringer_id), ProblemForm()
-    return _done(stringer, form, lambda session, key, job_id: jobs.report_problem(
-        session, context.event_id(), job_id, form.reason.data, acting=context.acting(), request_key=key,
-    ))  # fmt: skip
+    if form.validate_on_submit():
+        with saving(form) as session:
+            once = {"acting": context.acting(), "request_key": form.key}
+            jobs.report_problem(session, context.event_id(), form.job, form.reason.data, **once)
+            return _next_card(stringer)
+    return _refused(stringer, form)
 
 
-def _done(stringer: Stringer, form: KeyedForm, write):
-    """Carry a touch out and show the bench again; a refusal stands in the form as it was sent."""
-    job_id = int(form.job_id.data) if (form.job_id.data or "").isdigit() else 0
-    if saved(form, lambda session: write(session, form.request_key.data or None, job_id)):
-        return see(url_for("bench.page", stringer_id=stringer.id))
+@blueprint.post("/bench/<int:stringer_id>/undo")
+def undo(stringer_id: int):
+    stringer, form = _stringer(stringer_id), UndoForm()
+    if form.validate_on_submit():
+        with saving(form) as session:
+            once = {"acting": context.acting(), "request_key": form.key}
+            undo_last(session, context.event_id(), form.job, change_id=form.change_id.data, **once)
+            return _next_card(stringer)
+    return _refused(stringer, form)
+
+
+def _next_card(stringer: Stringer) -> Response:
+    return see(url_for("bench.page", stringer_id=stringer.id))
+
+
+def _refused(stringer: Stringer, form: TouchForm):
+    """Show the bench again with the form as it was sent and what is wrong with it."""
     form.trouble = form.trouble or _sentence(form)
     values = _bench_values(stringer, form)
     if context.wants_fragment():
@@ -168,14 +198,6 @@ def _done(stringer: Stringer, form: KeyedForm, write):
     return show("bench/page.html", **values)
 
 
-def _sentence(form: KeyedForm) -> str:
+def _sentence(form: TouchForm) -> str:
     """Say in one line what is wrong with which field."""
     return "; ".join(f"{form[name].label.text}: {', '.join(errors)}" for name, errors in form.errors.items() if name)
-
-
-@blueprint.post("/bench/<int:stringer_id>/undo")
-def undo(stringer_id: int):
-    stringer, form = _stringer(stringer_id), UndoForm()
-    return _done(stringer, form, lambda session, key, job_id: undo_last(
-        session, context.event_id(), job_id, acting=context.acting(), change_id=form.change_id.data, request_key=key,
-    ))  # fmt: skip

@@ -18,7 +18,7 @@ from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.close.sheet_making import Making, SheetMaker
 from desk.web.close.sheet_replies import MIME_TYPES, as_file, figure_value
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, saving, see, show
 from exports.summary import checked, figures, status
 
 blueprint = Blueprint("sheets", __name__)
@@ -88,9 +88,10 @@ def close(day_id: int):
 def correct(day_id: int):
     form, day = CorrectionForm(), _own_day(day_id)
     where = context.event_id(), day_id
-    if saved(form, lambda writing: days.correct_day(writing, *where, note=form.note.data, acting=context.acting())):
-        flash("The correction is noted; every sheet of that day says so.")
-        return see(url_for("sheets.page", day=day.date.isoformat()))
+    if form.validate_on_submit():
+        with saving(form, "The correction is noted; every sheet of that day says so.") as writing:
+            days.correct_day(writing, *where, note=form.note.data, acting=context.acting())
+            return see(url_for("sheets.page", day=day.date.isoformat()))
     return _page(day, CloseForm(formdata=None), form)
 
 

@@ -19,7 +19,7 @@ from desk.services.players import players
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.links import link_to
 
 blueprint = Blueprint("drop_off", __name__)
@@ -61,9 +61,9 @@ def search() -> str:
 @blueprint.post("/drop-off/players")
 def add_player():
     form = PlayerForm()
-    made: list[Player] = []
-    if saved(form, lambda session: made.append(_add_player(session, form))):
-        return see(url_for("drop_off.player", player_id=made[0].id))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            return see(url_for("drop_off.player", player_id=_add_player(session, form).id))
     found = find_players(context.reading(), context.current_event(), form.name.data or "", limit=8)
     return show("counter/drop_off/page.html", text=form.name.data or "", found=found, adding=form)
 
@@ -85,10 +85,9 @@ def player(player_id: int):
     again = counter.visit_of_key(context.reading(), context.current_event(), form.request_key.data or "")
     if again is not None:
         return see(url_for("drop_off.done", drop_off_id=again))
-    if request.form.get("do") == "accept" and _has_been_shown(form):
-        made: list[DropOff] = []
-        if saved(form, lambda session: made.append(_take(session, form, who))):
-            return see(url_for("drop_off.done", drop_off_id=made[0].id))
+    if request.form.get("do") == "accept" and _has_been_shown(form) and form.validate():
+        with saving(form) as session:
+            return see(url_for("drop_off.done", drop_off_id=_take(session, form, who).id))
     return _show(who, form)
 
 
@@ -146,12 +145,13 @@ def _add_racquets(who: Player):
     """Add racquets to the player in between; what was typed on the form stays."""
     adding = RacquetForm(prefix="new-")
     made: list[int] = []
-    if saved(adding, lambda session: made.extend(_write_racquets(session, who, adding))):
-        form = _form(who)
-        for part in form.parts:
-            part.take.data = part.take.data or part.racquet.racquet_id in made
-        return _show(who, form)
-    return _show(who, _form(who), adding)
+    if adding.validate():
+        with saving(adding) as session:
+            made = _write_racquets(session, who, adding)
+    form = _form(who)
+    for part in form.parts:
+        part.take.data = part.take.data or part.racquet.racquet_id in made
+    return _show(who, form, None if made else adding)
 
 
 def _write_racquets(session, who: Player, adding: RacquetForm) -> list[int]:

@@ -15,7 +15,7 @@ from desk.queries.counter import counter
 from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk
 from desk.services.event_files import TABLES, ScriptedDropOff, read_bulk
 from desk.web import context
-from desk.web.forms import KeyedForm, saved, see, show
+from desk.web.forms import KeyedForm, saving, see, show
 
 blueprint = Blueprint("drop_off_sheet", __name__)
 LARGEST_BYTES = 300_000
@@ -75,10 +75,11 @@ def check():
 def take():
     form = SheetForm()
     data, name = form.sheet()
-    taken: list = []
-    if saved(form, lambda session: taken.extend(_take(session, form, data, name))):
-        flash(f"{len(taken)} visits of {name} are taken in.")
-        return see(url_for("drop_off.page"))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            taken = _take(session, form, data, name)
+            flash(f"{len(taken)} visits of {name} are taken in.")
+            return see(url_for("drop_off.page"))
     return _show(form)
 
 

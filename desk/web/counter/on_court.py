@@ -16,7 +16,7 @@ from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
-from desk.web.forms import KeyedForm, saved, see, show
+from desk.web.forms import KeyedForm, saving, see, show
 
 blueprint = Blueprint("on_court", __name__)
 
@@ -60,9 +60,9 @@ def send(player_id: int):
     again = counter.visit_of_key(context.reading(), context.current_event(), form.request_key.data or "")
     if again is not None:
         return see(url_for("drop_off.done", drop_off_id=again))
-    made: list[DropOff] = []
-    if saved(form, lambda session: made.append(_send(session, player_id, form))):
-        return see(url_for("drop_off.done", drop_off_id=made[0].id))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            return see(url_for("drop_off.done", drop_off_id=_send(session, player_id, form).id))
     return show("counter/on_court/page.html", **_values(form))
 
 

@@ -20,7 +20,7 @@ from desk.services.of_event import find_of
 from desk.trade.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("pickup", __name__)
@@ -84,9 +84,10 @@ def player(player_id: int):
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
     names = [who.name, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.name)]
     form.who.choices = options((name, name) for name in names)
-    if saved(form, lambda writing: _hand_over(writing, who, form, owed)):
-        flash(f"Handed over to {form.collector}. A wrong touch can be taken back below.")
-        return see(url_for("pickup.page"))
+    if form.validate_on_submit():
+        with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back below.") as writing:
+            _hand_over(writing, who, form, owed)
+            return see(url_for("pickup.page"))
     values = {"coming": pickup_queries.coming_cards(session, event, who.id), "owed": owed}
     values["unlike"] = unlike_sisters(session, event, player_id=who.id)
     account = charge_queries.account(session, event, who)

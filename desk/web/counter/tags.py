@@ -19,7 +19,7 @@ from desk.services.of_event import find_of
 from desk.trade.errors import CodeError
 from desk.trade.tag_code import tidy_code
 from desk.web import access, context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("tags", __name__)
@@ -92,9 +92,10 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
 def act(code: str):
     card, form = _card(code), ActionForm()
     values = _job_values(card, form)
-    if saved(form, lambda session: _act(session, card, form)):
-        flash(f"{ACTIONS[form.action.data][0]}: done.")
-        return see(url_for("tags.job", code=card.code))
+    if form.validate_on_submit():
+        with saving(form, f"{ACTIONS[form.action.data][0]}: done.") as session:
+            _act(session, card, form)
+            return see(url_for("tags.job", code=card.code))
     return show("counter/tags/job.html", **values)
 
 

@@ -16,7 +16,7 @@ from desk.services.acting import Acting
 from desk.services.event.new_event import NewEvent, create_event
 from desk.trade.event_time import utc_now
 from desk.web import access, context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, saving, see, show
 
 blueprint = Blueprint("events", __name__)
 FIRST_SCREENS = {
@@ -77,10 +77,10 @@ def take(slug: str) -> Response:
 @blueprint.route("/events/new", methods=["GET", "POST"])
 def new():
     form = EventForm()
-    made: list = []
     who = Acting(by=context.actor().name, at=utc_now())
-    if saved(form, lambda writing: made.append(create_event(writing, form.new_event(), acting=who))):
-        session["event_id"] = made[0].id
-        return see(url_for("events.enter"))
+    if form.validate_on_submit():
+        with saving(form) as writing:
+            session["event_id"] = create_event(writing, form.new_event(), acting=who).id
+            return see(url_for("events.enter"))
     first = not list_events(context.reading())
     return show("event/events/new.html", form=form, zones=sorted(available_timezones()), first=first)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from flask import Blueprint, flash, request, url_for
+from flask import Blueprint, flash, url_for
 from sqlalchemy import or_, select
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, PasswordField, SelectField, StringField
@@ -27,14 +27,17 @@ from desk.trade.money import parse_money
 from desk.trade.names import BOARD_NAMES
 from desk.trade.units import plain
 from desk.web import context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("settings", __name__)
 BOARD_WORDS = {"full": "full names", "initials": "initials", "tag": "tags only"}
 PRICE_KINDS = (
-    ("labour", "stringing"), ("on_court", "on court, on top"), ("string", "string"), ("extra_work", "extra work"),
+    ("labour", "stringing"),
+    ("on_court", "on court, on top"),
+    ("string", "string"),
+    ("extra_work", "extra work"),
     ("stencil", "stencil"),
-)  # fmt: skip
+)
 PER = (("job", "for a racquet"), ("set", "for a set"), ("metre", "for a metre"))
 ROLES = (("lead", "desk lead"), ("desk", "front desk"), ("stringer", "stringer"), ("organiser", "organiser"))
 
@@ -108,11 +111,11 @@ class PaceForm(DeskForm):
 def page():
     event = context.current_event()
     form = EventForm(obj=event)
-    if request.method == "POST" and saved(form, lambda session: change_settings(
-        session, event.id, {one.name: form[one.name].data for one in EVENT_SETTINGS}, acting=context.acting()
-    )):  # fmt: skip
-        flash("Kept. Where the plan follows these, it is being made anew.")
-        return see(url_for("settings.page"))
+    if form.validate_on_submit():
+        with saving(form, "Kept. Where the plan follows these, it is being made anew.") as session:
+            values = {one.name: form[one.name].data for one in EVENT_SETTINGS}
+            change_settings(session, event.id, values, acting=context.acting())
+            return see(url_for("settings.page"))
     return show("event/settings/page.html", form=form, settings=EVENT_SETTINGS)
 
 
@@ -128,9 +131,10 @@ def days():
 @blueprint.post("/settings/days/<int:day_id>")
 def day(day_id: int):
     form, found = DayForm(), find_of(context.reading(), context.current_event(), EventDay, day_id, "day")
-    if saved(form, lambda session: _set_day(session, found, form)):
-        flash("The hours of the desk are kept.")
-        return see(url_for("settings.days"))
+    if form.validate_on_submit():
+        with saving(form, "The hours of the desk are kept.") as session:
+            _set_day(session, found, form)
+            return see(url_for("settings.days"))
     return _days(form=form, wrong=day_id)
 
 
@@ -168,11 +172,10 @@ def price_list():
 def set_price():
     form = PriceForm()
     form.string_id.choices = _string_choices()
-    if saved(form, lambda session: prices.set_price(
-        session, context.event_id(), _price(form), acting=context.acting()
-    )):  # fmt: skip
-        flash("The price holds from now on; what was charged before stays.")
-        return see(url_for("settings.price_list"))
+    if form.validate_on_submit():
+        with saving(form, "The price holds from now on; what was charged before stays.") as session:
+            prices.set_price(session, context.event_id(), _price(form), acting=context.acting())
+            return see(url_for("settings.price_list"))
     return _prices(form)
 
 
@@ -212,20 +215,20 @@ def people():
 @blueprint.post("/settings/people")
 def add_account():
     form = AccountForm()
-    if saved(form, lambda session: accounts.add_account(
-        session, name=form.name.data, role=form.role.data, password=form.password.data
-    )):  # fmt: skip
-        flash(f"{form.name.data} may sign in.")
-        return see(url_for("settings.people"))
+    if form.validate_on_submit():
+        with saving(form, f"{form.name.data} may sign in.") as session:
+            accounts.add_account(session, name=form.name.data, role=form.role.data, password=form.password.data)
+            return see(url_for("settings.people"))
     return _people(form)
 
 
 @blueprint.post("/settings/people/<int:account_id>/password")
 def password(account_id: int):
     form = PasswordForm()
-    if saved(form, lambda session: accounts.change_password(session, _own(session, account_id), form.password.data)):
-        flash("The new password holds; whoever was signed in with the old one signs in again.")
-        return see(url_for("settings.people"))
+    if form.validate_on_submit():
+        with saving(form, "The new password holds; whoever was signed in with the old one signs in again.") as session:
+            accounts.change_password(session, _own(session, account_id), form.password.data)
+            return see(url_for("settings.people"))
     return _people(AccountForm(formdata=None), renew=form, wrong=account_id)
 
 
@@ -270,20 +273,20 @@ def times():
 @blueprint.post("/settings/times/house")
 def minutes():
     form = MinutesForm()
-    if saved(form, lambda session: bench_times.overrule_minutes(
-        session, context.event_id(), form.key.data, form.minutes.data, acting=context.acting()
-    )):  # fmt: skip
-        flash("Kept. Racquets that wait are reckoned with it.")
-        return see(url_for("settings.times"))
+    if form.validate_on_submit():
+        with saving(form, "Kept. Racquets that wait are reckoned with it.") as session:
+            bench_times.overrule_minutes(
+                session, context.event_id(), form.key.data, form.minutes.data, acting=context.acting()
+            )
+            return see(url_for("settings.times"))
     return _times(form=form)
 
 
 @blueprint.post("/settings/times/pace/<int:stringer_id>")
 def pace(stringer_id: int):
     form = PaceForm()
-    if saved(form, lambda session: bench_times.overrule_pace(
-        session, context.event_id(), stringer_id, form.pace.data, acting=context.acting()
-    )):  # fmt: skip
-        flash("Kept. The plan is being made anew.")
-        return see(url_for("settings.times"))
+    if form.validate_on_submit():
+        with saving(form, "Kept. The plan is being made anew.") as session:
+            bench_times.overrule_pace(session, context.event_id(), stringer_id, form.pace.data, acting=context.acting())
+            return see(url_for("settings.times"))
     return _times(form=form)

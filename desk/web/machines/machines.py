@@ -16,7 +16,7 @@ from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("machines", __name__)
@@ -25,6 +25,7 @@ PASSED = "Within the tolerance: it may string today."
 FAILED = "Outside the tolerance: the plan leaves this machine out today until it passes. Its racquets go elsewhere."
 DRAWN = 30
 STEP_X, HALF_HEIGHT, SHOWN_LB = 12, 40, 4.0
+UNITS = options(UNIT_WORDS.items())
 TENSION = [InputRequired("give the figure"), NumberRange(1, 100, "1 to 100")]
 
 
@@ -40,9 +41,7 @@ class OutForm(DeskForm):
 
 
 class CalibrationForm(DeskForm):
-    unit = RadioField("The gauge reads in", choices=options(UNIT_WORDS.items()), validators=[
-        InputRequired("choose pounds or kilos")
-    ])  # fmt: skip
+    unit = RadioField("The gauge reads in", [InputRequired("choose pounds or kilos")], choices=UNITS)
     reference_1 = DecimalField("First tension set", TENSION)
     reading_1 = DecimalField("Gauge then read", TENSION)
     reference_2 = DecimalField("Second tension set", TENSION)
@@ -65,11 +64,10 @@ def page():
 @blueprint.post("/machines")
 def add():
     form = MachineForm()
-    if saved(form, lambda session: machines.add_machine(
-        session, context.event_id(), _written(form), acting=context.acting()
-    )):  # fmt: skip
-        flash(f"{form.name.data.strip()} is added. Calibrate it before the first racquet.")
-        return see(url_for("machines.page"))
+    if form.validate_on_submit():
+        with saving(form, f"{form.name.data.strip()} is added. Calibrate it before the first racquet.") as session:
+            machines.add_machine(session, context.event_id(), _written(form), acting=context.acting())
+            return see(url_for("machines.page"))
     return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=form)
 
 
@@ -108,11 +106,10 @@ def machine(machine_id: int):
 @blueprint.post("/machines/<int:machine_id>")
 def change(machine_id: int):
     form = MachineForm()
-    if saved(form, lambda session: machines.edit_machine(
-        session, context.event_id(), machine_id, _written(form), acting=context.acting()
-    )):  # fmt: skip
-        flash("The machine is changed.")
-        return see(url_for("machines.machine", machine_id=machine_id))
+    if form.validate_on_submit():
+        with saving(form, "The machine is changed.") as session:
+            machines.edit_machine(session, context.event_id(), machine_id, _written(form), acting=context.acting())
+            return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, edit=form)
 
 
@@ -120,9 +117,10 @@ def change(machine_id: int):
 def hours(machine_id: int):
     form = HoursForm()
     form.offer_days()
-    if saved(form, lambda session: _set_hours(session, machine_id, form)):
-        flash("The hours in service are kept. The plan is being made anew.")
-        return see(url_for("machines.machine", machine_id=machine_id))
+    if form.validate_on_submit():
+        with saving(form, "The hours in service are kept. The plan is being made anew.") as session:
+            _set_hours(session, machine_id, form)
+            return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, hours=form)
 
 
@@ -135,24 +133,23 @@ def _set_hours(session, machine_id: int, form: HoursForm) -> None:
 
 @blueprint.post("/machines/<int:machine_id>/calibrate")
 def calibrate(machine_id: int):
-    form, rows = CalibrationForm(), []
-    if saved(form, lambda session: rows.extend(machines.calibrate(
-        session, context.event_id(), machine_id, form.readings(), acting=context.acting()
-    ))):  # fmt: skip
-        flash(PASSED if all(row.passed for row in rows) else FAILED)
-        return see(url_for("machines.machine", machine_id=machine_id))
+    form = CalibrationForm()
+    if form.validate_on_submit():
+        with saving(form) as session:
+            rows = machines.calibrate(session, context.event_id(), machine_id, form.readings(), acting=context.acting())
+            flash(PASSED if all(row.passed for row in rows) else FAILED)
+            return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, calibration=form)
 
 
 @blueprint.post("/machines/<int:machine_id>/out")
 def take_out(machine_id: int):
     form = OutForm()
-    if saved(form, lambda session: machines.take_out_of_service(
-        session, context.event_id(), machine_id, acting=context.acting(),
-        reason=form.reason.data or "out of service", back_at=today_at(form.back.data),
-    )):  # fmt: skip
-        flash("It is out of service. The plan is being made anew without it.")
-        return see(url_for("machines.page"))
+    if form.validate_on_submit():
+        with saving(form, "It is out of service. The plan is being made anew without it.") as session:
+            why = {"reason": form.reason.data or "out of service", "back_at": today_at(form.back.data)}
+            machines.take_out_of_service(session, context.event_id(), machine_id, acting=context.acting(), **why)
+            return see(url_for("machines.page"))
     return _machine_page(machine_id, out=form)
 
 
@@ -177,10 +174,10 @@ def chart(readings: list[ReadingRow]) -> dict[str, object] | None:
         return None
     scale = HALF_HEIGHT / SHOWN_LB
     tolerance = float(Decimal(str(readings[-1].tolerance_lb)))
-    points = [
-        {"x": STEP_X * (turn + 1), "y": round(HALF_HEIGHT - max(-SHOWN_LB, min(SHOWN_LB, row.off_lb)) * scale, 1),
-         "passed": row.passed, "off": round(row.off_lb, 1)}
-        for turn, row in enumerate(readings)
-    ]  # fmt: skip
+    points = []
+    for turn, row in enumerate(readings, start=1):
+        drawn_lb = max(-SHOWN_LB, min(SHOWN_LB, row.off_lb))
+        at = {"x": STEP_X * turn, "y": round(HALF_HEIGHT - drawn_lb * scale, 1)}
+        points.append(at | {"passed": row.passed, "off": round(row.off_lb, 1)})
     edge = round(min(tolerance, SHOWN_LB) * scale, 1)
     return {"points": points, "width": STEP_X * (len(points) + 1), "height": 2 * HALF_HEIGHT, "edge": edge}

@@ -16,7 +16,7 @@ from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
 from desk.web import context, display
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.players.players import csv_text
 
 blueprint = Blueprint("charges", __name__)
@@ -72,33 +72,36 @@ def page(player_id: int):
 @blueprint.post("/players/<int:player_id>/account/pay")
 def settle(player_id: int):
     form = SettleForm()
-    if saved(form, lambda session: charges.settle(
-        session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
-    )):  # fmt: skip
-        flash("The payment is booked.")
-        return see(url_for("charges.page", player_id=player_id))
+    if form.validate_on_submit():
+        with saving(form, "The payment is booked.") as session:
+            charges.settle(
+                session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
+            )
+            return see(url_for("charges.page", player_id=player_id))
     return _page(player_id, pay=form)
 
 
 @blueprint.post("/players/<int:player_id>/account/charge")
 def add(player_id: int):
     form = _charge_form()
-    if saved(form, lambda session: charges.add_charge(
-        session, context.event_id(), player_id, form.minor(), acting=context.acting(), text=form.text.data
-    )):  # fmt: skip
-        flash("Charged.")
-        return see(url_for("charges.page", player_id=player_id))
+    if form.validate_on_submit():
+        with saving(form, "Charged.") as session:
+            charges.add_charge(
+                session, context.event_id(), player_id, form.minor(), acting=context.acting(), text=form.text.data
+            )
+            return see(url_for("charges.page", player_id=player_id))
     return _page(player_id, more=form)
 
 
 @blueprint.post("/players/<int:player_id>/account/<int:charge_id>/correct")
 def correct(player_id: int, charge_id: int):
     form = _correct_form()
-    if saved(form, lambda session: charges.correct_charge(
-        session, context.event_id(), charge_id, form.minor(), acting=context.acting(), reason=form.reason.data
-    )):  # fmt: skip
-        flash("Corrected by a further line; the first one stays.")
-        return see(url_for("charges.page", player_id=player_id))
+    if form.validate_on_submit():
+        with saving(form, "Corrected by a further line; the first one stays.") as session:
+            charges.correct_charge(
+                session, context.event_id(), charge_id, form.minor(), acting=context.acting(), reason=form.reason.data
+            )
+            return see(url_for("charges.page", player_id=player_id))
     return _page(player_id, correct=form, correcting=charge_id)
 
 

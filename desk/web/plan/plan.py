@@ -22,7 +22,7 @@ from desk.services.plan import mending, moves, what_if
 from desk.services.promise import promises
 from desk.trade.errors import TradeError
 from desk.web import context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("plan", __name__)
@@ -146,12 +146,11 @@ def racquet(job_id: int):
 @blueprint.post("/plan/racquet/<int:job_id>/keep")
 def keep(job_id: int):
     form = _moved(find_of(context.reading(), context.current_event(), Job, job_id, "job"))
-    if saved(form, lambda session: moves.pin_job(
-        session, context.event_id(), job_id, stringer_id=form.stringer_id.data,
-        machine_id=form.machine_id.data or None, acting=context.acting(),
-    )):  # fmt: skip
-        flash("Kept: the next plan obeys. It can be freed again on the racquet's page.")
-        return see(url_for("plan.page"))
+    if form.validate_on_submit():
+        with saving(form, "Kept: the next plan obeys. It can be freed again on the racquet's page.") as session:
+            to = {"stringer_id": form.stringer_id.data, "machine_id": form.machine_id.data or None}
+            moves.pin_job(session, context.event_id(), job_id, **to, acting=context.acting())
+            return see(url_for("plan.page"))
     return _racquet_page(job_id, form)
 
 
@@ -175,11 +174,10 @@ def cancel(job_id: int):
 
 def _with_reason(job_id: int, change, done: str):
     form = ReasonForm()
-    if saved(form, lambda session: change(
-        session, context.event_id(), job_id, form.reason.data, acting=context.acting()
-    )):  # fmt: skip
-        flash(done)
-        return see(url_for("plan.page"))
+    if form.validate_on_submit():
+        with saving(form, done) as session:
+            change(session, context.event_id(), job_id, form.reason.data, acting=context.acting())
+            return see(url_for("plan.page"))
     return _racquet_page(job_id, form)
 
 
@@ -211,9 +209,10 @@ def tried() -> str:
 @blueprint.post("/plan/mend")
 def mend() -> Response:
     form = MendForm()
-    if saved(form, lambda session: _mend(session, form)):
-        flash("Done. The plan is being made anew.")
-    elif form.trouble:
+    if form.validate_on_submit():
+        with saving(form, "Done. The plan is being made anew.") as session:
+            _mend(session, form)
+    if form.trouble:
         flash(form.trouble)
     return see(url_for("plan.wrong"))
 
@@ -245,13 +244,13 @@ def suppose():
 
 @blueprint.post("/plan/what-if")
 def keep_supposed():
-    form, said = WhatIfForm(), []
+    form = WhatIfForm()
     _offer(form)
-    if saved(form, lambda session: said.append(
-        what_if.keep(session, context.event_id(), _supposed(form), acting=context.acting())
-    )):  # fmt: skip
-        flash(f"Kept: {said[0]} The plan is being made anew.")
-        return see(url_for("plan.page"))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            said = what_if.keep(session, context.event_id(), _supposed(form), acting=context.acting())
+            flash(f"Kept: {said} The plan is being made anew.")
+            return see(url_for("plan.page"))
     return show("plan/what_if.html", form=form, answer=None)
 
 

@@ -12,7 +12,7 @@ from desk.errors import BadInput
 from desk.services.event_files import TABLES
 from desk.services.play.match_sheets import MatchesTaken, take_matches
 from desk.web import context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, saving, see, show
 from desk.web.play.play import what_moved
 
 blueprint = Blueprint("match_sheet", __name__)
@@ -32,10 +32,11 @@ class SheetForm(DeskForm):
 
 @blueprint.route("/play/sheet", methods=["GET", "POST"])
 def page():
-    form, taken = SheetForm(), []
-    if saved(form, lambda session: taken.append(_take(session, form))):
-        flash(_told(taken[0]))
-        return see(url_for("play.page"))
+    form = SheetForm()
+    if form.validate_on_submit():
+        with saving(form) as session:
+            flash(_told(_take(session, form)))
+            return see(url_for("play.page"))
     return show("play/sheet.html", form=form, columns=MATCHES.columns)
 
 

@@ -16,7 +16,7 @@ from desk.services.of_event import find_of
 from desk.services.play import order_of_play as services
 from desk.trade.names import search_name
 from desk.web import context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.play.play import chosen_day, days, what_moved
 
 blueprint = Blueprint("matches", __name__)
@@ -87,11 +87,8 @@ def _written(session, form: MatchForm) -> services.MatchForm:
     sides = tuple(_side(session, part) for part in (form.one.form, form.two.form))
     if start is None and form.start_kind.data != "followed_by":
         form.start_time.errors = ["give a time such as 11:00"]
-    return services.MatchForm(
-        day_id=form.day_id.data, court_id=form.court_id.data, format=form.format.data,
-        start_kind=form.start_kind.data, start_at=start, position=form.position.data,
-        code=form.code.data or "", sides=sides,
-    )  # fmt: skip
+    same = {name: form[name].data for name in ("day_id", "court_id", "format", "start_kind", "position")}
+    return services.MatchForm(**same, start_at=start, code=form.code.data or "", sides=sides)
 
 
 def _side(session, part: SidePart) -> services.SideForm:
@@ -120,12 +117,12 @@ def _show(form: MatchForm, match: Match | None):
 
 @blueprint.route("/play/match/new", methods=["GET", "POST"])
 def new():
-    form, moved = _form(None), []
-    if saved(form, lambda session: moved.append(services.add_match(
-        session, context.event_id(), _written(session, form), acting=context.acting()
-    ))):  # fmt: skip
-        flash(f"The match is added. {what_moved(moved[0][1])}")
-        return see(url_for("play.page", day=form.day_id.data))
+    form = _form(None)
+    if form.validate_on_submit():
+        with saving(form) as session:
+            _, moved = services.add_match(session, context.event_id(), _written(session, form), acting=context.acting())
+            flash(f"The match is added. {what_moved(moved)}")
+            return see(url_for("play.page", day=form.day_id.data))
     return _show(form, None)
 
 
@@ -133,11 +130,10 @@ def new():
 def match(match_id: int):
     found = find_of(context.reading(), context.current_event(), Match, match_id, "match")
     form = _form(found)
-    if saved(form, lambda session: services.edit_match(
-        session, context.event_id(), match_id, _written(session, form), acting=context.acting()
-    )):  # fmt: skip
-        flash("The match is changed. Needed-by times follow.")
-        return see(url_for("play.page", day=form.day_id.data))
+    if form.validate_on_submit():
+        with saving(form, "The match is changed. Needed-by times follow.") as session:
+            services.edit_match(session, context.event_id(), match_id, _written(session, form), acting=context.acting())
+            return see(url_for("play.page", day=form.day_id.data))
     return _show(form, found)
 
 

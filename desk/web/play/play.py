@@ -17,13 +17,18 @@ from desk.services.play import play
 from desk.services.play.needed_by import NeededByChange
 from desk.services.play.order_of_play import add_court
 from desk.trade.errors import TradeError
+from desk.trade.play import PlaySettings
 from desk.web import context
-from desk.web.forms import DeskForm, saved, see, show
+from desk.web.forms import DeskForm, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("play", __name__)
 MOVED_FOR = timedelta(hours=2)
 DAY_BEGINS_BEFORE_OPENING = timedelta(hours=2)
+STOPPED = (
+    "Play is stopped on all courts. Enter below when it resumes; "
+    f"until then it counts as resuming in {PlaySettings.restart_notice_min} minutes at the soonest."
+)
 
 
 class CourtForm(DeskForm):
@@ -125,13 +130,11 @@ def what_moved(changes: list[NeededByChange]) -> str:
 
 @blueprint.post("/play/stop")
 def stop():
-    form, moved = StopForm(), []
-    reason = form.reason.data or "rain"
-    if saved(form, lambda session: moved.extend(
-        play.stop_play(session, context.event_id(), reason=reason, acting=context.acting())
-    )):  # fmt: skip
-        flash("Play is stopped on all courts. Say below when it resumes; until then the plan knows no time.")
-        return see(url_for("play.page"))
+    form = StopForm()
+    if form.validate_on_submit():
+        with saving(form, STOPPED) as session:
+            play.stop_play(session, context.event_id(), reason=form.reason.data or "rain", acting=context.acting())
+            return see(url_for("play.page"))
     return _page(stop=form)
 
 
@@ -146,11 +149,10 @@ def take_back() -> Response:
 @blueprint.post("/play/resume")
 def go_on():
     form = ResumeForm()
-    if saved(form, lambda session: play.resume_play(
-        session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting()
-    )):  # fmt: skip
-        flash("Noted. Needed-by times follow, and the plan is being made anew.")
-        return see(url_for("play.page"))
+    if form.validate_on_submit():
+        with saving(form, "Noted. Needed-by times follow, and the plan is being made anew.") as session:
+            play.resume_play(session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting())
+            return see(url_for("play.page"))
     return _page(go_on=form)
 
 
@@ -170,9 +172,8 @@ def _resumes_at(form: ResumeForm):
 @blueprint.post("/play/courts")
 def new_court() -> Response:
     form = CourtForm()
-    if saved(form, lambda session: add_court(
-        session, context.event_id(), form.name.data, acting=context.acting()
-    )):  # fmt: skip
-        flash(f"{form.name.data.strip()} is added. Now its matches.")
-        return see(url_for("play.page", day=request.args.get("day")))
+    if form.validate_on_submit():
+        with saving(form, f"{form.name.data.strip()} is added. Now its matches.") as session:
+            add_court(session, context.event_id(), form.name.data, acting=context.acting())
+            return see(url_for("play.page", day=request.args.get("day")))
     return _page(court=form)

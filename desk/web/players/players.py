@@ -21,7 +21,7 @@ from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.of_event import find_of
 from desk.services.players import frames, players
 from desk.web import context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("players", __name__)
 SHOWN = 50
@@ -77,11 +77,13 @@ def page():
 
 @blueprint.post("/players")
 def add():
-    form, made = PlayerForm(), []
-    if saved(form, lambda session: made.append(players.add_player(
-        session, context.event_id(), _asked(form), acting=context.acting(), is_namesake=form.is_namesake.data
-    ))):  # fmt: skip
-        return see(url_for("players.player", player_id=made[0].id))
+    form = PlayerForm()
+    if form.validate_on_submit():
+        with saving(form) as session:
+            made = players.add_player(
+                session, context.event_id(), _asked(form), acting=context.acting(), is_namesake=form.is_namesake.data
+            )
+            return see(url_for("players.player", player_id=made.id))
     return _page(form)
 
 
@@ -131,11 +133,10 @@ def player(player_id: int):
 @blueprint.post("/players/<int:player_id>")
 def change(player_id: int):
     form = PlayerForm()
-    if saved(form, lambda session: players.edit_player(
-        session, context.event_id(), player_id, _asked(form), acting=context.acting()
-    )):  # fmt: skip
-        flash("Kept.")
-        return see(url_for("players.player", player_id=player_id))
+    if form.validate_on_submit():
+        with saving(form, "Kept.") as session:
+            players.edit_player(session, context.event_id(), player_id, _asked(form), acting=context.acting())
+            return see(url_for("players.player", player_id=player_id))
     return _one(player_id, change=form)
 
 
@@ -143,11 +144,11 @@ def change(player_id: int):
 def add_racquet(player_id: int):
     form = RacquetForm()
     form.frame_id.choices = options(frame_choices(context.reading(), context.current_event()))
-    if saved(form, lambda session: players.add_racquet(
-        session, context.event_id(), player_id, form.frame_id.data, acting=context.acting(), note=form.note.data or ""
-    )):  # fmt: skip
-        flash("The racquet is added.")
-        return see(url_for("players.player", player_id=player_id))
+    if form.validate_on_submit():
+        with saving(form, "The racquet is added.") as session:
+            asked = {"frame_id": form.frame_id.data, "note": form.note.data or ""}
+            players.add_racquet(session, context.event_id(), player_id, **asked, acting=context.acting())
+            return see(url_for("players.player", player_id=player_id))
     return _one(player_id, racquet=form)
 
 
@@ -188,12 +189,12 @@ def new_link(player_id: int) -> Sent:
 @blueprint.post("/players/<int:player_id>/erase")
 def erase(player_id: int):
     form, code = DeskForm(), _who(player_id).code
-    if saved(form, lambda session: players.erase_player(
-        session, context.event_id(), player_id, acting=context.acting()
-    )):  # fmt: skip
-        flash(f"The personal data of {code} are erased; the figures stay whole.")
-        flash("Sheets, files and backups that were made before still hold the name: make them anew, or delete them.")
-        return see(url_for("players.page"))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            players.erase_player(session, context.event_id(), player_id, acting=context.acting())
+            flash(f"The personal data of {code} are erased; the figures stay whole.")
+            flash("Sheets, files and backups made before still hold the name: make them anew, or delete them.")
+            return see(url_for("players.page"))
     return _one(player_id, erase=form)
 
 
@@ -210,11 +211,10 @@ def _frames(form: FrameForm):
 @blueprint.post("/players/frames")
 def add_frame():
     form = FrameForm()
-    if saved(form, lambda session: frames.add_frame(
-        session, context.event_id(), form.asked(), acting=context.acting()
-    )):  # fmt: skip
-        flash("The frame is on the list.")
-        return see(url_for("players.frame_list"))
+    if form.validate_on_submit():
+        with saving(form, "The frame is on the list.") as session:
+            frames.add_frame(session, context.event_id(), form.asked(), acting=context.acting())
+            return see(url_for("players.frame_list"))
     return _frames(form)
 
 
@@ -222,9 +222,8 @@ def add_frame():
 def frame(frame_id: int):
     found = find_of(context.reading(), context.current_event(), Frame, frame_id, "frame")
     form = FrameForm(obj=found)
-    if saved(form, lambda session: frames.edit_frame(
-        session, context.event_id(), frame_id, form.asked(), acting=context.acting()
-    )):  # fmt: skip
-        flash("The frame is changed.")
-        return see(url_for("players.frame_list"))
+    if form.validate_on_submit():
+        with saving(form, "The frame is changed.") as session:
+            frames.edit_frame(session, context.event_id(), frame_id, form.asked(), acting=context.acting())
+            return see(url_for("players.frame_list"))
     return show("players/frame.html", frame=found, form=form)

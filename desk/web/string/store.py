@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from flask import Blueprint, flash, request, url_for
 from sqlalchemy import select
@@ -24,11 +24,12 @@ from desk.services.string import store
 from desk.trade.names import search_name
 from desk.web import context
 from desk.web.display import MATERIAL_WORDS, day_hhmm
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("store", __name__)
 SHOWN = 60
 METRES = [InputRequired("give the metres"), NumberRange(0, 2000, "0 to 2000 m")]
+MATERIALS = options([("", "choose …"), *MATERIAL_WORDS.items()])
 ENTRIES = (
     ("receive", "came to it"),
     ("waste", "cut off or spoiled"),
@@ -38,9 +39,7 @@ ENTRIES = (
 
 class StringTypeForm(DeskForm):
     name = StringField("Maker and model", [InputRequired("give maker and model"), Length(max=120)])
-    material = SelectField("Material", choices=options([("", "choose …"), *MATERIAL_WORDS.items()]), validators=[
-        InputRequired("choose the material")
-    ])  # fmt: skip
+    material = SelectField("Material", [InputRequired("choose the material")], choices=MATERIALS)
     gauge_mm = FloatField("Gauge, mm", [Optional(), NumberRange(0.5, 2.5, "0.5 to 2.5 mm")])
     colour = StringField("Colour", [Length(max=40)])
 
@@ -94,10 +93,9 @@ def _page(**sent: DeskForm):
     forms = blank | sent
     forms["reels"].string_id.choices = options(strings)
     ahead = foresee(session, event)
-    return show(
-        "string/page.html", text=text, rows=rows[:SHOWN], more=max(0, len(rows) - SHOWN), strings=strings, ahead=ahead,
-        runs_out={one.reel_id: one for one in ahead.reels if one.runs_out}, **forms,
-    )  # fmt: skip
+    runs_out = {one.reel_id: one for one in ahead.reels if one.runs_out}
+    shown = {"text": text, "rows": rows[:SHOWN], "more": max(0, len(rows) - SHOWN)}
+    return show("string/page.html", **shown, strings=strings, ahead=ahead, runs_out=runs_out, **forms)
 
 
 def _strings() -> list[tuple[int, str]]:
@@ -119,11 +117,10 @@ def order():
 @blueprint.post("/store/strings")
 def add_string():
     form = StringTypeForm()
-    if saved(form, lambda session: store.add_string(
-        session, context.event_id(), form.asked(), acting=context.acting()
-    )):  # fmt: skip
-        flash("The string is on the list. Now its reels or sets.")
-        return see(url_for("store.page"))
+    if form.validate_on_submit():
+        with saving(form, "The string is on the list. Now its reels or sets.") as session:
+            store.add_string(session, context.event_id(), form.asked(), acting=context.acting())
+            return see(url_for("store.page"))
     return _page(string=form)
 
 
@@ -131,25 +128,22 @@ def add_string():
 def add_reels():
     form = ReelsForm()
     form.string_id.choices = options(_strings())
-    if _booked(form, "Taken into the store.", lambda session: _add_reels(session, form)):
-        return see(url_for("store.page"))
+    if form.validate_on_submit():
+        with _booking(form, "Taken into the store.") as session:
+            _add_reels(session, form)
+            return see(url_for("store.page"))
     return _page(reels=form)
 
 
-def _booked(form: DeskForm, done: str, write: Callable[[Session], object]) -> bool:
-    """Carry out a change of the store, say so, and which racquets go on because of it."""
-    told: list[str] = []
-
-    def both(session: Session) -> None:
+@contextmanager
+def _booking(form: DeskForm, done: str) -> Iterator[Session]:
+    """Write a change of the store as `saving` does, and say which held racquets go on because of it."""
+    with saving(form, done) as session:
         held = held_for_string(session, context.event_id())
-        write(session)
-        told.extend(_goes_on(job) for job in held if job.state == "waiting")
-
-    if not saved(form, both):
-        return False
-    for text in (done, *told):
-        flash(text)
-    return True
+        yield session
+        for job in held:
+            if job.state == "waiting":
+                flash(_goes_on(job))
 
 
 def _goes_on(job: Job) -> str:
@@ -158,10 +152,8 @@ def _goes_on(job: Job) -> str:
 
 
 def _add_reels(session, form: ReelsForm) -> None:
-    new = store.NewReels(
-        string_id=form.string_id.data, metres=form.metres.data, kind=form.kind.data, count=form.count.data,
-        owner_id=_owner_id(session, form.owner), place=form.place.data or "", opening=form.opening.data,
-    )  # fmt: skip
+    same = {name: form[name].data for name in ("string_id", "metres", "kind", "count", "opening")}
+    new = store.NewReels(**same, owner_id=_owner_id(session, form.owner), place=form.place.data or "")
     store.add_reels(session, context.event_id(), new, acting=context.acting())
 
 
@@ -195,8 +187,10 @@ def reel(reel_id: int):
 def entry(reel_id: int):
     form = EntryForm()
     done = "Entered. Nothing of what stood there before was changed."
-    if _booked(form, done, lambda session: _enter(session, reel_id, form)):
-        return see(url_for("store.reel", reel_id=reel_id))
+    if form.validate_on_submit():
+        with _booking(form, done) as session:
+            _enter(session, reel_id, form)
+            return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, entry=form)
 
 
@@ -209,10 +203,10 @@ def _enter(session, reel_id: int, form: EntryForm) -> None:
 @blueprint.post("/store/reel/<int:reel_id>/place")
 def place(reel_id: int):
     form = PlaceForm()
-    if saved(form, lambda session: store.place_reel(
-        session, context.event_id(), reel_id, form.place.data or "", acting=context.acting()
-    )):  # fmt: skip
-        return see(url_for("store.reel", reel_id=reel_id))
+    if form.validate_on_submit():
+        with saving(form) as session:
+            store.place_reel(session, context.event_id(), reel_id, form.place.data or "", acting=context.acting())
+            return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, place=form)
 
 
@@ -221,19 +215,20 @@ def off(reel_id: int):
     """Take a reel out: as waste when it was spoiled, else with what is on it."""
     form = NoteForm()
     do = store.write_off if request.form.get("spoiled") else store.withdraw
-    if saved(form, lambda session: do(
-        session, context.event_id(), reel_id, acting=context.acting(), note=form.note.data or ""
-    )):  # fmt: skip
-        flash("It is out of the store.")
-        return see(url_for("store.reel", reel_id=reel_id))
+    if form.validate_on_submit():
+        with saving(form, "It is out of the store.") as session:
+            do(session, context.event_id(), reel_id, acting=context.acting(), note=form.note.data or "")
+            return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, note=form)
 
 
 @blueprint.post("/store/reel/<int:reel_id>/back")
 def put_back(reel_id: int) -> Response:
-    form, acting = DeskForm(), context.acting()
-    put = partial(store.put_back, event_id=context.event_id(), reel_id=reel_id, acting=acting)
-    if not _booked(form, "It is in the store again.", put) and form.trouble:
+    form = DeskForm()
+    if form.validate_on_submit():
+        with _booking(form, "It is in the store again.") as session:
+            store.put_back(session, context.event_id(), reel_id, acting=context.acting())
+    if form.trouble:
         flash(form.trouble)
     return see(url_for("store.reel", reel_id=reel_id))
 

@@ -13,7 +13,7 @@ from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import account_links, accounts
 from desk.trade.event_time import utc_now
 from desk.web import access, context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("sign_in", __name__)
 DEVICE_COOKIE = "desk_bench"
@@ -69,13 +69,10 @@ def _try_password(form: PasswordForm) -> Account | None:
 @blueprint.route("/welcome/<token>", methods=["GET", "POST"])
 def welcome(token: str):
     form = NewPasswordForm()
-    chosen: list[Account] = []
-    if saved(
-        form,
-        lambda writing: chosen.append(account_links.choose_password(writing, token, form.password.data, now=utc_now())),
-    ):
-        _begin_as(chosen[0])
-        return see(url_for("events.enter"))
+    if form.validate_on_submit():
+        with saving(form) as writing:
+            _begin_as(account_links.choose_password(writing, token, form.password.data, now=utc_now()))
+            return see(url_for("events.enter"))
     account = account_links.account_of_link(context.reading(), token, now=utc_now())
     return show("team/sign_in/welcome.html", form=form, name=account.name)
 
@@ -135,16 +132,12 @@ def out() -> Response:
 @blueprint.route("/trust-device", methods=["GET", "POST"])
 def trust():
     form = TrustForm()
-    tokens: list[str] = []
-    if saved(
-        form,
-        lambda writing: tokens.append(
-            accounts.trust_device(writing, context.event_id(), form.name.data, acting=context.acting())
-        ),
-    ):
-        session.clear()
-        flash("This device is trusted. Stringers sign in here with their PIN; you are signed out.")
-        return _keep_token(see(url_for("sign_in.pin")), tokens[0])
+    if form.validate_on_submit():
+        with saving(form) as writing:
+            token = accounts.trust_device(writing, context.event_id(), form.name.data, acting=context.acting())
+            session.clear()
+            flash("This device is trusted. Stringers sign in here with their PIN; you are signed out.")
+            return _keep_token(see(url_for("sign_in.pin")), token)
     return show("team/sign_in/trust.html", form=form)
 
 

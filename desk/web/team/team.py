@@ -14,7 +14,7 @@ from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.of_event import find_of
 from desk.services.team import team
 from desk.web import context
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("team", __name__)
@@ -63,21 +63,22 @@ def page():
 
 @blueprint.post("/team")
 def add():
-    form, made = StringerForm(), []
+    form = StringerForm()
     form.home_machine_id.choices = options(_homes())
-    if saved(form, lambda session: made.append(_add(session, form))):
-        flash(f"{form.name.data.strip()} is on the team. Give a PIN, if benches are signed in by PIN.")
-        return see(url_for("team.page"))
+    if form.validate_on_submit():
+        done = f"{form.name.data.strip()} is on the team. Give a PIN, if benches are signed in by PIN."
+        with saving(form, done) as session:
+            _add(session, form)
+            return see(url_for("team.page"))
     return _page(form)
 
 
-def _add(session, form: StringerForm) -> Stringer:
+def _add(session, form: StringerForm) -> None:
     at, acting = context.event_id(), context.acting()
     asked = team.StringerForm(name=form.name.data, home_machine_id=form.home_machine_id.data or None)
     stringer = team.add_stringer(session, at, asked, acting=acting)
     spans = [span for day in context.current_event().days for span in read_hours(form.hours, day.date)]
     team.set_shifts(session, at, stringer.id, spans, acting=acting)
-    return stringer
 
 
 def _one(stringer_id: int, **sent: DeskForm):
@@ -110,11 +111,12 @@ def stringer(stringer_id: int):
 def change(stringer_id: int):
     form = ChangeForm()
     form.home_machine_id.choices = options(_homes())
-    if saved(form, lambda session: team.edit_stringer(
-        session, context.event_id(), stringer_id, _changed(session, stringer_id, form), acting=context.acting()
-    )):  # fmt: skip
-        flash("Kept. The plan is being made anew.")
-        return see(url_for("team.stringer", stringer_id=stringer_id))
+    if form.validate_on_submit():
+        with saving(form, "Kept. The plan is being made anew.") as session:
+            team.edit_stringer(
+                session, context.event_id(), stringer_id, _changed(session, stringer_id, form), acting=context.acting()
+            )
+            return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, change=form)
 
 
@@ -130,9 +132,10 @@ def _changed(session, stringer_id: int, form: ChangeForm) -> team.StringerForm:
 def hours(stringer_id: int):
     form = HoursForm()
     form.offer_days()
-    if saved(form, lambda session: _set_hours(session, stringer_id, form)):
-        flash("The hours are kept. The plan is being made anew.")
-        return see(url_for("team.stringer", stringer_id=stringer_id))
+    if form.validate_on_submit():
+        with saving(form, "The hours are kept. The plan is being made anew.") as session:
+            _set_hours(session, stringer_id, form)
+            return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, hours=form)
 
 
@@ -149,9 +152,10 @@ def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
 @blueprint.post("/team/<int:stringer_id>/away")
 def away(stringer_id: int):
     form = AwayForm()
-    if saved(form, lambda session: _call_in(session, stringer_id, form)):
-        flash("Noted as away. The racquets go to the others; the plan is being made anew.")
-        return see(url_for("team.page"))
+    if form.validate_on_submit():
+        with saving(form, "Noted as away. The racquets go to the others; the plan is being made anew.") as session:
+            _call_in(session, stringer_id, form)
+            return see(url_for("team.page"))
     return _one(stringer_id, away=form)
 
 
@@ -173,9 +177,8 @@ def back(stringer_id: int) -> Response:
 @blueprint.post("/team/<int:stringer_id>/pin")
 def pin(stringer_id: int):
     form = PinForm()
-    if saved(form, lambda session: team.set_pin(
-        session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting()
-    )):  # fmt: skip
-        flash("The PIN is kept." if form.pin.data else "The PIN is taken away.")
-        return see(url_for("team.stringer", stringer_id=stringer_id))
+    if form.validate_on_submit():
+        with saving(form, "The PIN is kept." if form.pin.data else "The PIN is taken away.") as session:
+            team.set_pin(session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting())
+            return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, pin=form)

@@ -58,6 +58,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "on_court.search": DESK,
     "on_court.send": DESK,
     "on_court.ready": DESK,
+    "own_bench.choose": LEAD,
     "plan.page": BENCH,
     "plan.lines": BENCH,
     "plan.racquet": DESK,

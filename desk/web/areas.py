@@ -12,7 +12,7 @@ from desk.web.machines import machines
 from desk.web.money import player_accounts
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
-from desk.web.players import player_page, players
+from desk.web.players import own_bench, player_page, players
 from desk.web.string import store
 from desk.web.team import sign_in, team
 
@@ -39,6 +39,7 @@ AREAS = (
     machines.blueprint,
     team.blueprint,
     store.blueprint,
+    own_bench.blueprint,
     players.blueprint,
     player_accounts.blueprint,
     settings.blueprint,

@@ -41,6 +41,7 @@ class RacquetForm:
 
     `needed_by_kind` is match, time (then `needed_by_at`) or none. `shown_ready_at` is the ready time
     that the player was shown; a later one is refused, so that nobody is promised what was not said.
+    `stringer_id` pins it to one stringer, for a visit that is to stay together.
     """
 
     card: CardForm
@@ -53,6 +54,7 @@ class RacquetForm:
     on_court: bool = False
     court_id: int | None = None
     shown_ready_at: datetime | None = None
+    stringer_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

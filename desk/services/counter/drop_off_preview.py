@@ -9,7 +9,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
-from desk.models import Event, Frame, Player, Racquet
+from desk.models import Event, Frame, Player, Racquet, Stringer
 from desk.services.acting import find
 from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
@@ -43,7 +43,7 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     visits = [_drafts(session, event, form, at, finder) for form in forms]
     wanted = [
-        _wanted(find_of(session, event, Player, form.player_id, "player"), draft, at)
+        wanted_of(find_of(session, event, Player, form.player_id, "player"), draft, at)
         for form, drafts in zip(forms, visits, strict=True)
         for draft in drafts
         if draft.held_reason is None
@@ -68,6 +68,8 @@ def _draft(
     session: Session, event: Event, player: Player, form: RacquetForm, at: datetime, finder: NeededByFinder
 ) -> Draft:
     frame = find_of(session, event, Frame, frame_of(session, form).id, "frame")
+    if form.stringer_id is not None:
+        find_of(session, event, Stringer, form.stringer_id, "stringer")
     asked = NeededByRacquet(
         player_id=player.id,
         kind="on_court" if form.on_court else form.needed_by_kind,
@@ -87,11 +89,12 @@ def frame_of(session: Session, form: RacquetForm) -> Frame:
     return find(session, Frame, form.frame_id, "frame")
 
 
-def _wanted(player: Player, draft: Draft, at: datetime) -> quotes.Wanted:
+def wanted_of(player: Player, draft: Draft, at: datetime) -> quotes.Wanted:
     return quotes.Wanted(
         player_code=player.code,
         house_minutes=draft.house_minutes,
         ready_from_at=max(at, draft.form.not_before_at or at),
         needed_by_at=draft.needed.at,
         weight=draft.needed.weight,
+        stringer_id=draft.form.stringer_id,
     )

@@ -136,6 +136,7 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
         match_id=draft.needed.match_id,
         weight=draft.needed.weight,
         house_minutes=draft.house_minutes,
+        pinned_stringer_id=form.stringer_id,
     )
     job.card = JobCard(**{name: getattr(form.card, name) for name in form.card.__dataclass_fields__})
     job.changes.append(

@@ -84,9 +84,9 @@ class _Storing:
         return (
             ("days", self._day, "date"),
             ("courts", self._court, "name"),
-            ("players", self._player, "code"),
             ("machines", self._machine, "code"),
             ("stringers", self._stringer, "code"),
+            ("players", self._player, "code"),
             ("frames", self._frame, "code"),
             ("strings", self._string, "code"),
             ("reels", self._reel, "code"),
@@ -120,6 +120,8 @@ class _Storing:
             token_issued_at=self.acting.at,
             hours_per_week=row["hours_per_week"],
             note=row["note"],
+            own_stringer_id=self._id("stringers", row["stringer"]),
+            own_machine_id=self._id("machines", row["machine"]),
         )
 
     def _machine(self, position: int, row: Row) -> Machine:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -13,6 +12,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
 from desk.queries.machines.machines import usable_windows
+from desk.queries.plan.own_bench import own_benches
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import work_windows
 from desk.trade.event_time import EventClock
@@ -64,7 +64,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         stringers=tuple(stringers.values()),
         machines=tuple(machines.values()),
         jobs=tuple(jobs.as_solver_job(job, player_code) for job, player_code in rows),
-        history=_history(session, event, codes, {code for _, code in rows}),
+        history=_history(session, event, codes, {job.player_id: code for job, code in rows}),
     )
     keys = PlanKeys(
         stringers={s.id: s_id for s_id, s in stringers.items()},
@@ -200,23 +200,22 @@ def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
 
 
 def _history(
-    session: Session, event: Event, codes: Mapping[str, Mapping[int, str]], players: set[str]
+    session: Session, event: Event, codes: Mapping[str, Mapping[int, str]], players: Mapping[int, str]
 ) -> dict[str, work.History]:
-    found = (
-        select(Player.code, Job.stringer_id, Job.machine_id)
-        .join(Player, Player.id == Job.player_id)
-        .where(Job.event_id == event.id, Job.state.in_(("strung", "handed_over", "redo")))
-        .distinct()
-    )
-    seen: dict[str, dict[str, set[str]]] = defaultdict(lambda: {"stringer": set(), "machine": set()})
-    for player, stringer_id, machine_id in session.execute(found):
-        for kind, row_id in (("stringer", stringer_id), ("machine", machine_id)):
-            if player in players and row_id in codes[kind]:
-                seen[player][kind].add(codes[kind][row_id])
+    """Return each player's own stringer and machine, by the player's code."""
+    own = own_benches(session, event, planned=False)
     return {
-        player: work.History(stringers=tuple(sorted(past["stringer"])), machines=tuple(sorted(past["machine"])))
-        for player, past in sorted(seen.items())
+        code: work.History(
+            stringers=_known(codes["stringer"], own[player_id].stringer_id),
+            machines=_known(codes["machine"], own[player_id].machine_id),
+        )
+        for player_id, code in sorted(players.items(), key=lambda pair: pair[1])
+        if player_id in own
     }
+
+
+def _known(codes: Mapping[int, str], row_id: int | None) -> tuple[str, ...]:
+    return (codes[row_id],) if row_id in codes else ()
 
 
 def _previous_plan(

@@ -17,13 +17,17 @@ from solver.contract import workload as work
 
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
-    """What the quote needs to know of one racquet; times are UTC, minutes at pace 100."""
+    """What the quote needs to know of one racquet; times are UTC, minutes at pace 100.
+
+    `stringer_id` is who must string it, None: whoever serves best.
+    """
 
     player_code: str
     house_minutes: int
     ready_from_at: datetime
     needed_by_at: datetime | None
     weight: int
+    stringer_id: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,8 +54,7 @@ class ReadyQuote:
 
 def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
     """Return a quote for each racquet, one after the other, without disturbing what is planned."""
-    moment = build_moment(session, event, at)
-    plan = _with_newcomers(moment)
+    moment, plan = _standing(session, event, at)
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
         job = _as_job(moment, one, f"new-{number}")
@@ -68,6 +71,17 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
     ]
 
 
+def _standing(session: Session, event: Event, at: datetime) -> tuple[Moment, solver.Plan]:
+    """Return the moment and the plan that newcomers come to; read once for all quotes of a session and change."""
+    key, state = ("quotes", event.id), (event.change_number, at)
+    held = session.info.get(key)
+    if held is None or held[0] != state:
+        moment = build_moment(session, event, at)
+        held = session.info[key] = (state, (moment, _with_newcomers(moment)))
+    found: tuple[Moment, solver.Plan] = held[1]
+    return found
+
+
 def _with_newcomers(moment: Moment) -> solver.Plan:
     """Return the plan in force with a place for what was dropped off since it was made."""
     plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
@@ -80,6 +94,7 @@ def _with_newcomers(moment: Moment) -> solver.Plan:
 
 
 def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
+    codes = {row_id: code for code, row_id in moment.keys.stringers.items()}
     due = None if wanted.needed_by_at is None else moment.clock.to_minutes(wanted.needed_by_at)
     return work.Job(
         id=name,
@@ -88,6 +103,7 @@ def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
         ready_from=max(0, moment.clock.to_minutes(wanted.ready_from_at)),
         due=due,
         weight=wanted.weight,
+        pinned_stringer=codes.get(wanted.stringer_id or 0),
     )
 
 

@@ -8,13 +8,14 @@ from datetime import datetime, timedelta
 
 from desk.errors import DeskError
 from desk.models import Event
-from desk.queries.counter import counter
 from desk.services.counter.drop_offs import Draft, DropOffForm, preview
+from desk.services.counter.visit_split import split_of
 from desk.trade.errors import TradeError
 from desk.trade.frame_check import check_range
 from desk.trade.units import Tension
 from desk.web import context
 from desk.web.counter.visit_forms import CardPart, VisitForm
+from desk.web.counter.with_whom import BenchWords, SplitWords
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,7 +24,7 @@ class ReadyLine:
 
     part: CardPart
     ready_at: datetime | None
-    stringer: str
+    with_whom: str
     machine: str
     needed_at: datetime | None
     late_minutes: int
@@ -40,6 +41,7 @@ class Ready:
     breaks: tuple[str, ...] = ()
     above: tuple[str, ...] = ()
     needed_why: str = ""
+    split: SplitWords | None = None
     trouble: str = ""
 
     @property
@@ -60,8 +62,8 @@ class Ready:
 
     @property
     def places(self) -> tuple[str, ...]:
-        """Stringer and machine of each racquet, each place once."""
-        found = (f"{line.stringer} at {line.machine}" for line in self.lines if line.ready_at is not None)
+        """With whom and where each racquet is strung, each place once: "with S1, as always, at M1"."""
+        found = (f"{line.with_whom}, at {line.machine}" for line in self.lines if line.ready_at is not None)
         return tuple(dict.fromkeys(found))
 
     @property
@@ -80,25 +82,34 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         drafts = preview(context.reading(), event, _asked(form, player_id, complete), context.event_time())
     except (DeskError, TradeError) as error:
         return Ready(trouble=str(error), waiting_for=missing, above=above)
-    stringers, machines = counter.bench_names(context.reading(), event)
-    lines = tuple(_line(part, draft, stringers, machines) for part, draft in zip(complete, drafts, strict=True))
+    words = BenchWords(event, player_id)
+    lines = tuple(_line(part, draft, words) for part, draft in zip(complete, drafts, strict=True))
+    own = words.own.stringer_id
+    split = split_of(context.reading(), event, player_id, drafts, context.event_time(), own=own)
     breaks = tuple(dict.fromkeys(code for draft in drafts if draft.quote for code in draft.quote.breaks))
-    return Ready(lines=lines, waiting_for=missing, breaks=breaks, above=above, needed_why=drafts[0].needed.why)
+    return Ready(
+        lines=lines,
+        waiting_for=missing,
+        breaks=breaks,
+        above=above,
+        needed_why=drafts[0].needed.why,
+        split=None if split is None else words.split(split),
+    )
 
 
 def _asked(form: VisitForm, player_id: int, parts: Sequence[CardPart]) -> DropOffForm:
     return form.drop_off(player_id, parts)
 
 
-def _line(part: CardPart, draft: Draft, stringers: dict[int, str], machines: dict[int, str]) -> ReadyLine:
+def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
     quote, needed_at = draft.quote, draft.needed.at
     ready_at = None if quote is None else quote.ready_at
     late = 0 if quote is None else quote.late_minutes
     return ReadyLine(
         part=part,
         ready_at=ready_at,
-        stringer=stringers.get((quote.stringer_id if quote else None) or 0, ""),
-        machine=machines.get((quote.machine_id if quote else None) or 0, ""),
+        with_whom=words.with_whom(quote.stringer_id if quote else None),
+        machine=words.machines.get((quote.machine_id if quote else None) or 0, ""),
         needed_at=needed_at,
         late_minutes=late,
         is_tight=bool(not late and ready_at and needed_at and ready_at > needed_at - timedelta(minutes=1)),

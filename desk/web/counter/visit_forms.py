@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from flask import request
-from wtforms import BooleanField, Form, IntegerField, RadioField, SelectField, StringField
+from wtforms import BooleanField, Form, HiddenField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import Length, NumberRange, Optional
 
 from desk.queries.players.players import RacquetRow
@@ -176,6 +176,7 @@ class VisitForm(KeyedForm):
     frame_checked = BooleanField("Frames looked over with the owner: no crack, grommets whole")
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
+    stringer_id = HiddenField(filters=[_id_or_none])
 
     parts: Sequence[CardPart] = ()
 
@@ -239,6 +240,7 @@ class VisitForm(KeyedForm):
                     on_court=on_court,
                     court_id=court_id,
                     shown_ready_at=part.shown_ready_at,
+                    stringer_id=self.stringer_id.data or None,
                 )
                 for part in (self.taken if parts is None else parts)
             ],

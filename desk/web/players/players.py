@@ -15,6 +15,7 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 from desk.models import Frame, Player
 from desk.queries.counter.counter import frame_choices
 from desk.queries.money.charges import open_minor
+from desk.queries.plan.own_bench import own_bench
 from desk.queries.players.history_table import history_table
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
@@ -22,6 +23,7 @@ from desk.services.of_event import find_of
 from desk.services.players import frames, players
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.players.own_bench import own_bench_form
 
 blueprint = Blueprint("players", __name__)
 SHOWN = 50
@@ -121,6 +123,8 @@ def _one(player_id: int, **sent: DeskForm):
         owed=open_minor(session, event, who.id),
         change=change,
         racquet=racquet,
+        own=own_bench(session, event, who.id),
+        own_form=own_bench_form(who),
         erase=sent.get("erase") or DeskForm(formdata=None),
     )
 

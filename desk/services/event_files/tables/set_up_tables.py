@@ -82,6 +82,20 @@ PLAYERS = Table(
             example="8",
             parse=plain_cells.number(0, 100),
         ),
+        Column(
+            name="stringer",
+            explanation="Code of the player's own stringer, if the lead chose one",
+            example="S1",
+            parse=plain_cells.code,
+            refers="stringers",
+        ),
+        Column(
+            name="machine",
+            explanation="Code of the player's own machine; empty for that of the stringer",
+            example="M1",
+            parse=plain_cells.code,
+            refers="machines",
+        ),
         _note(),
     ),
 )

@@ -1,0 +1,54 @@
+"""With whom a visit is strung, in words: as always or why not, and both ways where it would be split."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from desk.models import Event
+from desk.queries.counter import counter
+from desk.queries.plan.own_bench import own_bench, with_whom
+from desk.queries.team.team import stringer_rows
+from desk.services.counter.visit_split import Share, VisitSplit
+from desk.web import context
+from desk.web.display import day_hhmm
+
+COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SplitWords:
+    """Both ways of a visit that goes to several stringers; `stringer_id` would take all of it."""
+
+    together: str
+    parts: str
+    stringer_id: int | None
+
+
+class BenchWords:
+    """Speaks of stringers and machines as one player knows them."""
+
+    def __init__(self, event: Event, player_id: int) -> None:
+        session = context.reading()
+        self.stringers, self.machines = counter.bench_names(session, event)
+        self.own = own_bench(session, event, player_id)
+        self.team = {row.stringer_id: row for row in stringer_rows(session, event, context.event_time())}
+
+    def with_whom(self, stringer_id: int | None) -> str:
+        name = self.stringers.get(stringer_id or 0, "")
+        return with_whom(self.own, stringer_id, name, self.team, context.clock(), context.event_time())
+
+    def split(self, found: VisitSplit) -> SplitWords:
+        parts = [f"{_count(share)} by {self._share(share)}" for share in found.parts]
+        one = found.together
+        return SplitWords(
+            together="" if one is None else f"all by {self._share(one)}",
+            parts=f"{', '.join(parts[:-1])} and {parts[-1]}",
+            stringer_id=None if one is None else one.stringer_id,
+        )
+
+    def _share(self, share: Share) -> str:
+        return f"{day_hhmm(share.ready_at)} with {self.stringers[share.stringer_id]}"
+
+
+def _count(share: Share) -> str:
+    return COUNTS[share.count] if share.count < len(COUNTS) else str(share.count)

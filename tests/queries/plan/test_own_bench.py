@@ -1,0 +1,93 @@
+"""Each player's own stringer and machine: the lead's choice, else who strung most, else the plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.models import Player
+from desk.models.database import Database
+from desk.queries.plan.own_bench import NOBODY, own_bench, with_whom
+from desk.queries.play.play_records import clock_of
+from desk.queries.team.team import stringer_rows
+from desk.services.plan.own_benches import set_own_bench
+from desk.services.plan.workloads import build_moment
+from desk.services.team import team
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+
+
+@pytest.fixture
+def session(database: Database):
+    with database.writing() as opened:
+        yield opened
+
+
+def _strung(session: Session, desk: SmallDesk, *benches: int) -> None:
+    for number, bench in enumerate(benches):
+        make.make_job(
+            session,
+            desk.player,
+            racquet=desk.racquets[number],
+            state="strung",
+            stringer_id=desk.stringers[bench].id,
+            machine_id=desk.machines[bench].id,
+            started_at=make.moment(f"Mon {9 + number}:00"),
+            finished_at=make.moment(f"Mon {9 + number}:20"),
+        )
+
+
+def test_nobody_stands_before_the_first_plan(session: Session) -> None:
+    desk = small_desk(session)
+    assert own_bench(session, desk.event, desk.player.id) == NOBODY
+
+
+def test_who_strung_most_is_the_players_own_and_of_equals_the_first(session: Session) -> None:
+    desk = small_desk(session)
+    _strung(session, desk, 1, 0)
+    own = own_bench(session, desk.event, desk.player.id)
+    assert (own.stringer_id, own.machine_id, own.why) == (desk.stringers[1].id, desk.machines[1].id, "strung")
+    _strung(session, desk, 0)
+    assert own_bench(session, desk.event, desk.player.id).stringer_id == desk.stringers[0].id
+
+
+def test_the_leads_choice_stands_over_it_and_brings_the_home_machine(session: Session) -> None:
+    desk = small_desk(session)
+    _strung(session, desk, 1, 1)
+    set_own_bench(session, desk.event.id, desk.player.id, desk.stringers[0].id, None, acting=make.acting())
+    own = own_bench(session, desk.event, desk.player.id)
+    assert (own.stringer_id, own.machine_id, own.why) == (desk.stringers[0].id, desk.machines[0].id, "lead")
+    set_own_bench(session, desk.event.id, desk.player.id, None, None, acting=make.acting())
+    assert own_bench(session, desk.event, desk.player.id).why == "strung"
+
+
+def test_the_workload_knows_one_own_stringer_and_not_everyone_who_ever_strung(session: Session) -> None:
+    desk = small_desk(session)
+    _strung(session, desk, 1, 1, 0)
+    make.make_job(session, desk.player, racquet=desk.racquets[3])
+    history = build_moment(session, desk.event, make.moment("Mon 12:00")).workload.history[desk.player.code]
+    assert (history.stringers, history.machines) == ((desk.stringers[1].code,), (desk.machines[1].code,))
+
+
+def test_it_is_said_as_always_or_why_not(session: Session) -> None:
+    desk = small_desk(session)
+    _strung(session, desk, 0)
+    first, second = desk.stringers
+    at = make.moment("Mon 12:00")
+    own, clock = own_bench(session, desk.event, desk.player.id), clock_of(session, desk.event)
+
+    def said(stringer_id: int, name: str) -> str:
+        rows = {row.stringer_id: row for row in stringer_rows(session, desk.event, at)}
+        return with_whom(own, stringer_id, name, rows, clock, at)
+
+    assert said(first.id, first.name) == f"with {first.name}, as always"
+    assert said(second.id, second.name) == f"with {second.name}, not with {first.name}, who has no time before"
+    team.call_in_absent(
+        session, desk.event.id, first.id, acting=make.acting("Mon 11:00"), back_at=make.moment("Mon 14:00")
+    )
+    assert said(second.id, second.name) == f"with {second.name}, not with {first.name}, who is off until 14:00"
+    planned = replace(own, why="planned")
+    assert with_whom(planned, second.id, second.name, {}, clock, at) == f"with {second.name}"
+    assert session.get_one(Player, desk.player.id).own_stringer_id is None

@@ -1,0 +1,57 @@
+"""A visit that would go to several stringers says so, with the times of both ways; it can be kept together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.models.database import Database
+from desk.services.counter.drop_offs import preview, take_drop_off
+from desk.services.counter.visit_split import split_of
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+
+AT = make.moment("Mon 12:00")
+
+
+@pytest.fixture
+def session(database: Database):
+    with database.writing() as opened:
+        yield opened
+
+
+def _hurried(desk: SmallDesk, time: str):
+    wanted = {"needed_by_kind": "time", "needed_by_at": make.moment(f"Mon {time}")}
+    return desk.form(*(desk.racquet_form(number, **wanted) for number in range(4)))
+
+
+def test_a_visit_with_time_to_spare_stays_with_one(session: Session) -> None:
+    desk = small_desk(session)
+    form = _hurried(desk, "18:00")
+    drafts = preview(session, desk.event, form, AT)
+    assert len({draft.quote.stringer_id for draft in drafts}) == 1
+    assert split_of(session, desk.event, desk.player.id, drafts, AT) is None
+
+
+def test_a_split_names_both_ways_with_their_times(session: Session) -> None:
+    desk = small_desk(session)
+    drafts = preview(session, desk.event, _hurried(desk, "12:50"), AT)
+    split = split_of(session, desk.event, desk.player.id, drafts, AT)
+    assert len(split.parts) == 2
+    assert sum(share.count for share in split.parts) == 4
+    assert split.together.count == 4
+    assert split.together.ready_at > max(share.ready_at for share in split.parts)
+
+
+def test_kept_together_it_is_pinned_to_the_one_stringer(session: Session) -> None:
+    desk = small_desk(session)
+    form = _hurried(desk, "12:50")
+    one = desk.stringers[1].id
+    form = replace(form, racquets=[replace(racquet, stringer_id=one) for racquet in form.racquets])
+    drafts = preview(session, desk.event, form, AT)
+    assert {draft.quote.stringer_id for draft in drafts} == {one}
+    assert split_of(session, desk.event, desk.player.id, drafts, AT) is None
+    visit = take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 12:00"))
+    assert {job.pinned_stringer_id for job in visit.jobs} == {one}

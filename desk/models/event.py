@@ -71,7 +71,7 @@ class EventDay(Base):
     closes_at: Mapped[datetime]
     closed_at: Mapped[datetime | None]
     closed_by: Mapped[str] = mapped_column(default="")
-    figures: Mapped[dict[str, float | None] | None] = mapped_column(JSON)
+    figures: Mapped[dict[str, float | None] | None] = mapped_column(JSON(none_as_null=True))
 
     event: Mapped[Event] = relationship(back_populates="days")
 

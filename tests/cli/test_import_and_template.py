@@ -61,3 +61,18 @@ def test_a_template_is_written_but_never_over_a_file(database: Database, tmp_pat
 def test_a_template_needs_a_name_of_a_workbook_in_a_folder_that_is_there(database: Database, tmp_path: Path) -> None:
     assert "end it in .xlsx" in run(database, "template", str(tmp_path / "open.csv")).output
     assert "cannot be written" in run(database, "template", str(tmp_path / "nowhere" / "open.xlsx")).output
+
+
+def test_an_event_goes_out_as_a_folder_and_comes_back(database: Database, tmp_path: Path) -> None:
+    folder = tmp_path / "event"
+    folder.mkdir()
+    run(database, "import", str(write_event(folder)))
+    out = run(database, "export-event", "testfield", "--out", str(tmp_path / "out"))
+    assert (out.exit_code, out.output.splitlines()[0].startswith("Testfield Open is in")) == (0, True)
+    again = run(database, "import", str(tmp_path / "out"))
+    assert (again.exit_code, "Change the slug" in again.output) == (1, True)
+    settings = tmp_path / "out" / "event.toml"
+    settings.write_text(settings.read_text().replace('"testfield"', '"again"'))
+    assert run(database, "import", str(tmp_path / "out")).output.endswith('its short name is "again".\n')
+    with database.reading() as session:
+        assert session.scalars(select(Event.slug)).all() == ["testfield", "again"]

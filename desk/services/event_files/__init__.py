@@ -11,6 +11,8 @@ from desk.services.event_files.script import (
     ScriptedRacquet,
     script_of,
 )
+from desk.services.event_files.so_far.storing import store_so_far
+from desk.services.event_files.so_far.writing import SO_FAR, write_event
 from desk.services.event_files.storing import store_event
 from desk.services.event_files.tables.all_tables import TABLES
 from desk.services.event_files.tables.empty_workbook import empty_workbook
@@ -18,6 +20,7 @@ from desk.services.event_files.tables.markdown import tables_markdown
 from desk.services.event_files.tables.spec import Column, Table
 
 __all__ = [
+    "SO_FAR",
     "TABLES",
     "Column",
     "EventFiles",
@@ -33,5 +36,7 @@ __all__ = [
     "read_matches",
     "script_of",
     "store_event",
+    "store_so_far",
     "tables_markdown",
+    "write_event",
 ]

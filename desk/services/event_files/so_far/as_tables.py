@@ -1,0 +1,250 @@
+"""The records of an event as rows of the event files, cell by cell as the importer reads them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import (
+    Base,
+    Calibration,
+    Court,
+    Event,
+    EventDay,
+    Frame,
+    HouseTime,
+    Job,
+    Machine,
+    Match,
+    Player,
+    Price,
+    Reel,
+    ServiceHours,
+    Shift,
+    Stringer,
+    StringType,
+)
+from desk.services.event_files.tables.event_table import EVENT as EVENT_TABLE
+from desk.trade.event_time import EventClock
+from desk.trade.money import Money
+
+Cells = dict[str, Any]
+
+
+def settings_text(session: Session, event: Event) -> str:
+    """Return event.toml."""
+    lines = [f"# {event.name}, written from the records."]
+    for column in EVENT_TABLE.columns:
+        stored = column.name if column.name != "tax_per_cent" else "tax_basis_points"
+        value = getattr(event, stored)
+        if column.name == "tax_per_cent":
+            value = float(Decimal(value) / 100)
+        # JSON's strings, numbers and truth values are also TOML's.
+        lines.append(f"{column.name} = {json.dumps(value, ensure_ascii=False)}")
+    return "\n".join(lines) + "\n"
+
+
+def table_rows(session: Session, event: Event, table: str) -> Iterator[Cells]:
+    """Return the rows of one table of the event files; what happened as incidents is told in so_far.json."""
+    write = _Tables(session, event).writers().get(table)
+    return write() if write else iter(())
+
+
+class _Tables:
+    """One event while it is written."""
+
+    def __init__(self, session: Session, event: Event) -> None:
+        self.session, self.event = session, event
+        self.dates = [day.date for day in event.days]
+        self.clock = EventClock(event.time_zone, min(self.dates, default=date(2000, 1, 1)))
+
+    def writers(self) -> dict[str, Callable[[], Iterator[Cells]]]:
+        names = (
+            "days", "courts", "players", "machines", "service_hours", "stringers", "shifts", "frames", "strings",
+            "reels", "prices", "house_times", "matches", "dropoffs", "calibrations",
+        )  # fmt: skip
+        return {name: getattr(self, f"_{name}") for name in names}
+
+    def _all(self, table: type[Base], order: Any = None) -> Iterator[Any]:
+        owner = table.event_id  # type: ignore[attr-defined]
+        return iter(
+            self.session.scalars(
+                select(table).where(owner == self.event.id).order_by(table.id if order is None else order)
+            )
+        )
+
+    def _time(self, at: datetime | None, day: date) -> str:
+        """Return HH:MM as of DAY's play: half past midnight is 24:30."""
+        if at is None:
+            return ""
+        local = self.clock.local(at)
+        nights = (local.date() - day).days
+        return f"{local.hour + 24 * nights:02}:{local.minute:02}"
+
+    def _day(self, at: datetime) -> date:
+        """Return the day to whose play a moment belongs: the small hours are the night before."""
+        day = self.clock.local(at).date()
+        before = [one for one in self.dates if one <= day]
+        is_night = self.clock.local(at).hour <= 5 and day not in self.dates
+        return before[-1] if is_night and before else day
+
+    def _moment(self, at: datetime | None) -> str:
+        return "" if at is None else f"{self._day(at)} {self._time(at, self._day(at))}"
+
+    def _days(self) -> Iterator[Cells]:
+        for day in self._all(EventDay, EventDay.date):
+            hours = {"opens": self._time(day.opens_at, day.date), "closes": self._time(day.closes_at, day.date)}
+            yield {"date": day.date} | hours
+
+    def _courts(self) -> Iterator[Cells]:
+        for court in self._all(Court, Court.position):
+            yield {"name": court.name}
+
+    def _players(self) -> Iterator[Cells]:
+        for player in self._all(Player):
+            yield {
+                "code": player.code,
+                "name": player.name,
+                "hours_per_week": _number(player.hours_per_week),
+                "note": player.note,
+            }
+
+    def _machines(self) -> Iterator[Cells]:
+        for one in self._all(Machine, Machine.position):
+            yield {"code": one.code, "name": one.name, "kind": one.kind, "reach": f"{_number(one.reach_cm)} cm"}
+
+    def _hours(self, table: Any, owner: Any, name: str) -> Iterator[Cells]:
+        found = select(table, owner.code).join(owner).where(owner.event_id == self.event.id).order_by(table.id)
+        for row, code in self.session.execute(found):
+            day = self._day(row.from_at)
+            yield {name: code, "day": day, "from": self._time(row.from_at, day), "to": self._time(row.to_at, day)}
+
+    def _service_hours(self) -> Iterator[Cells]:
+        return self._hours(ServiceHours, Machine, "machine")
+
+    def _shifts(self) -> Iterator[Cells]:
+        return self._hours(Shift, Stringer, "stringer")
+
+    def _stringers(self) -> Iterator[Cells]:
+        codes = {machine.id: machine.code for machine in self._all(Machine)}
+        for one in self._all(Stringer, Stringer.position):
+            home = codes.get(one.home_machine_id, "")
+            yield {"code": one.code, "name": one.name, "home_machine": home, "pace": one.pace_override or one.pace}
+
+    def _frames(self) -> Iterator[Cells]:
+        for one in self._all(Frame):
+            yield {
+                "code": one.code,
+                "name": one.name,
+                "head_size": _with(one.head_sq_in, "sq in"),
+                "head_length": _with(one.head_length_cm, "cm"),
+                "head_width": _with(one.head_width_cm, "cm"),
+                "mains": one.mains,
+                "crosses": one.crosses,
+                "tension_low": _with(one.tension_low, one.tension_unit),
+                "tension_high": _with(one.tension_high, one.tension_unit),
+            }
+
+    def _strings(self) -> Iterator[Cells]:
+        for one in self._all(StringType):
+            gauge = _with(one.gauge_mm, "mm")
+            yield {"code": one.code, "name": one.name, "gauge": gauge, "colour": one.colour, "material": one.material}
+
+    def _reels(self) -> Iterator[Cells]:
+        """Reels with the metres that are left, not those of the beginning: an event begun from here has no more."""
+        for one in self._all(Reel):
+            if one.withdrawn_at is None:
+                left = max(0.0, round(sum(entry.metres for entry in one.entries), 2))
+                owner = one.owner.code if one.owner else ""
+                kind = {"string": one.string_type.code, "kind": one.kind, "metres": _number(left)}
+                yield {"code": one.code} | kind | {"owner": owner, "place": one.place}
+
+    def _prices(self) -> Iterator[Cells]:
+        codes = {one.id: one.code for one in self._all(StringType)}
+        for one in self._all(Price):
+            amount = Money(one.amount_minor, self.event.currency).major
+            string = codes.get(one.string_type_id, "")
+            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"}
+
+    def _house_times(self) -> Iterator[Cells]:
+        for one in self._all(HouseTime):
+            yield {"key": one.key, "minutes": one.minutes}
+
+    def _matches(self) -> Iterator[Cells]:
+        days = {day.id: day.date for day in self._all(EventDay)}
+        matches = list(self._all(Match))
+        codes = {"player": {one.id: one.code for one in self._all(Player)}, "match": {m.id: m.code for m in matches}}
+        for one in matches:
+            day = days[one.day_id]
+            place = {"code": one.code, "day": day, "court": one.court.name, "position": one.position}
+            start = {"format": one.format, "start_kind": one.start_kind, "start": self._time(one.start_at, day)}
+            yield place | start | {f"side{number}": _side(one, number, codes) for number in (1, 2)}
+
+    def _dropoffs(self) -> Iterator[Cells]:
+        for job in self._all(Job):
+            if job.redo_of_id is None:
+                yield self._dropoff(job)
+
+    def _dropoff(self, job: Job) -> Cells:
+        card, day = job.card, self._day(job.dropped_at)
+        needed = self._moment(job.needed_by_at) if job.needed_by_kind == "time" else job.needed_by_kind
+        court = self.session.get(Court, job.court_id) if job.court_id else None
+        return {
+            "day": day,
+            "time": self._time(job.dropped_at, day),
+            "player": job.player.code,
+            "racquet": job.racquet.number,
+            "frame": job.racquet.frame.code,
+            "mains_string": card.mains_string.code,
+            "crosses_string": card.crosses_string.code,
+            "mains_tension": _with(card.mains_tension, card.tension_unit),
+            "crosses_tension": _with(card.crosses_tension, card.tension_unit),
+            "pieces": card.pieces,
+            "mains_pre_stretch": card.mains_pre_stretch,
+            "crosses_pre_stretch": card.crosses_pre_stretch,
+            "stencil": card.stencil,
+            "extra_work": card.extra_work,
+            "own_string": _own(card.own_mains, card.own_crosses),
+            "needed_by": needed,
+            "not_before": self._moment(job.not_before_at),
+            "on_court": "yes" if job.on_court else "no",
+            "court": court.name if court else "",
+            "consent": job.drop_off.consent,
+            "note": card.note,
+        }
+
+    def _calibrations(self) -> Iterator[Cells]:
+        stringers = {one.name: one.code for one in self._all(Stringer)}
+        found = select(Calibration, Machine.code).join(Machine).where(Machine.event_id == self.event.id)
+        for one, machine in self.session.execute(found.order_by(Calibration.id)):
+            day = self._day(one.at)
+            when = {"day": day, "time": self._time(one.at, day), "machine": machine, "by": stringers.get(one.by, "")}
+            yield when | {"reference": _with(one.reference, one.unit), "reading": _with(one.reading, one.unit)}
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else f"{value:.12g}"
+
+
+def _with(value: Any, unit: str | None) -> str:
+    if value is None:
+        return ""
+    return f"{_number(value) if isinstance(value, float) else value} {unit}"
+
+
+def _own(mains: bool, crosses: bool) -> str:
+    return {(True, True): "yes", (True, False): "mains", (False, True): "crosses"}.get((mains, crosses), "no")
+
+
+def _side(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:
+    sides = [side for side in match.sides if side.side == number]
+    waits = [codes["match"][side.winner_of_id] for side in sides if side.winner_of_id in codes["match"]]
+    if waits:
+        return f"winner of {waits[0]}"
+    return " / ".join(codes["player"][side.player_id] for side in sides if side.player_id in codes["player"])

@@ -126,6 +126,8 @@ ACCESS: dict[str, frozenset[str]] = {
     "machines.calibrate": DESK,
     "machines.take_out": DESK,
     "machines.put_back": DESK,
+    "calibration.page": DESK,
+    "calibration.keep": DESK,
     "team.page": DESK,
     "team.stringer": DESK,
     "team.change": LEAD,

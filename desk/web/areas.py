@@ -8,7 +8,7 @@ from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, 
 from desk.web.event import events, settings
 from desk.web.hall import board, runner
 from desk.web.home import home, log
-from desk.web.machines import machines
+from desk.web.machines import calibration, machines
 from desk.web.money import player_accounts
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
@@ -37,6 +37,7 @@ AREAS = (
     matches.blueprint,
     match_sheet.blueprint,
     machines.blueprint,
+    calibration.blueprint,
     team.blueprint,
     store.blueprint,
     own_bench.blueprint,

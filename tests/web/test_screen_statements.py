@@ -11,8 +11,16 @@ from tests.web.conftest import House
 from tests.web.statements import selects
 
 FEW, MORE = 20, 60
-# Files that are being made, and a page that only a trusted device sees, are not screens of racquets.
-WITHOUT_A_ROW = {"static", "sign_in.pin", "sheets.making", "sheets.progress", "sheets.made", "sheets.file"}
+# Files that are being made, and pages of a trusted device or a fresh account, are not screens of racquets.
+WITHOUT_A_ROW = {
+    "static",
+    "sign_in.pin",
+    "sign_in.welcome",
+    "sheets.making",
+    "sheets.progress",
+    "sheets.made",
+    "sheets.file",
+}
 
 
 def _large(house: House):

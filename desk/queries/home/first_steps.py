@@ -1,39 +1,70 @@
-"""The first steps of a new event, from nothing to a running desk."""
+"""The first steps of a new event, from nothing to a running desk, each with what is missing."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
-from sqlalchemy import exists, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import DropOff, Event, Machine, Match, Shift, Stringer, StringType
+from desk.models import Account, DropOff, Event, Machine, Match, Price, Shift, Stringer, StringType
+from desk.queries.machines.machines import waiting_for_reading
 
 
 @dataclass(frozen=True, kw_only=True)
-class FirstSteps:
-    """What of a running desk is there already."""
+class FirstStep:
+    """One step: the screen where it is done, what is there (empty: nothing yet), and what is missing.
 
-    machines: bool
-    team: bool
-    string: bool
-    play: bool
-    drop_off: bool
+    A step that `may_wait` keeps no racquet from being strung.
+    """
 
-    @property
-    def is_over(self) -> bool:
-        """Whether racquets are being strung; an order of play may stay out."""
-        return self.machines and self.team and self.string and self.drop_off
+    screen: str
+    name: str
+    there: str
+    missing: str
+    done: bool
+    may_wait: bool = False
 
 
-def first_steps(session: Session, event: Event) -> FirstSteps:
-    """Tell by one statement how far a new event is."""
-    found = {
-        "machines": exists().where(Machine.event_id == event.id),
-        "team": exists().where(Shift.stringer_id == Stringer.id, Stringer.event_id == event.id),
-        "string": exists().where(StringType.event_id == event.id),
-        "play": exists().where(Match.event_id == event.id),
-        "drop_off": exists().where(DropOff.event_id == event.id),
-    }
-    row = session.execute(select(*(there.label(name) for name, there in found.items()))).one()
-    return FirstSteps(**row._mapping)
+def first_steps(session: Session, event: Event, at: datetime) -> list[FirstStep]:
+    """Return the steps in their order; an empty list once there is a team at machines and a racquet was dropped off."""
+    counts = _counts(session, event)
+    if all(counts[key] for key in ("machines", "team", "strings", "drop_offs")):
+        return []
+    return list(_steps(counts, waiting_for_reading(session, event, at)))
+
+
+def _counts(session: Session, event: Event) -> dict[str, int]:
+    of_event = {"machines": Machine, "strings": StringType, "prices": Price, "matches": Match, "drop_offs": DropOff}
+    found = {name: select(func.count()).where(table.event_id == event.id) for name, table in of_event.items()}
+    at_work = select(func.count(Stringer.id.distinct())).join(Shift).where(Stringer.event_id == event.id)
+    found |= {"team": at_work, "accounts": select(func.count(Account.id)).where(Account.active)}
+    row = session.execute(select(*(one.scalar_subquery().label(name) for name, one in found.items()))).one()
+    return dict(row._mapping)
+
+
+def _steps(counts: dict[str, int], waiting: list[str]) -> Iterator[FirstStep]:
+    def step(key: str, screen: str, name: str, missing: str, *, may_wait: bool = False, enough: int = 1) -> FirstStep:
+        there, done = str(counts[key] or ""), counts[key] >= enough
+        return FirstStep(screen=screen, name=name, there=there, missing=missing, done=done, may_wait=may_wait)
+
+    yield step("machines", "machines.page", "Machines", "Each machine with its name and how it pulls.")
+    yield step("team", "team.page", "Team", "Who strings, at which machine, and their hours.")
+    yield step("strings", "store.page", "String", "The strings of the event, and what is there of each.")
+    yield FirstStep(
+        screen="calibration.page",
+        name="Calibration",
+        there="" if waiting or not counts["machines"] else "read",
+        missing=f"Still to be read today: {', '.join(waiting)}." if waiting else "Each machine at two tensions.",
+        done=bool(counts["machines"]) and not waiting,
+    )
+    typed = "Typed, or read from a file. Without it racquets are needed at the times you type."
+    yield step("matches", "play.page", "Order of play", typed, may_wait=True)
+    yield step("prices", "settings.price_list", "Price list", "Without it nothing is charged.", may_wait=True)
+    people = "Front desk, stringers and organiser, each with a role."
+    yield step("accounts", "settings.people", "Accounts", people, may_wait=True, enough=2)
+    yield step(
+        "drop_offs", "drop_off.page", "First drop-off", "Three letters of a name; new players are added on the way."
+    )

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.queries.counter.pickup import Uncollected, uncollected
-from desk.queries.machines.machines import NO_DAY, MachineRow, machine_rows
+from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import Block, PlanBoard
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
@@ -21,7 +21,7 @@ LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
 LEFT_LYING = timedelta(hours=1)
 BEING_PLANNED = "Being planned."
-GROUPS = ("court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
+GROUPS = ("reading", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +78,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *_urgent(board, at),
             *_held(board),
             *_string(foresee(session, event)),
-            *_machines(event, machine_rows(session, event, at, readings=0)),
+            *_machines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
             *_pickup(uncollected(session, event), at),
         ]
     )
@@ -196,13 +196,14 @@ def _string(ahead: Foresight) -> Iterator[HomeLine]:
             yield HomeLine(group="string", at=reel.runs_out_at, name=reel.string_name, text=text)
 
 
-def _machines(event: Event, rows: list[MachineRow]) -> Iterator[HomeLine]:
+def _machines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLine]:
     for row in rows:
-        if row.out_since is not None:
-            if row.back_at is None:
-                yield HomeLine(group="machine", at=row.out_since, name=row.name, text=f"{row.reason}.")
-        elif event.calibration_required and not row.calibrated and row.reason != NO_DAY.reason:
-            yield HomeLine(group="machine", name=row.name, text=row.reason)
+        if row.out_since is not None and row.back_at is None:
+            yield HomeLine(group="machine", at=row.out_since, name=row.name, text=f"{row.reason}.")
+    if waiting:
+        name = "1 machine" if len(waiting) == 1 else f"{len(waiting)} machines"
+        text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
+        yield HomeLine(group="reading", name=name, text=text)
 
 
 def _pickup(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:

@@ -96,6 +96,19 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
     return "" if found.fit else found.reason
 
 
+def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[str]:
+    """Return the names of the machines that string nothing today before they are read, in the desk's order."""
+    today = day_at(day_spans(session, event), at) if event.calibration_required else None
+    if today is None:
+        return []
+    read = _read_since(session, event, today.from_at)
+    return [
+        machine.name
+        for machine in _machines(session, event)
+        if current_outage(machine, at) is None and not fitness(event, read.get(machine.id, ()), today).fit
+    ]
+
+
 def _machines(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
     found = (
         select(Machine)

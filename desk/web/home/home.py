@@ -17,7 +17,7 @@ def _shown() -> dict[str, object]:
     session, event = context.reading(), context.current_event()
     return {
         "home": home_queries.home(session, event, context.event_time()),
-        "steps": first_steps(session, event),
+        "steps": first_steps(session, event, context.event_time()),
     }
 
 

@@ -1,4 +1,7 @@
-"""Take a picture of every screen at each size, light and dark: `python -m tests.web.browser.pictures FOLDER`."""
+"""Take a picture of every screen at each size, light and dark.
+
+`python -m tests.web.browser.pictures FOLDER [NAME ...]` takes those whose name begins with a NAME.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +32,7 @@ def take(browser: Browser, site: Site, screens: tuple[Screen, ...], folder: Path
         page.context.close()
 
 
-def main(folder: Path) -> None:
+def main(folder: Path, names: tuple[str, ...]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory() as temporary, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(ARGUMENTS))
@@ -39,12 +42,13 @@ def main(folder: Path) -> None:
             with serve(database, fill=fill) as site:
                 for size in SIZES:
                     for scheme in ("light", "dark"):
-                        take(browser, site, screens, folder, size, scheme)
+                        wanted = tuple(screen for screen in screens if screen.name.startswith(names or ""))
+                        take(browser, site, wanted, folder, size, scheme)
             database.dispose()
         browser.close()
 
 
 if __name__ == "__main__":
-    if len(sys.argv) != 2:
-        sys.exit("Name the folder for the pictures: python -m tests.web.browser.pictures FOLDER")
-    main(Path(sys.argv[1]))
+    if len(sys.argv) < 2:
+        sys.exit("Name the folder for the pictures: python -m tests.web.browser.pictures FOLDER [NAME ...]")
+    main(Path(sys.argv[1]), tuple(sys.argv[2:]))

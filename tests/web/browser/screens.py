@@ -76,6 +76,7 @@ SCREENS = (
     Screen("store-order", "desk", at("/store/order")),
     Screen("machines", "lead", at("/machines")),
     Screen("machine", "lead", lambda scene: f"/machines/{scene.machines[0].id}"),
+    Screen("calibration", "lead", at("/calibration")),
     Screen("team", "lead", at("/team")),
     Screen("team-stringer", "lead", lambda scene: f"/team/{scene.stringers[0].id}"),
     Screen("players", "lead", at("/players")),

@@ -42,10 +42,10 @@ def next_step(house: House) -> str:
 
 def test_the_next_step_follows_what_is_there(house: House) -> None:
     found = [next_step(house)]
-    for add in (make.make_machine, make.make_stringer):
+    for add in (make.make_machine, make.make_stringer, make.make_string):
         house.write(lambda session, event, add=add: add(session, event) and None)
         found.append(next_step(house))
-    assert found == ["Machines", "Team", "String"]
+    assert found == ["Machines", "Team", "String", "Calibration"]
 
 
 def test_a_running_desk_shows_no_first_steps(house: House) -> None:

@@ -104,7 +104,7 @@ def test_a_held_racquet_names_its_reason(house: House) -> None:
 
 def test_a_machine_is_named_until_it_was_calibrated_today(house: House) -> None:
     machine_id = house.write(lambda session, event: make.make_machine(session, event).id)
-    assert keys(house) == ["machine"]
+    assert keys(house) == ["reading"]
 
     def calibrate(session, _event: Event) -> None:
         for reference in ("20", "27"):

@@ -1,0 +1,117 @@
+"""The morning's calibration: all machines by two tensions in one grid, typed down the column."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from flask import Blueprint, flash, url_for
+from wtforms import DecimalField, RadioField
+from wtforms.validators import InputRequired, NumberRange, Optional
+
+from desk.models import Calibration
+from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
+from desk.services.machines import machines
+from desk.trade.units import plain
+from desk.web import context
+from desk.web.display import UNIT_WORDS
+from desk.web.forms import DeskForm, options, saved, see, show
+
+blueprint = Blueprint("calibration", __name__)
+USUAL = {"kg": ("20", "25"), "lb": ("45", "55")}
+TENSION = NumberRange(1, 100, "1 to 100")
+BOTH = "read both tensions, or neither"
+
+
+class GridForm(DeskForm):
+    """Two tensions for all machines; `grid_form` adds two readings for each of them."""
+
+    rows: Sequence[MachineRow] = ()
+    unit = RadioField(
+        "The gauge reads in", choices=options(UNIT_WORDS.items()), validators=[InputRequired("choose pounds or kilos")]
+    )
+    reference_1 = DecimalField("First tension set", [InputRequired("give the figure"), TENSION], places=None)
+    reference_2 = DecimalField("Second tension set", [InputRequired("give the figure"), TENSION], places=None)
+
+    def cells(self, row: MachineRow) -> tuple[DecimalField, DecimalField]:
+        """Return the fields of the two readings of a machine."""
+        return self[f"m{row.machine_id}_1"], self[f"m{row.machine_id}_2"]
+
+    def validate(self, extra_validators: object = None) -> bool:
+        valid = super().validate(extra_validators)
+        for cells in map(self.cells, self.rows):
+            if (cells[0].data is None) != (cells[1].data is None) and not any(cell.errors for cell in cells):
+                missing = cells[0] if cells[0].data is None else cells[1]
+                missing.errors, valid = [*missing.errors, BOTH], False
+        if valid and not self.readings():
+            self.trouble, valid = "No reading was typed; nothing was stored.", False
+        return valid
+
+    def readings(self) -> dict[int, list[machines.Reading]]:
+        """Return the two readings of each machine that was read, by its id."""
+        references = (self.reference_1.data, self.reference_2.data)
+        return {
+            row.machine_id: [
+                machines.Reading(reference=reference, reading=cell.data, unit=self.unit.data)
+                for reference, cell in zip(references, self.cells(row), strict=True)
+            ]
+            for row in self.rows
+            if self.cells(row)[0].data is not None
+        }
+
+
+def grid_form(rows: Sequence[MachineRow], **values: object) -> GridForm:
+    """Return a form with two readings for each of ROWS."""
+    names = [f"m{row.machine_id}_{turn}" for row in rows for turn in (1, 2)]
+    fields = {name: DecimalField("Gauge then read", [Optional(), TENSION]) for name in names}
+    return type("FullGridForm", (GridForm,), fields | {"rows": rows})(**values)
+
+
+def _rows() -> list[MachineRow]:
+    found = machine_rows(context.reading(), context.current_event(), context.event_time(), readings=2)
+    return [row for row in found if row.out_since is None]
+
+
+def _shown(form: GridForm):
+    return show(
+        "machines/calibration.html",
+        form=form,
+        tolerance_lb=context.current_event().calibration_tolerance_lb,
+        waiting=sum(not row.calibrated for row in form.rows),
+    )
+
+
+@blueprint.app_template_global("waiting_machines")
+def waiting_machines() -> list[str]:
+    """Return the machines that wait for their reading, for whichever screen must say so."""
+    return waiting_for_reading(context.reading(), context.current_event(), context.event_time())
+
+
+@blueprint.get("/calibration")
+def page():
+    rows = _rows()
+    last = next((row.readings[-2:] for row in rows if len(row.readings) == 2), ())
+    unit = last[0].unit if last else "kg"
+    first, second = [plain(one.reference) for one in last] or USUAL[unit]
+    values = {"unit": unit, "reference_1": first, "reference_2": second}
+    return _shown(grid_form(rows, formdata=None, data=values))
+
+
+@blueprint.post("/calibration")
+def keep():
+    form, read = grid_form(_rows()), []
+    acting = context.acting()
+
+    def write(session) -> None:
+        for machine_id, readings in form.readings().items():
+            read.append(machines.calibrate(session, context.event_id(), machine_id, readings, acting=acting))
+
+    if saved(form, write):
+        flash(_said(read))
+        return see(url_for("machines.page"))
+    return _shown(form)
+
+
+def _said(read: list[list[Calibration]]) -> str:
+    passed = sum(all(one.passed for one in rows) for rows in read)
+    said = f"{passed} of {len(read)} are within the tolerance and may string today."
+    return said if passed == len(read) else f"{said} The plan leaves the others out until they pass."

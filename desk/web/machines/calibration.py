@@ -14,7 +14,7 @@ from desk.services.machines import machines
 from desk.trade.units import plain
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saved, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("calibration", __name__)
 USUAL = {"kg": ("20", "25"), "lb": ("45", "55")}
@@ -98,16 +98,15 @@ def page():
 
 @blueprint.post("/calibration")
 def keep():
-    form, read = grid_form(_rows()), []
-    acting = context.acting()
-
-    def write(session) -> None:
-        for machine_id, readings in form.readings().items():
-            read.append(machines.calibrate(session, context.event_id(), machine_id, readings, acting=acting))
-
-    if saved(form, write):
-        flash(_said(read))
-        return see(url_for("machines.page"))
+    form = grid_form(_rows())
+    if form.validate_on_submit():
+        with saving(form) as session:
+            event_id, acting = context.event_id(), context.acting()
+            read = [
+                machines.calibrate(session, event_id, one, rows, acting=acting) for one, rows in form.readings().items()
+            ]
+            flash(_said(read))
+            return see(url_for("machines.page"))
     return _shown(form)
 
 

@@ -7,7 +7,7 @@ from solver.contract.calendar import Calendar, started_assignments, still_fits
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.judge.costs import extra_names, job_cost, leaving_out_cost
+from solver.judge.costs import Bench, added_by_bench, job_cost, leaving_out_cost
 
 Draft = tuple[list[Assignment], list[str]]
 """Assignments and the ids of the jobs left out."""
@@ -69,8 +69,7 @@ class _Desk:
         self.calendar = Calendar(workload)
         self.assignments = started_assignments(workload)
         self.done = {a.job for a in self.assignments}
-        self.stringers: dict[str, set[str]] = defaultdict(set)
-        self.machines: dict[str, set[str]] = defaultdict(set)
+        self.benches: dict[str, set[Bench]] = defaultdict(set)
         for a in self.assignments:
             self._remember(a)
 
@@ -109,21 +108,14 @@ class _Desk:
         home = stringer.home
         if home is not None and job.allows_machine(home):
             yield home
-        known = self.machines[job.player]
+        known = {machine for _, machine in self.benches[job.player]}
         others = [m.id for m in self.workload.machines if m.id != home and job.allows_machine(m.id)]
         yield from sorted(others, key=lambda name: name not in known)
 
     def _added(self, job: Job, a: Assignment) -> int:
-        cost = sum(job_cost(self.workload, job, a, self.points).values())
-        past = self.workload.history.get(job.player)
-        for used, name, before, price in (
-            (self.stringers[job.player], a.stringer, past.stringers if past else (), self.points.extra_stringer),
-            (self.machines[job.player], a.machine, past.machines if past else (), self.points.extra_machine),
-        ):
-            cost += price * (extra_names(before, used | {name}) - extra_names(before, used))
-        return cost
+        alone = sum(job_cost(self.workload, job, a, self.points).values())
+        bench = a.stringer, a.machine
+        return alone + added_by_bench(self.workload, job.player, self.benches[job.player], bench, self.points)
 
     def _remember(self, a: Assignment) -> None:
-        player = self.workload.job_by_id[a.job].player
-        self.stringers[player].add(a.stringer)
-        self.machines[player].add(a.machine)
+        self.benches[self.workload.job_by_id[a.job].player].add((a.stringer, a.machine))

@@ -112,7 +112,6 @@ class _Run:
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
         self.ascent: Ascent | None = None
-        self.is_plain = _is_plain(workload)
 
     @property
     def passed(self) -> float:
@@ -156,7 +155,7 @@ class _Run:
         if is_warm() and not self.is_over:
             self.search()
             self.climb(rounds=ROUNDS_OF_BOUND if is_counted else None, share=0.1)
-        if len(self.open) <= MOST_FOR_PROOF and self.is_plain and not self.is_over:
+        if len(self.open) <= MOST_FOR_PROOF and not self.is_over:
             self.prove()
         elif not is_counted:
             self.mend(until=MENDED * self.seconds)
@@ -197,7 +196,7 @@ class _Run:
         """Raise the bound, for a share of the time that has passed at most, or for some rounds."""
         from solver.bound import Ascent
 
-        if not is_warm() or not self.open or not self.is_plain:
+        if not is_warm() or not self.open:
             return
         began = time.perf_counter()
         if self.ascent is None:
@@ -240,7 +239,7 @@ class _Run:
             self.tell(self.total)
             return self.is_stopped or stop()
 
-        if self.open and self.is_plain and not self.is_over:
+        if self.open and not self.is_over:
             left = until - self.passed
             self.take(
                 improve_by_parts(
@@ -262,9 +261,3 @@ class _Run:
             seconds=self.passed,
             workload_name=self.workload.name,
         )
-
-
-def _is_plain(workload: Workload) -> bool:
-    """Whether model, bound and mending know everything that counts here."""
-    has_wishes = any(job.latest is not None or job.fresh_from is not None for job in workload.jobs)
-    return not (workload.spread or has_wishes or any(m.kind is not None for m in workload.machines))

@@ -7,7 +7,7 @@ from solver.contract.calendar import ALWAYS, first_common, started_assignments
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, may_string
-from solver.judge.costs import extra_names, job_cost
+from solver.judge.costs import added_by_bench, job_cost
 
 POSITIONS = 4
 OFFERS = 3
@@ -150,15 +150,9 @@ class _Book:
 
     def added(self, job: Job, place: Assignment, points: Points) -> int:
         """Give the points that the job adds at a place, continuity of its player included."""
-        cost = sum(job_cost(self.workload, job, place, points).values())
-        past = self.workload.history.get(job.player)
-        mine = self.of_player.get(job.player, [])
-        for name, before, used, price in (
-            (place.stringer, past.stringers if past else (), {a.stringer for a in mine}, points.extra_stringer),
-            (place.machine, past.machines if past else (), {a.machine for a in mine}, points.extra_machine),
-        ):
-            cost += price * (extra_names(before, used | {name}) - extra_names(before, used))
-        return cost
+        alone = sum(job_cost(self.workload, job, place, points).values())
+        used = {(a.stringer, a.machine) for a in self.of_player.get(job.player, [])}
+        return alone + added_by_bench(self.workload, job.player, used, (place.stringer, place.machine), points)
 
     def _machines(self, job: Job, stringer: Stringer) -> Iterator[str]:
         names = [m.id for m in self.workload.machines if job.allows_machine(m.id)]

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 from ortools.graph.python import min_cost_flow
 
 from solver.contract.calendar import Calendar
+from solver.contract.end_points import end_points
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
-from solver.contract.workload import Job, Workload, bench_minutes, earliest_start
+from solver.contract.workload import Job, Workload, bench_minutes, earliest_start, waits_from
 from solver.dispatch import Draft
 from solver.judge.costs import job_cost, last_minute, leaving_out_cost
 
@@ -132,10 +133,9 @@ def _costs(workload: Workload, points: Points, job: Job, turns: Sequence[Turn], 
     first = {(t.stringer, t.machine): t for t in turns}
     benches = {bench: _cost_at(workload, points, job, t, known) for bench, t in first.items()}
     costs = np.array([benches[t.stringer, t.machine] for t in turns], dtype=np.int64)
-    costs += points.waiting * (ends - job.ready_from)
-    for price, wanted in ((points.late * job.weight, job.due), (points.promise, job.promised)):
-        if wanted is not None:
-            costs += price * np.clip(ends - wanted, 0, points.late_cap)
+    costs += points.waiting * np.maximum(0, ends - waits_from(job)) + end_points(workload, job, points).at(ends)
+    if job.fresh_from is not None:
+        costs += points.stale * (starts < job.fresh_from)
     return np.where(starts < earliest_start(workload, job), _FORBIDDEN, costs)
 
 

@@ -13,9 +13,9 @@ from typing import Any
 
 from numba import njit
 
-from solver.bound.table import FAR, FIRST, FIXED, LANE, LAST, LEFT_OUT, LENGTH, READY, STRINGER
+from solver.bound.table import FAR, FIRST, FIXED, FRESH, LANE, LAST, LEFT_OUT, LENGTH, READY, STRINGER
 from solver.bound.teams import serve
-from solver.bound.turns import alone_at, mark, mark_in_turn
+from solver.bound.turns import alone_at, floor_from, mark, mark_in_turn, stale_at
 from solver.search.compiled import OPTIONS, compiled
 
 BLOCK = 64
@@ -82,12 +82,15 @@ def _price_job(table, room, job):  # type: ignore[no-untyped-def]
     for s in range(room.best.shape[1]):
         room.best[job, s] = FAR
     filled = ready = table.jobs[job, READY]
+    fresh = table.jobs[job, FRESH]
     for k in range(table.place_from[job], table.place_from[job + 1]):
         length = table.places[k, LENGTH]
         for w in range(table.places[k, FIRST], table.places[k, LAST]):
             at, stop = max(table.spans[w, 0], ready), table.spans[w, 1] - length + 1
             while at < stop:
                 some = min(BLOCK, stop - at)
+                if at < fresh:
+                    some = min(some, fresh - at)
                 for end in range(filled, at + length + some):
                     room.alone[end] = alone_at(table, job, end)
                 filled = max(filled, at + length + some)
@@ -101,8 +104,9 @@ def _price_block(table, room, job, k, at, some):  # type: ignore[no-untyped-def]
     """Look at some starts of a job at a place; false when no later one can be cheaper there."""
     stringer, lane, length = table.places[k, STRINGER], table.places[k, LANE], table.places[k, LENGTH]
     fixed, best = table.places[k, FIXED], room.best[job, table.places[k, STRINGER]]
-    if room.alone[at + length] + fixed >= best:
+    if floor_from(table, job, at + length) + fixed >= best:
         return False
+    fixed += stale_at(table, job, at)
     ends = room.alone[at + length : at + length + some]
     paid = room.prefix[lane, at : at + some]
     owed = room.prefix[lane, at + length : at + length + some]

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.contract.calendar import horizon
+from solver.contract.end_points import end_points
 from solver.contract.points import Points
-from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start
+from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, waits_from
 from solver.judge.costs import leaving_out_cost
 
 Ints = NDArray[np.int64]
@@ -23,7 +24,8 @@ MOST_PLACES = 60_000
 _ALWAYS: Span = (-FAR, FAR)
 
 # columns of Table.jobs
-READY, ORIGIN, DUE, LATE, PROMISED, PROMISE, LEFT_OUT = range(7)
+READY, ORIGIN, FRESH, STALE, ROW_FROM, ROW_TO, ROW_AT, SLOPE, LEFT_OUT = range(9)
+JOB_COLUMNS = 9
 # columns of Table.places: a job at a bench, with its minutes, its fixed points and its stretches
 STRINGER, LANE, LENGTH, FIXED, FIRST, LAST = range(6)
 
@@ -34,7 +36,9 @@ class Table(NamedTuple):
     J jobs grouped by player, P players, S stringers, M machines whose minutes are priced, T minutes.
     """
 
-    jobs: Ints  # (J, 7)
+    jobs: Ints  # (J, 9)
+    by_end: Ints  # (V,) points by end, a row of minutes for each job: `ROW_AT` is the end that it begins with
+    floors: Ints  # (V,) the least of a row from there on
     place_from: Ints  # (J + 1,) where each job's rows of `places` begin
     places: Ints  # (K, 6)
     lanes: Ints  # (L, 2) stringer and machine as rows of `hours`, or -1 where only the first is priced
@@ -43,7 +47,7 @@ class Table(NamedTuple):
     new_price: Ints  # (P, S) points for a stringer who is new to the player
     first_free: Ints  # (P,) 1 where the dearest of the new stringers costs nothing
     hours: Ints  # (S + M, T) 1 in each minute that could be used
-    points: Ints  # (2,) cap in minutes, points for a minute of waiting
+    points: Ints  # (1,) points for a minute of waiting
 
 
 def new_table(workload: Workload, points: Points) -> Table:
@@ -65,6 +69,8 @@ class _Writer:
         self.every_bench = self._machines_are_scarce()
         priced = [m for m in workload.machines if self.every_bench or self.homes[m.id] > 1]
         self.machine_row = {m.id: i for i, m in enumerate(priced, start=len(self.row))}
+        self.rows: list[Ints] = []
+        self.filled = 0
         self.lanes: dict[Span, int] = {}
         self.spans: list[Span] = []
         self.places: dict[object, Ints] = {}
@@ -83,7 +89,11 @@ class _Writer:
         first = _group_starts(players)
         prices = [self._new_prices(players[i], i == 0 or players[i - 1] != players[i]) for i in first]
         return Table(
-            jobs=_array([self._job(job) for job in self.jobs], 7),
+            jobs=_array([self._job(job) for job in self.jobs], JOB_COLUMNS),
+            by_end=np.concatenate([np.zeros(0, np.int64), *self.rows]),
+            floors=np.concatenate(
+                [np.zeros(0, np.int64), *(np.minimum.accumulate(row[::-1])[::-1] for row in self.rows)]
+            ),
             place_from=np.cumsum([0, *map(len, places)]).astype(np.int64),
             places=np.concatenate([np.zeros((0, 6), np.int64), *places]),
             lanes=_array(list(self.lanes), 2),
@@ -92,21 +102,19 @@ class _Writer:
             new_price=_array([row for row, _ in prices], len(self.workload.stringers)),
             first_free=np.array([free for _, free in prices], dtype=np.int64),
             hours=self._hours(),
-            points=np.array(
-                [FAR if self.points.late_cap is None else self.points.late_cap, self.points.waiting * SCALE],
-                dtype=np.int64,
-            ),
+            points=np.array([self.points.waiting * SCALE], dtype=np.int64),
         )
 
     def _job(self, job: Job) -> list[int]:
         p, now = self.points, self.now
+        row = end_points(self.workload, job, p)
+        self.rows.append(row.values * SCALE)
+        begin, self.filled = self.filled, self.filled + len(row.values)
         return [
-            earliest_start(self.workload, job) - now,
-            job.ready_from - now,
-            FAR if job.due is None else job.due - now,
-            p.late * job.weight * SCALE,
-            FAR if job.promised is None else job.promised - now,
-            p.promise * SCALE,
+            *(earliest_start(self.workload, job) - now, waits_from(job) - now),
+            -FAR if job.fresh_from is None else job.fresh_from - now,
+            p.stale * SCALE,
+            *(begin, self.filled, row.first - now, row.slope * SCALE),
             leaving_out_cost(self.workload, job, p) * SCALE,
         ]
 

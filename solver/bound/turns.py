@@ -6,18 +6,20 @@ and Karp 1962, J. SIAM 10:196, do over the stops of a tour).
 
 from solver.bound.room import CHUNK
 from solver.bound.table import (
-    DUE,
     FAR,
     FIRST,
     FIXED,
+    FRESH,
     LANE,
     LAST,
-    LATE,
     LENGTH,
     ORIGIN,
-    PROMISE,
-    PROMISED,
     READY,
+    ROW_AT,
+    ROW_FROM,
+    ROW_TO,
+    SLOPE,
+    STALE,
     STRINGER,
 )
 from solver.search.compiled import compiled
@@ -26,10 +28,31 @@ from solver.search.compiled import compiled
 @compiled
 def alone_at(table, job, end):  # type: ignore[no-untyped-def]
     """Give what a job costs by its end, without its place and the prices of its minutes."""
-    cap = table.points[0]
-    cost = table.points[1] * (end - table.jobs[job, ORIGIN])
-    cost += table.jobs[job, LATE] * min(cap, max(0, end - table.jobs[job, DUE]))
-    return cost + table.jobs[job, PROMISE] * min(cap, max(0, end - table.jobs[job, PROMISED]))
+    return table.points[0] * max(0, end - table.jobs[job, ORIGIN]) + _by_end(table, table.by_end, job, end)
+
+
+@compiled
+def floor_from(table, job, end):  # type: ignore[no-untyped-def]
+    """Give the least that a job costs by this end or a later one."""
+    return table.points[0] * max(0, end - table.jobs[job, ORIGIN]) + _by_end(table, table.floors, job, end)
+
+
+@compiled
+def _by_end(table, values, job, end):  # type: ignore[no-untyped-def]
+    at = end - table.jobs[job, ROW_AT]
+    if at < 0:
+        return 0
+    last = table.jobs[job, ROW_TO] - 1
+    where = table.jobs[job, ROW_FROM] + at
+    if where <= last:
+        return values[where]
+    return values[last] + table.jobs[job, SLOPE] * (where - last)
+
+
+@compiled
+def stale_at(table, job, start):  # type: ignore[no-untyped-def]
+    """Give what a start costs that is earlier than the player wants."""
+    return table.jobs[job, STALE] if start < table.jobs[job, FRESH] else 0
 
 
 @compiled
@@ -87,7 +110,7 @@ def _price_ends(table, room, first, i, chunk, until):  # type: ignore[no-untyped
         for w in range(table.places[k, FIRST], table.places[k, LAST]):
             earliest = max(table.spans[w, 0], table.jobs[first + i, READY]) + length
             for end in range(max(chunk, earliest), min(until, table.spans[w, 1] + 1)):
-                cost = alone_at(table, first + i, end) + fixed
+                cost = alone_at(table, first + i, end) + stale_at(table, first + i, end - length) + fixed
                 cost += room.prefix[lane, end] - room.prefix[lane, end - length]
                 room.ends[i, end - chunk] = min(room.ends[i, end - chunk], cost)
 
@@ -109,7 +132,7 @@ def _is_final(table, room, first, count, last, now):  # type: ignore[no-untyped-
             later = min(later, table.places[k, FIXED])
         if later == FAR:
             continue
-        later += alone_at(table, first + i, last + 1)
+        later += floor_from(table, first + i, last + 1)
         bit = 1 << i
         for chosen in range(1 << count):
             if chosen & bit and room.packed[now, chosen ^ bit] + later < room.packed[now, chosen]:
@@ -143,7 +166,8 @@ def _ends_here(table, room, first, i, chosen, t, t0):  # type: ignore[no-untyped
     for k in range(room.rows[i, 0], room.rows[i, 1]):
         lane = table.places[k, LANE]
         owed = room.prefix[lane, t] - room.prefix[lane, t - length]
-        if alone_at(table, first + i, t) + table.places[k, FIXED] + owed == cost and _allows(table, k, t):
+        owed += alone_at(table, first + i, t) + stale_at(table, first + i, t - length)
+        if owed + table.places[k, FIXED] == cost and _allows(table, k, t):
             mark(table, room, k, t - length)
             return True
     return False

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from solver.contract.end_points import QUEUE_MOST
 from solver.contract.plan import Assignment
 from solver.contract.workload import Job, Span, Workload, bench_minutes, earliest_start, inside
 from solver.judge.costs import last_minute
@@ -87,12 +88,16 @@ def started_assignments(workload: Workload) -> list[Assignment]:
 def horizon(workload: Workload) -> int:
     """Give a minute by which some best plan has ended.
 
-    From the last opening of any window on, jobs shifted to the left follow one another without a gap.
+    From the last opening of any window on, jobs shifted to the left follow one another without a gap.  A
+    wish for fresh strings opens like a window, and so does the moment from which no later end costs less.
     """
     opened = [a for s in workload.stringers for a, _ in s.windows]
     opened += [a for m in workload.machines for a, _ in m.windows or ()]
     opened += [earliest_start(workload, job) for job in workload.jobs]
     opened += [job.started.end for job in workload.jobs if job.started is not None]
+    opened += [job.fresh_from for job in workload.jobs if job.fresh_from is not None]
+    if workload.spread:
+        opened.append(workload.now + QUEUE_MOST)
     longest = (max(lengths(workload, job).values(), default=0) for job in workload.jobs)
     return min(last_minute(workload), max(opened, default=workload.now) + sum(longest))
 

@@ -70,7 +70,11 @@ def end_points(workload: Workload, job: Job, points: Points) -> EndPoints:
         Equal to `late_points` and `promise_points` together at every end after `now`.  Where `latest` lies
         more than `MOST_VALUES` minutes past `due`, less than they are from so many minutes on.
     """
-    parts = (*late_parts(job, points), *promise_parts(job, points))
+    return points_of_parts(workload, (*late_parts(job, points), *promise_parts(job, points)))
+
+
+def points_of_parts(workload: Workload, parts: tuple[Part, ...]) -> EndPoints:
+    """Give the points of some parts together, as `end_points` does for all of a job."""
     ahead = tuple((wanted - workload.now, price, cap) for wanted, price, cap in parts)
     first, values, slope = _row(workload.spread, ahead)
     return EndPoints(first + workload.now, values, slope)
@@ -78,12 +82,12 @@ def end_points(workload: Workload, job: Job, points: Points) -> EndPoints:
 
 def late_points(workload: Workload, job: Job, end: int, points: Points) -> int:
     """Give the points of `late` for an end: a fifth of the price from `due` to `latest`, the whole from then on."""
-    return _points(workload, late_parts(job, points), end)
+    return points_at(workload, late_parts(job, points), end)
 
 
 def promise_points(workload: Workload, job: Job, end: int, points: Points) -> int:
     """Give the points for an end past the promised time."""
-    return _points(workload, promise_parts(job, points), end)
+    return points_at(workload, promise_parts(job, points), end)
 
 
 def certain_late_points(job: Job, end: int, points: Points) -> int:
@@ -105,7 +109,8 @@ def promise_parts(job: Job, points: Points) -> tuple[Part, ...]:
     return () if job.promised is None else ((job.promised, points.promise, points.late_cap),)
 
 
-def _points(workload: Workload, parts: tuple[Part, ...], end: int) -> int:
+def points_at(workload: Workload, parts: tuple[Part, ...], end: int) -> int:
+    """Give the points of some parts at any one end."""
     ahead = min(QUEUE_MOST, max(0, end - workload.now))
     return sum(_rounded(price * _capped(workload.spread, ahead, end - wanted, cap)) for wanted, price, cap in parts)
 

@@ -8,6 +8,9 @@ from solver.contract.plan import Assignment, Plan
 from solver.contract.points import HEADINGS, Points
 from solver.contract.workload import Job, Workload, is_stale, kinds_of, late_from, waits_from
 
+Bench = tuple[str, str]
+"""Ids of a stringer and a machine."""
+
 
 def last_minute(workload: Workload) -> int:
     """Give the end of the last window or started racquet: no job can end later."""
@@ -82,33 +85,37 @@ def cost_of_assignments(
     """Give the points of these assignments by heading, as `cost_of` does for a plan."""
     points = points or workload.points
     cost = dict.fromkeys(HEADINGS, 0)
-    by_player: dict[str, list[Assignment]] = defaultdict(list)
+    benches: dict[str, set[Bench]] = defaultdict(set)
     for name in unplaced:
         cost["unplaced"] += leaving_out_cost(workload, workload.job_by_id[name], points)
     for a in assignments:
         job = workload.job_by_id[a.job]
         for heading, value in job_cost(workload, job, a, points).items():
             cost[heading] += value
-        by_player[job.player].append(a)
-    for player, mine in by_player.items():
-        for heading, value in continuity_cost(workload, player, mine, points).items():
+        benches[job.player].add((a.stringer, a.machine))
+    for player, used in benches.items():
+        for heading, value in continuity_cost(workload, player, used, points).items():
             cost[heading] += value
     return cost
 
 
-def continuity_cost(
-    workload: Workload, player: str, mine: Iterable[Assignment], points: Points | None = None
-) -> dict[str, int]:
-    """Give the points for stringers, machines and kinds of machine that are new to a player."""
-    points = points or workload.points
+def continuity_cost(workload: Workload, player: str, benches: set[Bench], points: Points) -> dict[str, int]:
+    """Give the points for the stringers, machines and kinds of machine that are new to a player."""
     past = workload.history.get(player)
     owned = past.machines if past else ()
-    benches = {(a.stringer, a.machine) for a in mine}
     used = {machine for _, machine in benches}
-    stringers = extra_names(past.stringers if past else (), (stringer for stringer, _ in benches))
+    stringers = extra_names(past.stringers if past else (), {stringer for stringer, _ in benches})
     kinds = extra_names(kinds_of(workload, owned), kinds_of(workload, used))
     return {
         "extra_stringer": points.extra_stringer * stringers,
         "extra_machine": points.extra_machine * extra_names(owned, used),
         "extra_kind": points.extra_kind * kinds,
     }
+
+
+def added_by_bench(workload: Workload, player: str, benches: set[Bench], bench: Bench, points: Points) -> int:
+    """Give the points of continuity that a further bench adds to those where a player's racquets are."""
+    if bench in benches:
+        return 0
+    before, after = (continuity_cost(workload, player, used, points) for used in (benches, benches | {bench}))
+    return sum(after.values()) - sum(before.values())

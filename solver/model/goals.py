@@ -1,13 +1,16 @@
 """The goals of a plan: one function for each heading of its costs."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from ortools.sat.python import cp_model
 
 from solver.contract.calendar import horizon, lengths
+from solver.contract.end_points import late_parts, promise_parts
 from solver.contract.points import Points
-from solver.contract.workload import Job, Workload, earliest_start
+from solver.contract.workload import Job, Workload, earliest_start, is_stale, kinds_of, waits_from
 from solver.judge.costs import leaving_out_cost
+from solver.model.by_end import minutes_past, points_by_end
 from solver.model.variables import Variables
 
 Term = cp_model.LinearExpr | cp_model.IntVar | int
@@ -20,15 +23,13 @@ def unplaced(model: cp_model.CpModel, workload: Workload, variables: Variables, 
 
 
 def late(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
-    """Each minute past `due` costs by the job's weight, up to the cap."""
-    prices = {job.id: (job.due, points.late * job.weight) for job in workload.jobs}
-    return _lateness(model, workload, variables, points, prices)
+    """Each minute past `due`, and more past `latest`, costs by the job's weight, up to the cap."""
+    return sum(points_by_end(model, workload, variables, job, late_parts(job, points)) for job in workload.jobs)
 
 
 def promise(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
     """Each minute past the promised time costs, up to the cap."""
-    prices = {job.id: (job.promised, points.promise) for job in workload.jobs}
-    return _lateness(model, workload, variables, points, prices)
+    return sum(points_by_end(model, workload, variables, job, promise_parts(job, points)) for job in workload.jobs)
 
 
 def extra_stringer(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
@@ -43,6 +44,12 @@ def extra_machine(model: cp_model.CpModel, workload: Workload, variables: Variab
     """Each machine new to a player costs, but the first."""
     past = {player: history.machines for player, history in workload.history.items()}
     return points.extra_machine * _new_to_players(model, variables.knows_machine, past, variables.machines_past_first)
+
+
+def extra_kind(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
+    """Each kind of machine new to a player costs, but the first."""
+    past = {player: tuple(kinds_of(workload, history.machines)) for player, history in workload.history.items()}
+    return points.extra_kind * _new_to_players(model, variables.knows_kind, past, variables.kinds_past_first)
 
 
 def away(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
@@ -72,13 +79,30 @@ def moved(model: cp_model.CpModel, workload: Workload, variables: Variables, poi
     )
 
 
+def stale(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
+    """A job that starts before its player wants it strung costs."""
+    found: list[Term] = []
+    for job in workload.jobs:
+        if job.fresh_from is None or not is_stale(job, earliest_start(workload, job)):
+            continue
+        literal = model.new_bool_var(f"{job.id} stale")
+        fresh = variables.start[job.id] >= job.fresh_from
+        model.add(fresh).only_enforce_if(variables.planned[job.id], literal.negated())
+        variables.by_end[job.id].append((literal, partial(_starts_stale, job)))
+        found.append(literal)
+    return points.stale * sum(found)
+
+
 def waiting(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points) -> Term:
-    """Each minute from `ready_from` to the end of a planned job costs."""
+    """Each minute from `ready_from`, or `fresh_from` where that is later, to the end of a planned job costs."""
     waited: list[Term] = []
     for job in workload.jobs:
-        at_least = _left_out_at(workload, job) - job.ready_from
-        left_out = at_least * variables.planned[job.id].negated()
-        waited.append(variables.end[job.id] - job.ready_from - left_out)
+        since, first = waits_from(job), earliest_start(workload, job)
+        end, planned = variables.end[job.id], variables.planned[job.id]
+        if since <= (first if job.started is None else job.started.end):
+            waited.append(end - since - (first - since) * planned.negated())
+            continue
+        waited.append(minutes_past(model, variables, job, since, None, horizon(workload)))
     return points.waiting * sum(waited)
 
 
@@ -88,68 +112,17 @@ GOALS: Mapping[str, Goal] = {
     "promise": promise,
     "extra_stringer": extra_stringer,
     "extra_machine": extra_machine,
+    "extra_kind": extra_kind,
     "away": away,
     "over_target": over_target,
     "moved": moved,
+    "stale": stale,
     "waiting": waiting,
 }
 
 
-def _left_out_at(workload: Workload, job: Job) -> int:
-    """Give the minute at which a job that is left out lies, so that it costs no waiting."""
-    return earliest_start(workload, job)
-
-
-def _lateness(
-    model: cp_model.CpModel,
-    workload: Workload,
-    variables: Variables,
-    points: Points,
-    prices: Mapping[str, tuple[int | None, int]],
-) -> Term:
-    terms: list[Term] = []
-    for job in workload.jobs:
-        wanted, price = prices[job.id]
-        if wanted is not None and price:
-            minutes = _minutes_late(model, workload, variables, job=job, wanted=wanted, cap=points.late_cap)
-            terms.append(price * minutes)
-    return sum(terms)
-
-
-def _minutes_late(
-    model: cp_model.CpModel,
-    workload: Workload,
-    variables: Variables,
-    *,
-    job: Job,
-    wanted: int,
-    cap: int | None,
-) -> cp_model.IntVar:
-    """Give the minutes past `wanted`, at most `cap`; none for a job that is left out.
-
-    Minimising presses the variable down, so it needs a floor only; past the cap the floor is the cap.
-    """
-    end, planned = variables.end[job.id], variables.planned[job.id]
-    if (job.id, wanted) in variables.minutes_late:
-        return variables.minutes_late[job.id, wanted]
-    worst = max(0, _last_end(workload, job) - wanted)
-    key = job.id, wanted
-    late = model.new_int_var(0, worst if cap is None else min(worst, cap), f"late {job.id}")
-    variables.minutes_late[key] = late
-    if cap is None or worst <= cap:
-        model.add(late >= end - wanted).only_enforce_if(planned)
-        return late
-    past_cap = variables.past_cap[key] = model.new_bool_var(f"{job.id} past the cap")
-    model.add(late >= end - wanted).only_enforce_if(planned, past_cap.negated())
-    model.add(late >= cap).only_enforce_if(planned, past_cap)
-    return late
-
-
-def _last_end(workload: Workload, job: Job) -> int:
-    if job.started is not None:
-        return job.started.end
-    ends = [b for s in workload.stringers if job.allows_stringer(s.id) for _, b in s.windows]
-    return min(max(ends, default=earliest_start(workload, job)), horizon(workload))
+def _starts_stale(job: Job, start: int, _end: int, is_planned: bool) -> bool:
+    return is_planned and is_stale(job, start)
 
 
 def _new_to_players(

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from ortools.sat.python import cp_model
 
 from solver.contract.plan import Assignment
-from solver.contract.points import Points
 from solver.contract.workload import Workload, earliest_start, likeness
 from solver.dispatch import Draft
 from solver.model.variables import Variables
@@ -14,17 +13,11 @@ from solver.model.variables import Variables
 Chosen = Mapping[str, Assignment]
 
 
-def give_hint(model: cp_model.CpModel, workload: Workload, variables: Variables, points: Points, draft: Draft) -> None:
+def give_hint(model: cp_model.CpModel, workload: Workload, variables: Variables, draft: Draft) -> None:
     """Hint every variable; a part left open would cost the search the whole hint."""
     chosen = {a.job: a for a in _in_model_order(workload, draft)}
     _hint_times(model, workload, variables, chosen)
     _hint_benches(model, variables, chosen)
-    for (job, wanted), late in variables.minutes_late.items():
-        end = chosen[job].end if job in chosen else wanted
-        model.add_hint(late, min(max(0, end - wanted), points.late_cap or end))
-    for (job, wanted), past_cap in variables.past_cap.items():
-        end = chosen[job].end if job in chosen else wanted
-        model.add_hint(past_cap, end - wanted > (points.late_cap or 0))
     _hint_acquaintances(model, workload, variables, chosen)
 
 
@@ -53,6 +46,8 @@ def _hint_times(model: cp_model.CpModel, workload: Workload, variables: Variable
         model.add_hint(variables.start[job.id], start)
         model.add_hint(variables.end[job.id], end)
         model.add_hint(variables.length[job.id], end - start)
+        for variable, figure in variables.by_end[job.id]:
+            model.add_hint(variable, figure(start, end, a is not None))
 
 
 def _hint_benches(model: cp_model.CpModel, variables: Variables, chosen: Chosen) -> None:
@@ -69,11 +64,14 @@ def _hint_benches(model: cp_model.CpModel, variables: Variables, chosen: Chosen)
 
 def _hint_acquaintances(model: cp_model.CpModel, workload: Workload, variables: Variables, chosen: Chosen) -> None:
     players = {job.id: job.player for job in workload.jobs}
+    kinds = {m.id: m.kind for m in workload.machines}
     stringers = {(players[a.job], a.stringer) for a in chosen.values()}
     machines = {(players[a.job], a.machine) for a in chosen.values()}
+    of_kind = {(player, kind) for player, name in machines if (kind := kinds[name]) is not None}
     for known, table, past_first in (
         (stringers, variables.knows_stringer, variables.stringers_past_first),
         (machines, variables.knows_machine, variables.machines_past_first),
+        (of_kind, variables.knows_kind, variables.kinds_past_first),
     ):
         for key, literal in table.items():
             model.add_hint(literal, key in known)

@@ -94,7 +94,10 @@ def _plan_anew(
 
 
 def _narrowed(part: Workload, mine: Sequence[Assignment]) -> Workload:
-    """Leave in a part the stringers of its jobs, their home machines, those in use, and hours near by."""
+    """Leave in a part the stringers of its jobs, their home machines, those in use, and hours near by.
+
+    A machine that only tells what kind its players are used to stays without hours.
+    """
     if not mine:
         return part
     people = {a.stringer for a in mine}
@@ -103,11 +106,17 @@ def _narrowed(part: Workload, mine: Sequence[Assignment]) -> Workload:
         if job.pinned_stringer is not None:
             people.add(job.pinned_stringer)
         benches |= set((job.machines or ())[:2]) | {job.pinned_machine}
+    players = {job.player for job in part.jobs} & part.history.keys()
+    owned = {name for player in players for name in part.history[player].machines}
     first, last = min(a.start for a in mine) - MARGIN, max(a.end for a in mine) + MARGIN
     return replace(
         part,
         stringers=tuple(replace(s, windows=_clipped(s.windows, first, last)) for s in part.stringers if s.id in people),
-        machines=tuple(m for m in part.machines if m.id in benches),
+        machines=tuple(
+            m if m.id in benches else replace(m, windows=())
+            for m in part.machines
+            if m.id in benches or (m.kind is not None and m.id in owned)
+        ),
     )
 
 

@@ -72,7 +72,7 @@ def solve(
     model = cp_model.CpModel()
     variables = build(model, workload, points)
     if hint is not None:
-        give_hint(model, workload, variables, points, hint)
+        give_hint(model, workload, variables, hint)
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = workers

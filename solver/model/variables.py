@@ -1,6 +1,7 @@
 """The decisions of the model: who strings which racquet at which machine, from when to when."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
@@ -15,14 +16,16 @@ PlayerName = tuple[str, str]
 """Ids of a player and of a stringer or machine."""
 Bench = tuple[str, str, str]
 """Ids of a job, a stringer and a machine."""
+Figure = Callable[[int, int, bool], int]
+"""What a variable of a job comes to by the job's start and end, and whether it is planned."""
 
 
 @dataclass(kw_only=True, slots=True)
 class Variables:
     """The variables of one model; keys are ids, times are minutes from the workload's origin.
 
-    `start` and `end` of a job that is left out both lie at its earliest start.  The last four
-    are made by the goals.
+    `start` and `end` of a job that is left out both lie at its earliest start.  From `by_end` on they
+    are made by the goals: further variables of a job with what each comes to, and counts.
     """
 
     start: dict[str, cp_model.IntVar] = field(default_factory=dict)
@@ -34,10 +37,11 @@ class Variables:
     on_machine: dict[JobMachine, Literal] = field(default_factory=dict)
     knows_stringer: dict[PlayerName, Literal] = field(default_factory=dict)
     knows_machine: dict[PlayerName, Literal] = field(default_factory=dict)
-    minutes_late: dict[tuple[str, int], cp_model.IntVar] = field(default_factory=dict)
-    past_cap: dict[tuple[str, int], Literal] = field(default_factory=dict)
+    knows_kind: dict[PlayerName, Literal] = field(default_factory=dict)
+    by_end: dict[str, list[tuple[cp_model.IntVar, Figure]]] = field(default_factory=lambda: defaultdict(list))
     stringers_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
     machines_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
+    kinds_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
 
     def benches_of(self, workload: Workload, job: Job) -> Iterator[tuple[Bench, Literal]]:
         """Give each stringer and machine for a job with the literal that chooses them."""
@@ -88,7 +92,7 @@ def _choices(model: cp_model.CpModel, workload: Workload, job: Job, variables: V
 
 
 def _acquaintances(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:
-    """A player knows everybody who strings one of their racquets, and every machine used."""
+    """A player knows everybody who strings one of their racquets, every machine used, and its kind."""
     for job in workload.jobs:
         for s in workload.stringers:
             knows = _knows(model, variables.knows_stringer, (job.player, s.id))
@@ -96,6 +100,8 @@ def _acquaintances(model: cp_model.CpModel, workload: Workload, variables: Varia
         for m in workload.machines:
             knows = _knows(model, variables.knows_machine, (job.player, m.id))
             model.add_implication(variables.on_machine[job.id, m.id], knows)
+            if m.kind is not None:
+                model.add_implication(knows, _knows(model, variables.knows_kind, (job.player, m.kind)))
 
 
 def _knows(model: cp_model.CpModel, table: dict[PlayerName, Literal], key: PlayerName) -> Literal:

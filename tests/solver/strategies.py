@@ -40,7 +40,9 @@ def jobs(draw, number, team, machines):
         player=draw(st.sampled_from(["P0", "P1", "P2"])),
         minutes=draw(st.integers(1, 40)),
         ready_from=draw(st.integers(0, 150)),
-        due=draw(st.none() | st.integers(-20, 260)),
+        fresh_from=draw(rarely(st.integers(0, 200))),
+        due=(due := draw(st.none() | st.integers(-20, 260))),
+        latest=draw(rarely(st.integers(0, 60).map(lambda more: max(0, (due or 0) + more)))),
         weight=draw(st.sampled_from([0, 1, 5, 20])),
         promised=draw(st.none() | st.integers(0, 260)),
         planned_stringer=draw(st.none() | st.sampled_from(people)),
@@ -69,7 +71,12 @@ def histories(draw, team, machines):
 def workloads(draw, *, most_jobs=6, team_size=(1, 3)):
     """A valid workload with up to `most_jobs` jobs, a team of a size in between, and 3 machines."""
     machines = tuple(
-        Machine(id=f"M{i}", windows=draw(rarely(windows().filter(bool)))) for i in range(draw(st.integers(1, 3)))
+        Machine(
+            id=f"M{i}",
+            kind=draw(rarely(st.sampled_from(["drop weight", "electric"]))),
+            windows=draw(rarely(windows().filter(bool))),
+        )
+        for i in range(draw(st.integers(1, 3)))
     )
     least, most = team_size
     team = draw(stringers(machines, at_least=least, at_most=most))
@@ -82,6 +89,7 @@ def workloads(draw, *, most_jobs=6, team_size=(1, 3)):
         name="random",
         now=now,
         target_minutes=draw(st.integers(1, 40)),
+        spread=draw(st.sampled_from([0, 0, 15, 60])),
         stringers=team,
         machines=machines,
         jobs=tuple(work),
@@ -104,6 +112,8 @@ POINTS = st.builds(
     promise=st.sampled_from([0, 7, 100]),
     extra_stringer=st.sampled_from([0, 40, 1500]),
     extra_machine=st.sampled_from([0, 30, 500, 3000]),
+    extra_kind=st.sampled_from([0, 70, 2000]),
+    stale=st.sampled_from([0, 25, 400]),
     away=st.sampled_from([0, 9, 200, 5000]),
     over_target=st.sampled_from([0, 50]),
     moved=st.sampled_from([0, 300]),

@@ -36,6 +36,7 @@ _SHOWN: dict[Kind, Callable[[Any], str]] = {
     "duration": lambda value: f"{value // 60:.0f}:00",
     "date": lambda value: "Wed 28 Aug 2026",
     "pct": lambda value: f"{value:.1f} %",
+    "rate": lambda value: f"{value:.2f} %",
     "change": lambda value: f"{value:+,.1f} %",
     "tension": lambda value: f"{value:.1f}",
     "yes": lambda value: "yes" if value else "no",

@@ -17,13 +17,17 @@ from exports.rows import (
     CrossCheckRow,
     DayRow,
     HourRow,
+    InvoiceRow,
     JobRow,
     MachineRow,
     MaterialRow,
+    MoneyRow,
     NeededByRow,
     OrderRow,
+    PrizeMoneyRow,
     ReelRow,
     StringerRow,
+    TaxRow,
     TensionRow,
     UncollectedRow,
 )
@@ -52,8 +56,13 @@ class Summary:
     within_target: Annotated[int, "racquets finished within it"]
     stringers: Annotated[int, "stringers who strung"]
     machines: Annotated[int, "machines used"]
-    charged_minor: Annotated[int, "charged in all"]
-    paid_minor: Annotated[int, "paid so far"]
+    brought_forward_minor: Annotated[int, "open when the report begins; below zero is owed to players"]
+    charged_minor: Annotated[int, "charged, tax within, corrections with their sign"]
+    tax_minor: Annotated[int, "of what was charged, tax"]
+    received_minor: Annotated[int, "received by every way, whichever charges it settled; refunds not taken off"]
+    refunded_minor: Annotated[int, "paid back to players"]
+    written_off_minor: Annotated[int, "owed and given up"]
+    carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to players"]
     promises_changed: Annotated[int, "racquets finished whose promise was changed after it was told"] = 0
 
 
@@ -99,7 +108,11 @@ class UsageReport:
     to_order: Annotated[tuple[OrderRow, ...], "one a string to order"] = ()
     tensions: Annotated[tuple[TensionRow, ...], "mains and crosses of each group"] = ()
     materials: Annotated[tuple[MaterialRow, ...], "one a material or hybrid"] = ()
+    money_by_day: Annotated[tuple[MoneyRow, ...], "one a day reported"] = ()
+    taxes: Annotated[tuple[TaxRow, ...], "one a rate of tax"] = ()
     charges: Annotated[tuple[ChargeRow, ...], "one a player"] = ()
+    invoices: Annotated[tuple[InvoiceRow, ...], "one an invoice made in the report"] = ()
+    prize_money: Annotated[tuple[PrizeMoneyRow, ...], "one a player of whose prize money something is kept"] = ()
     calibration: Annotated[tuple[CalibrationRow, ...], "one a reading"] = ()
     carried_over: Annotated[tuple[CarriedOverRow, ...], "jobs open at the end"] = ()
     uncollected: Annotated[tuple[UncollectedRow, ...], "racquets strung and still at the desk"] = ()

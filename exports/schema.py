@@ -6,7 +6,7 @@ from inspect import getdoc
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from exports.jsonfile import FORMAT, VERSION
+from exports.jsonfile import FORMAT, MINOR, MONEY, VERSION, has_amounts
 from exports.report import UsageReport
 from exports.units import Tension
 
@@ -44,7 +44,12 @@ def json_schema() -> dict[str, Any]:
 
 def _object(kind: type, definitions: dict[str, Any]) -> dict[str, Any]:
     hints = get_type_hints(kind, include_extras=True)
-    properties = {field.name: _property(hints[field.name], definitions) for field in fields(kind)}
+    properties = {
+        field.name.removesuffix(MINOR): _property(hints[field.name], definitions, is_minor=field.name.endswith(MINOR))
+        for field in fields(kind)
+    }
+    if has_amounts(kind):
+        properties.setdefault("currency", {"type": "string", "description": "ISO 4217 code of the amounts"})
     if kind is Tension:
         for unit in ("lb", "kg"):
             properties[unit] = {"type": "number", "description": f"the same in {unit}"}
@@ -57,12 +62,13 @@ def _object(kind: type, definitions: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _property(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
-    """The schema of an annotated field with its description."""
-    if get_origin(hint) is Annotated:
-        kind, description = get_args(hint)
-        return {**_schema(kind, definitions), "description": description}
-    return _schema(hint, definitions)
+def _property(hint: Any, definitions: dict[str, Any], *, is_minor: bool) -> dict[str, Any]:
+    """The schema of an annotated field with its description; of minor units, that of the amount."""
+    described = get_origin(hint) is Annotated
+    kind, description = get_args(hint) if described else (hint, "")
+    if is_minor:
+        kind, description = {int: float}.get(kind, float | None), f"{description}; in the currency itself"
+    return {**_schema(kind, definitions), **({"description": description} if description else {})}
 
 
 def _schema(kind: Any, definitions: dict[str, Any]) -> dict[str, Any]:
@@ -70,7 +76,7 @@ def _schema(kind: Any, definitions: dict[str, Any]) -> dict[str, Any]:
         return dict(_PLAIN[kind])
     origin, parts = get_origin(kind), get_args(kind)
     if origin is Literal:
-        return {"enum": list(parts)}
+        return {"enum": [MONEY if part == "minor" else part for part in parts]}
     if origin in (Union, UnionType):
         return {"anyOf": [_schema(part, definitions) for part in parts]}
     if origin is tuple:

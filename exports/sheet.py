@@ -20,13 +20,15 @@ Kind = Literal[
     "time",
     "minor",
     "pct",
+    "rate",
     "change",
     "tension",
 ]
 """How a value is shown.
 
 ``m`` and ``km`` lengths; ``min`` minutes with one decimal; ``spare`` whole minutes with their sign; ``duration``
-minutes shown as hours and minutes; ``time`` a local moment; ``minor`` an amount in minor units; ``pct`` per cent;
+minutes shown as hours and minutes; ``time`` a local moment; ``minor`` an amount in minor units;
+``pct`` per cent; ``rate`` per cent with two decimals;
 ``change`` per cent with their sign; ``tension`` a number of lb or kg; ``yes`` yes or no.
 """
 
@@ -47,6 +49,8 @@ class Column:
         The value of a row, in the unit of the kind.
     printed
         False: stands right of what is printed.
+    filed
+        False: an empty column to write in, which no file of data has.
     total
         True: the sum stands below.
     strong
@@ -60,6 +64,7 @@ class Column:
     kind: Kind | Callable[[Any], Kind]
     of: Callable[[Any], Value]
     printed: bool = True
+    filed: bool = True
     total: bool = False
     strong: bool = False
     alert: Callable[[Any], bool] | None = None

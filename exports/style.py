@@ -31,6 +31,7 @@ NUMBER_FORMATS: dict[Kind, str] = {
     "date": "ddd d mmm yyyy",
     "time": DAY_AND_CLOCK,
     "pct": "0.0",
+    "rate": "0.00",
     "change": '+0.0" %";-0.0" %";0" %"',
     "tension": "0.0",
 }

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from exports.money import money_text
 from exports.report import Summary, UsageReport
 from exports.rows import Measure
 
@@ -130,17 +131,50 @@ def _left(report: UsageReport) -> tuple[Figure, ...]:
 
 def _money(report: UsageReport) -> tuple[Figure, ...]:
     s = report.summary
-    due = s.charged_minor - s.paid_minor
     return (
-        Figure(key="charged_minor", label="Charged", value=s.charged_minor, measure="minor"),
+        Figure(key="charged_minor", label="Charged", value=s.charged_minor, measure="minor", note=_tax_words(report)),
         Figure(
-            key="paid_minor",
-            label="Paid",
-            value=s.paid_minor,
+            key="received_minor",
+            label="Received",
+            value=s.received_minor,
             measure="minor",
-            note="see Charges for what is due" if due > 0 else "nothing is due",
+            note=_received_words(report),
+        ),
+        Figure(
+            key="carried_forward_minor",
+            label="Open",
+            value=s.carried_forward_minor,
+            measure="minor",
+            note=_open_words(report),
         ),
     )
+
+
+def _tax_words(report: UsageReport) -> str:
+    rates = [
+        f"{money_text(row.tax_minor, row.currency)} tax at {row.rate_pct:g} %" for row in report.taxes if row.tax_minor
+    ]
+    return f"of it {', '.join(rates)}" if rates else ""
+
+
+def _received_words(report: UsageReport) -> str:
+    """By which way, over all days."""
+    ways = (("cash", "in cash"), ("card", "by card"), ("prize_money", "prize money"), ("federation", "federation"))
+    sums = [(word, sum(getattr(row, f"{way}_minor") for row in report.money_by_day)) for way, word in ways]
+    parts = [f"{word} {money_text(minor, report.currency)}" for word, minor in sums if minor]
+    if report.summary.refunded_minor:
+        parts.append(f"paid back {money_text(report.summary.refunded_minor, report.currency)}")
+    return ", ".join(parts)
+
+
+def _open_words(report: UsageReport) -> str:
+    s = report.summary
+    parts = (
+        [f"{money_text(s.brought_forward_minor, report.currency)} brought forward"] if s.brought_forward_minor else []
+    )
+    if s.written_off_minor:
+        parts.append(f"{money_text(s.written_off_minor, report.currency)} written off")
+    return ", ".join(parts) or ("see Charges" if s.carried_forward_minor else "")
 
 
 def status(report: UsageReport) -> str:

@@ -11,6 +11,9 @@ _UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]"
 _RUNNABLE = re.compile(r"(^|[;\t\n])('*)(?=[=+\-@\t\r\n＝＋－＠])")
 
 
+_NUMERIC = re.compile(r"[\d.,:/ \u00a0-]*\d[\d.,:/ \u00a0-]*%?|\d[\d.,]*[eE][+-]?\d+")
+"""Digits with what stands between them in numbers, dates and times of any country; and powers of ten."""
+
 _MAY_RUN = re.compile(r"^[=+\-@\t\n＝＋－＠']|[;\t\n]")
 
 
@@ -36,7 +39,14 @@ def guard(text: str) -> str:
 
 def unguard(text: str) -> str:
     """Return the text that `guard` was given, as cleaned."""
+    if text.startswith("'") and like_a_number(text[1:]):
+        return text[1:]
     return re.sub(r"(^|[;\t\n])('*)'(?=[=+\-@\t\r\n＝＋－＠])", r"\1\2", text)
+
+
+def like_a_number(text: str) -> bool:
+    """Whether a spreadsheet would take a text for a number, a date or a time: 1.25, 3E5, 12-14, 07:30, 1/2."""
+    return bool(_NUMERIC.fullmatch(text.strip()))
 
 
 def width(text: str) -> int:

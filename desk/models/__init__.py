@@ -1,7 +1,7 @@
 """The records, one module a subject; every table is imported here so that all are known."""
 
 from desk.models.base import Base
-from desk.models.charges import Charge, Price, Settlement
+from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
 from desk.models.event import DayCorrection, Event, EventDay, LogEntry, Secret
 from desk.models.house_times import HouseTime
 from desk.models.jobs import OPEN_STATES, STATES, DropOff, HandOver, Job, JobCard, Promise, StateChange
@@ -29,6 +29,8 @@ __all__ = [
     "Frame",
     "HandOver",
     "HouseTime",
+    "Invoice",
+    "InvoiceLine",
     "Job",
     "JobCard",
     "LogEntry",

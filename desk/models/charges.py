@@ -5,16 +5,18 @@ from __future__ import annotations
 from datetime import datetime
 
 from sqlalchemy import ForeignKey, UniqueConstraint
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
+from desk.models.people import Player
 
 
 class Price(Base):
     """One line of the price list.
 
     `kind` is labour, on_court, string, extra_work or stencil; `per` is job, set or metre. Prices
-    of one string name it, others do not.
+    of one string name it, others do not. `tax_basis_points` is the tax within it, hundredths of a per
+    cent; None: the event's rate.
     """
 
     __tablename__ = "price"
@@ -25,10 +27,14 @@ class Price(Base):
     string_type_id: Mapped[int | None] = mapped_column(ForeignKey("string_type.id", ondelete="CASCADE"))
     per: Mapped[str] = mapped_column(default="job")
     amount_minor: Mapped[int]
+    tax_basis_points: Mapped[int | None]
 
 
 class Charge(Base):
-    """An amount owed by a player; a correction is a further row that names the corrected one."""
+    """An amount owed by a player; a correction is a further row that names the corrected one.
+
+    `tax_minor` is the tax within the amount, at the rate that held when it was charged.
+    """
 
     __tablename__ = "charge"
 
@@ -39,6 +45,7 @@ class Charge(Base):
     text: Mapped[str]
     amount_minor: Mapped[int]
     tax_minor: Mapped[int] = mapped_column(default=0)
+    tax_basis_points: Mapped[int] = mapped_column(default=0, server_default="0")
     currency: Mapped[str]
     at: Mapped[datetime] = mapped_column(index=True)
     by: Mapped[str]
@@ -46,7 +53,12 @@ class Charge(Base):
 
 
 class Settlement(Base):
-    """What a player paid; method is cash, card or prize_money."""
+    """What a player paid, was paid back, or need not pay any more.
+
+    `kind` is payment, refund (its amount is below zero) or write_off; `method` is cash, card, prize_money or
+    federation, and empty for a write-off. A line taken back stands against a further one of the same kind and
+    method with the opposite amount, which names it.
+    """
 
     __tablename__ = "settlement"
 
@@ -54,7 +66,39 @@ class Settlement(Base):
     player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
     amount_minor: Mapped[int]
     currency: Mapped[str]
+    kind: Mapped[str] = mapped_column(default="payment", server_default="payment")
     method: Mapped[str]
     at: Mapped[datetime] = mapped_column(index=True)
     by: Mapped[str]
     note: Mapped[str] = mapped_column(default="")
+    takes_back_id: Mapped[int | None] = mapped_column(ForeignKey("settlement.id", ondelete="SET NULL"))
+
+
+class Invoice(Base):
+    """An invoice, numbered from 1 without gaps; never changed or deleted.
+
+    It holds the charges of a player that stood on no invoice before. What is corrected later stands on a
+    further invoice, with its sign.
+    """
+
+    __tablename__ = "invoice"
+    __table_args__ = (UniqueConstraint("event_id", "number"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    number: Mapped[int]
+    issuer: Mapped[str] = mapped_column(default="")
+    payer: Mapped[str]
+    at: Mapped[datetime]
+    by: Mapped[str]
+
+    player: Mapped[Player] = relationship()
+
+
+class InvoiceLine(Base):
+    """A charge on an invoice; no charge stands on two."""
+
+    __tablename__ = "invoice_line"
+
+    invoice_id: Mapped[int] = mapped_column(ForeignKey("invoice.id", ondelete="CASCADE"), index=True)
+    charge_id: Mapped[int] = mapped_column(ForeignKey("charge.id", ondelete="RESTRICT"), unique=True)

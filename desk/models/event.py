@@ -22,6 +22,7 @@ class Event(Base):
     time_zone: Mapped[str]
     currency: Mapped[str]
     tax_basis_points: Mapped[int] = mapped_column(default=0)
+    issuer: Mapped[str] = mapped_column(default="", server_default="")
     status: Mapped[str] = mapped_column(default="open")
 
     target_minutes: Mapped[int] = mapped_column(default=30)

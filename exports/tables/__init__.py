@@ -2,9 +2,10 @@
 
 from exports.report import UsageReport
 from exports.sheet import Sheet
-from exports.tables.account import carried_over, charges, corrections, cross_checks, uncollected
+from exports.tables.account import carried_over, corrections, cross_checks, uncollected
 from exports.tables.comparison import comparison
 from exports.tables.jobs import jobs, needed_by, on_time, time_on_bench
+from exports.tables.money import charges, invoices, money, prize_money, taxes
 from exports.tables.stock import calibration, materials, reels, tensions, to_order
 from exports.tables.summary import summary
 from exports.tables.throughput import by_day, by_hour, by_hour_of_day, by_machine, by_stringer
@@ -22,7 +23,11 @@ REST = (
     to_order,
     tensions,
     materials,
+    money,
+    taxes,
     charges,
+    invoices,
+    prize_money,
     calibration,
     carried_over,
     uncollected,

@@ -1,38 +1,9 @@
-"""Tables of charges, of what is left over, and of what was checked or corrected."""
+"""Tables of what is left over, and of what was checked or corrected."""
 
 from exports.report import UsageReport
 from exports.rows import CrossCheckRow
 from exports.sheet import Sheet
-from exports.tables.columns import col
-
-
-def charges(report: UsageReport) -> Sheet:
-    """What each player is charged."""
-    return Sheet(
-        key="charges",
-        name="Charges",
-        note=f"All amounts in {report.currency}.",
-        empty="Nothing was charged.",
-        columns=(
-            col("player", "Player"),
-            col("racquets", "Racquets", "count", total=True),
-            col("labour_minor", "Stringing", "minor", total=True),
-            col("string_minor", "String", "minor", total=True),
-            col("other_minor", "Other", "minor", total=True),
-            col("total_minor", "Total", "minor", total=True),
-            col("paid_minor", "Paid", "minor", total=True),
-            col(
-                "due_minor",
-                "Still due",
-                "minor",
-                of=lambda row: row.total_minor - row.paid_minor,
-                total=True,
-                alert=lambda row: row.total_minor > row.paid_minor,
-            ),
-            col("note", "Note"),
-        ),
-        rows=report.charges,
-    )
+from exports.tables.columns import col, racquet_number
 
 
 def carried_over(report: UsageReport) -> Sheet:
@@ -45,7 +16,7 @@ def carried_over(report: UsageReport) -> Sheet:
         columns=(
             col("tag", "Tag"),
             col("player", "Player"),
-            col("racquet", "Racquet"),
+            col("racquet", "Racquet", of=racquet_number),
             col("state", "State"),
             col("dropped_off_at", "Dropped off", "time"),
             col("needed_by_at", "Needed by", "time"),
@@ -67,7 +38,7 @@ def uncollected(report: UsageReport) -> Sheet:
         columns=(
             col("tag", "Tag"),
             col("player", "Player"),
-            col("racquet", "Racquet"),
+            col("racquet", "Racquet", of=racquet_number),
             col("ready_at", "Ready", "time"),
             col("waiting_min", "Waiting, h:mm", "duration"),
             col("note", "Note"),

@@ -14,6 +14,7 @@ def col(
     *,
     of: Callable[[Any], Any] | None = None,
     printed: bool = True,
+    filed: bool = True,
     total: bool = False,
     strong: bool = False,
     alert: Callable[[Any], bool] | None = None,
@@ -25,6 +26,7 @@ def col(
         kind=kind,
         of=of or attrgetter(key),
         printed=printed,
+        filed=filed,
         total=total,
         strong=strong,
         alert=alert,
@@ -45,6 +47,11 @@ def in_unit(key: str, heading: str, unit: str, *, printed: bool = True) -> Colum
         of=lambda row: getattr(t, unit) if (t := getattr(row, key)) else None,
         printed=printed,
     )
+
+
+def racquet_number(row: Any) -> int | str:
+    """The player's number of a racquet, a number in every file; a name where it has one."""
+    return int(row.racquet) if row.racquet.isdecimal() else row.racquet
 
 
 def share(key: str, heading: str, part: str, whole: str) -> Column:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from exports.report import UsageReport
 from exports.rows import NeededByRow
 from exports.sheet import Chart, Sheet
-from exports.tables.columns import col, in_unit, spoken
+from exports.tables.columns import col, in_unit, racquet_number, spoken
 
 
 def jobs(report: UsageReport) -> Sheet:
@@ -19,7 +19,7 @@ def jobs(report: UsageReport) -> Sheet:
         columns=(
             col("tag", "Tag"),
             col("player", "Player"),
-            col("racquet", "Racquet"),
+            col("racquet", "Racquet", of=racquet_number),
             col("state", "State"),
             col("on_court", "On court", "yes"),
             col("dropped_off_at", "Dropped off", "time"),

@@ -20,11 +20,14 @@ from exports import (
     JobRow,
     MachineRow,
     MaterialRow,
+    MoneyRow,
     NeededByRow,
     OrderRow,
+    PrizeMoneyRow,
     ReelRow,
     StringerRow,
     Summary,
+    TaxRow,
     Tension,
     TensionRow,
     UncollectedRow,
@@ -62,8 +65,13 @@ def make_summary(**over: Any) -> Summary:
         "within_target": 0,
         "stringers": 0,
         "machines": 0,
+        "brought_forward_minor": 0,
         "charged_minor": 0,
-        "paid_minor": 0,
+        "tax_minor": 0,
+        "received_minor": 0,
+        "refunded_minor": 0,
+        "written_off_minor": 0,
+        "carried_forward_minor": 0,
     }
     return Summary(**(base | over))
 
@@ -218,8 +226,13 @@ class _Event:
             within_target=sum((job.bench_min or 0) <= 30 for job in self.done),
             stringers=len(STRINGERS),
             machines=len(STRINGERS),
+            brought_forward_minor=0,
             charged_minor=charged,
-            paid_minor=charged - _owed(self.done),
+            tax_minor=charged - round(charged / 1.19),
+            received_minor=charged - _owed(self.done),
+            refunded_minor=0,
+            written_off_minor=0,
+            carried_forward_minor=_owed(self.done),
         )
 
     def minutes(self, job: JobRow) -> float:
@@ -415,6 +428,49 @@ class _Event:
             for asked in (50.0, 60.0)
         ]
 
+    def money(self) -> dict[str, Any]:
+        charged, owed, rows = 0, 0, []
+        for number, day in enumerate(self.days, 1):
+            done = [job for job in self.done if job.ready_at and job.ready_at.date() == day]
+            sold, still = (
+                sum(job.charge_minor or 0 for job in done),
+                _owed(self.done) if number == len(self.days) else 0,
+            )
+            rows.append(
+                MoneyRow(
+                    day=day,
+                    currency="EUR",
+                    brought_forward_minor=owed,
+                    charged_minor=sold,
+                    tax_minor=sold - round(sold / 1.19),
+                    cash_minor=owed + sold - still,
+                    card_minor=0,
+                    prize_money_minor=0,
+                    federation_minor=0,
+                    refunded_minor=0,
+                    written_off_minor=0,
+                    carried_forward_minor=still,
+                )
+            )
+            charged, owed = charged + sold, still
+        net = round(charged / 1.19)
+        return {
+            "money_by_day": tuple(rows),
+            "taxes": (
+                TaxRow(rate_pct=19.0, currency="EUR", net_minor=net, tax_minor=charged - net, gross_minor=charged),
+            ),
+            "prize_money": (
+                PrizeMoneyRow(
+                    player="Alma Arden",
+                    currency="EUR",
+                    charged_minor=7000,
+                    otherwise_minor=3500,
+                    booked_minor=0,
+                    open_minor=3500,
+                ),
+            ),
+        }
+
     def closing(self, end: datetime) -> dict[str, Any]:
         charged: dict[str, list[JobRow]] = {}
         for job in self.done:
@@ -424,15 +480,21 @@ class _Event:
                 player=player,
                 racquets=len(done),
                 currency="EUR",
+                brought_forward_minor=0,
                 labour_minor=2000 * len(done),
                 string_minor=sum((job.charge_minor or 0) - 2000 for job in done),
                 other_minor=0,
-                paid_minor=sum(job.charge_minor or 0 for job in done) * (number != 3),
+                tax_minor=0,
+                received_minor=sum(job.charge_minor or 0 for job in done) * (number != 3),
+                refunded_minor=0,
+                written_off_minor=0,
+                carried_forward_minor=sum(job.charge_minor or 0 for job in done) * (number == 3),
                 note="settles on Friday" if number == 3 else "",
             )
             for number, (player, done) in enumerate(sorted(charged.items()))
         ]
         return {
+            **self.money(),
             "charges": tuple(charges),
             "carried_over": tuple(
                 CarriedOverRow(

@@ -25,11 +25,12 @@ def test_zip_holds_a_file_for_each_table_and_says_how_to_read_them():
     assert all(content.startswith(b"\xef\xbb\xbf") for content in files.values())
 
 
-def test_values_are_raw_and_named_by_their_unit():
+def test_values_are_rounded_and_named_by_their_unit():
     row = rows(read(make_report(jobs=(make_job(),)))["jobs.csv"])[0]
     assert row["dropped_off_at"] == "2026-07-08 09:05"
     assert row["bench_min"] == "22.0"
-    assert row["charge_minor"] == "2500"
+    assert (row["charge"], row["currency"]) == ("25.00", "EUR")
+    assert row["racquet"] == "2"
     assert (row["mains_tension"], row["mains_tension_lb"]) == ("53.5 lb", "53.5")
     assert row["on_court"] == "no"
     assert row["redo_of"] == ""

@@ -28,11 +28,11 @@ def test_report_is_valid_under_its_schema(report):
 @pytest.mark.parametrize(
     ("path", "value"),
     [
-        (("version",), 2),
+        (("version",), 1),
         (("days",), "2026-07-08"),
         (("made_at",), "2026-07-08T23:10:00+02:00"),
         (("jobs", 0, "mains_tension", "unit"), "stone"),
-        (("jobs", 0, "charge_minor"), 25.5),
+        (("jobs", 0, "charge"), "25.50"),
         (("jobs", 0, "tag"), None),
         (("summary", "surprise"), 1),
     ],
@@ -50,7 +50,8 @@ def test_schema_refuses_what_the_format_does_not_say(path, value):
 def test_rows_keep_their_fields_and_tensions_both_units():
     content = json.loads(write_json(make_report(jobs=(make_job(player="=1+1 🎾"),))))
     job = content["jobs"][0]
-    assert (content["format"], content["version"]) == ("usage-report", 1)
+    assert (content["format"], content["version"]) == ("usage-report", 2)
+    assert (job["charge"], job["currency"]) == (25.0, "EUR")
     assert job["player"] == "=1+1 🎾"
     assert job["ready_at"] == "2026-07-08T11:02:00"
     assert job["mains_tension"] == {

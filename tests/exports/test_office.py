@@ -81,7 +81,7 @@ def test_sheet_is_paper_of_a4_landscape_with_summary_on_one_page(tmp_path):
     assert "841.89 x 595.304 pts (A4)" in info or "841.92 x 595.32 pts (A4)" in info
     text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
     pages = text.split("\f")
-    assert "Racquets strung" in pages[0] and "Paid" in pages[0]
+    assert "Racquets strung" in pages[0] and "Received" in pages[0]
     assert pages[1].lstrip().startswith("Comparison:")
     assert all("Lakeside Open (invented), Harbour Town" in page for page in pages if page.strip())
     assert "###" not in text

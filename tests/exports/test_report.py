@@ -16,7 +16,12 @@ def make_charge(**over):
         "labour_minor": 4000,
         "string_minor": 3000,
         "other_minor": 500,
-        "paid_minor": 2500,
+        "brought_forward_minor": 0,
+        "tax_minor": 0,
+        "received_minor": 2500,
+        "refunded_minor": 0,
+        "written_off_minor": 0,
+        "carried_forward_minor": 5000,
     }
     return ChargeRow(**(base | over))
 
@@ -65,11 +70,9 @@ def test_tension_converts_by_the_exact_pound():
     assert Tension(value=53.5, unit="lb").spoken == "53.5 lb"
 
 
-def test_still_due_is_the_charges_less_what_was_paid():
-    # 40.00 stringing + 30.00 string + 5.00 other - 25.00 paid = 50.00
-    sheet = table(make_report(charges=(make_charge(),)), "charges")
-    due = next(column for column in sheet.columns if column.key == "due_minor")
-    assert due.of(sheet.rows[0]) == 5000
+def test_charged_is_stringing_string_and_other():
+    # 40.00 stringing + 30.00 string + 5.00 other
+    assert make_charge().total_minor == 7500
 
 
 def test_hour_that_comes_twice_when_the_clock_goes_back_is_told_apart():

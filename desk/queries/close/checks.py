@@ -147,13 +147,33 @@ class _Checks:
         yield _metres("String left", "closings of the reels", closing, "every entry until then", all_left)
 
     def money(self) -> Iterator[CrossCheckRow]:
-        def added_up(lines: type[Charge] | type[Settlement]) -> int:
-            inside = lines.event_id == self.event.id, self.span.within(lines.at)
-            return self.session.scalar(select(func.coalesce(func.sum(lines.amount_minor), 0)).where(*inside)) or 0
+        whole, days = self.counted.accounts.whole, self.counted.accounts.days
+        charged, tax = self._sums(Charge, self.span.within(Charge.at), Charge.amount_minor, Charge.tax_minor)
+        by_rate = sum(row.tax_minor for row in self.counted.accounts.taxes)
+        (owed,) = self._sums(Charge, self.span.until(Charge.at), Charge.amount_minor)
+        (settled,) = self._sums(Settlement, self.span.until(Settlement.at), Settlement.amount_minor)
+        yield _minor("Charged", "days added up", sum(row.charged_minor for row in days), "every charge", charged)
+        yield _minor("Tax", "rates added up", by_rate, "every charge", tax)
+        for kind, word, sign, of_days in (
+            ("payment", "Received", 1, sum(row.received_minor for row in days)),
+            ("refund", "Paid back", -1, sum(row.refunded_minor for row in days)),
+            ("write_off", "Written off", 1, sum(row.written_off_minor for row in days)),
+        ):
+            when = self.span.within(Settlement.at) & (Settlement.kind == kind)
+            (total,) = self._sums(Settlement, when, Settlement.amount_minor)
+            yield _minor(word, "days added up", of_days, f"every line of {word.lower()}", sign * total)
+        players = sum(row.carried_forward_minor for row in self.counted.accounts.rows)
+        last = days[-1].carried_forward_minor if days else 0
+        yield _minor(
+            "Open carried forward", "accounts of the players", players, "every line until then", owed - settled
+        )
+        yield _minor(
+            "Open carried forward, by day", "the last day", last, "brought forward and the flow", whole.carried_minor
+        )
 
-        accounts, first = self.counted.accounts, "totals of the players"
-        yield _row("Charged", first, accounts.charged_minor, "every charge", added_up(Charge), measure="minor")
-        yield _row("Received", first, accounts.received_minor, "every payment", added_up(Settlement), measure="minor")
+    def _sums(self, table: type[Charge] | type[Settlement], when, *columns) -> tuple[int, ...]:
+        found = select(*(func.coalesce(func.sum(column), 0) for column in columns))
+        return tuple(int(one) for one in self.session.execute(found.where(table.event_id == self.event.id, when)).one())
 
 
 def _row(
@@ -179,3 +199,7 @@ def _metres(figure: str, first_source: str, first: float, second_source: str, se
         second=round(second or 0.0, 2) + 0.0,
         tolerance=METRES_TOLERANCE,
     )
+
+
+def _minor(figure: str, first_source: str, first: int, second_source: str, second: int) -> CrossCheckRow:
+    return _row(figure, first_source, first, second_source, second, measure="minor")

@@ -28,8 +28,13 @@ FIGURES = {
     "uncollected": "Uncollected",
     "bench_mean_min": "Mean minutes on the bench",
     "within_target": "Within the time target",
+    "brought_forward_minor": "Open brought forward, minor units",
     "charged_minor": "Charged, minor units",
-    "paid_minor": "Paid, minor units",
+    "tax_minor": "Tax, minor units",
+    "received_minor": "Received, minor units",
+    "refunded_minor": "Paid back, minor units",
+    "written_off_minor": "Written off, minor units",
+    "carried_forward_minor": "Open carried forward, minor units",
     "left_m": "Metres left on the reels",
 }
 """The figures that are kept when a day is closed, with their words."""

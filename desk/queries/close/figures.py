@@ -104,8 +104,8 @@ def summary(
     """The figures of the first page.
 
     Carried over is every job waiting, held or on a machine at the end, uncollected every one strung and
-    not handed over. Charged is what was charged in the span with its corrections; paid is what of that
-    was paid by its end, payments settling the oldest charges first.
+    not handed over. Money is counted by its moment: charges with their corrections, what was received,
+    paid back and written off, and what was open before and after.
     """
     at_end = list(states.values())
     return Summary(
@@ -129,8 +129,13 @@ def summary(
         within_target=done.within(event.target_minutes),
         stringers=len({job.stringer_id for job in done.jobs if job.stringer_id is not None}),
         machines=len({job.machine_id for job in done.jobs if job.machine_id is not None}),
-        charged_minor=accounts.charged_minor,
-        paid_minor=accounts.paid_minor,
+        brought_forward_minor=accounts.whole.brought_minor,
+        charged_minor=accounts.whole.charged_minor,
+        tax_minor=accounts.whole.tax_minor,
+        received_minor=accounts.whole.received_minor,
+        refunded_minor=accounts.whole.refunded_minor,
+        written_off_minor=accounts.whole.written_off_minor,
+        carried_forward_minor=accounts.whole.carried_minor,
     )
 
 

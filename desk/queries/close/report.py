@@ -34,9 +34,11 @@ from desk.queries.close.string_rows import (
     tension_rows,
 )
 from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows
+from desk.queries.money.invoices import InvoiceRow as MadeInvoice
+from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
-from exports import UsageReport
+from exports import InvoiceRow, UsageReport
 from exports.summary import day_text
 
 
@@ -81,7 +83,8 @@ class _Report:
         self.every_day = usage_spans(session, event, at)
         self.states = states_at_end(session, event, span, self.facts)
         self.cancelled = cancelled_in(session, event, span) & _in_state(self.states, "cancelled")
-        self.accounts = read_accounts(session, event, span)
+        self.covered = [one for one in self.every_day if one.dates[0] in span.dates]
+        self.accounts = read_accounts(session, event, span, self.covered)
         self.reels = reel_usage(session, event, span)
         self.waste_m = round(sum(row.waste_m for row in self.reels), 2)
 
@@ -104,7 +107,7 @@ class _Report:
             **self._throughput(),
             **self._jobs(),
             **self._string(),
-            charges=self.accounts.rows,
+            **self._money(),
         )
 
     def _title(self, *, is_day: bool) -> str:
@@ -126,12 +129,11 @@ class _Report:
         return self.session.scalars(found).all()
 
     def _throughput(self) -> dict[str, Any]:
-        covered = [one for one in self.every_day if one.dates[0] in self.span.dates]
-        self.hours = hour_rows(self.facts, covered, self.clock)
+        self.hours = hour_rows(self.facts, self.covered, self.clock)
         target = float(self.event.target_minutes)
         return {
             "throughput_by_hour": self.hours,
-            "throughput_by_day": day_rows(self.facts, covered),
+            "throughput_by_day": day_rows(self.facts, self.covered),
             "throughput_by_stringer": stringer_rows(self.done, self._stringers(), self.span, target),
             "throughput_by_machine": machine_rows(self.done, self._machines(), self.span),
         }
@@ -172,6 +174,28 @@ class _Report:
             "calibration": calibration_rows(self.session, self.event, self.span, self._machines(), self._wall),
             "cross_checks": cross_checks(self.session, self.event, self.span, counted),
         }
+
+    def _money(self) -> dict[str, Any]:
+        made = (row for row in invoice_rows(self.session, self.event) if self.span.holds(row.at))
+        return {
+            "money_by_day": self.accounts.days,
+            "taxes": self.accounts.taxes,
+            "charges": self.accounts.rows,
+            "invoices": tuple(self._invoice(row) for row in made),
+            "prize_money": self.accounts.prize_money,
+        }
+
+    def _invoice(self, row: MadeInvoice) -> InvoiceRow:
+        return InvoiceRow(
+            number=invoice_name(self.event, row.number),
+            made_at=self._wall(row.at),
+            player=row.player,
+            payer=row.payer.replace("\n", ", "),
+            currency=self.event.currency,
+            net_minor=row.gross_minor - row.tax_minor,
+            tax_minor=row.tax_minor,
+            gross_minor=row.gross_minor,
+        )
 
     def _stringers(self) -> Sequence[Stringer]:
         found = (

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
 from desk.queries.string.store import string_label
 
-METHODS = ("cash", "card", "prize_money")
+METHODS = {"cash": "cash", "card": "card", "prize_money": "prize money", "federation": "federation"}
+"""How money comes and goes, with its words; a federation pays for its players."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,6 +25,7 @@ class PriceRow:
     string_id: int | None
     string_name: str
     amount_minor: int
+    tax_basis_points: int | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,14 +45,16 @@ class ChargeLine:
 
 @dataclass(frozen=True, kw_only=True)
 class SettlementLine:
-    """One payment; a payment taken back is a further line below zero."""
+    """A payment, refund or write-off; what was taken back is a further line of the opposite amount."""
 
     settlement_id: int
     at: datetime
     by: str
+    kind: str
     method: str
     amount_minor: int
     note: str
+    is_taken_back: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,6 +100,7 @@ def price_rows(session: Session, event: Event) -> list[PriceRow]:
             string_id=price.string_type_id,
             string_name="" if string is None else string_label(string),
             amount_minor=price.amount_minor,
+            tax_basis_points=price.tax_basis_points,
         )
         for price, string in session.execute(found)
     ]
@@ -114,6 +119,8 @@ def account(session: Session, event: Event, player: Player) -> Account:
         .where(Settlement.event_id == event.id, Settlement.player_id == player.id)
         .order_by(Settlement.id)
     )
+    paid_lines = session.scalars(payments).all()
+    taken_back = {paid.takes_back_id for paid in paid_lines}
     return Account(
         player_id=player.id,
         player_name=player.name,
@@ -124,11 +131,13 @@ def account(session: Session, event: Event, player: Player) -> Account:
                 settlement_id=paid.id,
                 at=paid.at,
                 by=paid.by,
+                kind=paid.kind,
                 method=paid.method,
                 amount_minor=paid.amount_minor,
                 note=paid.note,
+                is_taken_back=paid.id in taken_back or paid.takes_back_id is not None,
             )
-            for paid in session.scalars(payments)
+            for paid in paid_lines
         ),
     )
 

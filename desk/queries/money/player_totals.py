@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Select, case, func, select, union
+from sqlalchemy import ColumnElement, Label, Select, case, func, select, union
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Player, Settlement
 from desk.queries.money.charges import METHODS
+
+PAID = (*METHODS, "refunded", "written_off")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +30,9 @@ class PlayerTotal:
     cash_minor: int
     card_minor: int
     prize_money_minor: int
+    federation_minor: int
+    refunded_minor: int
+    written_off_minor: int
 
     @property
     def charged_minor(self) -> int:
@@ -35,11 +40,11 @@ class PlayerTotal:
 
     @property
     def paid_minor(self) -> int:
-        return self.cash_minor + self.card_minor + self.prize_money_minor
+        return self.cash_minor + self.card_minor + self.prize_money_minor + self.federation_minor
 
     @property
     def open_minor(self) -> int:
-        return self.charged_minor - self.paid_minor
+        return self.charged_minor - self.paid_minor + self.refunded_minor - self.written_off_minor
 
 
 def player_totals(
@@ -68,7 +73,7 @@ def player_totals(
             currency=event.currency,
             racquets=racquets.get(player.id, 0),
             **_amounts(charged.get(player.id), ("labour", "string", "other", "tax")),
-            **_amounts(paid.get(player.id), METHODS),
+            **_amounts(paid.get(player.id), PAID),
         )
         for player in session.scalars(players)
         if player.id in charged or player.id in paid
@@ -97,10 +102,15 @@ def _charged(event: Event) -> Select[tuple[int, int, int, int, int]]:
 
 
 def _paid(event: Event) -> Select[tuple[int, int, int, int]]:
+    def total(when: ColumnElement[bool], amount: ColumnElement[int], name: str) -> Label[int]:
+        return func.sum(case((when, amount), else_=0)).label(name)
+
+    amount = Settlement.amount_minor
     totals = [
-        func.sum(case((Settlement.method == method, Settlement.amount_minor), else_=0)).label(method)
-        for method in METHODS
+        total((Settlement.kind == "payment") & (Settlement.method == method), amount, method) for method in METHODS
     ]
+    totals.append(total(Settlement.kind == "refund", -amount, "refunded"))
+    totals.append(total(Settlement.kind == "write_off", amount, "written_off"))
     return select(Settlement.player_id, *totals).where(Settlement.event_id == event.id).group_by(Settlement.player_id)
 
 

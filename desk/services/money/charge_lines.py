@@ -29,6 +29,24 @@ class Line:
     kind: str
     text: str
     amount_minor: int
+    tax_basis_points: int
+
+
+@dataclass(frozen=True)
+class _Rate:
+    """What a line of the price list asks, and the tax within it in hundredths of a per cent."""
+
+    amount_minor: int
+    tax_basis_points: int
+
+    @classmethod
+    def of(cls, price: Price, event: Event) -> _Rate:
+        own = price.tax_basis_points
+        return cls(price.amount_minor, event.tax_basis_points if own is None else own)
+
+
+FREE = _Rate(0, 0)
+Prices = dict[PriceKey, _Rate]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,27 +62,28 @@ class _Takes:
 def lines_of(session: Session, event: Event, job: Job) -> list[Line]:
     """Return what a racquet costs, without lines of nothing; its string must be booked before."""
     prices = {
-        (price.kind, price.string_type_id or ANY_STRING, price.per): price.amount_minor
+        (price.kind, price.string_type_id or ANY_STRING, price.per): _Rate.of(price, event)
         for price in session.scalars(select(Price).where(Price.event_id == event.id))
     }
     lines = [*_work_lines(job, prices), *_string_lines(session, event, job, prices)]
     return [line for line in lines if line.amount_minor]
 
 
-def _work_lines(job: Job, prices: dict[PriceKey, int]) -> Iterator[Line]:
-    def price(kind: str) -> int:
-        return prices.get((kind, ANY_STRING, "job"), 0)
+def _work_lines(job: Job, prices: Prices) -> Iterator[Line]:
+    def line(kind: str, text: str) -> Line:
+        rate = prices.get((kind, ANY_STRING, "job"), FREE)
+        return Line(kind=kind, text=text, amount_minor=rate.amount_minor, tax_basis_points=rate.tax_basis_points)
 
-    yield Line(kind="labour", text="Stringing", amount_minor=price("labour"))
+    yield line("labour", "Stringing")
     if job.on_court:
-        yield Line(kind="on_court", text="On-court surcharge", amount_minor=price("on_court"))
+        yield line("on_court", "On-court surcharge")
     for work in WORKS[job.card.extra_work]:
-        yield Line(kind="extra_work", text=work, amount_minor=price("extra_work"))
+        yield line("extra_work", work)
     if job.card.stencil.strip():
-        yield Line(kind="stencil", text="Stencil", amount_minor=price("stencil"))
+        yield line("stencil", "Stencil")
 
 
-def _string_lines(session: Session, event: Event, job: Job, prices: dict[PriceKey, int]) -> Iterator[Line]:
+def _string_lines(session: Session, event: Event, job: Job, prices: Prices) -> Iterator[Line]:
     card, cuts = job.card, _desk_parts(session, job)
     metres = metres_by_job(session, event, [job.id]).get(job.id) or NOTHING
     if len(cuts) == 2 and card.mains_string_id == card.crosses_string_id:
@@ -97,19 +116,20 @@ def _desk_parts(session: Session, job: Job) -> dict[str, str]:
     return {part: kind for part, kind, owner_id in booked if owner_id is None}
 
 
-def _string_line(event: Event, takes: _Takes, prices: dict[PriceKey, int]) -> Line:
-    per, price = _string_price(takes.string.id, takes.kind, prices)
+def _string_line(event: Event, takes: _Takes, prices: Prices) -> Line:
+    per, rate = _string_price(takes.string.id, takes.kind, prices)
     text, times = f"String {string_label(takes.string)}", takes.of_set
     if per == "metre":
         text, times = f"{text}, {takes.metres:g} m", Decimal(str(takes.metres))
-    return Line(kind="string", text=text, amount_minor=Money(price, event.currency).times(times).minor)
+    minor = Money(rate.amount_minor, event.currency).times(times).minor
+    return Line(kind="string", text=text, amount_minor=minor, tax_basis_points=rate.tax_basis_points)
 
 
-def _string_price(string_id: int, reel_kind: str, prices: dict[PriceKey, int]) -> tuple[str, int]:
+def _string_price(string_id: int, reel_kind: str, prices: Prices) -> tuple[str, _Rate]:
     """A string's own price before the general one; for a set its set price first, for a reel its metre price."""
     order = ("set", "metre") if reel_kind == "set" else ("metre", "set")
     for whose in (string_id, ANY_STRING):
         for per in order:
             if ("string", whose, per) in prices:
                 return per, prices["string", whose, per]
-    return "set", 0
+    return "set", FREE

@@ -16,8 +16,8 @@ from desk.models import Charge, Event, Job, Player
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.money.charge_lines import Line, lines_of
-from desk.services.money.payments import settle, take_back_settlement
-from desk.services.money.prices import remove_price, set_price
+from desk.services.money.payments import refund, settle, take_back_settlement, write_off
+from desk.services.money.prices import MOST_TAX, remove_price, set_price
 from desk.services.of_event import find_of
 from desk.trade.money import Money, tax_within
 
@@ -25,11 +25,13 @@ __all__ = [
     "add_charge",
     "charge_job",
     "correct_charge",
+    "refund",
     "remove_price",
     "set_price",
     "settle",
     "take_back_settlement",
     "undo_charge",
+    "write_off",
 ]
 
 MOST_MINOR = 100_000_000
@@ -49,9 +51,8 @@ def _charged_minor(session: Session, job: Job) -> int:
     return session.scalar(select(func.sum(Charge.amount_minor)).where(Charge.job_id == job.id)) or 0
 
 
-def _tax(event: Event, amount_minor: int) -> int:
-    per_cent = Decimal(event.tax_basis_points) / 100
-    return tax_within(Money(amount_minor, event.currency), per_cent).tax.minor
+def _tax(event: Event, amount_minor: int, basis_points: int) -> int:
+    return tax_within(Money(amount_minor, event.currency), Decimal(basis_points) / 100).tax.minor
 
 
 def _write(session: Session, event: Event, job: Job, line: Line, acting: Acting) -> Charge:
@@ -62,7 +63,8 @@ def _write(session: Session, event: Event, job: Job, line: Line, acting: Acting)
         kind=line.kind,
         text=line.text,
         amount_minor=line.amount_minor,
-        tax_minor=_tax(event, line.amount_minor),
+        tax_minor=_tax(event, line.amount_minor, line.tax_basis_points),
+        tax_basis_points=line.tax_basis_points,
         currency=event.currency,
         at=acting.at,
         by=acting.by,
@@ -97,7 +99,7 @@ def correct_charge(
     if new_minor == amount:
         raise Conflict(f"'{charge.text}' stands at that amount already; nothing was changed.")
     change = new_minor - amount
-    change_of_tax = _tax(event, new_minor) - tax
+    change_of_tax = _tax(event, new_minor, charge.tax_basis_points) - tax
     text = f"Correction of {charge.text}: {reason.strip()}"
     written = _correction(session, charge, (change, change_of_tax), text, acting)
     _log(session, event, acting, f"{text}: {Money(new_minor, event.currency).display()}", charge.job_id)
@@ -127,6 +129,7 @@ def _correction(session: Session, charge: Charge, change: tuple[int, int], text:
         text=text,
         amount_minor=change[0],
         tax_minor=change[1],
+        tax_basis_points=charge.tax_basis_points,
         currency=charge.currency,
         at=acting.at,
         by=acting.by,
@@ -138,9 +141,16 @@ def _correction(session: Session, charge: Charge, change: tuple[int, int], text:
 
 
 def add_charge(
-    session: Session, event_id: int, player_id: int, amount_minor: int, *, acting: Acting, text: str
+    session: Session,
+    event_id: int,
+    player_id: int,
+    amount_minor: int,
+    *,
+    acting: Acting,
+    text: str,
+    tax_basis_points: int | None = None,
 ) -> Charge:
-    """Charge a player for something that is on no job, such as an overgrip."""
+    """Charge a player for something that is on no job, such as an overgrip; without a rate, at the event's."""
     event = lock_event(session, event_id)
     player = find_of(session, event, Player, player_id, "player")
     faults = {}
@@ -148,14 +158,18 @@ def add_charge(
         faults["text"] = "say what it is for"
     if not 0 < amount_minor <= MOST_MINOR:
         faults["amount"] = "give an amount above 0"
+    if tax_basis_points is not None and not 0 <= tax_basis_points <= MOST_TAX:
+        faults["tax"] = "per cent from 0 to 100"
     refuse(faults, "This charge cannot be written")
+    rate = event.tax_basis_points if tax_basis_points is None else tax_basis_points
     charge = Charge(
         event_id=event.id,
         player_id=player.id,
         kind="other",
         text=text.strip(),
         amount_minor=amount_minor,
-        tax_minor=_tax(event, amount_minor),
+        tax_minor=_tax(event, amount_minor, rate),
+        tax_basis_points=rate,
         currency=event.currency,
         at=acting.at,
         by=acting.by,

@@ -17,16 +17,19 @@ KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
 STRING_UNITS = ("set", "metre")
 ANY_STRING = 0
 MOST_MINOR = 100_000_000
+MOST_TAX = 10_000
+"""A hundred per cent, in hundredths of a per cent."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class PriceForm:
-    """One line of the price list: `per` is job, or set or metre for string."""
+    """One line of the price list: `per` is job, or set or metre for string; without a rate, the event's tax."""
 
     kind: str
     amount_minor: int
     per: str = "job"
     string_id: int | None = None
+    tax_basis_points: int | None = None
 
 
 def set_price(session: Session, event_id: int, form: PriceForm, *, acting: Acting) -> Price:
@@ -46,7 +49,7 @@ def set_price(session: Session, event_id: int, form: PriceForm, *, acting: Actin
     if price is None:
         price = Price(event_id=event.id, kind=form.kind, per=form.per, string_type_id=form.string_id)
         session.add(price)
-    price.amount_minor = form.amount_minor
+    price.amount_minor, price.tax_basis_points = form.amount_minor, form.tax_basis_points
     session.flush()
     _log(session, event, acting, f"Price of {_what(price)} set to {Money(form.amount_minor, event.currency).display()}")
     return price
@@ -63,6 +66,8 @@ def _require_price(form: PriceForm) -> None:
         faults["string_id"] = "only a price of string is for one string"
     if not 0 <= form.amount_minor <= MOST_MINOR:
         faults["amount"] = "give an amount from 0"
+    if form.tax_basis_points is not None and not 0 <= form.tax_basis_points <= MOST_TAX:
+        faults["tax"] = "per cent from 0 to 100"
     refuse(faults, "This price cannot be set")
 
 

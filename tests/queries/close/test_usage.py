@@ -70,7 +70,12 @@ def test_summary_is_the_sum_by_hand(report):
         "stringers": 2,
         "machines": 2,
         "charged_minor": 29_000,  # 8 * (2000 + 1500) + 2 * 500: a redo costs nothing
-        "paid_minor": 7_000,  # Alma's two, 2 * 3500
+        "brought_forward_minor": 0,
+        "tax_minor": 0,
+        "received_minor": 7_000,  # Alma's two, 2 * 3500
+        "refunded_minor": 0,
+        "written_off_minor": 0,
+        "carried_forward_minor": 22_000,
     }
 
 
@@ -132,8 +137,8 @@ def test_each_player_is_charged_and_pays(report):
     assert rows["Alma"] == (2, 4000, 3000, 0)
     assert rows["Celia"] == (1, 2000, 1500, 500)
     assert rows["Fabio"] == (1, 2000, 1500, 0)
-    assert {row.player: row.paid_minor for row in report.charges if row.paid_minor} == {"Alma": 7000}
-    assert next(row.note for row in report.charges if row.player == "Alma") == "received cash 70.00"
+    assert {row.player: row.received_minor for row in report.charges if row.received_minor} == {"Alma": 7000}
+    assert next(row.note for row in report.charges if row.player == "Alma") == "received cash €70.00"
 
 
 def test_spare_minutes_are_below_zero_where_it_was_late(report):
@@ -225,17 +230,18 @@ def test_another_tournament_is_no_comparison(database):
         assert monday(session, event).comparison is None
 
 
-def test_payment_of_tuesday_is_not_paid_on_monday(database):
+def test_payment_of_tuesday_is_received_on_tuesday(database):
     with database.writing() as session:
         event = make.make_event(session, days=2)
         desk = ten_jobs(session, event)
         desk.pay(desk.players["Bruno"], 5000, "Tue 09:00")
-        assert monday(session, event, "Tue 12:00").summary.paid_minor == 7000
+        assert monday(session, event, "Tue 12:00").summary.received_minor == 7000
         tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 12:00"))
         whole = usage_report(session, event, None, at=make.moment("Tue 12:00"))
-    assert (tuesday.summary.charged_minor, tuesday.summary.paid_minor) == (0, 0)
-    assert [(row.player, row.note) for row in tuesday.charges] == [("Bruno", "received cash 50.00")]
-    assert whole.summary.paid_minor == 12_000
+    figures = ("brought_forward_minor", "charged_minor", "received_minor", "carried_forward_minor")
+    assert [getattr(tuesday.summary, name) for name in figures] == [22_000, 0, 5000, 17_000]
+    assert [(row.player, row.note) for row in tuesday.charges if row.note] == [("Bruno", "received cash €50.00")]
+    assert whole.summary.received_minor == 12_000
 
 
 def test_a_day_that_the_event_has_not_is_refused(database):

@@ -222,7 +222,7 @@ def test_nobody_pays_more_than_they_owe(desk: Desk) -> None:
 
 
 def test_an_unknown_way_to_pay_is_refused(desk: Desk) -> None:
-    with pytest.raises(BadInput, match="cash, card or prize money"):
+    with pytest.raises(BadInput, match="cash, card, prize money or federation"):
         charges.settle(desk.session, desk.event.id, desk.player.id, 10, method="beads", acting=make.acting())
 
 

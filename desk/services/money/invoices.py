@@ -1,0 +1,57 @@
+"""Invoices: what a player was charged and stands on none yet, under the next number."""
+
+from __future__ import annotations
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import Event, Invoice, InvoiceLine, Player
+from desk.queries.money.invoices import charges_to_invoice
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.form_faults import refuse
+from desk.services.of_event import find_of
+
+LONGEST_PAYER = 400
+
+
+def make_invoice(session: Session, event_id: int, player_id: int, *, payer: str, acting: Acting) -> Invoice:
+    """Put every charge of a player that stands on no invoice yet on a new one.
+
+    The event is locked while its number is taken, so that numbers have no gaps and none stands twice.
+
+    Raises
+    ------
+    BadInput
+        When no payer is named.
+    Conflict
+        When there is nothing to put on it.
+    """
+    event = lock_event(session, event_id)
+    player = find_of(session, event, Player, player_id, "player")
+    text = "\n".join(line.strip() for line in payer.splitlines() if line.strip())
+    refuse({} if 0 < len(text) <= LONGEST_PAYER else {"payer": "say who pays"}, "This invoice cannot be made")
+    charge_ids = [charge.id for charge in charges_to_invoice(session, event, player.id)]
+    if not charge_ids:
+        raise Conflict(f"Every charge of {player.name} stands on an invoice already.")
+    invoice = Invoice(
+        event_id=event.id,
+        player_id=player.id,
+        number=_next_number(session, event),
+        issuer=event.issuer,
+        payer=text,
+        at=acting.at,
+        by=acting.by,
+    )
+    session.add(invoice)
+    session.flush()
+    session.add_all(InvoiceLine(invoice_id=invoice.id, charge_id=charge_id) for charge_id in charge_ids)
+    session.flush()
+    write_log(session, event, acting, "charges", f"Invoice {invoice.number} made for {player.name}")
+    note_change(event, plan=False)
+    return invoice
+
+
+def _next_number(session: Session, event: Event) -> int:
+    last = session.scalar(select(func.max(Invoice.number)).where(Invoice.event_id == event.id))
+    return (last or 0) + 1

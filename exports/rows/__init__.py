@@ -1,0 +1,41 @@
+"""Rows of a usage report, one class a table.
+
+Names end in their unit: ``_min`` minutes, ``_m`` metres, ``_minor`` integer minor units of the report's
+currency, ``_pct`` per cent, ``_at`` a local time of the event's zone without an offset. Minutes are counted by
+whoever fills the row, from moments in UTC: the difference of two local times is wrong across a clock change.
+None stands for "not known" or "does not apply", never for zero.
+"""
+
+from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure
+from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, UncollectedRow
+from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
+from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, ReelRow, TensionRow
+from exports.rows.work import DayRow, HourRow, MachineRow, StringerRow
+
+__all__ = [
+    "BenchTimeRow",
+    "Better",
+    "CalibrationRow",
+    "CarriedOverRow",
+    "ChargeRow",
+    "ComparisonRow",
+    "Correction",
+    "CrossCheckRow",
+    "DayRow",
+    "HourRow",
+    "InvoiceRow",
+    "JobRow",
+    "MachineRow",
+    "MaterialRow",
+    "Measure",
+    "MoneyRow",
+    "NeededByRow",
+    "OrderRow",
+    "Part",
+    "PrizeMoneyRow",
+    "ReelRow",
+    "StringerRow",
+    "TaxRow",
+    "TensionRow",
+    "UncollectedRow",
+]

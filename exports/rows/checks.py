@@ -1,0 +1,49 @@
+"""Rows of what was compared, counted twice, or corrected."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Annotated, Literal
+
+Measure = Literal["count", "m", "min", "minor", "pct"]
+Better = Literal["more", "fewer", "neither"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Correction:
+    """A noted change to a day that was closed."""
+
+    made_at: Annotated[datetime, "when it was noted"]
+    made_by: Annotated[str, "who noted it"]
+    subject: Annotated[str, "what was corrected, such as a tag or a reel"]
+    before: Annotated[str, "as it stood when the day closed"]
+    after: Annotated[str, "as it stands now"]
+    reason: Annotated[str, "why"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CrossCheckRow:
+    """One total, counted twice from independent sources."""
+
+    figure: Annotated[str, "what is counted"]
+    measure: Annotated[Measure, "unit of the two counts"]
+    first_source: Annotated[str, "where the first count comes from"]
+    first: Annotated[float, "first count"]
+    second_source: Annotated[str, "where the second count comes from"]
+    second: Annotated[float, "second count"]
+    tolerance: Annotated[float, "difference that is only rounding"] = 0.0
+
+    @property
+    def differs(self) -> bool:
+        """Whether the two counts are further apart than rounding explains."""
+        return abs(self.first - self.second) > self.tolerance
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComparisonRow:
+    """One figure beside the same figure before."""
+
+    figure: Annotated[str, "what is compared"]
+    measure: Annotated[Measure, "unit of the two values"]
+    better: Annotated[Better, "whether more of it is better, fewer, or neither"]
+    now: Annotated[float | None, "in this report"]
+    before: Annotated[float | None, "before"]

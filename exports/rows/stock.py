@@ -1,0 +1,76 @@
+"""Rows of string, tensions and machines."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Annotated, Literal
+
+from exports.units import Tension
+
+Part = Literal["mains", "crosses"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReelRow:
+    """What went from one reel, or from the sets of one string."""
+
+    reel: Annotated[str, "label"]
+    string: Annotated[str, "name and gauge"]
+    owner: Annotated[str, "the desk, or the player whose string it is"]
+    opening_m: Annotated[float, "on it when the report begins, or when it was opened"]
+    used_m: Annotated[float, "in racquets"]
+    waste_m: Annotated[float, "cut off or spoiled"]
+    closing_m: Annotated[float, "on it when the report ends"]
+    measured: Annotated[bool, "closing was measured; otherwise it is opening less used and waste"]
+    racquets: Annotated[int, "racquets strung from it"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderRow:
+    """What to order of one string."""
+
+    string: Annotated[str, "name and gauge"]
+    on_hand_m: Annotated[float, "left on the desk's own reels and sets"]
+    use_per_day_m: Annotated[float, "mean use a day so far"]
+    expected_need_m: Annotated[float, "expected use to the end of the event"]
+    reel_length_m: Annotated[float, "length of one reel or set as sold"]
+    order_reels: Annotated[int, "reels or sets to order"]
+    runs_out_on: Annotated[date | None, "day on which it runs out at this pace"]
+    note: Annotated[str, "anything else"] = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TensionRow:
+    """Lowest, mean and highest tension of a group of racquets."""
+
+    group: Annotated[str, "which racquets, such as all or hybrids"]
+    part: Annotated[Part, "mains or crosses"]
+    racquets: Annotated[int, "how many"]
+    lowest: Annotated[Tension, "as spoken"]
+    mean: Annotated[Tension, "mean, each tension brought to one unit"]
+    highest: Annotated[Tension, "as spoken"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class MaterialRow:
+    """How many racquets had one material, or one pair of materials."""
+
+    mains: Annotated[str, "material of the mains"]
+    crosses: Annotated[str, "material of the crosses"]
+    hybrid: Annotated[bool, "two different strings"]
+    racquets: Annotated[int, "how many"]
+    players: Annotated[int, "of how many players"]
+    string_m: Annotated[float, "string in the racquets"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CalibrationRow:
+    """One reading of one machine."""
+
+    machine: Annotated[str, "name"]
+    read_at: Annotated[datetime, "when"]
+    read_by: Annotated[str, "who"]
+    asked: Annotated[Tension, "tension the machine was set to"]
+    measured: Annotated[Tension, "tension it gave"]
+    tolerance: Annotated[Tension, "difference allowed either way"]
+    within: Annotated[bool, "within the tolerance"]
+    action: Annotated[str, "what was done"] = ""

@@ -31,7 +31,7 @@ def test_values_are_rounded_and_named_by_their_unit():
     assert row["bench_min"] == "22.0"
     assert (row["charge"], row["currency"]) == ("25.00", "EUR")
     assert row["racquet"] == "2"
-    assert (row["mains_tension"], row["mains_tension_lb"]) == ("53.5 lb", "53.5")
+    assert (row["mains_tension"], row["mains_tension_lb"]) == ("53.5 lb", "53.50")
     assert row["on_court"] == "no"
     assert row["redo_of"] == ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -14,7 +15,7 @@ from desk.models.database import Database
 from desk.services.acting import Acting, event_now, lock_event, note_change
 from desk.services.event_files import EventFiles, script_of, store_event
 from desk.services.plan.planning import Effort
-from desk.services.played_day import DayPlayer
+from desk.services.played_day import DayPlayer, Step
 from desk.services.team import accounts
 
 DEMO_STEPS = 2_000
@@ -31,9 +32,14 @@ class SignIn:
 
 
 def open_demo(
-    database: Database, files: EventFiles, *, day: int, time: str, speed: float, on_moment: object = None
+    database: Database,
+    files: EventFiles,
+    *,
+    target: datetime,
+    speed: float,
+    on_moment: Callable[[Step], None] | None = None,
 ) -> int:
-    """Store the event, play it up to TIME of its DAY-th day, and let its clock run from there.
+    """Store the event, play it up to TARGET, and let its clock run from there.
 
     Parameters
     ----------
@@ -45,12 +51,10 @@ def open_demo(
     int
         The event's id.
     """
-    first = files.clock.first_day
-    target = files.clock.parse(time, first + timedelta(days=day - 1))
     with database.writing() as session:
         event_id = store_event(session, files, acting=Acting(by="demo", at=target)).id
     player = DayPlayer(database, event_id, script_of(files), effort=Effort(seconds=1.0, steps=DEMO_STEPS))
-    player.advance(target - timedelta(days=day), target, on_moment)  # type: ignore[arg-type]
+    player.advance(files.clock.to_utc(0), target, on_moment)
     player.plan(target)
     set_clock(database, event_id, target, speed)
     return event_id

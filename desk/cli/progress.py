@@ -1,0 +1,41 @@
+"""One line in the terminal that says how far long work is and how much time is left."""
+
+from __future__ import annotations
+
+import time
+
+import click
+
+
+class ProgressLine:
+    """Rewrites one line on standard error; nothing where nobody watches.
+
+    Parameters
+    ----------
+    what : str
+        The work, as the line begins.
+    """
+
+    def __init__(self, what: str) -> None:
+        self._what, self._began, self._said = what, time.monotonic(), ""
+        self._watched = click.get_text_stream("stderr").isatty()
+
+    def show(self, share: float, where: str = "") -> None:
+        """Say that SHARE (0 to 1) of the work is done, and WHERE it stands."""
+        elapsed = time.monotonic() - self._began
+        left = f", {_spoken(elapsed / share - elapsed)} left" if share > 0.02 else ""
+        self._write(f"{self._what}: {min(share, 1):.0%}{f', {where}' if where else ''}{left}")
+
+    def end(self) -> None:
+        """Leave the line as it stands."""
+        if self._said and self._watched:
+            click.echo("", err=True)
+
+    def _write(self, text: str) -> None:
+        if self._watched and text != self._said:
+            click.echo("\r" + text.ljust(len(self._said)), nl=False, err=True)
+            self._said = text
+
+
+def _spoken(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"

@@ -38,6 +38,7 @@ from desk.models import (
     StringType,
 )
 from desk.services.acting import Acting
+from desk.trade.bed import Bed, HalfUse
 from desk.trade.event_time import EventClock
 
 FIRST_DAY = date(2031, 5, 12)
@@ -233,6 +234,11 @@ def make_match(
     session.flush()
     session.refresh(match)
     return match
+
+
+def cut(mains_m: float | None = None, crosses_m: float | None = None, *, reels: Sequence[int | None] = (None, None)):
+    """Return what a bench says of the string it cut: metres measured and REELS of mains and crosses."""
+    return Bed(HalfUse(reels[0], mains_m), HalfUse(reels[1], crosses_m))
 
 
 def set_clock(event: Event, text: str, *, speed: float = 0.0) -> None:

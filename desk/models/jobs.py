@@ -6,12 +6,13 @@ from datetime import datetime
 from decimal import Decimal
 
 from sqlalchemy import ForeignKey, Index, UniqueConstraint, false
-from sqlalchemy.orm import Mapped, mapped_column, relationship
+from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 
 from desk.models.base import Base
 from desk.models.people import Player
 from desk.models.racquets import Racquet
 from desk.models.string_store import StringType
+from desk.trade.bed import Bed, HalfCard, StringBed
 
 STATES = ("waiting", "on_machine", "strung", "handed_over", "held", "cancelled", "redo")
 OPEN_STATES = ("waiting", "on_machine", "held")
@@ -122,9 +123,27 @@ class JobCard(Base):
     as_fresh: Mapped[bool] = mapped_column(default=False, server_default=false())
     note: Mapped[str] = mapped_column(default="")
 
+    mains: Mapped[HalfCard] = composite(
+        HalfCard, "mains_string_id", "mains_tension", "tension_unit", "mains_pre_stretch", "own_mains"
+    )
+    crosses: Mapped[HalfCard] = composite(
+        HalfCard, "crosses_string_id", "crosses_tension", "tension_unit", "crosses_pre_stretch", "own_crosses"
+    )
     job: Mapped[Job] = relationship(back_populates="card")
     mains_string: Mapped[StringType] = relationship(foreign_keys=[mains_string_id])
     crosses_string: Mapped[StringType] = relationship(foreign_keys=[crosses_string_id])
+
+    @property
+    def bed(self) -> StringBed[HalfCard]:
+        return StringBed(self.mains, self.crosses)
+
+    @bed.setter
+    def bed(self, bed: Bed[HalfCard]) -> None:
+        self.mains, self.crosses = bed
+
+    @property
+    def strings(self) -> Bed[StringType]:
+        return Bed(self.mains_string, self.crosses_string)
 
 
 class Promise(Base):

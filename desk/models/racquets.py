@@ -5,10 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 
 from sqlalchemy import ForeignKey, UniqueConstraint
-from sqlalchemy.orm import Mapped, mapped_column, relationship
+from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 
 from desk.models.base import Base
 from desk.models.people import Player
+from desk.trade.string_length import Pattern
 
 
 class Frame(Base):
@@ -28,6 +29,8 @@ class Frame(Base):
     tension_low: Mapped[Decimal | None]
     tension_high: Mapped[Decimal | None]
     tension_unit: Mapped[str | None]
+
+    pattern: Mapped[Pattern] = composite(Pattern, "mains", "crosses")
 
 
 class Racquet(Base):

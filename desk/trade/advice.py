@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Literal
 
+from desk.trade.bed import Bed
 from desk.trade.bench_time import Material
 from desk.trade.errors import TradeError
 from desk.trade.units import STEP, Tension
@@ -64,16 +65,15 @@ class Proposal:
     """A tension and materials to offer, each with its reason; None where nothing is known to go by."""
 
     tension: Tension | None
-    mains: Material | None
-    crosses: Material | None
+    materials: Bed[Material] | None
     reasons: tuple[str, ...]
 
 
 def propose(known: KnownOfPlayer) -> Proposal:
     """An offer from the trade's rules of thumb."""
     tension, why_tension = _tension(known)
-    mains, crosses, why_string = _materials(known)
-    return Proposal(tension, mains, crosses, tuple(why for why in (why_tension, why_string) if why))
+    materials, why_string = _materials(known)
+    return Proposal(tension, materials, tuple(why for why in (why_tension, why_string) if why))
 
 
 def what_broke(looks_like: Broken) -> Material:
@@ -103,13 +103,14 @@ def _tension(known: KnownOfPlayer) -> tuple[Tension | None, str]:
     return None, "Read the range printed on the frame: its middle is a good start."
 
 
-def _materials(known: KnownOfPlayer) -> tuple[Material | None, Material | None, str]:
+def _materials(known: KnownOfPlayer) -> tuple[Bed[Material] | None, str]:
     if known.last_string:
-        return None, None, f"The same string again, {known.last_string}, costs a player least to adjust."
+        return None, f"The same string again, {known.last_string}, costs a player least to adjust."
     if known.breaks_soon:
-        return "polyester", "multifilament", "It breaks too soon: polyester in the mains, nylon in the crosses."
+        return Bed("polyester", "multifilament"), "It breaks too soon: polyester in the mains, nylon in the crosses."
     if known.full_swing is False:
-        return "multifilament", "multifilament", "Nylon multifilament is softer, for a swing that is not yet full."
+        return Bed("multifilament", "multifilament"), "Nylon multifilament is softer, for a swing not yet full."
     if known.full_swing:
-        return "polyester", "polyester", "A full swing gets polyester's extra spin; it goes slack after 1 to 10 h."
-    return None, None, ""
+        why = "A full swing gets polyester's extra spin; it goes slack after 1 to 10 h."
+        return Bed("polyester", "polyester"), why
+    return None, ""

@@ -10,13 +10,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from desk.trade.bed import Bed
 from desk.trade.errors import TradeError
+from desk.trade.string_length import Pattern
 
 Material = Literal["polyester", "multifilament", "monofilament", "natural gut", "aramid", "other"]
 
-OPEN_STRINGS = 35
-"""Mains and crosses of 16 x 19; 18 x 20 has 38."""
-DENSE_STRINGS = 38
+OPEN, DENSE = Pattern(16, 19), Pattern(18, 20)
+OPEN_STRINGS, DENSE_STRINGS = sum(OPEN), sum(DENSE)
+POLYESTER: Bed[Material] = Bed("polyester", "polyester")
 
 PRIOR_JOBS = 5
 """Jobs at the default that stand beside the timed ones."""
@@ -26,10 +28,8 @@ PRIOR_JOBS = 5
 class BenchCard:
     """What of a job card makes it quick or slow."""
 
-    mains: int = 16
-    crosses: int = 19
-    mains_material: Material = "polyester"
-    crosses_material: Material = "polyester"
+    pattern: Pattern = OPEN
+    materials: Bed[Material] = POLYESTER
     pieces: int = 2
     prestretch: bool = False
     stencil: bool = False
@@ -40,12 +40,12 @@ class BenchCard:
     @property
     def gut_share(self) -> float:
         """0, 0.5 or 1 of the bed in natural gut."""
-        return (self.mains_material, self.crosses_material).count("natural gut") / 2
+        return list(self.materials).count("natural gut") / 2
 
     @property
     def key(self) -> str:
         """The row of the table of house minutes that this card belongs to."""
-        strings = self.mains + self.crosses
+        strings = sum(self.pattern)
         pattern = "open" if strings <= OPEN_STRINGS else "dense" if strings >= DENSE_STRINGS else "medium"
         gut = {0: "", 0.5: ", half gut", 1: ", gut"}[self.gut_share]
         return f"{pattern}{gut}{', on court' if self.on_court else ''}"
@@ -66,7 +66,7 @@ class BenchDefaults:
 
     def strung_min(self, card: BenchCard) -> float:
         """Stringing alone, by pattern and material."""
-        denser = (card.mains + card.crosses - OPEN_STRINGS) / (DENSE_STRINGS - OPEN_STRINGS)
+        denser = (sum(card.pattern) - OPEN_STRINGS) / (DENSE_STRINGS - OPEN_STRINGS)
         minutes = self.open_min * (1 + (self.dense_factor - 1) * min(1.5, max(-0.5, denser)))
         if card.gut_share:
             minutes += card.gut_share * max(0.0, self.gut_min - minutes)

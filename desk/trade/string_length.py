@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import pi, sqrt
 from typing import Literal
 
+from desk.trade.bed import Bed
 from desk.trade.errors import UnitError
 
 Pieces = Literal[1, 2]
@@ -26,6 +27,8 @@ CROSS_START_CM = 30.0
 """The end of the crosses that starts with a knot."""
 MAINS_SPREAD = 0.8
 CROSSES_SPREAD = 0.9
+COUNTS = Bed(range(10, 25), range(10, 31))
+"""How many mains and crosses a frame may have."""
 PRIOR_JOBS = 5
 """Jobs as the model has them that stand beside the measured ones."""
 
@@ -54,35 +57,29 @@ class Head:
         return cls(length_cm=ratio * width, width_cm=width)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Pattern:
+@dataclass(frozen=True)
+class Pattern(Bed[int]):
     """Mains by crosses."""
 
-    mains: int
-    crosses: int
-
     def __post_init__(self) -> None:
-        if not (10 <= self.mains <= 24 and 10 <= self.crosses <= 30):
-            raise UnitError(
-                f"{self.mains} x {self.crosses} strings", "Pattern", "Count mains by crosses, e.g. 16 x 19."
-            )
+        if any(count not in COUNTS[half] for half, count in self.items()):
+            raise UnitError(f"{self} strings", "Pattern", "Count mains by crosses, e.g. 16 × 19.")
+
+    def __str__(self) -> str:
+        return f"{self.mains} × {self.crosses}"
 
 
-@dataclass(frozen=True)
-class StringLength:
+class Metres(Bed[float]):
     """Metres of mains and crosses."""
-
-    mains_m: float
-    crosses_m: float
 
     @property
     def total_m(self) -> float:
-        """Metres of both."""
-        return self.mains_m + self.crosses_m
+        """Metres of both, to the centimetre."""
+        return round(self.mains + self.crosses, 2)
 
 
 @dataclass(frozen=True)
-class LengthFactors:
+class LengthFactors(Bed[float]):
     """What the benches' measurements make of the model: factors on mains and crosses, and how many jobs."""
 
     mains: float = 1.0
@@ -96,7 +93,7 @@ def string_length(
     pieces: Pieces = 2,
     reach_cm: float = REACH_CM,
     factors: LengthFactors | None = None,
-) -> StringLength:
+) -> Metres:
     """Metres of mains and crosses for one racquet.
 
     One piece runs on from mains into crosses and saves the end that starts the crosses.
@@ -106,7 +103,7 @@ def string_length(
     crosses = head.width_cm * _chords(pattern.crosses, CROSSES_SPREAD) + (pattern.crosses - 1) * TURN_CM + reach_cm
     if pieces == 2:
         crosses += CROSS_START_CM
-    return StringLength(factors.mains * mains / 100, factors.crosses * crosses / 100)
+    return Metres(factors.mains * mains / 100, factors.crosses * crosses / 100)
 
 
 def short_side_m(head: Head, pattern: Pattern, reach_cm: float = REACH_CM) -> float:
@@ -116,14 +113,14 @@ def short_side_m(head: Head, pattern: Pattern, reach_cm: float = REACH_CM) -> fl
     return (chords + (half - 1) * TURN_CM + reach_cm) / 100
 
 
-def learned_factors(measured: Iterable[tuple[StringLength, StringLength]]) -> LengthFactors:
+def learned_factors(measured: Iterable[tuple[Metres, Metres]]) -> LengthFactors:
     """Factors from (measured, computed without factors) of finished jobs, shrunk towards 1."""
     mains, crosses, n = 0.0, 0.0, 0
     for used, computed in measured:
-        if min(used.mains_m, used.crosses_m) <= 0:
+        if min(used) <= 0:
             raise UnitError("A length of 0 m or less", "String used", "Measure it again.")
-        mains += _clipped(used.mains_m / computed.mains_m)
-        crosses += _clipped(used.crosses_m / computed.crosses_m)
+        mains += _clipped(used.mains / computed.mains)
+        crosses += _clipped(used.crosses / computed.crosses)
         n += 1
     whole = PRIOR_JOBS + n
     return LengthFactors((PRIOR_JOBS + mains) / whole, (PRIOR_JOBS + crosses) / whole, n)

@@ -11,7 +11,7 @@ from flask import flash, redirect, render_template, request
 from flask_wtf import FlaskForm
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import HiddenField
+from wtforms import Field, FormField, HiddenField
 from wtforms.fields.choices import SelectChoice
 
 from desk.errors import DeskError, NotFound
@@ -28,8 +28,13 @@ class DeskForm(FlaskForm):
         """Put a service's refusal where it belongs: at its fields, and above the form."""
         self.trouble = str(error)
         for name, sentence in getattr(error, "fields", {}).items():
-            if name in self:
-                self[name].errors = [*self[name].errors, sentence]
+            for field in self._named(name):
+                field.errors = [*field.errors, sentence]
+
+    def _named(self, name: str) -> list[Field]:
+        """The field of that name, also one within a part of the form such as a half of a bed."""
+        parts = [field for part in self if isinstance(part, FormField) for field in part]
+        return [field for field in (*self, *parts) if field.name == name]
 
 
 class KeyedForm(DeskForm):

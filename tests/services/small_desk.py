@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Frame, Machine, Player, Racquet, Reel, Stringer, StringType
 from desk.services.bench.jobs import BENCH_CHECKS, Finish
 from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
+from desk.trade.bed import HalfCard, StringBed
 from tests import make
 
 
@@ -27,15 +28,14 @@ class SmallDesk:
     player: Player
     racquets: tuple[Racquet, ...]
 
-    def card(self, **over: Any) -> CardForm:
-        values = {
-            "mains_string_id": self.string.id,
-            "crosses_string_id": self.string.id,
-            "mains_tension": Decimal("52.5"),
-            "crosses_tension": Decimal("50.5"),
-            "tension_unit": "lb",
-        } | over
-        return CardForm(**values)
+    def card(self, *, mains: Any = None, crosses: Any = None, **over: Any) -> CardForm:
+        """Return a card; MAINS and CROSSES say what is otherwise than usual of a half."""
+        usual = {"string_id": self.string.id, "unit": "lb"}
+        halves = (
+            HalfCard(**(usual | {"tension": Decimal("52.5")} | (mains or {}))),
+            HalfCard(**(usual | {"tension": Decimal("50.5")} | (crosses or {}))),
+        )
+        return CardForm(bed=StringBed(*halves), **over)
 
     def racquet_form(self, number: int = 0, *, card: dict[str, Any] | None = None, **over: Any) -> RacquetForm:
         return RacquetForm(racquet_id=self.racquets[number].id, card=self.card(**(card or {})), **over)

@@ -3,6 +3,7 @@ from decimal import Decimal
 import pytest
 
 from desk.trade.advice import KnownOfPlayer, middle_of_range, propose, restring_advice, what_broke
+from desk.trade.bed import Bed
 from desk.trade.errors import TradeError
 from desk.trade.units import Tension
 
@@ -64,24 +65,23 @@ def test_the_same_again_comes_before_the_middle_of_the_range():
         full_swing=True,
     )
     proposal = propose(known)
-    assert (proposal.tension, proposal.mains) == (pounds(48), None)
+    assert (proposal.tension, proposal.materials) == (pounds(48), None)
     assert "Demo Round 1.25" in proposal.reasons[1]
 
 
 @pytest.mark.parametrize(
-    ("over", "mains", "crosses"),
+    ("over", "materials"),
     [
-        ({"breaks_soon": True}, "polyester", "multifilament"),
-        ({"full_swing": False}, "multifilament", "multifilament"),
-        ({"full_swing": True}, "polyester", "polyester"),
-        ({"breaks_soon": True, "full_swing": False}, "polyester", "multifilament"),
-        ({}, None, None),
+        ({"breaks_soon": True}, Bed("polyester", "multifilament")),
+        ({"full_swing": False}, Bed("multifilament", "multifilament")),
+        ({"full_swing": True}, Bed("polyester", "polyester")),
+        ({"breaks_soon": True, "full_swing": False}, Bed("polyester", "multifilament")),
+        ({}, None),
     ],
 )
-def test_the_string_offered_follows_swing_and_breakage(over, mains, crosses):
+def test_the_string_offered_follows_swing_and_breakage(over, materials):
     # Polyester needs a full swing, multifilament before it, polyester in the mains against breakage: common practice.
-    proposal = propose(KnownOfPlayer(**over))
-    assert (proposal.mains, proposal.crosses) == (mains, crosses)
+    assert propose(KnownOfPlayer(**over)).materials == materials
 
 
 def test_nothing_known_offers_nothing_but_where_to_look():

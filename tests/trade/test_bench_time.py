@@ -1,13 +1,16 @@
 import numpy as np
 import pytest
 
+from desk.trade.bed import Bed
 from desk.trade.bench_time import BenchCard, FinishedJob, HouseTable, learned_table
 from desk.trade.errors import TradeError
 from desk.trade.pace import Pace, learn, learned_paces, stringer_minutes
+from desk.trade.string_length import Pattern
 
 OPEN = BenchCard()
-DENSE = BenchCard(mains=18, crosses=20)
-GUT = BenchCard(mains_material="natural gut", crosses_material="natural gut")
+DENSE = BenchCard(pattern=Pattern(18, 20))
+GUT = BenchCard(materials=Bed("natural gut", "natural gut"))
+HALF_GUT = Bed("natural gut", "polyester")
 
 
 def house(**over):
@@ -17,22 +20,22 @@ def house(**over):
 def test_a_usual_racquet_lies_in_the_usual_range():
     # One racquet 16-25 minutes, 30 the default target: common practice.
     assert 16 <= house() <= 25
-    assert house(mains=18, crosses=20) <= 30
+    assert house(pattern=Pattern(18, 20)) <= 30
 
 
 def test_a_dense_pattern_takes_a_quarter_longer():
     # 18x20 against 16x19: a stringers' certification allows 75 minutes against 60 for three.
-    assert house(mains=18, crosses=20) / house() == pytest.approx(75 / 60)
+    assert house(pattern=Pattern(18, 20)) / house() == pytest.approx(75 / 60)
 
 
 def test_a_pattern_between_lies_between():
-    assert house() < house(mains=16, crosses=20) < house(mains=18, crosses=20)
+    assert house() < house(pattern=Pattern(16, 20)) < house(pattern=Pattern(18, 20))
 
 
 def test_natural_gut_takes_up_to_thirty_minutes():
     # Natural gut up to 30 minutes: the same certification.
-    gut = house(mains_material="natural gut", crosses_material="natural gut")
-    half = house(mains_material="natural gut")
+    gut = house(materials=GUT.materials)
+    half = house(materials=HALF_GUT)
     assert house() < half < gut == 30
 
 
@@ -60,9 +63,7 @@ def test_an_on_court_job_takes_twelve_to_fifteen_minutes():
 
 def test_a_card_names_its_row():
     assert [card.key for card in (OPEN, DENSE, GUT)] == ["open", "dense", "open, gut"]
-    assert (
-        BenchCard(mains=16, crosses=20, mains_material="natural gut", on_court=True).key == "medium, half gut, on court"
-    )
+    assert BenchCard(pattern=Pattern(16, 20), materials=HALF_GUT, on_court=True).key == "medium, half gut, on court"
 
 
 def timed(card, minutes, stringer="S", count=1):

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from desk.trade.errors import UnitError
 from desk.trade.string_length import (
     Head,
+    Metres,
     Pattern,
-    StringLength,
     learned_factors,
     racquets_a_reel,
     short_side_m,
@@ -40,8 +40,8 @@ def test_the_chords_average_the_usual_shares_of_the_head(pattern):
     # Derived from common practice: 0.88 of the length for mains, 0.84 of the width for crosses.
     head = head_of(98)
     length = string_length(head, pattern)
-    mains = (100 * length.mains_m - 70 - 4 * (pattern.mains - 1)) / pattern.mains / head.length_cm
-    crosses = (100 * length.crosses_m - 65 - 4 * (pattern.crosses - 1)) / pattern.crosses / head.width_cm
+    mains = (100 * length.mains - 70 - 4 * (pattern.mains - 1)) / pattern.mains / head.length_cm
+    crosses = (100 * length.crosses - 65 - 4 * (pattern.crosses - 1)) / pattern.crosses / head.width_cm
     assert (mains, crosses) == (pytest.approx(0.88, abs=0.005), pytest.approx(0.84, abs=0.005))
 
 
@@ -50,7 +50,7 @@ def test_the_sum_of_chords_is_the_integral_of_the_ellipse():
     u = np.linspace(-0.8, 0.8, 200_001)
     mean_chord = np.sqrt(1 - u**2).mean()
     head = head_of(98)
-    mains = 100 * string_length(head, DENSE).mains_m - 70 - 4 * 17
+    mains = 100 * string_length(head, DENSE).mains - 70 - 4 * 17
     assert mains == pytest.approx(18 * mean_chord * head.length_cm, rel=0.002)
 
 
@@ -65,16 +65,16 @@ def test_a_set_is_enough_for_a_racquet(square_inches):
 def test_pre_cut_hybrids_are_enough_for_an_open_pattern(square_inches):
     # Hybrid, pre-cut: 22 ft mains + 18 ft crosses: common practice.
     length = string_length(head_of(square_inches), OPEN)
-    assert length.mains_m <= metres("22 ft")
-    assert length.crosses_m <= metres("18 ft")
+    assert length.mains <= metres("22 ft")
+    assert length.crosses <= metres("18 ft")
 
 
 def test_a_measured_racquet_of_93_square_inches_lies_near_the_model():
     # A stringer's note: 93 sq in, 20 ft mains + 16.5 ft crosses were enough.
     length = string_length(head_of(93), OPEN)
-    assert length.mains_m <= metres("20 ft")
+    assert length.mains <= metres("20 ft")
     assert length.total_m <= metres("36.5 ft")
-    assert length.crosses_m == pytest.approx(metres("16.5 ft"), rel=0.05)
+    assert length.crosses == pytest.approx(metres("16.5 ft"), rel=0.05)
 
 
 @pytest.mark.parametrize("square_inches", [93, 98, 100, 105])
@@ -83,7 +83,7 @@ def test_the_rule_of_thumb_for_mains_is_near(square_inches, pattern):
     # Mains, rule of thumb: head length x (number of mains + 1): common practice.
     head = head_of(square_inches)
     rule = head.length_cm * (pattern.mains + 1) / 100
-    assert string_length(head, pattern).mains_m == pytest.approx(rule, rel=0.08)
+    assert string_length(head, pattern).mains == pytest.approx(rule, rel=0.08)
 
 
 def test_the_short_side_is_near_eight_head_lengths():
@@ -122,8 +122,8 @@ def test_no_racquet_within_the_rules_takes_more_than_full_strings(length, width,
 def test_the_longer_head_takes_more_mains_and_the_wider_more_crosses():
     usual, long = (string_length(Head(length_cm=size, width_cm=25), OPEN) for size in (32, 34))
     wide = string_length(Head(length_cm=32, width_cm=26), OPEN)
-    assert (long.mains_m > usual.mains_m, long.crosses_m) == (True, usual.crosses_m)
-    assert (wide.mains_m, wide.crosses_m > usual.crosses_m) == (usual.mains_m, True)
+    assert (long.mains > usual.mains, long.crosses) == (True, usual.crosses)
+    assert (wide.mains, wide.crosses > usual.crosses) == (usual.mains, True)
 
 
 def test_one_piece_saves_the_end_that_starts_the_crosses():
@@ -143,16 +143,16 @@ def test_without_measurements_the_model_stands():
 
 def test_measured_jobs_pull_the_model_more_the_more_there_are():
     computed = string_length(head_of(98), OPEN)
-    used = StringLength(1.1 * computed.mains_m, 0.95 * computed.crosses_m)
+    used = Metres(1.1 * computed.mains, 0.95 * computed.crosses)
     few, many = learned_factors([(used, computed)] * 2), learned_factors([(used, computed)] * 200)
     assert 1.0 < few.mains < many.mains == pytest.approx(1.1, abs=0.01)
     assert many.crosses == pytest.approx(0.95, abs=0.01)
-    assert string_length(head_of(98), OPEN, factors=many).mains_m == pytest.approx(used.mains_m, rel=0.01)
+    assert string_length(head_of(98), OPEN, factors=many).mains == pytest.approx(used.mains, rel=0.01)
 
 
 def test_one_slip_of_the_decimal_point_moves_the_model_little():
     computed = string_length(head_of(98), OPEN)
-    slip = StringLength(10 * computed.mains_m, computed.crosses_m)
+    slip = Metres(10 * computed.mains, computed.crosses)
     assert learned_factors([(slip, computed)]).mains < 1.1
 
 

@@ -13,7 +13,9 @@ from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Mac
 from desk.queries.bench.sisters import sisters_of
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.string.lengths import event_factors, need_of
-from desk.queries.string.stock import Left, load_stock
+from desk.queries.string.store import load_stock
+from desk.trade.bed import Bed, Half
+from desk.trade.reel_choice import Left
 
 SHOWN_NEXT = 3
 UNDO_NOTE = "undone"
@@ -31,8 +33,8 @@ class Slot:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PartReels:
-    """Metres that a part takes by computation, and the reels it may be cut from."""
+class HalfReels:
+    """Metres that a half takes by computation, and the reels it may be cut from."""
 
     metres: float
     reels: tuple[Left, ...]
@@ -60,8 +62,7 @@ class Bench:
     machines: tuple[tuple[int, str], ...]
     current: CardView | None
     upcoming: tuple[Slot, ...]
-    mains: PartReels | None
-    crosses: PartReels | None
+    reels: Bed[HalfReels] | None
     last: LastTouch | None
     sisters: tuple[tuple[str, Decimal], ...] = ()
 
@@ -78,14 +79,12 @@ def bench(session: Session, event: Event, stringer: Stringer, *, first_job_id: i
     current = running[0] if running else None
     upcoming = _upcoming(session, event, stringer, first_job_id)
     shown = current or (upcoming[0].card if upcoming else None)
-    mains, crosses = _reels(session, event, shown) if shown else (None, None)
     return Bench(
         stringer=stringer,
         machines=machines(session, event),
         current=current,
         upcoming=tuple(upcoming),
-        mains=mains,
-        crosses=crosses,
+        reels=_reels(session, event, shown) if shown else None,
         last=_last_touch(session, event, stringer),
         sisters=() if current is None else tuple(sisters_of(session, event, session.get_one(Job, current.job_id))),
     )
@@ -128,7 +127,7 @@ def _slot(card: CardView, place: object | None, stringer: Stringer) -> Slot:
     )
 
 
-def _reels(session: Session, event: Event, card: CardView) -> tuple[PartReels, PartReels]:
+def _reels(session: Session, event: Event, card: CardView) -> Bed[HalfReels]:
     row = session.execute(
         select(JobCard, Frame)
         .join(Job, Job.id == JobCard.job_id)
@@ -138,11 +137,12 @@ def _reels(session: Session, event: Event, card: CardView) -> tuple[PartReels, P
     ).one()
     need = need_of(*row, player_id=card.player_id, factors=event_factors(session, event))
     stock = load_stock(session, event)
-    mains, crosses = (
-        PartReels(metres=need.metres_of(part), reels=tuple(stock.of(need.string_of(part), need.owner_of(part))))
-        for part in ("mains", "crosses")
-    )
-    return mains, crosses
+
+    def reels(half: Half) -> HalfReels:
+        found = stock.of(need.bed[half].string_id, need.owner_of(half))
+        return HalfReels(metres=need.bed[half].metres, reels=tuple(found))
+
+    return Bed.of(reels)
 
 
 def _last_touch(session: Session, event: Event, stringer: Stringer) -> LastTouch | None:

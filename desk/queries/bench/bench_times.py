@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import product
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
-from desk.trade.bench_time import BenchCard, FinishedJob, HouseRow, HouseTable, Material
+from desk.trade.bed import Bed
+from desk.trade.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
 from desk.trade.pace import Pace, learn
+from desk.trade.string_length import Pattern
 
 NEWEST_JOBS = 1000
 """Finished jobs that are learned from; older ones say little of today's team."""
@@ -29,11 +32,7 @@ MATERIALS: dict[str, Material] = {
     "aramid": "aramid",
     "other": "other",
 }
-_OF_KEY = {
-    "open": {"mains": 16, "crosses": 19},
-    "medium": {"mains": 16, "crosses": 20},
-    "dense": {"mains": 18, "crosses": 20},
-}
+_OF_KEY = {"open": OPEN, "medium": Pattern(16, 20), "dense": DENSE}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,18 +126,16 @@ def card_of_key(key: str) -> BenchCard:
     pattern, *rest = key.split(", ")
     mains: Material = "natural gut" if "gut" in rest or "half gut" in rest else "polyester"
     crosses: Material = "natural gut" if "gut" in rest else "polyester"
-    return BenchCard(**_OF_KEY[pattern], mains_material=mains, crosses_material=crosses, on_court="on court" in rest)
+    return BenchCard(pattern=_OF_KEY[pattern], materials=Bed(mains, crosses), on_court="on court" in rest)
 
 
-def bench_card(card: JobCard, frame: Frame, mains: str, crosses: str, *, on_court: bool) -> BenchCard:
-    """Return what of a job card makes it quick or slow; MAINS and CROSSES are materials of the records."""
+def bench_card(card: Any, frame: Frame, materials: Bed[str], *, on_court: bool) -> BenchCard:
+    """Return what of a job card, stored or not yet, makes it quick or slow; MATERIALS are those of the records."""
     return BenchCard(
-        mains=frame.mains,
-        crosses=frame.crosses,
-        mains_material=MATERIALS.get(mains, "other"),
-        crosses_material=MATERIALS.get(crosses, "other"),
+        pattern=frame.pattern,
+        materials=materials.map(lambda material: MATERIALS.get(material, "other")),
         pieces=card.pieces,
-        prestretch=bool(card.mains_pre_stretch or card.crosses_pre_stretch),
+        prestretch=any(half.pre_stretch for half in card.bed),
         stencil=bool(card.stencil.strip()),
         grommets="grommets" in card.extra_work,
         grip="grip" in card.extra_work,
@@ -181,10 +178,10 @@ def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
     )
     return [
         FinishedJob(
-            bench_card(card, frame, mains_material, crosses_material, on_court=job.on_court),
+            bench_card(card, frame, Bed(*materials), on_court=job.on_court),
             str(job.stringer_id),
             (job.finished_at - job.started_at).total_seconds() / 60,
         )
-        for job, card, frame, mains_material, crosses_material in session.execute(found)
+        for job, card, frame, *materials in session.execute(found)
         if job.started_at is not None and job.finished_at is not None
     ]

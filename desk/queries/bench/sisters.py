@@ -13,7 +13,6 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, JobCard, Player, Racquet
 from desk.queries.event.event_days import day_at, day_spans
 from desk.trade.frame_check import differing_sisters
-from desk.trade.units import Tension
 
 FINISHED = ("strung", "handed_over")
 
@@ -127,9 +126,7 @@ def _finished(event: Event, since_at: datetime | None, player_id: int | None):
 
 
 def _card_key(card: JobCard) -> tuple[object, ...]:
-    mains, crosses = (Tension(value, card.tension_unit).in_kg for value in (card.mains_tension, card.crosses_tension))
-    strings = (card.mains_string_id, card.crosses_string_id)
-    return (*strings, mains, crosses, card.pieces, card.mains_pre_stretch, card.crosses_pre_stretch)
+    return (card.pieces, *((half.string_id, half.spoken.in_kg, half.pre_stretch) for half in card.bed))
 
 
 def _pairs(event: Event, key: tuple[object, ...], rows: list[tuple[SisterRow, str]]) -> list[UnlikePair]:

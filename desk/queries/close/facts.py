@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased
@@ -28,7 +27,10 @@ from desk.models import (
     StringType,
 )
 from desk.queries.close.span import UsageSpan
-from desk.queries.string.store import JobMetres, metres_by_job, string_label
+from desk.queries.string.lengths import JobMetres, metres_by_job
+from desk.queries.string.store import string_label
+from desk.trade.bed import HalfCard, StringBed
+from desk.trade.string_length import Pattern
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -61,16 +63,10 @@ class JobFact:
     stringer: str
     machine_id: int | None
     machine: str
-    frame_mains: int
-    frame_crosses: int
-    mains_string_id: int
-    crosses_string_id: int
-    mains_tension: Decimal
-    crosses_tension: Decimal
-    tension_unit: str
+    pattern: Pattern
+    mains: HalfCard
+    crosses: HalfCard
     pieces: int
-    mains_pre_stretch: float
-    crosses_pre_stretch: float
     stencil: str
     extra_work: str
     card_note: str
@@ -83,8 +79,8 @@ class JobFact:
         return minutes_between(self.started_at, self.finished_at)
 
     @property
-    def pattern(self) -> str:
-        return f"{self.frame_mains}x{self.frame_crosses}"
+    def bed(self) -> StringBed[HalfCard]:
+        return StringBed(self.mains, self.crosses)
 
     @property
     def promised_at(self) -> datetime | None:
@@ -150,15 +146,13 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     """Yield the columns of `JobFact`; FIRST is the job that a redo repeats."""
     yield from (Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court)
     yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
-    yield from (Racquet.number.label("racquet"), Frame.mains.label("frame_mains"), Frame.crosses.label("frame_crosses"))
+    yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"))
     yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_at, Job.needed_by_why)
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
     yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))
-    yield from (JobCard.mains_string_id, JobCard.mains_tension, JobCard.mains_pre_stretch)
-    yield from (JobCard.crosses_string_id, JobCard.crosses_tension, JobCard.crosses_pre_stretch)
-    yield from (JobCard.tension_unit, JobCard.pieces, JobCard.stencil, JobCard.extra_work)
+    yield from (JobCard.mains, JobCard.crosses, JobCard.pieces, JobCard.stencil, JobCard.extra_work)
     yield JobCard.note.label("card_note")
 
 

@@ -94,15 +94,12 @@ def _job_row(tables: JobTables, job: JobFact) -> JobRow:
 
 
 def _card(facts: Facts, job: JobFact) -> dict[str, object]:
-    return {
-        "mains": facts.label(job.mains_string_id),
-        "mains_tension": spoken(job.mains_tension, job.tension_unit),
-        "crosses": facts.label(job.crosses_string_id),
-        "crosses_tension": spoken(job.crosses_tension, job.tension_unit),
-        "knots": 2 * job.pieces,
-        "mains_pre_stretch_pct": float(job.mains_pre_stretch) or None,
-        "crosses_pre_stretch_pct": float(job.crosses_pre_stretch) or None,
-    }
+    columns: dict[str, object] = {"knots": 2 * job.pieces}
+    for part, half in job.bed.items():
+        columns[part] = facts.label(half.string_id)
+        columns[f"{part}_tension"] = spoken(half.tension, half.unit)
+        columns[f"{part}_pre_stretch_pct"] = float(half.pre_stretch) or None
+    return columns
 
 
 def spoken(value: Decimal, unit: str) -> Tension:
@@ -175,10 +172,9 @@ def bench_time_rows(tables: JobTables, done: Sequence[JobFact]) -> tuple[BenchTi
 
 def _work(facts: Facts, job: JobFact) -> str:
     """What makes the job longer or shorter than another: pattern, gut, hybrid, stretch, stencil, extra work."""
-    strings = {job.mains_string_id, job.crosses_string_id}
-    gut = any(facts.strings[one].material == "natural_gut" for one in strings)
-    parts = [job.pattern, "gut" if gut else "", "hybrid" if len(strings) == 2 else ""]
-    parts.append("pre-stretch" if job.mains_pre_stretch or job.crosses_pre_stretch else "")
+    gut = any(facts.strings[one].material == "natural_gut" for one in job.bed.string_ids)
+    parts = ["{}x{}".format(*job.pattern), "gut" if gut else "", "hybrid" if job.bed.is_hybrid else ""]
+    parts.append("pre-stretch" if any(half.pre_stretch for half in job.bed) else "")
     parts.append("stencil" if job.stencil.strip() else "")
     parts.append(EXTRA_WORK.get(job.extra_work, ""))
     parts.append("on court" if job.on_court else "")

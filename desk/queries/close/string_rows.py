@@ -16,9 +16,10 @@ from desk.queries.close.job_rows import spoken
 from desk.queries.close.span import UsageSpan
 from desk.queries.spans import OPEN_END
 from desk.queries.string.orders import order_rows
-from desk.queries.string.stock import LOOSE
-from desk.queries.string.store import ROUNDING_M, reel_rows
 from desk.queries.string.store import ReelRow as StoreRow
+from desk.queries.string.store import reel_rows
+from desk.trade.bed import HALVES, Half
+from desk.trade.reel_choice import LOOSE, ROUNDING_M
 from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
 
 DESK = "the desk"
@@ -124,24 +125,22 @@ def orders(session: Session, event: Event, at: datetime) -> tuple[OrderRow, ...]
 def tension_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[TensionRow, ...]:
     """Lowest, mean and highest tension asked for: of all, then of hybrids and of each material of the mains."""
     groups: dict[str, list[JobFact]] = {"all": list(done)}
-    hybrids = [job for job in done if job.mains_string_id != job.crosses_string_id]
+    hybrids = [job for job in done if job.bed.is_hybrid]
     if hybrids:
         groups["hybrids"] = hybrids
-    by_material = _grouped(done, lambda job: material(facts, job.mains_string_id))
+    by_material = _grouped(done, lambda job: material(facts, job.bed.mains.string_id))
     if len(by_material) > 1:
         groups |= {f"mains of {name}": jobs for name, jobs in sorted(by_material.items())}
-    return tuple(
-        _tension_row(name, part, jobs) for name, jobs in groups.items() if jobs for part in ("mains", "crosses")
-    )
+    return tuple(_tension_row(name, part, jobs) for name, jobs in groups.items() if jobs for part in HALVES)
 
 
-def _tension_row(group: str, part: str, jobs: Sequence[JobFact]) -> TensionRow:
-    tensions = sorted((spoken(getattr(job, f"{part}_tension"), job.tension_unit) for job in jobs), key=lambda t: t.kg)
+def _tension_row(group: str, part: Half, jobs: Sequence[JobFact]) -> TensionRow:
+    tensions = sorted((spoken(job.bed[part].tension, job.bed[part].unit) for job in jobs), key=lambda t: t.kg)
     mean_kg = fmean(tension.kg for tension in tensions)
     unit = Counter(tension.unit for tension in tensions).most_common(1)[0][0]
     return TensionRow(
         group=group,
-        part="mains" if part == "mains" else "crosses",
+        part=part,
         racquets=len(jobs),
         lowest=tensions[0],
         mean=Tension(value=mean_kg if unit == "kg" else mean_kg / KG_PER_LB, unit=unit),
@@ -153,11 +152,7 @@ def material_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[MaterialRow, .
     """How many racquets had which materials; a hybrid has two different strings, if of one material."""
     pairs = _grouped(
         done,
-        lambda job: (
-            material(facts, job.mains_string_id),
-            material(facts, job.crosses_string_id),
-            job.mains_string_id != job.crosses_string_id,
-        ),
+        lambda job: (*(material(facts, half.string_id) for half in job.bed), job.bed.is_hybrid),
     )
     return tuple(
         MaterialRow(

@@ -4,33 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Promise, Racquet, Stringer, StringType
 from desk.queries.string.store import string_label
+from desk.trade.bed import HalfCard, StringBed, is_above, spoken_tensions
+from desk.trade.string_length import Pattern
 from desk.trade.units import Tension
 
 
 @dataclass(frozen=True, kw_only=True)
-class PartView:
-    """How the mains or the crosses are strung."""
+class HalfView(HalfCard):
+    """How one half is strung, with the words and the material of its string."""
 
-    string_id: int
     string: str
     material: str
-    tension: Decimal
-    unit: str
-    pre_stretch: int
 
 
 OF_JOB = (
     *("code", "state", "held_reason", "player_id", "on_court", "weight", "hand_over_id", "stringer_id", "machine_id"),
     *("dropped_at", "not_before_at", "needed_by_at", "needed_by_why", "started_at", "expected_end_at", "finished_at"),
 )
-OF_CARD = ("pieces", "stencil", "extra_work", "own_mains", "own_crosses", "note")
+OF_CARD = ("pieces", "stencil", "extra_work", "note")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,15 +45,11 @@ class CardView:
     player: str
     racquet: int
     frame: str
-    mains_count: int
-    crosses_count: int
-    mains: PartView
-    crosses: PartView
+    pattern: Pattern
+    bed: StringBed[HalfView]
     pieces: int
     stencil: str
     extra_work: str
-    own_mains: bool
-    own_crosses: bool
     note: str
     racquet_note: str
     frame_note: str
@@ -88,20 +81,13 @@ class CardView:
         return 2 * self.pieces
 
     @property
-    def is_hybrid(self) -> bool:
-        return self.mains.string_id != self.crosses.string_id
+    def strings(self) -> str:
+        """The string, or both of a hybrid: "Tarn Poly 1.25 / Fell Gut 1.30"."""
+        return " / ".join(half.string for half in self.bed) if self.bed.is_hybrid else self.bed.mains.string
 
     @property
-    def own_string(self) -> str:
-        """Which string the player brought: yes (both halves), no, mains or crosses."""
-        return own_word(mains=self.own_mains, crosses=self.own_crosses)
-
-
-def own_word(*, mains: bool, crosses: bool) -> str:
-    """Return yes, no, mains or crosses: which halves of the string are the player's own."""
-    if mains == crosses:
-        return "yes" if mains else "no"
-    return "mains" if mains else "crosses"
+    def tensions(self) -> str:
+        return spoken_tensions(self.bed)
 
 
 def card_views(session: Session, *conditions: ColumnElement[bool], limit: int | None = None) -> list[CardView]:
@@ -148,16 +134,15 @@ def _view(
     machine: str | None,
     promised_at: datetime | None,
 ) -> CardView:
+    halves = (_half(half, string) for half, string in zip(card.bed, (mains, crosses), strict=True))
     return CardView(
         job_id=job.id,
         player=player,
         racquet=racquet.number,
         racquet_note=racquet.note,
         frame=frame.name,
-        mains_count=frame.mains,
-        crosses_count=frame.crosses,
-        mains=_part(mains, card.mains_tension, card.tension_unit, card.mains_pre_stretch),
-        crosses=_part(crosses, card.crosses_tension, card.tension_unit, card.crosses_pre_stretch),
+        pattern=frame.pattern,
+        bed=StringBed(*halves),
         frame_note=drop_off.frame_note,
         consent=drop_off.consent,
         above_range=_above_range(card, frame),
@@ -170,23 +155,15 @@ def _view(
     )
 
 
-def _part(string: StringType, tension: Decimal, unit: str, pre_stretch: int) -> PartView:
-    return PartView(
-        string_id=string.id,
-        string=string_label(string),
-        material=string.material,
-        tension=tension,
-        unit=unit,
-        pre_stretch=pre_stretch,
-    )
+def _half(half: HalfCard, string: StringType) -> HalfView:
+    return HalfView(**vars(half), string=string_label(string), material=string.material)
 
 
 def _above_range(card: JobCard, frame: Frame) -> str:
     """Return the frame's printed range where the card asks for more, else nothing."""
     if frame.tension_high is None or frame.tension_unit is None:
         return ""
-    highest = max(card.mains_tension, card.crosses_tension)
-    if Tension(highest, card.tension_unit).in_lb <= Tension(frame.tension_high, frame.tension_unit).in_lb:
+    if not is_above(card.bed, Tension(frame.tension_high, frame.tension_unit)):
         return ""
     low = "" if frame.tension_low is None else f"{frame.tension_low} to "
     return f"{low}{frame.tension_high} {frame.tension_unit}"

@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.string.store import JobMetres, metres_by_job
+from desk.queries.string.lengths import NO_METRES, JobMetres, metres_by_job
 from desk.trade.names import search_name
+from desk.trade.string_length import Pattern
 
 AT_DESK = (*OPEN_STATES, "strung")
-NO_METRES = JobMetres(mains_m=0.0, crosses_m=0.0, measured=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,8 +40,7 @@ class RacquetRow:
     note: str
     frame_id: int
     frame_name: str
-    mains: int
-    crosses: int
+    pattern: Pattern
     tension_low: Decimal | None
     tension_high: Decimal | None
     tension_unit: str | None
@@ -137,8 +136,7 @@ def _racquet_row(racquet: Racquet, last: CardView | None) -> RacquetRow:
         note=racquet.note,
         frame_id=frame.id,
         frame_name=frame.name,
-        mains=frame.mains,
-        crosses=frame.crosses,
+        pattern=frame.pattern,
         tension_low=frame.tension_low,
         tension_high=frame.tension_high,
         tension_unit=frame.tension_unit,

@@ -12,6 +12,8 @@ from desk.models import Event, Frame, Match, MatchSide, Player, StringType
 from desk.queries.bench.bench_times import MATERIALS
 from desk.queries.players.players import RacquetRow, racquet_rows
 from desk.trade.advice import KnownOfPlayer, Proposal, RestringAdvice, propose, restring_advice
+from desk.trade.bed import Bed
+from desk.trade.bench_time import Material
 from desk.trade.units import Tension
 
 DAYS_A_WEEK = 7
@@ -55,7 +57,7 @@ def _restring_row(
     by_week = (weekly or 0.0) * max(0.0, (at - strung_at).total_seconds()) / 86_400 / DAYS_A_WEEK
     hours = round(max(in_matches, by_week), 1)
     basis = "matches since it was strung" if in_matches >= by_week else f"{weekly:g} h of play a week"
-    mains = racquet.last.mains.material if racquet.last is not None else "other"
+    mains = racquet.last.bed.mains.material if racquet.last is not None else "other"
     return RestringRow(
         racquet_id=racquet.racquet_id,
         number=racquet.number,
@@ -82,8 +84,7 @@ class ProposalRow:
     """What the desk may propose; strings of the event that fit a proposed material are named beside it."""
 
     proposal: Proposal
-    mains_strings: tuple[str, ...]
-    crosses_strings: tuple[str, ...]
+    strings: Bed[tuple[str, ...]] | None
 
 
 def proposal_for(
@@ -103,19 +104,19 @@ def proposal_for(
         KnownOfPlayer(
             frame_low=low,
             frame_high=high,
-            last_mains=None if last is None else Tension(last.mains.tension, last.mains.unit),
-            last_string=None if last is None else last.mains.string,
+            last_mains=None if last is None else last.bed.mains.spoken,
+            last_string=None if last is None else last.bed.mains.string,
             full_swing=full_swing,
             breaks_soon=breaks_soon,
         )
     )
     found = select(StringType).where(StringType.event_id == event.id).order_by(StringType.name, StringType.code)
     strings = list(session.scalars(found))
-    return ProposalRow(
-        proposal=proposal,
-        mains_strings=tuple(one.name for one in strings if MATERIALS[one.material] == proposal.mains),
-        crosses_strings=tuple(one.name for one in strings if MATERIALS[one.material] == proposal.crosses),
-    )
+
+    def of(material: Material) -> tuple[str, ...]:
+        return tuple(one.name for one in strings if MATERIALS[one.material] == material)
+
+    return ProposalRow(proposal=proposal, strings=proposal.materials and proposal.materials.map(of))
 
 
 def _range(frame: Frame | None) -> tuple[Tension | None, Tension | None]:

@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.string.lengths import event_factors, need_of
-from desk.queries.string.stock import MISSING_WORDS, Cut, Left, Need, Shortage, Stock, load_stock
-from desk.queries.string.store import ROUNDING_M, ReelRow, reel_rows, string_label
+from desk.queries.string.store import ReelRow, load_stock, reel_rows, string_label
+from desk.trade.reel_choice import MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
 from desk.trade.string_length import LengthFactors
 
 
@@ -92,16 +92,14 @@ def open_needs(
 
     With `of_strings`, only those that take one of these strings.
     """
-    card = JobCard
     of_job = (Job.id, Job.code, Job.state, Job.player_id, Job.started_at, Job.held_reason)
-    of_card = (card.mains_string_id, card.crosses_string_id, card.pieces, card.own_mains, card.own_crosses)
     rank = case((Job.state == "on_machine", 0), (Job.state == "held", 3), (Assignment.id.is_not(None), 1), else_=2)
     begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
     planned = (Assignment.job_id == Job.id) & (Assignment.run_id == event.current_run_id)
     found = (
-        select(*of_job, *of_card, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
+        select(*of_job, JobCard, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
         .select_from(Job)
-        .join(card, card.job_id == Job.id)
+        .join(JobCard, JobCard.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Frame, Frame.id == Racquet.frame_id)
@@ -111,7 +109,7 @@ def open_needs(
         .order_by(rank, begins.is_(None), begins, Job.serial)
     )
     if of_strings is not None:
-        found = found.where(card.mains_string_id.in_(of_strings) | card.crosses_string_id.in_(of_strings))
+        found = found.where(JobCard.mains_string_id.in_(of_strings) | JobCard.crosses_string_id.in_(of_strings))
     return [_open_need(row, factors) for row in session.execute(found)]
 
 
@@ -123,7 +121,7 @@ def _open_need(row: Row, factors: LengthFactors) -> OpenNeed:
         player_name=row.name,
         planned_at=row.started_at if row.state == "on_machine" else row.start_at,
         held_reason=row.held_reason,
-        need=need_of(row, row.Frame, player_id=row.player_id, factors=factors, reach_cm=row.reach_cm),
+        need=need_of(row.JobCard, row.Frame, player_id=row.player_id, factors=factors, reach_cm=row.reach_cm),
     )
 
 
@@ -168,7 +166,7 @@ class _Taken:
         self.metres += cut.metres + cut.offcut_m
         if job.job_code not in self.jobs:
             self.jobs.append(job.job_code)
-        alike = job.need.total_m if job.need.is_one_string else cut.metres
+        alike = job.need.total_m if job.need.bed.is_one_string else cut.metres
         if self.out is None and reel.left_m + ROUNDING_M < alike:
             others = stock.of(reel.string_id, reel.owner_id)
             self.out = job

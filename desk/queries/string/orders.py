@@ -14,10 +14,10 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Reel, ReelEntry, StringType
 from desk.queries.event.event_days import DaySpan, day_spans
 from desk.queries.play.matches_to_come import ToCome, matches_to_come
-from desk.queries.string.foresight import OpenNeed, open_needs
+from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import event_factors
-from desk.queries.string.stock import LOOSE
 from desk.queries.string.store import ReelRow, reel_rows, string_label
+from desk.trade.reel_choice import LOOSE
 
 REEL_M = 200.0
 """Length of a reel as sold, where none of the string was ever in the store (common practice)."""
@@ -65,9 +65,10 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
     players = _players(session, event)
     waits: dict[int, float] = defaultdict(float)
     for one in waiting:
-        for string_id, metres in _parts(one):
-            waits[string_id] += metres
-            players[one.need.player_id].metres[string_id] += metres
+        for half in one.need.bed:
+            if not half.own:
+                waits[half.string_id] += half.metres
+                players[one.need.player_id].metres[half.string_id] += half.metres
     future: dict[int, float] = defaultdict(float)
     for player_id, player in players.items():
         times = _times(player, to_come.get(player_id)) if to_come else _by_the_day(player, spans, at)
@@ -83,13 +84,6 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
         for string in session.scalars(strings)
     ]
     return [row for row in rows if row.need_m > 0 or row.on_hand_m > 0]
-
-
-def _parts(one: OpenNeed) -> list[tuple[int, float]]:
-    need = one.need
-    return [
-        (need.string_of(part), need.metres_of(part)) for part in ("mains", "crosses") if need.owner_of(part) is None
-    ]
 
 
 def _players(session: Session, event: Event) -> dict[int, _Player]:

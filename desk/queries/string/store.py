@@ -10,9 +10,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session, contains_eager, joinedload
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
-
-ROUNDING_M = 0.005
-"""Metres are kept to the centimetre; half of one is no difference."""
+from desk.trade.reel_choice import LOOSE, ROUNDING_M, Left, Stock
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,19 +58,6 @@ class EntryRow:
     part: str | None
     measured: bool
     note: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class JobMetres:
-    """String that went into one racquet."""
-
-    mains_m: float
-    crosses_m: float
-    measured: bool
-
-    @property
-    def total_m(self) -> float:
-        return round(self.mains_m + self.crosses_m, 2)
 
 
 def string_label(string: StringType) -> str:
@@ -202,27 +187,28 @@ def entry_rows(session: Session, reel_id: int) -> list[EntryRow]:
     return rows
 
 
-def metres_by_job(session: Session, event: Event, job_ids: list[int] | None = None) -> dict[int, JobMetres]:
-    """Return the string in each racquet that was strung, by job; one that was taken back is left out."""
-    # A use that was taken back cancels with its counter-entry, measured or not.
-    measured = func.sum(case((ReelEntry.measured, ReelEntry.metres), else_=0.0))
+def load_stock(session: Session, event: Event) -> Stock:
+    """Return what is left on the open reels of the event, in one statement.
+
+    A store without a single reel or set of the desk is not kept: then nothing is ever missing.
+    """
+    left = select(ReelEntry.reel_id, func.sum(ReelEntry.metres).label("metres")).group_by(ReelEntry.reel_id).subquery()
     found = (
-        select(ReelEntry.job_id, ReelEntry.part, func.sum(ReelEntry.metres), measured)
-        .join(Reel, Reel.id == ReelEntry.reel_id)
-        .where(Reel.event_id == event.id, ReelEntry.kind == "use", ReelEntry.job_id.is_not(None))
-        .group_by(ReelEntry.job_id, ReelEntry.part)
+        select(Reel.id, Reel.code, Reel.kind, Reel.string_type_id, Reel.owner_id, Reel.withdrawn_at)
+        .add_columns(func.coalesce(left.c.metres, 0.0))
+        .outerjoin(left, left.c.reel_id == Reel.id)
+        .where(Reel.event_id == event.id, Reel.kind != LOOSE)
     )
-    if job_ids is not None:
-        found = found.where(ReelEntry.job_id.in_(job_ids))
-    parts: dict[int, dict[str, tuple[float, bool]]] = {}
-    for job_id, part, metres, measured_m in session.execute(found):
-        if metres < -ROUNDING_M:
-            parts.setdefault(job_id, {})[part or "mains"] = (round(-metres, 2), abs(metres - measured_m) < ROUNDING_M)
-    return {
-        job_id: JobMetres(
-            mains_m=of.get("mains", (0.0, True))[0],
-            crosses_m=of.get("crosses", (0.0, True))[0],
-            measured=all(was for _, was in of.values()),
-        )
-        for job_id, of in parts.items()
-    }
+    stock = Stock(kept=False)
+    for reel_id, code, kind, string_id, owner_id, withdrawn_at, left_m in session.execute(found):
+        stock.kept = stock.kept or owner_id is None
+        if withdrawn_at is None:
+            stock.reels[reel_id] = Left(
+                reel_id=reel_id,
+                code=code,
+                kind=kind,
+                string_id=string_id,
+                owner_id=owner_id,
+                left_m=round(left_m, 2) + 0.0,
+            )
+    return stock

@@ -19,9 +19,8 @@ from desk.trade.pace import Pace
 
 def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:
     """Return the minutes at pace 100 of a job, from its card (stored or not yet) and its frame."""
-    mains = find_of(session, event, StringType, card.mains_string_id, "string")
-    crosses = find_of(session, event, StringType, card.crosses_string_id, "string")
-    asked = bench_card(card, frame, mains.material, crosses.material, on_court=on_court)
+    materials = card.bed.map(lambda half: find_of(session, event, StringType, half.string_id, "string").material)
+    asked = bench_card(card, frame, materials, on_court=on_court)
     return learned_times(session, event).table.minutes(asked)
 
 
@@ -96,9 +95,8 @@ def refresh_waiting(session: Session, event: Event) -> int:
 
 
 def _minutes(job: Job, table: HouseTable) -> int:
-    card = job.card
-    strings = (card.mains_string.material, card.crosses_string.material)
-    return table.minutes(bench_card(card, job.racquet.frame, *strings, on_court=job.on_court))
+    materials = job.card.strings.map(lambda string: string.material)
+    return table.minutes(bench_card(job.card, job.racquet.frame, materials, on_court=job.on_court))
 
 
 def _require_sound(key: str, minutes: int | None) -> None:

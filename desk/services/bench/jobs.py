@@ -20,6 +20,7 @@ from desk.services.bench.releasing import let_go_on, release_for_string
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use
+from desk.trade.bed import NOT_SAID, Bed, HalfUse
 from desk.trade.pace import stringer_minutes
 from desk.trade.tag_code import make_code
 
@@ -36,16 +37,13 @@ BENCH_CHECKS = {
 class Finish:
     """What the bench says of a finished racquet.
 
-    Metres are None where nobody measured: they are then computed. `stiffness` is in the units of
+    Metres that nobody measured are computed. `stiffness` is in the units of
     the desk's own meter. `accept_difference` says that a racquet unlike its sisters leaves all the same.
     """
 
     checks: Sequence[str] = ()
     stiffness: float | None = None
-    mains_reel_id: int | None = None
-    crosses_reel_id: int | None = None
-    mains_m: float | None = None
-    crosses_m: float | None = None
+    used: Bed[HalfUse] = NOT_SAID
     accept_difference: bool = False
 
 
@@ -130,16 +128,7 @@ def finish_job(
     _require_checks(finish)
     job.stiffness = finish.stiffness
     _require_like_sisters(session, event, job, finish)
-    string_use.use_for_job(
-        session,
-        event,
-        job,
-        acting=acting,
-        mains_reel_id=finish.mains_reel_id,
-        crosses_reel_id=finish.crosses_reel_id,
-        mains_m=finish.mains_m,
-        crosses_m=finish.crosses_m,
-    )
+    string_use.use_for_job(session, event, job, acting=acting, used=finish.used)
     change_state(session, job, "strung", acting=acting, request_key=request_key)
     job.finished_at, job.checks_done = acting.at, " ".join(sorted(set(finish.checks)))
     charges.charge_job(session, event, job, acting=acting)
@@ -218,8 +207,7 @@ def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, act
     write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
     note_change(event)
     session.flush()
-    strings = {job.card.mains_string_id, job.card.crosses_string_id}
-    release_for_string(session, event, strings, acting=acting, arrived=False)
+    release_for_string(session, event, job.card.bed.string_ids, acting=acting, arrived=False)
     return job
 
 

@@ -9,10 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.queries.string.foresight import foresee
-from desk.queries.string.stock import MISSING, MISSING_WORDS
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises, quotes
+from desk.trade.reel_choice import MISSING, MISSING_WORDS
 
 RELEASED = "released"
 
@@ -37,8 +37,7 @@ def release_for_string(
     can = [
         one.job_id
         for one in foresee(session, event).can_be_released
-        if {one.need.mains_string_id, one.need.crosses_string_id} & set(string_ids)
-        and (arrived or one.held_reason.startswith(MISSING))
+        if one.need.bed.string_ids & set(string_ids) and (arrived or one.held_reason.startswith(MISSING))
     ]
     jobs = [session.get_one(Job, job_id) for job_id in can]
     let_go_on(session, event, jobs, acting=acting, why="waits again: its string is there now")

@@ -5,34 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
+
+from desk.trade.bed import HalfCard, StringBed
 
 
 @dataclass(frozen=True, kw_only=True)
 class CardForm:
-    """A job card as it was asked for; both tensions share the unit that was spoken.
+    """A job card as it was asked for; both tensions share the unit that was spoken."""
 
-    `own_mains` and `own_crosses` say which half of the string the player brings.
-    """
-
-    mains_string_id: int
-    crosses_string_id: int
-    mains_tension: Decimal
-    crosses_tension: Decimal
-    tension_unit: str
+    bed: StringBed[HalfCard]
     pieces: int = 2
-    mains_pre_stretch: int = 0
-    crosses_pre_stretch: int = 0
     stencil: str = ""
     extra_work: str = "none"
-    own_mains: bool = False
-    own_crosses: bool = False
     note: str = ""
-
-    @property
-    def is_hybrid(self) -> bool:
-        """Whether mains and crosses come from two strings, or from two owners."""
-        return self.mains_string_id != self.crosses_string_id or self.own_mains != self.own_crosses
 
 
 @dataclass(frozen=True, kw_only=True)

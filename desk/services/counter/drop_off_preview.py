@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet, Stringer
+from desk.queries.string.missing_string import string_missing
 from desk.services.acting import find
 from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
@@ -18,7 +19,6 @@ from desk.services.play import needed_by
 from desk.services.play.next_match import NeededByFinder
 from desk.services.play.next_match import Racquet as NeededByRacquet
 from desk.services.promise import quotes
-from desk.services.string import missing_string
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +60,7 @@ def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, fin
         raise BadInput("Add at least one racquet.", fields={"racquets": "add at least one racquet"})
     drafts = [_draft(session, event, player, racquet, at, finder) for racquet in form.racquets]
     asked = [(draft.form.card, draft.frame) for draft in drafts]
-    reasons = missing_string.string_missing(session, event, asked, player_id=player.id)
+    reasons = string_missing(session, event, asked, player_id=player.id)
     return [replace(draft, held_reason=reason) for draft, reason in zip(drafts, reasons, strict=True)]
 
 

@@ -14,6 +14,7 @@ from desk.services.bench.jobs import next_serial
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
 from desk.services.promise import promises
+from desk.trade.bed import is_above
 from desk.trade.tag_code import make_code
 from desk.trade.units import Tension
 
@@ -63,7 +64,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
 
 def _require_two_pieces(form: DropOffForm) -> None:
     for racquet in form.racquets:
-        if racquet.card.pieces == 1 and racquet.card.is_hybrid:
+        if racquet.card.pieces == 1 and not racquet.card.bed.is_one_string:
             raise BadInput(
                 "A hybrid is always two pieces: two strings, or string of the player and of the desk, "
                 "cannot be strung in one.",
@@ -85,12 +86,7 @@ def _above_range(session: Session, form: RacquetForm) -> str | None:
     frame = frame_of(session, form)
     if frame.tension_high is None or frame.tension_unit is None:
         return None
-    high = Tension(frame.tension_high, frame.tension_unit)
-    asked = max(
-        Tension(form.card.mains_tension, form.card.tension_unit).in_lb,
-        Tension(form.card.crosses_tension, form.card.tension_unit).in_lb,
-    )
-    return frame.name if asked > high.in_lb else None
+    return frame.name if is_above(form.card.bed, Tension(frame.tension_high, frame.tension_unit)) else None
 
 
 def _require_not_here(session: Session, form: DropOffForm) -> None:

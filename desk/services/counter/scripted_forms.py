@@ -7,7 +7,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Court, Frame, Machine, Match, Player, Racquet, Stringer, StringType
 from desk.services.counter import drop_offs
-from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
+from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
+from desk.trade.bed import HalfCard, StringBed
 
 
 class Codes:
@@ -52,17 +53,13 @@ class Codes:
 
     def _card(self, racquet: ScriptedRacquet) -> drop_offs.CardForm:
         return drop_offs.CardForm(
-            mains_string_id=self.id_of(StringType, racquet.mains_string_code),
-            crosses_string_id=self.id_of(StringType, racquet.crosses_string_code),
-            mains_tension=racquet.mains_tension.value,
-            crosses_tension=racquet.crosses_tension.value,
-            tension_unit=racquet.mains_tension.unit,
+            bed=StringBed(*racquet.bed.map(self._half)),
             pieces=racquet.pieces,
-            mains_pre_stretch=racquet.mains_pre_stretch,
-            crosses_pre_stretch=racquet.crosses_pre_stretch,
             stencil=racquet.stencil,
             extra_work=racquet.extra_work,
-            own_mains=racquet.own_mains,
-            own_crosses=racquet.own_crosses,
             note=racquet.note,
         )
+
+    def _half(self, half: ScriptedHalf) -> HalfCard:
+        string_id, spoken = self.id_of(StringType, half.string_code), half.tension
+        return HalfCard(string_id, spoken.value, spoken.unit, half.pre_stretch, half.own)

@@ -10,7 +10,18 @@ from itertools import groupby
 from desk.services.event_files.cells.trade_cells import NeededBy
 from desk.services.event_files.reading import EventFiles
 from desk.services.event_files.tables.spec import Row
+from desk.trade.bed import Bed, Half
 from desk.trade.units import Tension
+
+
+@dataclass(frozen=True)
+class ScriptedHalf:
+    """How one half is to be strung, by the code of its string."""
+
+    string_code: str
+    tension: Tension
+    pre_stretch: int = 0
+    own: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,17 +34,10 @@ class ScriptedRacquet:
     row: int
     number: int
     frame_code: str
-    mains_string_code: str
-    crosses_string_code: str
-    mains_tension: Tension
-    crosses_tension: Tension
+    bed: Bed[ScriptedHalf]
     pieces: int
-    mains_pre_stretch: int
-    crosses_pre_stretch: int
     stencil: str
     extra_work: str
-    own_mains: bool
-    own_crosses: bool
     needed_by_kind: str
     needed_by_at: datetime | None
     not_before_at: datetime | None
@@ -114,23 +118,26 @@ def _racquet(row: Row) -> ScriptedRacquet:
         row=row.number,
         number=row["racquet"],
         frame_code=row["frame"],
-        mains_string_code=row["mains_string"],
-        crosses_string_code=row["crosses_string"] or row["mains_string"],
-        mains_tension=row["mains_tension"],
-        crosses_tension=row["crosses_tension"] or row["mains_tension"],
+        bed=Bed.of(lambda half: _half(row, half)),
         pieces=row["pieces"],
-        mains_pre_stretch=row["mains_pre_stretch"],
-        crosses_pre_stretch=row["crosses_pre_stretch"],
         stencil=row["stencil"],
         extra_work=row["extra_work"],
-        own_mains="mains" in row["own_string"],
-        own_crosses="crosses" in row["own_string"],
         needed_by_kind=needed.kind,
         needed_by_at=needed.at,
         not_before_at=row["not_before"],
         on_court=row["on_court"],
         court_name=row["court"],
         note=row["note"],
+    )
+
+
+def _half(row: Row, half: Half) -> ScriptedHalf:
+    """One half of a card; what the crosses leave empty is as the mains have it."""
+    return ScriptedHalf(
+        string_code=row[f"{half}_string"] or row["mains_string"],
+        tension=row[f"{half}_tension"] or row["mains_tension"],
+        pre_stretch=row[f"{half}_pre_stretch"],
+        own=half in row["own_string"],
     )
 
 

@@ -10,14 +10,16 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
-from desk.queries.string.store import ROUNDING_M, JobMetres, metres_by_job, string_label
+from desk.queries.string.lengths import NO_METRES, metres_by_job
+from desk.queries.string.store import string_label
 from desk.services.money.prices import ANY_STRING
+from desk.trade.bed import Half
 from desk.trade.money import Money
+from desk.trade.reel_choice import ROUNDING_M
 
 WORKS = {"none": (), "grommets": ("Grommets",), "grip": ("Grip",), "grommets_and_grip": ("Grommets", "Grip")}
 
 WHOLE, HALF = Decimal(1), Decimal("0.5")
-NOTHING = JobMetres(mains_m=0.0, crosses_m=0.0, measured=False)
 
 PriceKey = tuple[str, int, str]
 
@@ -85,21 +87,20 @@ def _work_lines(job: Job, prices: Prices) -> Iterator[Line]:
 
 def _string_lines(session: Session, event: Event, job: Job, prices: Prices) -> Iterator[Line]:
     card, cuts = job.card, _desk_parts(session, job)
-    metres = metres_by_job(session, event, [job.id]).get(job.id) or NOTHING
-    if len(cuts) == 2 and card.mains_string_id == card.crosses_string_id:
+    metres = metres_by_job(session, event, [job.id]).get(job.id) or NO_METRES
+    if len(cuts) == 2 and not card.bed.is_hybrid:
         takes = [_Takes(string=card.mains_string, kind=cuts["mains"], of_set=WHOLE, metres=metres.total_m)]
     else:
         # A hybrid takes half a set of each string, and a half that is the player's own costs nothing.
-        of_part = {"mains": (card.mains_string, metres.mains_m), "crosses": (card.crosses_string, metres.crosses_m)}
         takes = [
-            _Takes(string=of_part[part][0], kind=kind, of_set=HALF, metres=of_part[part][1])
-            for part, kind in cuts.items()
+            _Takes(string=card.strings[half], kind=kind, of_set=HALF, metres=metres[half])
+            for half, kind in cuts.items()
         ]
     for one in takes:
         yield _string_line(event, one, prices)
 
 
-def _desk_parts(session: Session, job: Job) -> dict[str, str]:
+def _desk_parts(session: Session, job: Job) -> dict[Half, str]:
     """Parts strung with the desk's string, with the kind of reel; by the card where nothing is booked."""
     found = (
         select(ReelEntry.part, Reel.kind, Reel.owner_id)
@@ -111,8 +112,7 @@ def _desk_parts(session: Session, job: Job) -> dict[str, str]:
     )
     booked = session.execute(found).all()
     if not booked:
-        own = {"mains": job.card.own_mains, "crosses": job.card.own_crosses}
-        return {part: "reel" for part, is_own in own.items() if not is_own}
+        return {part: "reel" for part, half in job.card.bed.items() if not half.own}
     return {part: kind for part, kind, owner_id in booked if owner_id is None}
 
 

@@ -15,10 +15,9 @@ from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.trade.errors import UnitError
 from desk.trade.frame_check import ITF_HITTING_LENGTH_CM, ITF_HITTING_WIDTH_CM
+from desk.trade.string_length import COUNTS
 from desk.trade.units import Tension
 
-MAINS = range(10, 25)
-CROSSES = range(10, 31)
 SMALLEST_SQ_IN, LARGEST_SQ_IN = 60, 140
 SHORTEST_CM, NARROWEST_CM = 20, 15
 
@@ -73,7 +72,7 @@ def _values(form: FrameForm) -> dict[str, object]:
 
 def _require_frame(form: FrameForm) -> None:
     faults = {} if form.name.strip() else {"name": "say what the frame is called"}
-    for name, allowed in (("mains", MAINS), ("crosses", CROSSES)):
+    for name, allowed in COUNTS.items():
         if getattr(form, name) not in allowed:
             faults[name] = f"count from {allowed[0]} to {allowed[-1]}"
     limits = (

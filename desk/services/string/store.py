@@ -12,15 +12,14 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Reel, ReelEntry
-from desk.queries.string.stock import LOOSE
-from desk.queries.string.store import ROUNDING_M, balances
+from desk.queries.string.store import balances
 from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
 from desk.services.of_event import find_of
-from desk.services.string.missing_string import string_missing
 from desk.services.string.new_reels import KINDS, LONGEST_M, NewReels, add_reels
 from desk.services.string.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
 from desk.services.string.string_use import undo_use, use_for_job
+from desk.trade.reel_choice import LOOSE, ROUNDING_M
 
 __all__ = [
     "KINDS",
@@ -34,7 +33,6 @@ __all__ = [
     "place_reel",
     "put_back",
     "receive",
-    "string_missing",
     "undo_use",
     "use_for_job",
     "waste",

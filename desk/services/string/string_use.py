@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Player, Reel, ReelEntry, StringType
 from desk.queries.string.lengths import event_factors, need_of
-from desk.queries.string.stock import LOOSE, Cut, Need, Shortage, Stock, load_stock
-from desk.queries.string.store import ROUNDING_M, string_label
+from desk.queries.string.store import load_stock, string_label
 from desk.services.acting import Acting, find
+from desk.trade.bed import NOT_SAID, Bed, Half, HalfUse, StringBed
+from desk.trade.reel_choice import LOOSE, ROUNDING_M, Cut, Need, Shortage, Stock
 
 LONGEST_PART_M = 20.0
 
@@ -21,12 +24,9 @@ def use_for_job(
     job: Job,
     *,
     acting: Acting,
-    mains_reel_id: int | None = None,
-    crosses_reel_id: int | None = None,
-    mains_m: float | None = None,
-    crosses_m: float | None = None,
+    used: Bed[HalfUse] = NOT_SAID,
 ) -> list[ReelEntry]:
-    """Book the string of a racquet, mains and crosses apart; what was not measured is computed.
+    """Book the string of a racquet, each half by itself; what was not measured is computed.
 
     Without a reel named, the shortest reel or set that suffices is taken: of the desk, or of the
     player whose own string it is. Own string on no reel is booked as received and used at once.
@@ -39,10 +39,9 @@ def use_for_job(
         When the job's string is booked already, or no reel has enough left.
     """
     _require_not_booked(session, job)
-    need = _need(session, event, job, mains_m, crosses_m)
+    need = _need(session, event, job, used)
     stock = load_stock(session, event)
-    named = {"mains": mains_reel_id, "crosses": crosses_reel_id}
-    chosen = {part: reel_id for part, reel_id in named.items() if reel_id is not None}
+    chosen = {part: half.reel_id for part, half in used.items() if half.reel_id is not None}
     for part, reel_id in chosen.items():
         _require_fitting(session, stock, need, part, reel_id)
     if need.pieces == 1 and len(set(chosen.values())) > 1:
@@ -50,9 +49,10 @@ def use_for_job(
     cuts = stock.take(need, chosen, own_may_be_loose=True)
     if isinstance(cuts, Shortage):
         raise Conflict(_too_short(session, job, cuts, chosen))
-    measured = {"mains": mains_m is not None, "crosses": crosses_m is not None}
     return [
-        entry for cut in cuts for entry in _book(session, job, need, cut, measured=measured[cut.part], acting=acting)
+        entry
+        for cut in cuts
+        for entry in _book(session, job, need, cut, measured=used[cut.part].metres is not None, acting=acting)
     ]
 
 
@@ -64,24 +64,20 @@ def _require_not_booked(session: Session, job: Job) -> None:
         raise Conflict(f"The string of {job.code} is booked already; take that back first.")
 
 
-def _need(session: Session, event: Event, job: Job, mains_m: float | None, crosses_m: float | None) -> Need:
-    for part, metres in (("mains", mains_m), ("crosses", crosses_m)):
+def _need(session: Session, event: Event, job: Job, used: Bed[HalfUse]) -> Need:
+    for part, half in used.items():
+        metres = half.metres
         if metres is not None and not 0 < metres <= LONGEST_PART_M:
             raise BadInput(
                 f"{metres:g} m of string for the {part} cannot be; measure again, in metres.",
                 fields={f"{part}_m": f"give metres above 0 and up to {LONGEST_PART_M:g}"},
             )
     computed = _computed_need(session, event, job)
-    return Need(
-        player_id=job.player_id,
-        own_mains=computed.own_mains,
-        own_crosses=computed.own_crosses,
-        pieces=computed.pieces,
-        mains_string_id=computed.mains_string_id,
-        crosses_string_id=computed.crosses_string_id,
-        mains_m=computed.mains_m if mains_m is None else round(mains_m, 2),
-        crosses_m=computed.crosses_m if crosses_m is None else round(crosses_m, 2),
+    halves = (
+        half if said.metres is None else replace(half, metres=round(said.metres, 2))
+        for half, said in zip(computed.bed, used, strict=True)
     )
+    return replace(computed, bed=StringBed(*halves))
 
 
 def _computed_need(session: Session, event: Event, job: Job) -> Need:
@@ -95,11 +91,11 @@ def _computed_need(session: Session, event: Event, job: Job) -> Need:
     )
 
 
-def _require_fitting(session: Session, stock: Stock, need: Need, part: str, reel_id: int) -> None:
+def _require_fitting(session: Session, stock: Stock, need: Need, part: Half, reel_id: int) -> None:
     reel = find(session, Reel, reel_id, "reel")
     field = {f"{part}_reel_id": "choose another reel"}
-    if reel.string_type_id != need.string_of(part):
-        wanted = session.get_one(StringType, need.string_of(part))
+    if reel.string_type_id != need.bed[part].string_id:
+        wanted = session.get_one(StringType, need.bed[part].string_id)
         raise BadInput(
             f"Reel {reel.code} is {string_label(reel.string_type)}, but the card says {string_label(wanted)} for the "
             f"{part}; choose another reel or change the card.",
@@ -111,7 +107,7 @@ def _require_fitting(session: Session, stock: Stock, need: Need, part: str, reel
         raise Conflict(f"Reel {reel.code} is withdrawn from the store; put it back first or choose another reel.")
 
 
-def _too_short(session: Session, job: Job, short: Shortage, named: dict[str, int]) -> str:
+def _too_short(session: Session, job: Job, short: Shortage, named: dict[Half, int]) -> str:
     string = string_label(session.get_one(StringType, short.string_id))
     if named:
         codes = session.scalars(select(Reel.code).where(Reel.id.in_(named.values())).order_by(Reel.code))
@@ -141,9 +137,9 @@ def _book(session: Session, job: Job, need: Need, cut: Cut, *, measured: bool, a
     return entries
 
 
-def _loose_reel(session: Session, job: Job, need: Need, part: str) -> Reel:
+def _loose_reel(session: Session, job: Job, need: Need, part: Half) -> Reel:
     owner_id = need.owner_of(part)
-    string = session.get_one(StringType, need.string_of(part))
+    string = session.get_one(StringType, need.bed[part].string_id)
     owner = "" if owner_id is None else f"-{session.get_one(Player, owner_id).code}"
     code = f"{LOOSE}-{string.code}{owner}"
     reel = session.scalar(select(Reel).where(Reel.event_id == job.event_id, Reel.code == code))

@@ -6,7 +6,17 @@ from decimal import Decimal
 
 from flask import Blueprint, render_template, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, FloatField, HiddenField, IntegerField, SelectField, SelectMultipleField, TextAreaField
+from wtforms import (
+    BooleanField,
+    FloatField,
+    Form,
+    FormField,
+    HiddenField,
+    IntegerField,
+    SelectField,
+    SelectMultipleField,
+    TextAreaField,
+)
 from wtforms.validators import InputRequired, NumberRange, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
@@ -16,6 +26,7 @@ from desk.queries.bench import bench as bench_queries
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
+from desk.trade.bed import Bed, Half, HalfUse
 from desk.web import context
 from desk.web.forms import DeskForm, KeyedForm, options, saving, see, show
 from desk.web.fragments import fragment
@@ -42,6 +53,18 @@ class StartForm(TouchForm):
     machine_id = SelectField("Machine", coerce=int, validators=[InputRequired("choose the machine")])
 
 
+def _half(half: Half) -> FormField:
+    """What one half was cut from, and its metres."""
+
+    class HalfPart(Form):
+        reel_id = SelectField(
+            f"{half.capitalize()} cut from", coerce=int, validators=[Optional()], validate_choice=False
+        )
+        m = FloatField(f"{half.capitalize()}, metres measured", [Optional()])
+
+    return FormField(HalfPart, separator="_")
+
+
 class FinishForm(TouchForm):
     checks = SelectMultipleField(
         "Before it leaves",
@@ -50,20 +73,18 @@ class FinishForm(TouchForm):
         option_widget=CheckboxInput(),
     )
     stiffness = FloatField("Stiffness", [Optional(), NumberRange(0, 200, "0 to 200")])
-    mains_reel_id = SelectField("Mains cut from", coerce=int, validators=[Optional()], validate_choice=False)
-    crosses_reel_id = SelectField("Crosses cut from", coerce=int, validators=[Optional()], validate_choice=False)
-    mains_m = FloatField("Mains, metres measured", [Optional()])
-    crosses_m = FloatField("Crosses, metres measured", [Optional()])
+    mains, crosses = _half("mains"), _half("crosses")
     accept_difference = BooleanField("It differs from its sisters; it leaves all the same")
+
+    @property
+    def halves(self) -> Bed[Form]:
+        return Bed(self.mains.form, self.crosses.form)
 
     def finish(self) -> jobs.Finish:
         return jobs.Finish(
             checks=self.checks.data or (),
             stiffness=self.stiffness.data,
-            mains_reel_id=self.mains_reel_id.data or None,
-            crosses_reel_id=self.crosses_reel_id.data or None,
-            mains_m=self.mains_m.data,
-            crosses_m=self.crosses_m.data,
+            used=self.halves.map(lambda half: HalfUse(half.reel_id.data or None, half.m.data)),
             accept_difference=self.accept_difference.data,
         )
 
@@ -123,10 +144,10 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
     kinds = (StartForm, FinishForm, ProblemForm, UndoForm)
     start, finish, problem, undo = (forms.get(kind) or kind(formdata=None) for kind in kinds)
     start.machine_id.choices = options(bench.machines)
-    for field, part in ((finish.mains_reel_id, bench.mains), (finish.crosses_reel_id, bench.crosses)):
-        reels = part.reels if part else ()
+    for half, fields in finish.halves.items():
+        reels = bench.reels[half].reels if bench.reels else ()
         named = [(reel.reel_id, f"{reel.code}, {reel.left_m:.1f} m") for reel in reels]
-        field.choices = options([(0, "the shortest that is enough"), *named])
+        fields.reel_id.choices = options([(0, "the shortest that is enough"), *named])
     return {
         "bench": bench,
         "target": event.target_minutes,

@@ -8,14 +8,25 @@ from decimal import Decimal
 from typing import Any
 
 from flask import request
-from wtforms import BooleanField, Form, HiddenField, IntegerField, RadioField, SelectField, StringField
+from wtforms import (
+    BooleanField,
+    Field,
+    Form,
+    FormField,
+    HiddenField,
+    IntegerField,
+    RadioField,
+    SelectField,
+    StringField,
+)
 from wtforms.validators import Length, NumberRange, Optional
 
 from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
+from desk.trade.bed import Bed, Half, HalfCard, StringBed
 from desk.trade.errors import TradeError, UnitError
 from desk.trade.event_time import as_utc
-from desk.trade.units import Tension, parse_tension
+from desk.trade.units import Tension, parse_tension, plain
 from desk.web import context
 from desk.web.display import EXTRA_WORK_WORDS
 from desk.web.forms import KeyedForm, options
@@ -35,14 +46,22 @@ def _id_or_none(value: Any) -> int | None:
     return int(value) if str(value or "").isdigit() else None
 
 
+def _half(half: Half) -> FormField:
+    """The fields of one half of a bed."""
+
+    class HalfPart(Form):
+        string_id = SelectField(half.capitalize(), coerce=_id_or_none, validate_choice=False)
+        tension = StringField(f"{half.capitalize()} tension")
+        pre_stretch = IntegerField(f"Pre-stretch of the {half}, %", [Optional(), NumberRange(0, 25, "0 to 25")])
+
+    return FormField(HalfPart, separator="_")
+
+
 class CardPart(Form):
     """One racquet: whether it is taken in, and its job card."""
 
     take = BooleanField("Take in")
-    mains_string_id = SelectField("Mains", coerce=_id_or_none, validate_choice=False)
-    crosses_string_id = SelectField("Crosses", coerce=_id_or_none, validate_choice=False)
-    mains_tension = StringField("Mains tension")
-    crosses_tension = StringField("Crosses tension")
+    mains, crosses = _half("mains"), _half("crosses")
     unit = RadioField("Unit", choices=options(UNITS), validators=[Optional()])
     pieces = RadioField(
         "Knots",
@@ -50,8 +69,6 @@ class CardPart(Form):
         coerce=int,
         validate_choice=False,
     )
-    mains_pre_stretch = IntegerField("Pre-stretch of the mains, %", [Optional(), NumberRange(0, 25, "0 to 25")])
-    crosses_pre_stretch = IntegerField("Pre-stretch of the crosses, %", [Optional(), NumberRange(0, 25, "0 to 25")])
     stencil = StringField("Stencil", [Length(max=60)])
     extra_work = SelectField(
         "Extra work", choices=options([(key, word or "none") for key, word in EXTRA_WORK_WORDS.items()])
@@ -61,6 +78,11 @@ class CardPart(Form):
 
     racquet: RacquetRow
     strings: dict[int, str]
+
+    @property
+    def halves(self) -> Bed[Form]:
+        """The fields of mains and of crosses."""
+        return Bed(self.mains.form, self.crosses.form)
 
     @property
     def is_known(self) -> bool:
@@ -81,90 +103,88 @@ class CardPart(Form):
 
     @property
     def has_string(self) -> bool:
-        return self.mains_string_id.data in self.strings
+        return self.halves.mains.string_id.data in self.strings
 
     def validate(self, extra_validators: Any = None) -> bool:
-        super().validate(extra_validators)
         if not self.take.data:
-            for field in self:
-                field.errors = []
             return True
+        super().validate(extra_validators)
+        mains, crosses = self.halves
         if not self.has_string:
-            self._refuse("mains_string_id", "choose the string")
-        if self.crosses_string_id.data not in (None, *self.strings):
-            self._refuse("crosses_string_id", "choose the string")
-        if self.card().is_hybrid and self.pieces.data == 1:
-            self._refuse("pieces", "a hybrid is always two pieces: choose 4 knots")
+            _refuse(mains.string_id, "choose the string")
+        if crosses.string_id.data not in (None, *self.strings):
+            _refuse(crosses.string_id, "choose the string")
+        if self.pieces.data == 1 and not self.card().bed.is_one_string:
+            _refuse(self.pieces, "a hybrid is always two pieces: choose 4 knots")
         unit = self._unit_of_both()
         if unit is not None:
-            self._tension("crosses_tension", self.crosses_tension.data or self.mains_tension.data, unit)
-            self._tension("mains_tension", self.mains_tension.data, unit)
+            for half in self.halves:
+                _check_tension(half.tension, half.tension.data or mains.tension.data, unit)
         return not self.errors
-
-    def _refuse(self, name: str, sentence: str) -> None:
-        self[name].errors = [*self[name].errors, sentence]
 
     def _unit_of_both(self) -> str | None:
         """Return the unit that was chosen or typed; without one the tensions are refused, never guessed."""
-        typed = {unit for name in ("mains_tension", "crosses_tension") if (unit := self._typed_unit(name))}
-        spoken = typed | ({self.unit.data} if self.unit.data else set())
+        spoken = self._typed_units() | ({self.unit.data} if self.unit.data else set())
         if len(spoken) > 1:
-            self._refuse("unit", "two units were given: say which one")
+            _refuse(self.unit, "two units were given: say which one")
         elif not spoken:
-            self._refuse("unit", "say pounds or kilos: the number alone may be either")
+            _refuse(self.unit, "say pounds or kilos: the number alone may be either")
         return spoken.pop() if len(spoken) == 1 else None
 
-    def _typed_unit(self, name: str) -> str | None:
-        try:
-            return parse_tension(self[name].data or "").unit
-        except TradeError:
-            return None
+    def _typed_units(self) -> set[str]:
+        return {read.unit for half in self.halves if (read := _read(half.tension.data, ""))}
 
-    def _tension(self, name: str, text: str | None, unit: str) -> Tension | None:
-        if not (text or "").strip():
-            self._refuse(name, "type the tension")
-            return None
-        try:
-            return parse_tension(text if self._has_letters(text) else f"{text} {unit}")
-        except UnitError as error:
-            self._refuse(name, f"{error.what}. {error.to_do}")
-            return None
-
-    @staticmethod
-    def _has_letters(text: str) -> bool:
-        return any(letter.isalpha() for letter in text)
-
-    def tensions(self) -> tuple[Tension, Tension] | None:
+    def tensions(self) -> Bed[Tension] | None:
         """Return mains and crosses as spoken, or None while they cannot be read."""
-        units = [self._typed_unit("mains_tension"), self._typed_unit("crosses_tension"), self.unit.data]
-        unit = next(filter(None, units), None)
-        read = []
-        for text in (self.mains_tension.data, self.crosses_tension.data or self.mains_tension.data):
-            try:
-                read.append(parse_tension(text if self._has_letters(text or "") else f"{text} {unit}"))
-            except TradeError:
-                return None
-        return read[0], read[1]
+        unit = next(iter(self._typed_units()), self.unit.data)
+        read = self.halves.map(lambda half: _read(half.tension.data or self.halves.mains.tension.data, unit))
+        return None if None in tuple(read) else read
 
     def card(self) -> CardForm:
         """Return the card; a tension that is not there yet counts nothing, since no time depends on it."""
-        tensions = self.tensions()
-        mains, crosses = (one.value for one in tensions) if tensions else (UNKNOWN, UNKNOWN)
+        tensions, first = self.tensions(), self.halves.mains
+
+        def half(name: Half) -> HalfCard:
+            asked, spoken = self.halves[name], tensions and tensions[name]
+            return HalfCard(
+                string_id=asked.string_id.data or first.string_id.data,
+                tension=spoken.value if spoken else UNKNOWN,
+                unit=spoken.unit if spoken else "",
+                pre_stretch=asked.pre_stretch.data or 0,
+                own=self.own_string.data in ("yes", name),
+            )
+
         return CardForm(
-            mains_string_id=self.mains_string_id.data,
-            crosses_string_id=self.crosses_string_id.data or self.mains_string_id.data,
-            mains_tension=mains,
-            crosses_tension=crosses,
-            tension_unit=tensions[0].unit if tensions else "",
+            bed=StringBed.of(half),
             pieces=1 if self.pieces.data == 1 else 2,
-            mains_pre_stretch=self.mains_pre_stretch.data or 0,
-            crosses_pre_stretch=self.crosses_pre_stretch.data or 0,
             stencil=(self.stencil.data or "").strip(),
             extra_work=self.extra_work.data or "none",
-            own_mains=self.own_string.data in ("yes", "mains"),
-            own_crosses=self.own_string.data in ("yes", "crosses"),
             note=(self.note.data or "").strip(),
         )
+
+
+def _refuse(field: Field, sentence: str) -> None:
+    field.errors = [*field.errors, sentence]
+
+
+def _check_tension(field: Field, text: str | None, unit: str) -> None:
+    if not (text or "").strip():
+        return _refuse(field, "type the tension")
+    try:
+        parse_tension(_with_unit(text, unit))
+    except UnitError as error:
+        _refuse(field, f"{error.what}. {error.to_do}")
+
+
+def _read(text: str | None, unit: str | None) -> Tension | None:
+    try:
+        return parse_tension(_with_unit(text or "", unit))
+    except TradeError:
+        return None
+
+
+def _with_unit(text: str, unit: str | None) -> str:
+    return text if any(letter.isalpha() for letter in text) else f"{text} {unit or ''}"
 
 
 class VisitForm(KeyedForm):
@@ -273,8 +293,8 @@ def _part(racquet: RacquetRow, strings: Sequence[tuple[int, str]], sent: Any, ta
     values = {"take": racquet.racquet_id in take, **last_card_values(racquet)}
     part = CardPart(sent, prefix=f"r{racquet.racquet_id}-", data=values)
     part.racquet, part.strings = racquet, dict(strings)
-    part.mains_string_id.choices = options([("", "choose …"), *strings])
-    part.crosses_string_id.choices = options([("", "as the mains"), *strings])
+    part.halves.mains.string_id.choices = options([("", "choose …"), *strings])
+    part.halves.crosses.string_id.choices = options([("", "as the mains"), *strings])
     return part
 
 
@@ -284,16 +304,18 @@ def last_card_values(racquet: RacquetRow) -> dict[str, Any]:
     if last is None:
         return {"pieces": 2, "extra_work": "none"}
     return {
-        "mains_string_id": last.mains.string_id,
-        "crosses_string_id": last.crosses.string_id,
-        "mains_tension": f"{last.mains.tension.normalize():f}",
-        "crosses_tension": f"{last.crosses.tension.normalize():f}",
-        "unit": last.mains.unit,
+        "unit": last.bed.mains.unit,
         "pieces": last.pieces,
-        "mains_pre_stretch": last.mains.pre_stretch or None,
-        "crosses_pre_stretch": last.crosses.pre_stretch or None,
+        **{
+            part: {
+                "string_id": half.string_id,
+                "tension": plain(half.tension),
+                "pre_stretch": half.pre_stretch or None,
+            }
+            for part, half in last.bed.items()
+        },
         "stencil": last.stencil,
         "extra_work": "none",
-        "own_string": last.own_string,
+        "own_string": last.bed.own_string,
         "note": last.note,
     }

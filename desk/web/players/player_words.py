@@ -43,8 +43,8 @@ def extra_words(card: CardView) -> list[str]:
     """What is done beside the strings."""
     words = [_("two-piece") if card.pieces == 2 else _("one-piece")]
     own = {"yes": _("your own string"), "mains": _("your own mains"), "crosses": _("your own crosses")}
-    if card.own_string in own:
-        words.append(own[card.own_string])
+    if card.bed.own_string in own:
+        words.append(own[card.bed.own_string])
     if card.stencil:
         words.append(_("stencil"))
     if card.extra_work in ("grommets", "grommets_and_grip"):

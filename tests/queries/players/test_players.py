@@ -83,7 +83,7 @@ def test_racquets_come_with_the_card_of_their_last_job(any_database: Database) -
             make.make_job(session, player, racquet=racquet, state=state, card={"mains_tension": Decimal(tension)})
         first, second = racquet_rows(session, player)
         assert first.last is not None
-        assert str(first.last.mains.tension) == "51.5"
+        assert str(first.last.bed.mains.tension) == "51.5"
         assert second.last is None
 
 
@@ -105,7 +105,7 @@ def test_history_has_the_metres_the_machine_and_the_redo(session: Session, event
     make.make_reel(session, make.make_string(session, event))
     machine = make.make_machine(session, event)
     first = make.make_job(session, player, state="redo", machine_id=machine.id, stiffness=38.5)
-    store.use_for_job(session, event, first, acting=acting(), mains_m=6, crosses_m=5.2)
+    store.use_for_job(session, event, first, acting=acting(), used=make.cut(6, 5.2))
     make.make_job(session, player, racquet=first.racquet, redo_of_id=first.id)
     again, row = history_rows(session, event, player)
     assert (row.metres.total_m, row.metres.measured, row.card.machine, row.stiffness) == (11.2, True, "Bench 1", 38.5)
@@ -129,7 +129,7 @@ def test_the_table_to_take_along_reads_as_it_was_spoken(session: Session, event:
     make.make_reel(session, make.make_string(session, event))
     card = {"mains_tension": Decimal("52.50"), "crosses_tension": Decimal("51"), "pieces": 1}
     job = make.make_job(session, player, state="strung", finished_at=moment("Mon 12:30"), card=card)
-    store.use_for_job(session, event, job, acting=acting(), mains_m=6, crosses_m=5.2)
+    store.use_for_job(session, event, job, acting=acting(), used=make.cut(6, 5.2))
     headings, line = history_table(session, event, player)
     row = dict(zip(headings, line, strict=True))
     names = ("dropped_off", "strung", "mains_tension", "unit", "knots", "mains_m", "crosses_m", "metres")
@@ -171,7 +171,7 @@ def test_a_newcomer_is_offered_the_middle_of_the_printed_range(session: Session,
     # 50-57 lb gives 53.5 lb: common practice, as in the notes on players who do not know what to ask for.
     assert row.proposal.tension is not None
     assert row.proposal.tension.display() == "53.5 lb"
-    assert row.mains_strings == ("Soft",)
+    assert row.strings is not None and row.strings.mains == ("Soft",)
     assert len(row.proposal.reasons) == 2
 
 

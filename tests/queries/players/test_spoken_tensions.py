@@ -36,7 +36,8 @@ def strung_and_strung_again(database: Database, value: str, unit: str) -> SmallD
     """Take a racquet in, string it, take that back, string it anew and a second time."""
     with database.writing() as session:
         desk = small_desk(session)
-        card = {"mains_tension": Decimal(value), "crosses_tension": Decimal(value), "tension_unit": unit}
+        spoken = {"tension": Decimal(value), "unit": unit}
+        card = {"mains": spoken, "crosses": spoken}
         form = desk.form(desk.racquet_form(card=card))
         (job,) = take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 09:00")).jobs
         place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
@@ -59,7 +60,7 @@ def test_a_tension_reads_as_it_was_spoken_in_every_record_and_sheet(
     with any_database.reading() as session:
         event = session.get_one(Event, desk.event.id)
         cards = card_views(session, Job.event_id == event.id)
-        assert {(str(one.mains.tension), one.mains.unit) for one in cards} == {(value, unit)}
+        assert {(str(one.bed.mains.tension), one.bed.mains.unit) for one in cards} == {(value, unit)}
         head, *rows = history_table(session, event, session.get_one(Player, desk.player.id))
         report = usage_report(session, event, None, at=make.moment("Mon 12:00"))
     assert [(row[head.index("mains_tension")], row[head.index("unit")]) for row in rows] == [(value, unit)] * 2
@@ -86,7 +87,7 @@ def json_jobs(report) -> list[dict]:
 def test_every_tension_of_an_events_files_stands_so_on_its_sheet(riverside: Played) -> None:
     script = script_of(read_event(SAMPLES / "riverside-one-day"))
     in_files = Counter(
-        (visit.player_code, racquet.number, racquet.mains_tension.display(), racquet.crosses_tension.display())
+        (visit.player_code, racquet.number, *(half.tension.display() for half in racquet.bed))
         for visit in script.drop_offs
         for racquet in visit.racquets
     )

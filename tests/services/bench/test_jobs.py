@@ -114,7 +114,7 @@ def test_a_finish_without_every_check_is_refused(database: Database) -> None:
 def test_a_finish_books_string_and_time(any_database: Database) -> None:
     with any_database.writing() as session:
         desk = small_desk(session)
-        job = finished(session, desk, mains_m=6.1, crosses_m=5.4)
+        job = finished(session, desk, used=make.cut(6.1, 5.4))
         used = session.scalars(select(ReelEntry).where(ReelEntry.job_id == job.id).order_by(ReelEntry.part)).all()
         assert [(row.part, row.metres, row.measured) for row in used] == [
             ("crosses", -5.4, True),

@@ -10,7 +10,8 @@ from desk.errors import BadInput
 from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
 from desk.services.counter.bulk_drop_offs import take_bulk
-from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
+from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
+from desk.trade.bed import Bed
 from desk.trade.units import parse_tension
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
@@ -18,13 +19,14 @@ from tests.services.small_desk import SmallDesk, small_desk
 NOW = make.acting("Mon 10:00")
 
 
+def bed(desk: SmallDesk, tension: str) -> Bed[ScriptedHalf]:
+    return Bed.of(lambda _: ScriptedHalf(desk.string.code, parse_tension(tension)))
+
+
 def racquet(desk: SmallDesk, number: int, **over: object) -> ScriptedRacquet:
     values = {
-        "row": number + 1, "number": number, "frame_code": desk.frame.code, "mains_string_code": desk.string.code,
-        "crosses_string_code": desk.string.code, "mains_tension": parse_tension("52 lb"),
-        "crosses_tension": parse_tension("50 lb"), "pieces": 2, "mains_pre_stretch": 0, "crosses_pre_stretch": 0,
-        "stencil": "", "extra_work": "none", "own_mains": False, "own_crosses": False,
-        "needed_by_kind": "match", "needed_by_at": None, "not_before_at": None,
+        "row": number + 1, "number": number, "frame_code": desk.frame.code, "bed": bed(desk, "52 lb"), "pieces": 2,
+        "stencil": "", "extra_work": "none", "needed_by_kind": "match", "needed_by_at": None, "not_before_at": None,
         "on_court": False, "court_name": None, "note": "",
     }  # fmt: skip
     return ScriptedRacquet(**(values | over))
@@ -61,7 +63,7 @@ def test_one_visit_that_cannot_be_leaves_all_out(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)
         code = make.make_player(session, desk.event).code
-    tight = racquet(desk, 1, mains_tension=parse_tension("70 lb"))
+    tight = racquet(desk, 1, bed=bed(desk, "70 lb"))
     with pytest.raises(BadInput) as caught, database.writing() as session:
         take(session, desk, visit(desk, desk.player.code, racquet(desk, 1)), visit(desk, code, replace(tight, row=7)))
     assert [fault.where for fault in caught.value.faults] == [f"row 7, player {code}"]

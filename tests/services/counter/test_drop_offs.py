@@ -95,7 +95,7 @@ def test_a_racquet_that_is_at_the_desk_already_is_refused(database: Database) ->
 def test_tension_above_the_frame_needs_consent(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)
-        tight = desk.form(desk.racquet_form(card={"mains_tension": make.Decimal("62")}))
+        tight = desk.form(desk.racquet_form(card={"mains": {"tension": make.Decimal("62")}}))
         with pytest.raises(BadInput, match="above the range"):
             take_drop_off(session, desk.event.id, tight, acting=NOW)
         visit = take_drop_off(session, desk.event.id, replace(tight, consent="owner, at the counter"), acting=NOW)
@@ -105,7 +105,8 @@ def test_tension_above_the_frame_needs_consent(database: Database) -> None:
 def test_kilos_above_the_frame_in_pounds_need_consent(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)
-        card = {"mains_tension": make.Decimal("28"), "crosses_tension": make.Decimal("27"), "tension_unit": "kg"}
+        spoken = {"tension": make.Decimal("28"), "unit": "kg"}
+        card = {"mains": spoken, "crosses": spoken}
         with pytest.raises(BadInput, match="above the range"):
             take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(card=card)), acting=NOW)
 
@@ -139,7 +140,7 @@ def test_a_racquet_without_string_is_held_and_not_promised(database: Database) -
     with database.writing() as session:
         desk = small_desk(session)
         bare = make.make_string(session, desk.event, name="String B")
-        card = {"mains_string_id": bare.id, "crosses_string_id": bare.id}
+        card = {half: {"string_id": bare.id} for half in ("mains", "crosses")}
         job = take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(card=card)), acting=NOW).jobs[0]
         assert (job.state, job.promises) == ("held", [])
         assert "String B" in job.held_reason

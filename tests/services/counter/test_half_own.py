@@ -11,8 +11,9 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Player, StringType
 from desk.models.database import Database
 from desk.queries.string.foresight import foresee, open_needs
+from desk.queries.string.lengths import metres_by_job
 from desk.queries.string.orders import order_rows
-from desk.queries.string.store import metres_by_job, reel_rows
+from desk.queries.string.store import reel_rows
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.money import charges
 from desk.services.string import store
@@ -37,9 +38,8 @@ class Desk:
         strings = {f"{part}_string_id": (self.gut if part == own else self.poly).id for part in ("mains", "crosses")}
         return make.make_job(self.session, self.player, card={**strings, f"own_{own}": True}, **over)
 
-    def use(self, job: Job, **over: object) -> None:
-        metres = {"mains_m": 6.0, "crosses_m": 5.0} | over
-        store.use_for_job(self.session, self.event, job, acting=make.acting(), **metres)
+    def use(self, job: Job) -> None:
+        store.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.0, 5.0))
 
     def reels(self) -> dict[str, tuple[float, float]]:
         """Used and left by reel."""
@@ -126,7 +126,7 @@ def test_only_the_desks_half_is_ordered(desk: Desk, own: str, of_desk: str) -> N
     desk.hybrid(own)
     (need,) = [one.need for one in open_needs(desk.session, desk.event, LengthFactors())]
     (row,) = order_rows(desk.session, desk.event, make.moment("Wed 13:00"))
-    assert (row.string_id, row.waiting_m) == (desk.poly.id, round(need.metres_of(of_desk), 1))
+    assert (row.string_id, row.waiting_m) == (desk.poly.id, round(need.bed[of_desk].metres, 1))
 
 
 def test_one_string_of_two_owners_is_cut_from_both(desk: Desk) -> None:
@@ -136,7 +136,7 @@ def test_one_string_of_two_owners_is_cut_from_both(desk: Desk) -> None:
     assert {code: used for code, (used, _) in desk.reels().items()} == {"D1": 5, "P1": 6}
 
 
-@pytest.mark.parametrize("card", [{"own_mains": True}, {"own_crosses": True}])
+@pytest.mark.parametrize("card", [{"mains": {"own": True}}, {"crosses": {"own": True}}])
 def test_string_of_two_owners_in_one_piece_is_refused(database: Database, card: dict) -> None:
     with database.writing() as session:
         desk = small_desk(session)
@@ -149,6 +149,6 @@ def test_two_strings_in_one_piece_are_refused(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)
         other = make.make_string(session, desk.event, name="String B")
-        form = desk.form(desk.racquet_form(card={"pieces": 1, "crosses_string_id": other.id}))
+        form = desk.form(desk.racquet_form(card={"pieces": 1, "crosses": {"string_id": other.id}}))
         with pytest.raises(BadInput, match="always two pieces"):
             take_drop_off(session, desk.event.id, form, acting=make.acting())

@@ -59,9 +59,9 @@ def test_rows_of_one_player_at_one_time_are_one_visit(database: Database, event_
 def test_a_card_keeps_what_was_asked_and_fills_the_crosses(database: Database, event_id: int) -> None:
     first, second = read(database, event_id, (HEADER + ROWS).encode())
     plain, hybrid = first.racquets[1], second.racquets[0]
-    assert (plain.crosses_string_code, plain.crosses_tension.display()) == ("X1", "52.5 lb")
-    assert (hybrid.mains_string_code, hybrid.crosses_string_code) == ("X2", "X1")
-    assert (hybrid.crosses_tension.display(), hybrid.needed_by_at) == (
+    assert (plain.bed.crosses.string_code, plain.bed.crosses.tension.display()) == ("X1", "52.5 lb")
+    assert tuple(half.string_code for half in hybrid.bed) == ("X2", "X1")
+    assert (hybrid.bed.crosses.tension.display(), hybrid.needed_by_at) == (
         "22.5 kg",
         datetime(2031, 5, 12, 15, 30, tzinfo=UTC),
     )

@@ -23,8 +23,8 @@ def counts(name: str) -> dict[str, int]:
         "matches": len(files.tables["matches"]),
         "racquets": len(racquets),
         "on court": sum(racquet.on_court for racquet in racquets),
-        "hybrids": sum(racquet.mains_string_code != racquet.crosses_string_code for racquet in racquets),
-        "own string": sum(racquet.own_mains and racquet.own_crosses for racquet in racquets),
+        "hybrids": sum(racquet.bed.mains.string_code != racquet.bed.crosses.string_code for racquet in racquets),
+        "own string": sum(all(half.own for half in racquet.bed) for racquet in racquets),
     }
 
 

@@ -38,7 +38,7 @@ class Desk:
 
     def strung(self, **over: object) -> Job:
         job = self.job(**over)
-        store.use_for_job(self.session, self.event, job, acting=make.acting(), mains_m=6.1, crosses_m=5.2)
+        store.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.1, 5.2))
         return job
 
     def open_minor(self) -> int:
@@ -98,9 +98,7 @@ def test_a_set_is_charged_as_a_set_and_a_reel_by_the_metre(desk: Desk) -> None:
     job, other = desk.strung(), desk.job()
     new = store.NewReels(string_id=desk.string.id, metres=12, kind="set")
     (one,) = store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
-    store.use_for_job(
-        desk.session, desk.event, other, acting=make.acting(), mains_reel_id=one.id, mains_m=6, crosses_m=5
-    )
+    store.use_for_job(desk.session, desk.event, other, acting=make.acting(), used=make.cut(6, 5, reels=(one.id, None)))
     assert desk.charge(job)[1:] == [("string", "String String A 1.25, 11.3 m", 1130)]
     assert desk.charge(other)[1:] == [("string", "String String A 1.25", 1500)]
 
@@ -123,9 +121,7 @@ def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: Desk) -> Non
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     job = desk.job(card={"own_mains": True, "own_crosses": True})
     reel_id = make.make_reel(desk.session, desk.string).id
-    store.use_for_job(
-        desk.session, desk.event, job, acting=make.acting(), mains_reel_id=reel_id, crosses_reel_id=reel_id
-    )
+    store.use_for_job(desk.session, desk.event, job, acting=make.acting(), used=make.cut(reels=(reel_id, reel_id)))
     assert [line[0] for line in desk.charge(job)] == ["labour", "string"]
 
 

@@ -14,7 +14,7 @@ from desk.models.database import Database
 from desk.queries.close import usage_report
 from desk.queries.money.player_totals import player_totals
 from desk.queries.players.players import find_players
-from desk.queries.string.store import metres_by_job
+from desk.queries.string.lengths import metres_by_job
 from desk.services.bench import jobs
 from desk.services.close import days
 from desk.services.counter import handovers

@@ -13,8 +13,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Player, Reel, ReelEntry, StringType
 from desk.models.database import Database
-from desk.queries.string.lengths import event_factors, frame_length, need_of
-from desk.queries.string.store import entry_rows, metres_by_job, reel_rows
+from desk.queries.string.lengths import event_factors, frame_length, metres_by_job, need_of
+from desk.queries.string.missing_string import string_missing
+from desk.queries.string.store import entry_rows, reel_rows
 from desk.services.string import store
 from tests import make
 
@@ -69,7 +70,7 @@ def test_a_racquet_takes_its_computed_string(desk: Desk) -> None:
 
 def test_a_racquet_takes_the_metres_that_were_measured(desk: Desk) -> None:
     job = desk.job()
-    desk.use(job, mains_m=6.1, crosses_m=5.2)
+    desk.use(job, used=make.cut(6.1, 5.2))
     assert metres_by_job(desk.session, desk.event)[job.id].total_m == 11.3
     assert metres_by_job(desk.session, desk.event)[job.id].measured
     assert desk.left_m == 188.7
@@ -86,7 +87,7 @@ def test_string_that_is_booked_back_leaves_both_entries(any_database: Database) 
     with any_database.writing() as session:
         desk = set_up(session)
         job = desk.job()
-        desk.use(job, mains_m=6.0, crosses_m=5.0)
+        desk.use(job, used=make.cut(6.0, 5.0))
         store.undo_use(session, desk.event, job, acting=make.acting("Mon 12:05"))
         assert desk.left_m == 200
         assert [row.metres for row in entry_rows(session, desk.reel.id)] == [200, -6, -5, 5, 6]
@@ -96,9 +97,9 @@ def test_string_that_is_booked_back_leaves_both_entries(any_database: Database) 
 
 def test_string_can_be_booked_again_after_it_was_booked_back(desk: Desk) -> None:
     job = desk.job()
-    desk.use(job, mains_m=6.0, crosses_m=5.0)
+    desk.use(job, used=make.cut(6.0, 5.0))
     store.undo_use(desk.session, desk.event, job, acting=make.acting())
-    desk.use(job, mains_m=6.2, crosses_m=5.1)
+    desk.use(job, used=make.cut(6.2, 5.1))
     assert desk.left_m == 188.7
 
 
@@ -107,7 +108,7 @@ def test_a_racquet_is_measured_when_its_last_booking_was(desk: Desk) -> None:
     desk.use(job)
     assert not metres_by_job(desk.session, desk.event)[job.id].measured
     store.undo_use(desk.session, desk.event, job, acting=make.acting())
-    desk.use(job, mains_m=6.2, crosses_m=5.1)
+    desk.use(job, used=make.cut(6.2, 5.1))
     assert metres_by_job(desk.session, desk.event)[job.id].measured
     assert event_factors(desk.session, desk.event).n == 1
 
@@ -117,13 +118,13 @@ def test_measured_racquets_correct_the_computed_length(desk: Desk) -> None:
     computed = frame_length(frame, 2)
     for _ in range(10):
         job = desk.job(racquet=make.make_racquet(desk.session, desk.player, frame=frame))
-        desk.use(job, mains_m=round(computed.mains_m * 1.1, 2), crosses_m=round(computed.crosses_m * 0.9, 2))
+        desk.use(job, used=make.cut(round(computed.mains * 1.1, 2), round(computed.crosses * 0.9, 2)))
     factors = event_factors(desk.session, desk.event)
     assert 1.03 < factors.mains < 1.1
     assert 0.9 < factors.crosses < 0.97
     job = desk.job()
     desk.use(job)
-    assert metres_by_job(desk.session, desk.event)[job.id].mains_m == round(computed.mains_m * factors.mains, 2)
+    assert metres_by_job(desk.session, desk.event)[job.id].mains == round(computed.mains * factors.mains, 2)
 
 
 def test_booking_back_twice_does_nothing(desk: Desk) -> None:
@@ -137,7 +138,7 @@ def test_booking_back_twice_does_nothing(desk: Desk) -> None:
 def test_more_than_is_left_is_refused_with_what_to_do(desk: Desk) -> None:
     short = make.make_reel(desk.session, desk.string, metres=3.2, code="R9")
     with pytest.raises(Conflict) as refused:
-        desk.use(desk.job(code="J0007"), mains_reel_id=short.id, crosses_reel_id=short.id, mains_m=6, crosses_m=5)
+        desk.use(desk.job(code="J0007"), used=make.cut(6, 5, reels=(short.id, short.id)))
     assert str(refused.value) == (
         "Reel R9 has 3.2 m left, the mains and crosses of J0007 need 11 m. "
         "Measure what is left and enter a correction, receive string, or name another reel."
@@ -149,7 +150,7 @@ def test_a_correction_lets_the_string_be_used(desk: Desk) -> None:
     left = store.correct_reel(
         desk.session, desk.event.id, short.id, 12.4, acting=make.acting(), note="measured on the bench"
     )
-    desk.use(desk.job(), mains_reel_id=short.id, crosses_reel_id=short.id, mains_m=6, crosses_m=5)
+    desk.use(desk.job(), used=make.cut(6, 5, reels=(short.id, short.id)))
     assert left == 12.4
     assert desk.row("R9").left_m == 1.4
     assert desk.row("R9").corrected_m == 9.2
@@ -158,7 +159,7 @@ def test_a_correction_lets_the_string_be_used(desk: Desk) -> None:
 def test_the_shortest_reel_that_suffices_is_taken(desk: Desk) -> None:
     for code, metres in (("R7", 10.9), ("R8", 11.4), ("R9", 30)):
         make.make_reel(desk.session, desk.string, metres=metres, code=code)
-    desk.use(desk.job(), mains_m=6, crosses_m=5)
+    desk.use(desk.job(), used=make.cut(6, 5))
     assert [desk.row(code).left_m for code in ("R1", "R7", "R8", "R9")] == [200, 10.9, 0.4, 30]
 
 
@@ -166,7 +167,7 @@ def test_a_two_piece_bed_may_come_from_two_ends(database: Database) -> None:
     with database.writing() as session:
         desk = set_up(session, metres=6.5)
         make.make_reel(session, desk.string, metres=5.5, code="R2")
-        desk.use(desk.job(), mains_m=6, crosses_m=5)
+        desk.use(desk.job(), used=make.cut(6, 5))
         assert (desk.row("R1").left_m, desk.row("R2").left_m) == (0.5, 0.5)
 
 
@@ -175,19 +176,19 @@ def test_a_one_piece_bed_never_comes_from_two_ends(database: Database) -> None:
         desk = set_up(session, metres=6.5)
         make.make_reel(session, desk.string, metres=5.5, code="R2")
         with pytest.raises(Conflict, match=r"6\.5 m left"):
-            desk.use(desk.job(card={"pieces": 1}), mains_m=6, crosses_m=5)
+            desk.use(desk.job(card={"pieces": 1}), used=make.cut(6, 5))
 
 
 def test_a_one_piece_bed_refuses_two_reels_named(desk: Desk) -> None:
     other = make.make_reel(desk.session, desk.string)
     with pytest.raises(BadInput, match="one reel"):
-        desk.use(desk.job(card={"pieces": 1}), mains_reel_id=desk.reel.id, crosses_reel_id=other.id)
+        desk.use(desk.job(card={"pieces": 1}), used=make.cut(reels=(desk.reel.id, other.id)))
 
 
 def test_a_hybrid_takes_from_two_strings(desk: Desk) -> None:
     gut = make.make_string(desk.session, desk.event, name="String B", material="natural_gut")
     make.make_reel(desk.session, gut, code="G1", metres=12)
-    desk.use(desk.job(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}), mains_m=6, crosses_m=5)
+    desk.use(desk.job(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}), used=make.cut(6, 5))
     assert (desk.row("G1").left_m, desk.left_m) == (6, 195)
 
 
@@ -199,7 +200,7 @@ def test_the_rest_of_a_set_is_waste(desk: Desk) -> None:
         acting=make.acting(),
     )
     job = desk.job()
-    desk.use(job, mains_m=6.1, crosses_m=5.2)
+    desk.use(job, used=make.cut(6.1, 5.2))
     row = desk.row(a_set.code)
     assert (row.received_m, row.used_m, row.waste_m, row.left_m) == (12, 11.3, 0.7, 0)
     store.undo_use(desk.session, desk.event, job, acting=make.acting())
@@ -208,7 +209,7 @@ def test_the_rest_of_a_set_is_waste(desk: Desk) -> None:
 
 def test_own_string_needs_no_reel(desk: Desk) -> None:
     job = desk.job(card=OWN)
-    desk.use(job, mains_m=6, crosses_m=5)
+    desk.use(job, used=make.cut(6, 5))
     assert desk.left_m == 200
     assert metres_by_job(desk.session, desk.event)[job.id].total_m == 11
     loose = next(row for row in reel_rows(desk.session, desk.event) if row.kind == "loose")
@@ -217,7 +218,7 @@ def test_own_string_needs_no_reel(desk: Desk) -> None:
 
 def test_own_string_is_cut_from_the_players_own_reel(desk: Desk) -> None:
     make.make_reel(desk.session, desk.string, code="OWN", owner_id=desk.player.id, metres=50)
-    desk.use(desk.job(card=OWN), mains_m=6, crosses_m=5)
+    desk.use(desk.job(card=OWN), used=make.cut(6, 5))
     assert desk.row("OWN").left_m == 39
 
 
@@ -225,28 +226,28 @@ def test_the_reel_of_another_player_is_refused(desk: Desk) -> None:
     other = make.make_player(desk.session, desk.event)
     theirs = make.make_reel(desk.session, desk.string, owner_id=other.id)
     with pytest.raises(BadInput, match="another player"):
-        desk.use(desk.job(), mains_reel_id=theirs.id)
+        desk.use(desk.job(), used=make.cut(reels=(theirs.id, None)))
 
 
 def test_a_reel_of_another_string_is_refused(desk: Desk) -> None:
     other = make.make_string(desk.session, desk.event, name="String B", gauge_mm=1.3)
     reel = make.make_reel(desk.session, other, code="B1")
     with pytest.raises(BadInput, match=r"Reel B1 is String B 1\.30, but the card says String A 1\.25 for the mains"):
-        desk.use(desk.job(), mains_reel_id=reel.id)
+        desk.use(desk.job(), used=make.cut(reels=(reel.id, None)))
 
 
 @pytest.mark.parametrize("metres", [0, -1, 20.1])
 def test_metres_that_cannot_be_are_refused(desk: Desk, metres: float) -> None:
     with pytest.raises(BadInput, match="measure again"):
-        desk.use(desk.job(), mains_m=metres)
+        desk.use(desk.job(), used=make.cut(metres))
 
 
 def test_a_withdrawn_reel_strings_nothing(desk: Desk) -> None:
     store.withdraw(desk.session, desk.event.id, desk.reel.id, acting=make.acting())
     with pytest.raises(Conflict, match="withdrawn"):
-        desk.use(desk.job(), mains_reel_id=desk.reel.id)
+        desk.use(desk.job(), used=make.cut(reels=(desk.reel.id, None)))
     store.put_back(desk.session, desk.event.id, desk.reel.id, acting=make.acting())
-    desk.use(desk.job(), mains_reel_id=desk.reel.id, mains_m=6, crosses_m=5)
+    desk.use(desk.job(), used=make.cut(6, 5, reels=(desk.reel.id, None)))
     assert desk.left_m == 189
 
 
@@ -352,7 +353,7 @@ def _take(desk: Desk, what: str, metres: float, half: float) -> Job | None:
         store.waste(desk.session, desk.event.id, desk.reel.id, metres, acting=make.acting())
         return None
     job = desk.job(card={"pieces": 1})
-    desk.use(job, mains_m=half, crosses_m=half)
+    desk.use(job, used=make.cut(half, half))
     return job
 
 
@@ -375,7 +376,7 @@ def cards(desk: Desk, count: int, **over: object) -> list:
 def test_a_racquet_without_string_is_told_before_it_is_promised(any_database: Database) -> None:
     with any_database.writing() as session:
         desk = set_up(session, metres=24)
-        reasons = store.string_missing(session, desk.event, cards(desk, 3))
+        reasons = string_missing(session, desk.event, cards(desk, 3))
         assert reasons[:2] == [None, None]
         assert reasons[2].startswith("String is missing: the ")
         assert reasons[2].endswith("Receive string or choose another.")
@@ -384,20 +385,20 @@ def test_a_racquet_without_string_is_told_before_it_is_promised(any_database: Da
 def test_what_waits_already_takes_its_string_first(desk: Desk) -> None:
     store.correct_reel(desk.session, desk.event.id, desk.reel.id, 24, acting=make.acting(), note="measured")
     asked = cards(desk, 1)
-    assert store.string_missing(desk.session, desk.event, asked) == [None]
+    assert string_missing(desk.session, desk.event, asked) == [None]
     for state in ("waiting", "held"):
         desk.job(state=state)
-    assert store.string_missing(desk.session, desk.event, asked) != [None]
+    assert string_missing(desk.session, desk.event, asked) != [None]
 
 
 def test_own_string_is_never_missing(desk: Desk) -> None:
     store.write_off(desk.session, desk.event.id, desk.reel.id, acting=make.acting(), note="lost")
-    assert store.string_missing(desk.session, desk.event, cards(desk, 1, **OWN)) == [None]
+    assert string_missing(desk.session, desk.event, cards(desk, 1, **OWN)) == [None]
 
 
 def test_own_string_on_a_reel_that_runs_out_is_missing(desk: Desk) -> None:
     make.make_reel(desk.session, desk.string, code="OWN", owner_id=desk.player.id, metres=13)
-    reasons = store.string_missing(desk.session, desk.event, cards(desk, 2, **OWN), player_id=desk.player.id)
+    reasons = string_missing(desk.session, desk.event, cards(desk, 2, **OWN), player_id=desk.player.id)
     assert [reason is None for reason in reasons] == [True, False]
 
 
@@ -407,6 +408,6 @@ def test_a_desk_that_keeps_no_store_misses_nothing(desk: Desk) -> None:
     player = make.make_player(desk.session, event)
     job = make.make_job(desk.session, player)
     asked = [(job.card, job.racquet.frame)]
-    assert store.string_missing(desk.session, event, asked) == [None]
-    store.use_for_job(desk.session, event, job, acting=make.acting(), mains_m=6, crosses_m=5)
+    assert string_missing(desk.session, event, asked) == [None]
+    store.use_for_job(desk.session, event, job, acting=make.acting(), used=make.cut(6, 5))
     assert [(row.code, row.used_m) for row in reel_rows(desk.session, event)] == [(f"loose-{string.code}", 11)]

@@ -15,10 +15,12 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Player, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.money.charges import account
-from desk.queries.string.store import metres_by_job, reel_rows
+from desk.queries.string.lengths import metres_by_job
+from desk.queries.string.store import reel_rows
 from desk.services.bench import jobs, undo
 from desk.services.counter import drop_offs
 from desk.services.machines import machines
+from desk.trade.bed import HalfCard, StringBed
 from tests import make
 from tests.make import acting
 
@@ -47,13 +49,8 @@ def set_up(session: Session, *, metres: float) -> tuple[Event, Player]:
 def drop_off(session: Session, event: Event, player: Player, count: int) -> list[Job]:
     racquets = [make.make_racquet(session, player) for _ in range(count)]
     string_id = session.scalars(select(StringType.id).where(StringType.event_id == event.id)).one()
-    card = drop_offs.CardForm(
-        mains_string_id=string_id,
-        crosses_string_id=string_id,
-        mains_tension=Decimal("52"),
-        crosses_tension=Decimal("50"),
-        tension_unit="lb",
-    )
+    half = HalfCard(string_id, Decimal("52"), "lb")
+    card = drop_offs.CardForm(bed=StringBed(half, half))
     forms = [drop_offs.RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
     form = drop_offs.DropOffForm(
         player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True
@@ -64,7 +61,7 @@ def drop_off(session: Session, event: Event, player: Player, count: int) -> list
 def strung(session: Session, event: Event, job: Job, at: str) -> None:
     places = {"stringer_id": 1, "machine_id": 1}
     jobs.start_job(session, event.id, job.id, acting=acting(at), **places)
-    jobs.finish_job(session, event.id, job.id, jobs.Finish(checks=CHECKS, mains_m=6, crosses_m=5), acting=acting(at))
+    jobs.finish_job(session, event.id, job.id, jobs.Finish(checks=CHECKS, used=make.cut(6, 5)), acting=acting(at))
 
 
 def test_the_racquet_for_which_no_string_is_left_is_held_and_gets_no_promise(any_database: Database) -> None:

@@ -9,10 +9,10 @@ from datetime import datetime
 from desk.queries.bench.bench_times import HOUSE_KEYS
 from desk.services.event_files.cells.plain_cells import code, moment, yes_no
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
+from desk.trade.bed import HALVES
 from desk.trade.errors import UnitError
 from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
 
-PARTS = ("mains", "crosses")
 _WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
 
 
@@ -46,10 +46,10 @@ def needed_by(text: str, around: Around) -> NeededBy:
 
 def own_parts(text: str, around: Around) -> tuple[str, ...]:
     """The halves of the string that the player brings: yes means both, no none."""
-    if text.casefold() in PARTS:
+    if text.casefold() in HALVES:
         return (text.casefold(),)
     try:
-        return PARTS if yes_no(text, around) else ()
+        return HALVES if yes_no(text, around) else ()
     except CellFault as fault:
         raise CellFault("yes, no, mains or crosses") from fault
 

@@ -6,6 +6,8 @@ from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import price_of_string, set_length, tension_range
 from desk.services.event_files.tables.set_up_tables import code_column
 from desk.services.event_files.tables.spec import Column, Table
+from desk.trade.bed import Bed
+from desk.trade.string_length import COUNTS
 
 FRAMES = Table(
     name="frames",
@@ -34,15 +36,15 @@ FRAMES = Table(
             example="25.6 cm",
             parse=trade_cells.length_cm(15, 29.2),
         ),
-        Column(
-            name="mains", explanation="Number of mains", example="16", parse=plain_cells.whole(10, 24), required=True
-        ),
-        Column(
-            name="crosses",
-            explanation="Number of crosses",
-            example="19",
-            parse=plain_cells.whole(10, 28),
-            required=True,
+        *(
+            Column(
+                name=half,
+                explanation=f"Number of {half}",
+                example=example,
+                parse=plain_cells.whole(COUNTS[half][0], COUNTS[half][-1]),
+                required=True,
+            )
+            for half, example in Bed("16", "19").items()
         ),
         Column(
             name="tension_low",

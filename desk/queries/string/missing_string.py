@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Frame, StringType
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import CardLike, event_factors, need_of
-from desk.queries.string.stock import MISSING, Shortage, load_stock
-from desk.queries.string.store import ROUNDING_M, string_label
+from desk.queries.string.store import load_stock, string_label
+from desk.trade.reel_choice import MISSING, ROUNDING_M, Shortage
 
 NO_PLAYER = 0
 
@@ -28,7 +28,7 @@ def string_missing(
     after the other. A player's own string is missing only when it is kept on a reel that runs out.
     """
     stock, factors = load_stock(session, event), event_factors(session, event)
-    strings = {string_id for card, _ in asked for string_id in (card.mains_string_id, card.crosses_string_id)}
+    strings = set().union(*(card.bed.string_ids for card, _ in asked))
     for waiting in open_needs(session, event, factors, of_strings=strings):
         stock.take(waiting.need)
     reasons: list[str | None] = []

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from desk.trade.bed import HALVES, Half, StringBed
 
-from desk.models import Event, Reel, ReelEntry
-from desk.queries.string.store import ROUNDING_M
+ROUNDING_M = 0.005
+"""Metres are kept to the centimetre; half of one is no difference."""
 
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""
+
+LOOSE = "loose"
+"""Kind of the reel that stands for string on no reel: it came with the racquet, or no store is kept."""
+
 
 MISSING_WORDS = "String is missing"
 """How the reason begins for which a job without string is held, at the counter or at a bench."""
@@ -20,44 +23,31 @@ MISSING_WORDS = "String is missing"
 MISSING = f"{MISSING_WORDS}: "
 """How it begins where the records say so."""
 
-LOOSE = "loose"
-"""Kind of the reel that stands for string on no reel: it came with the racquet, or no store is kept."""
+
+@dataclass(frozen=True)
+class HalfNeed:
+    """Metres of one string that a half needs; `own` where the player brings it."""
+
+    string_id: int
+    own: bool
+    metres: float
 
 
 @dataclass(frozen=True, kw_only=True)
 class Need:
-    """String that one racquet needs, in metres; each half is the desk's or the player's own."""
+    """String that one racquet needs."""
 
     player_id: int
-    own_mains: bool
-    own_crosses: bool
     pieces: int
-    mains_string_id: int
-    crosses_string_id: int
-    mains_m: float
-    crosses_m: float
+    bed: StringBed[HalfNeed]
 
     @property
     def total_m(self) -> float:
-        return round(self.mains_m + self.crosses_m, 2)
+        return round(sum(half.metres for half in self.bed), 2)
 
-    @property
-    def is_one_string(self) -> bool:
-        """Whether both halves may be cut from one reel: the same string of the same owner."""
-        return self.mains_string_id == self.crosses_string_id and self.own_mains == self.own_crosses
-
-    def is_own(self, part: str) -> bool:
-        return self.own_mains if part == "mains" else self.own_crosses
-
-    def owner_of(self, part: str) -> int | None:
+    def owner_of(self, half: Half) -> int | None:
         """The player whose string a half is, None for the desk's."""
-        return self.player_id if self.is_own(part) else None
-
-    def string_of(self, part: str) -> int:
-        return self.mains_string_id if part == "mains" else self.crosses_string_id
-
-    def metres_of(self, part: str) -> float:
-        return self.mains_m if part == "mains" else self.crosses_m
+        return self.player_id if self.bed[half].own else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +55,7 @@ class Cut:
     """Metres from one reel for one part; no reel means loose string. `offcut_m` is what a set then wastes."""
 
     reel_id: int | None
-    part: str
+    part: Half
     metres: float
     offcut_m: float = 0.0
 
@@ -110,7 +100,7 @@ class Stock:
         return sorted(self._shelves.get((string_id, owner_id), ()), key=lambda reel: (reel.left_m, reel.code))
 
     def take(
-        self, need: Need, named: Mapping[str, int] | None = None, *, own_may_be_loose: bool = False
+        self, need: Need, named: Mapping[Half, int] | None = None, *, own_may_be_loose: bool = False
     ) -> list[Cut] | Shortage:
         """Cut a racquet's string: from the reels NAMED by part, else from the shortest that suffices.
 
@@ -118,13 +108,13 @@ class Stock:
         OWN_MAY_BE_LOOSE a player's own half for which none of their reels suffices came with the racquet.
         """
         named = dict(named or {})
-        if need.is_one_string and len(named) == 1:
+        if need.bed.is_one_string and len(named) == 1:
             named = self._same_reel(named, need)
-        parts = ("bed",) if need.is_one_string and self._one_reel(need, named) else ("mains", "crosses")
-        planned: list[tuple[str, int | None]] = []
+        parts = ("bed",) if need.bed.is_one_string and self._one_reel(need, named) else HALVES
+        planned: list[tuple[Half, int | None]] = []
         held: dict[int, float] = {}
         for part in parts:
-            halves = ("mains", "crosses") if part == "bed" else (part,)
+            halves = HALVES if part == "bed" else (part,)
             chosen = self._choose(need, part, named, held)
             if isinstance(chosen, Shortage):
                 if halves[0] in named or not (own_may_be_loose and chosen.own):
@@ -133,24 +123,26 @@ class Stock:
             planned += [(half, chosen) for half in halves]
         return self._cut(need, planned)
 
-    def _same_reel(self, named: dict[str, int], need: Need) -> dict[str, int]:
+    def _same_reel(self, named: dict[Half, int], need: Need) -> dict[Half, int]:
         (reel_id,) = named.values()
         if need.pieces == 1 or self.reels[reel_id].left_m + ROUNDING_M >= need.total_m:
             return {"mains": reel_id, "crosses": reel_id}
         return named
 
-    def _one_reel(self, need: Need, named: Mapping[str, int]) -> bool:
+    def _one_reel(self, need: Need, named: Mapping[Half, int]) -> bool:
         if named:
             return len(named) == 2 and len(set(named.values())) == 1
         enough = [reel for reel in self._candidates(need, "mains") if reel.left_m + ROUNDING_M >= need.total_m]
         return bool(enough) or need.pieces == 1
 
     def _candidates(self, need: Need, part: str) -> list[Left]:
-        return self.of(need.string_of(part), need.owner_of(part))
+        return self.of(need.bed[part].string_id, need.owner_of(part))
 
-    def _choose(self, need: Need, part: str, named: Mapping[str, int], held: dict[int, float]) -> int | Shortage | None:
+    def _choose(
+        self, need: Need, part: str, named: Mapping[Half, int], held: dict[int, float]
+    ) -> int | Shortage | None:
         first = "mains" if part == "bed" else part
-        metres = need.total_m if part == "bed" else need.metres_of(part)
+        metres = need.total_m if part == "bed" else need.bed[part].metres
         candidates = [self.reels[named[first]]] if first in named else self._candidates(need, first)
         if first not in named and self._is_loose(need, first, candidates):
             return None
@@ -160,22 +152,22 @@ class Stock:
                 return reel.reel_id
         left = [round(reel.left_m - held.get(reel.reel_id, 0.0), 2) for reel in candidates]
         return Shortage(
-            string_id=need.string_of(first),
+            string_id=need.bed[first].string_id,
             part="mains and crosses" if part == "bed" else part,
             need_m=metres,
             longest_m=max(left, default=0.0),
             left_m=round(sum(left), 2),
-            own=need.is_own(first),
+            own=need.bed[first].own,
         )
 
     def _is_loose(self, need: Need, part: str, candidates: list[Left]) -> bool:
-        return not candidates if need.is_own(part) else not self.kept
+        return not candidates if need.bed[part].own else not self.kept
 
-    def _cut(self, need: Need, planned: Iterable[tuple[str, int | None]]) -> list[Cut]:
+    def _cut(self, need: Need, planned: Iterable[tuple[Half, int | None]]) -> list[Cut]:
         planned = list(planned)
         cuts = []
         for number, (part, reel_id) in enumerate(planned):
-            metres, offcut = need.metres_of(part), 0.0
+            metres, offcut = need.bed[part].metres, 0.0
             if reel_id is not None:
                 reel = self.reels[reel_id]
                 reel.left_m = round(reel.left_m - metres, 2)
@@ -184,30 +176,3 @@ class Stock:
                     offcut, reel.left_m = reel.left_m, 0.0
             cuts.append(Cut(reel_id=reel_id, part=part, metres=metres, offcut_m=offcut))
         return cuts
-
-
-def load_stock(session: Session, event: Event) -> Stock:
-    """Return what is left on the open reels of the event, in one statement.
-
-    A store without a single reel or set of the desk is not kept: then nothing is ever missing.
-    """
-    left = select(ReelEntry.reel_id, func.sum(ReelEntry.metres).label("metres")).group_by(ReelEntry.reel_id).subquery()
-    found = (
-        select(Reel.id, Reel.code, Reel.kind, Reel.string_type_id, Reel.owner_id, Reel.withdrawn_at)
-        .add_columns(func.coalesce(left.c.metres, 0.0))
-        .outerjoin(left, left.c.reel_id == Reel.id)
-        .where(Reel.event_id == event.id, Reel.kind != LOOSE)
-    )
-    stock = Stock(kept=False)
-    for reel_id, code, kind, string_id, owner_id, withdrawn_at, left_m in session.execute(found):
-        stock.kept = stock.kept or owner_id is None
-        if withdrawn_at is None:
-            stock.reels[reel_id] = Left(
-                reel_id=reel_id,
-                code=code,
-                kind=kind,
-                string_id=string_id,
-                owner_id=owner_id,
-                left_m=round(left_m, 2) + 0.0,
-            )
-    return stock

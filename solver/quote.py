@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from solver.contract.calendar import ALWAYS, first_common, started_assignments
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
-from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, may_string
+from solver.contract.workload import Job, Span, Stringer, Workload, bench_minutes, earliest_start, late_from, may_string
 from solver.judge.costs import added_by_bench, job_cost
 
 POSITIONS = 4
@@ -32,13 +32,15 @@ class Quote:
     """Where a new job would go.
 
     `place` disturbs nobody (None when there is no such place: `why_not` says why), `late` is minutes
-    past the job's due time there, `added` the points it adds. `sooner` lists what would be earlier,
+    past `latest` there (past `due` where nothing is later), `tight` minutes past `due` of a place that is
+    not late, `added` the points it adds. `sooner` lists what would be earlier,
     the earliest last, each with its price to the others. `best` costs least in all, the price to
     others counted in: what the next plan is likely to do.
     """
 
     place: Assignment | None
     late: int = 0
+    tight: int = 0
     added: int = 0
     why_not: str = ""
     sooner: tuple[Sooner, ...] = ()
@@ -81,11 +83,16 @@ def quote(workload: Workload, plan: Plan, job: Job, *, points: Points | None = N
     place = min(free, key=cost).place
     return Quote(
         place=place,
-        late=0 if job.due is None else max(0, place.end - job.due),
+        late=(late := _past(place.end, late_from(job))),
+        tight=0 if late else _past(place.end, job.due),
         added=book.added(job, place, points),
         sooner=_front(s for s in pushed if s.place.end < place.end),
         best=best,
     )
+
+
+def _past(end: int, wanted: int | None) -> int:
+    return 0 if wanted is None else max(0, end - wanted)
 
 
 def _why_not(workload: Workload, job: Job) -> str:
@@ -123,18 +130,25 @@ class _Book:
         self.machine_free = {m.id: _left(m.windows, self.machine_use[m.id]) for m in workload.machines}
 
     def free_places(self, job: Job) -> Iterator[Assignment]:
-        """Give the earliest free place at each stringer and allowed machine, the home machine's if there is one."""
+        """Give the earliest free place at each stringer and allowed machine, the home machine's if there is one.
+
+        Where fresh strings are wanted, also the earliest from then on.
+        """
         ready = earliest_start(self.workload, job)
-        for stringer in may_string(self.workload, job):
-            length = bench_minutes(job, stringer)
-            for machine in self._machines(job, stringer):
-                mine, its = self.stringer_free[stringer.id], self.machine_free[machine]
-                start = first_common(mine, its, ready, length)
-                if start is None:
-                    continue
-                yield _place(job, stringer, machine, start, length)
-                if machine == stringer.home:
-                    break
+        for since in {ready, max(ready, job.fresh_from or 0)}:
+            for stringer in may_string(self.workload, job):
+                yield from self._free_with(job, stringer, since)
+
+    def _free_with(self, job: Job, stringer: Stringer, since: int) -> Iterator[Assignment]:
+        length = bench_minutes(job, stringer)
+        for machine in self._machines(job, stringer):
+            mine, its = self.stringer_free[stringer.id], self.machine_free[machine]
+            start = first_common(mine, its, since, length)
+            if start is None:
+                continue
+            yield _place(job, stringer, machine, start, length)
+            if machine == stringer.home:
+                break
 
     def sooner_places(self, job: Job, points: Points) -> Iterator[Sooner]:
         """Give what putting the job into the queue of each stringer would do, at a few positions."""

@@ -2,13 +2,21 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from solver.contract.calendar import ALWAYS, Calendar, first_common
 from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
-from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_hold, may_string
-from solver.judge.troubles import Trouble, find_troubles
+from solver.contract.workload import (
+    Job,
+    Stringer,
+    Workload,
+    bench_minutes,
+    earliest_start,
+    late_from,
+    may_hold,
+    may_string,
+)
+from solver.judge.troubles import Kind, Trouble, find_troubles
 from solver.speak.remedies import Remedy, tried_remedies
 from solver.speak.speech import Clock, Speech, wall_clock
 
@@ -18,7 +26,7 @@ class Explanation:
     """What is wrong with one job, why, and which tried remedies mend it."""
 
     job: str
-    kind: Literal["late", "promise", "unplaced"]
+    kind: Kind
     minutes: int
     reason: str
     remedies: tuple[Remedy, ...] = ()
@@ -29,6 +37,7 @@ def explain(
     plan: Plan,
     *,
     remedies: bool = True,
+    tight: bool = False,
     seconds: float = 0.3,
     clock: Clock = wall_clock,
     names: Mapping[str, str] | None = None,
@@ -42,6 +51,8 @@ def explain(
         What was planned, and how.
     remedies : bool
         Whether to try, by planning with it, what would mend each.
+    tight : bool
+        Whether to explain also what is done between `due` and `latest`; no remedy is tried for it.
     seconds : float
         Time for each plan that tries a remedy.
     clock : callable
@@ -56,12 +67,13 @@ def explain(
     list of Explanation
         The worst first.
     """
-    troubles = find_troubles(workload, plan)
+    troubles = find_troubles(workload, plan, tight=tight)
     if not troubles:
         return []
     points = points or workload.points
     say = Speech(clock=clock, names=names or {})
-    tried = tried_remedies(workload, plan, troubles, seconds=seconds, say=say, points=points) if remedies else {}
+    to_mend = [t for t in troubles if t.kind != "tight"] if remedies else []
+    tried = tried_remedies(workload, plan, to_mend, seconds=seconds, say=say, points=points) if to_mend else {}
     reasons = _Reasons(workload, plan, say)
     return [
         Explanation(
@@ -86,7 +98,7 @@ class _Reasons:
     def of(self, trouble: Trouble) -> str:
         """Give the reason of one trouble in a sentence."""
         job = self.workload.job_by_id[trouble.job]
-        wanted = job.promised if trouble.kind == "promise" else job.due
+        wanted = {"promise": job.promised, "tight": job.due}.get(trouble.kind, late_from(job))
         if wanted is not None and wanted <= self.workload.now and job.started is None and self._alone(job) is not None:
             which = "promised" if trouble.kind == "promise" else "needed-by"
             return f"Its {which} time has passed. {self._queue(job, None)}"

@@ -1,5 +1,6 @@
 """The independent checker and the workloads that lie beside the repository."""
 
+import importlib.util
 import json
 import os
 import subprocess
@@ -17,7 +18,15 @@ needs_shared = pytest.mark.skipif(not CHECKER.exists(), reason="the independent 
 
 def workload_paths():
     """The workload files, or none."""
-    return sorted(p for p in WORKLOADS.glob("*.json") if p.name != "best_known.json")
+    return sorted(p for p in WORKLOADS.rglob("*.json") if p.name != "best_known.json")
+
+
+def checker():
+    """The independent checker as a module."""
+    spec = importlib.util.spec_from_file_location("check_plan", CHECKER)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
 
 
 def checked_total(workload_path, plan, folder):

@@ -81,9 +81,11 @@ def shifted(workload, by):
         return replace(
             one,
             ready_from=one.ready_from + by,
-            due=None if one.due is None else one.due + by,
-            promised=None if one.promised is None else one.promised + by,
             started=begun,
+            **{
+                name: None if (minute := getattr(one, name)) is None else minute + by
+                for name in ("fresh_from", "due", "latest", "promised")
+            },
         )
 
     return replace(

@@ -33,6 +33,21 @@ def test_quote_at_an_empty_desk_is_the_first_minute() -> None:
     assert (found.place.start, found.place.end, found.late) == (30, 50, 0)
 
 
+def test_quote_takes_the_bench_minutes_of_the_racquet() -> None:
+    places = [quote(desk(), planned(), new(minutes=minutes)).place for minutes in (22, 45)]
+    assert [place.end for place in places] == [22, 45]
+
+
+def test_quote_tells_tight_from_late() -> None:
+    found = [quote(desk(), planned(), new(due=10, latest=latest)) for latest in (20, 15)]
+    assert [(one.tight, one.late) for one in found] == [(10, 0), (0, 5)]
+
+
+def test_quote_waits_until_the_strings_are_fresh_where_that_costs_less() -> None:
+    assert quote(desk(), planned(), new(fresh_from=100)).best.place.start == 100
+    assert quote(desk(), planned(), new(fresh_from=100, due=30, weight=5)).best.place.start == 0
+
+
 def test_quote_waits_for_what_is_planned() -> None:
     workload = desk(Job(id="J1", player="P1", minutes=20))
     assert quote(workload, planned(("J1", 0, 20)), new()).place.start == 20

@@ -1,7 +1,5 @@
 """Points by end: one table, one scalar, and the independent definition agree to the point."""
 
-import importlib.util
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -10,7 +8,7 @@ from hypothesis import strategies as st
 from solver import Points, Workload
 from solver.contract.end_points import end_points, late_points, promise_points
 from tests.solver.make import make_job
-from tests.solver.outside import CHECKER, needs_shared
+from tests.solver.outside import checker, needs_shared
 
 TIMES = st.none() | st.integers(0, 900)
 JOBS = st.builds(
@@ -42,13 +40,11 @@ def test_the_table_gives_what_each_end_costs(workload, job, points):
 @settings(deadline=None)
 @given(WORKLOADS, JOBS, st.integers(0, 1800))
 def test_an_end_costs_what_the_independent_definition_says(workload, job, end):
-    spec = importlib.util.spec_from_file_location("check_plan", CHECKER)
-    checker = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(checker)
+    check = checker()
     told = {"due": job.due, "latest": job.latest, "weight": job.weight}
-    sd = checker.deviation({"now": workload.now, "spread": workload.spread}, end)
-    assert late_points(workload, job, end, Points()) == checker.points_late(told, end, sd, 100)
-    assert promise_points(workload, job, end, Points()) == checker.points_past(end, job.promised, sd, 100)
+    sd = check.deviation({"now": workload.now, "spread": workload.spread}, end)
+    assert late_points(workload, job, end, Points()) == check.points_late(told, end, sd, 100)
+    assert promise_points(workload, job, end, Points()) == check.points_past(end, job.promised, sd, 100)
 
 
 def test_no_end_before_a_time_is_later_than_the_least_from_it():

@@ -1,5 +1,7 @@
 """Costs by heading, worked out by hand from the table of points."""
 
+from dataclasses import replace
+
 import pytest
 
 from solver import Points, cost_of
@@ -24,6 +26,43 @@ def test_a_job_in_time_at_home_costs_its_waiting_alone():
 def test_lateness_costs_by_weight_up_to_the_cap(end, points):
     workload = make_workload(jobs=(make_job(due=60, weight=5),))
     assert costs(workload, put(start=end - 20)).get("late", 0) == points
+
+
+@pytest.mark.parametrize(
+    ("end", "points"), [(60, 0), (61, 100), (70, 1_000), (71, 1_500), (190, 61_000), (200, 61_000)]
+)
+def test_between_due_and_latest_lateness_costs_a_fifth(end, points):
+    workload = make_workload(jobs=(make_job(due=60, latest=70, weight=5),))
+    assert costs(workload, put(start=end - 20)).get("late", 0) == points
+
+
+def test_a_racquet_strung_before_it_would_be_fresh_costs_once_and_waits_for_nothing():
+    workload = make_workload(jobs=(make_job(fresh_from=100),))
+    assert costs(workload, put(start=99)) == {"stale": 400}
+    assert costs(workload, put(start=100)) == {}
+    assert cost_of(workload, make_plan_of(workload, put(start=70)))["waiting"] == 0
+    assert cost_of(workload, make_plan_of(workload, put(start=90)))["waiting"] == 10
+
+
+def test_a_bag_from_two_kinds_of_machine_costs():
+    machines = (make_machine(1, kind="lockout"), make_machine(2, kind="constant pull"), make_machine(3))
+    workload = make_workload(team=2, jobs=(make_job(1), make_job(2)), machines=machines)
+    assert costs(workload, put(1), put(2, stringer=2))["extra_kind"] == 2000
+    assert "extra_kind" not in costs(workload, put(1), put(2, start=20, machine=3))
+    own = replace(workload, history={"P1": History(machines=("M2", "gone"))})
+    assert costs(own, put(1), put(2, start=20))["extra_kind"] == 2000
+
+
+def test_a_job_left_out_costs_as_if_it_came_at_the_cap_past_latest():
+    workload = make_workload(jobs=(make_job(due=60, latest=70, weight=5),))
+    assert costs(workload, unplaced=["J1"]) == {"unplaced": 100_000 + 100 * 10 + 60_000}
+
+
+def test_prices_come_with_the_workload_unless_others_are_asked_for():
+    workload = make_workload(jobs=(make_job(promised=30),), points=Points(promise=30))
+    plan = make_plan_of(workload, put(start=15))
+    assert cost_of(workload, plan)["promise"] == 150
+    assert cost_of(workload, plan, Points())["promise"] == 500
 
 
 def test_a_broken_promise_costs_by_the_minute():

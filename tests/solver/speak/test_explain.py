@@ -59,6 +59,15 @@ def test_a_queue_says_until_when_everybody_is_busy() -> None:
     assert found[0].reason.startswith("No free stringer before 00:40")
 
 
+def test_what_is_tight_is_explained_only_when_asked_for() -> None:
+    workload = desk(*(job(n, due=30, latest=40, weight=5) for n in (1, 2)))
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    assert explain(workload, plan, remedies=False) == []
+    (found,) = explain(workload, plan, tight=True)
+    assert (found.kind, found.minutes, found.remedies) == ("tight", 10, ())
+    assert found.reason.startswith("No free stringer before 00:20")
+
+
 def test_a_job_without_anybody_at_work_says_so() -> None:
     workload = desk(job(1), stringers=())
     assert reason_of(workload) == "No stringer is on the team."

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Any
 
 from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false
-from sqlalchemy.orm import Mapped, mapped_column, relationship
+from sqlalchemy.orm import Mapped, MappedColumn, mapped_column, relationship
 
 from desk.models.base import Base
+from desk.trade.event_settings import SETTINGS
+
+
+def _setting(name: str, **more: Any) -> MappedColumn[Any]:
+    """The column of a setting, with the default that its entry says."""
+    return mapped_column(default=SETTINGS[name].default, **more)
 
 
 class Event(Base):
@@ -17,30 +24,30 @@ class Event(Base):
 
     slug: Mapped[str] = mapped_column(unique=True)
     name: Mapped[str]
-    town: Mapped[str] = mapped_column(default="")
-    desk_place: Mapped[str] = mapped_column(default="")
+    town: Mapped[str] = _setting("town")
+    desk_place: Mapped[str] = _setting("desk_place")
     time_zone: Mapped[str]
     currency: Mapped[str]
-    tax_basis_points: Mapped[int] = mapped_column(default=0)
-    issuer: Mapped[str] = mapped_column(default="", server_default="")
+    tax_basis_points: Mapped[int] = _setting("tax_basis_points")
+    issuer: Mapped[str] = _setting("issuer", server_default="")
     status: Mapped[str] = mapped_column(default="open")
 
-    target_minutes: Mapped[int] = mapped_column(default=30)
-    lead_minutes: Mapped[int] = mapped_column(default=30)
-    on_court_minutes: Mapped[int] = mapped_column(default=15)
-    rest_minutes: Mapped[int] = mapped_column(default=60)
-    between_least_minutes: Mapped[int] = mapped_column(default=15)
-    between_median_minutes: Mapped[int] = mapped_column(default=23)
-    match_length_per_cent: Mapped[int] = mapped_column(default=100)
-    early_call_per_cent: Mapped[int] = mapped_column(default=5)
-    promise_per_cent: Mapped[int] = mapped_column(default=90)
-    walk_on_minutes: Mapped[int] = mapped_column(default=10, server_default="10")
-    fresh_hours: Mapped[int] = mapped_column(default=18, server_default="18")
-    tells_new_times: Mapped[bool] = mapped_column(default=False, server_default=false())
-    stiffness_tolerance: Mapped[float] = mapped_column(default=1.0)
-    calibration_tolerance_lb: Mapped[float] = mapped_column(default=1.0)
-    calibration_required: Mapped[bool] = mapped_column(default=True)
-    board_names: Mapped[str] = mapped_column(default="full")
+    target_minutes: Mapped[int] = _setting("target_minutes")
+    lead_minutes: Mapped[int] = _setting("lead_minutes")
+    on_court_minutes: Mapped[int] = _setting("on_court_minutes")
+    rest_minutes: Mapped[int] = _setting("rest_minutes")
+    between_least_minutes: Mapped[int] = _setting("between_least_minutes")
+    between_median_minutes: Mapped[int] = _setting("between_median_minutes")
+    match_length_per_cent: Mapped[int] = _setting("match_length_per_cent")
+    early_call_per_cent: Mapped[int] = _setting("early_call_per_cent")
+    promise_per_cent: Mapped[int] = _setting("promise_per_cent")
+    walk_on_minutes: Mapped[int] = _setting("walk_on_minutes", server_default="10")
+    fresh_hours: Mapped[int] = _setting("fresh_hours", server_default="18")
+    tells_new_times: Mapped[bool] = _setting("tells_new_times", server_default=false())
+    stiffness_tolerance: Mapped[float] = _setting("stiffness_tolerance")
+    calibration_tolerance_lb: Mapped[float] = _setting("calibration_tolerance_lb")
+    calibration_required: Mapped[bool] = _setting("calibration_required")
+    board_names: Mapped[str] = _setting("board_names")
 
     # The demo's clock: event time = clock_event_at + speed x (real time - clock_real_at).
     clock_speed: Mapped[float] = mapped_column(default=1.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
-BOARD_NAMES = ("full", "initials", "tag")
+BOARD_NAMES = {"full": "full names", "initials": "initials", "tag": "tags only"}
 """How a board may name a player: in full, by initials, or not at all (the tag only)."""
 
 # Letters that no decomposition turns into a plain one.

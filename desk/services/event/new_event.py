@@ -7,7 +7,6 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from babel.numbers import list_currencies
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -15,6 +14,7 @@ from desk.errors import BadInput
 from desk.models import Event, EventDay
 from desk.services.acting import Acting, write_log
 from desk.trade.errors import TimeError
+from desk.trade.event_settings import SETTINGS
 from desk.trade.event_time import EventClock
 
 MOST_DAYS = 30
@@ -66,11 +66,8 @@ def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
 
 
 def _faults(new: NewEvent) -> dict[str, str]:
-    faults = {}
-    if not new.name.strip():
-        faults["name"] = "give the event a name"
-    if new.currency.upper() not in list_currencies():
-        faults["currency"] = "three letters, such as EUR or USD"
+    said = {"name": new.name, "town": new.town, "desk_place": new.desk_place, "currency": new.currency.upper()}
+    faults = {name: fault for name, value in said.items() if (fault := SETTINGS[name].kind.fault(value))}
     if not 1 <= new.days <= MOST_DAYS:
         faults["days"] = f"1 to {MOST_DAYS} days"
     return faults | _clock_faults(new)

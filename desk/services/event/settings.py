@@ -12,11 +12,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, ServiceHours, Settlement, Shift, Stringer
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.event.setting_list import EVENT_SETTINGS, SETTING_BY_NAME, EventSetting
 from desk.services.of_event import find_of
+from desk.trade.event_settings import SETTINGS
 from desk.trade.event_time import EventClock
-
-__all__ = ["EVENT_SETTINGS", "EventSetting", "change_settings", "set_day_hours"]
 
 _BETWEEN = ("between_least_minutes", "between_median_minutes")
 
@@ -32,11 +30,12 @@ def change_settings(session: Session, event_id: int, values: dict[str, Any], *, 
         When the currency would change under amounts, or the zone under an order of play.
     """
     event = lock_event(session, event_id)
+    _require_known(values)
     clean = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
-    _require_sound(clean)
     changed = {name: value for name, value in clean.items() if getattr(event, name) != value}
     if not changed:
         return event
+    _require_sound(changed)
     _require_changeable(session, event, changed)
     _require_median_after_least(event, changed)
     if "time_zone" in changed:
@@ -44,19 +43,22 @@ def change_settings(session: Session, event_id: int, values: dict[str, Any], *, 
     for name, value in changed.items():
         setattr(event, name, value)
     session.flush()
-    said = "; ".join(f"{SETTING_BY_NAME[name].help}: {_said(value)}" for name, value in changed.items())
+    said = "; ".join(f"{SETTINGS[name].help}: {_said(value)}" for name, value in changed.items())
     write_log(session, event, acting, "settings", said)
-    note_change(event, plan=any(SETTING_BY_NAME[name].plan for name in changed))
+    note_change(event, plan=any(SETTINGS[name].plan for name in changed))
     return event
 
 
-def _require_sound(values: dict[str, Any]) -> None:
-    unknown = sorted(set(values) - set(SETTING_BY_NAME))
+def _require_known(values: dict[str, Any]) -> None:
+    unknown = sorted(set(values) - set(SETTINGS))
     if unknown:
         raise BadInput(f"There is no setting {', '.join(unknown)}; choose one of the settings shown.")
-    faults = {name: fault for name, value in values.items() if (fault := SETTING_BY_NAME[name].check(value))}
+
+
+def _require_sound(values: dict[str, Any]) -> None:
+    faults = {name: fault for name, value in values.items() if (fault := SETTINGS[name].kind.fault(value))}
     if faults:
-        said = "; ".join(f"{SETTING_BY_NAME[name].help}: {fault}" for name, fault in faults.items())
+        said = "; ".join(f"{SETTINGS[name].help}: {fault}" for name, fault in faults.items())
         raise BadInput(f"These settings cannot stand: {said}", fields=faults)
 
 

@@ -33,6 +33,7 @@ from desk.models import (
 from desk.services.acting import Acting, write_log
 from desk.services.event_files.cells.trade_cells import Side
 from desk.services.event_files.reading import EventFiles
+from desk.services.event_files.tables.event_table import as_stored
 from desk.services.event_files.tables.spec import Row
 from desk.trade.names import search_name
 
@@ -62,8 +63,7 @@ class _Storing:
         self.session = session
         self.tables = files.tables
         self.acting = acting
-        settings = dict(files.settings.values)
-        self.event = Event(tax_basis_points=settings.pop("tax_per_cent"), **settings)
+        self.event = Event(**as_stored(files.settings.values))
         self.ids: dict[str, dict[Any, int]] = {}
 
     def run(self) -> Event:

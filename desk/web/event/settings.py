@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from flask import Blueprint, flash, url_for
 from sqlalchemy import or_, select
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, DecimalField, FloatField, IntegerField, PasswordField, SelectField, StringField
+from wtforms import (
+    IntegerField,
+    PasswordField,
+    SelectField,
+    StringField,
+)
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.errors import BadInput, NotFound
@@ -17,20 +21,18 @@ from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.money.charges import price_rows
 from desk.queries.string.store import string_label
 from desk.services.bench import bench_times
-from desk.services.event.setting_list import EVENT_SETTINGS
 from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
 from desk.services.of_event import find_of
 from desk.services.team import accounts
 from desk.trade.errors import TradeError
+from desk.trade.event_settings import SETTING_GROUPS, SETTINGS
 from desk.trade.money import parse_money
-from desk.trade.names import BOARD_NAMES
-from desk.trade.units import plain
 from desk.web import context
+from desk.web.event.setting_fields import EventForm
 from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("settings", __name__)
-BOARD_WORDS = {"full": "full names", "initials": "initials", "tag": "tags only"}
 PRICE_KINDS = (
     ("labour", "stringing"),
     ("on_court", "on court, on top"),
@@ -40,40 +42,6 @@ PRICE_KINDS = (
 )
 PER = (("job", "for a racquet"), ("set", "for a set"), ("metre", "for a metre"))
 ROLES = (("lead", "desk lead"), ("desk", "front desk"), ("stringer", "stringer"), ("organiser", "organiser"))
-
-
-class PerCentField(DecimalField):
-    """Per cent on the screen, whole hundredths of a per cent in the records."""
-
-    def process_data(self, value: int | None) -> None:
-        super().process_data(None if value is None else (Decimal(value) / 100).normalize())
-
-    def process_formdata(self, valuelist: list[str]) -> None:
-        super().process_formdata([text.replace(",", ".") for text in valuelist])
-        if self.data is not None:
-            self.data = round(self.data * 100)
-
-    def _value(self) -> str:
-        return self.raw_data[0] if self.raw_data else plain(Decimal(self.data or 0))
-
-
-def _field_of(setting) -> Any:
-    """Return the form's field for a setting; what it must be is checked by the service."""
-    label = setting.help
-    if setting.name == "board_names":
-        return SelectField(label, choices=options((name, BOARD_WORDS[name]) for name in BOARD_NAMES))
-    if setting.name == "tax_basis_points":
-        return PerCentField(label, [InputRequired("give a figure; 0 for none")])
-    if setting.name == "calibration_required":
-        return BooleanField(label)
-    if setting.name in ("stiffness_tolerance", "calibration_tolerance_lb"):
-        return FloatField(label, [InputRequired("give a figure")])
-    if setting.name in ("name", "town", "desk_place", "time_zone", "currency"):
-        return StringField(label)
-    return IntegerField(label, [InputRequired("give a whole number")])
-
-
-EventForm = type("EventForm", (DeskForm,), {setting.name: _field_of(setting) for setting in EVENT_SETTINGS})
 
 
 class DayForm(DeskForm):
@@ -113,10 +81,9 @@ def page():
     form = EventForm(obj=event)
     if form.validate_on_submit():
         with saving(form, "Kept. Where the plan follows these, it is being made anew.") as session:
-            values = {one.name: form[one.name].data for one in EVENT_SETTINGS}
-            change_settings(session, event.id, values, acting=context.acting())
+            change_settings(session, event.id, {name: form[name].data for name in SETTINGS}, acting=context.acting())
             return see(url_for("settings.page"))
-    return show("event/settings/page.html", form=form, settings=EVENT_SETTINGS)
+    return show("event/settings/page.html", form=form, groups=SETTING_GROUPS)
 
 
 def _days(**sent: Any):

@@ -12,8 +12,11 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, LogEntry
 from desk.models.database import Database
 from desk.services.event import settings
-from desk.services.event.settings import EVENT_SETTINGS
+from desk.services.event_files.tables.event_table import EVENT
+from desk.services.event_files.tables.spec import Around, CellFault
 from desk.services.money import charges
+from desk.trade.event_settings import SETTINGS
+from desk.trade.event_time import EventClock
 from tests import make
 from tests.make import acting, moment
 
@@ -41,8 +44,8 @@ def test_settings_are_kept_and_logged(any_database: Database) -> None:
         event = session.get_one(Event, event.id)
         assert (event.name, event.target_minutes, event.calibration_required) == ("Harbour Week", 25, False)
         assert session.scalars(select(LogEntry.text)).one() == (
-            "Name of the event: Harbour Week; Time target for a job: 25; "
-            "A machine strings only after today's calibration: no"
+            "Name of the event: Harbour Week; Time target for a job, minutes: 25; "
+            "A machine needs a calibration before each day's work: no"
         )
 
 
@@ -51,6 +54,44 @@ def test_every_fault_is_said_at_once_and_nothing_is_kept(session: Session, event
         change(session, event, name="", time_zone="Mars/Base", currency="XX", target_minutes=2.5, promise_per_cent=100)
     assert set(refused.value.fields) == {"name", "time_zone", "currency", "target_minutes", "promise_per_cent"}
     assert event.name == "Testfield Open"
+
+
+def test_a_figure_from_before_its_range_stands_until_it_is_changed(session: Session, event: Event) -> None:
+    event.calibration_tolerance_lb = 8.0
+    change(session, event, calibration_tolerance_lb=8.0, target_minutes=25)
+    assert (event.calibration_tolerance_lb, event.target_minutes) == (8.0, 25)
+    with pytest.raises(BadInput, match="pounds from"):
+        change(session, event, calibration_tolerance_lb=9.0)
+
+
+@pytest.mark.parametrize("name", SETTINGS)
+def test_what_a_file_may_say_the_screen_may_keep(name: str) -> None:
+    column = next(one for one in EVENT.columns if one.name == (SETTINGS[name].in_file or name))
+    around = Around(clock=EventClock(make.ZONE, make.FIRST_DAY), currency="EUR", values={})
+    read = []
+    for text in (
+        "0",
+        "0.1",
+        "1",
+        "5",
+        "8",
+        "15",
+        "90",
+        "100",
+        "101",
+        "700",
+        "yes",
+        "EUR",
+        "Europe/Vienna",
+        "tag",
+        "a" * 201,
+    ):
+        try:
+            read.append(column.parse(text, around))
+        except CellFault:
+            continue
+    assert read
+    assert [value for value in read if SETTINGS[name].kind.fault(value)] == []
 
 
 def test_an_unknown_setting_is_refused(session: Session, event: Event) -> None:
@@ -95,11 +136,11 @@ def test_the_zone_stays_once_there_are_jobs(session: Session, event: Event) -> N
 
 def test_every_setting_is_a_column_of_the_event() -> None:
     columns = {column.key for column in inspect(Event).columns}
-    assert [one.name for one in EVENT_SETTINGS if one.name not in columns] == []
+    assert set(SETTINGS) - columns == set()
 
 
 def test_the_settings_of_a_new_event_pass_their_own_checks(session: Session, event: Event) -> None:
-    assert [one.name for one in EVENT_SETTINGS if one.check(getattr(event, one.name))] == []
+    assert [name for name, one in SETTINGS.items() if one.kind.fault(getattr(event, name))] == []
 
 
 def test_the_hours_of_a_day_change(session: Session, event: Event) -> None:

@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, TrustedDevice
-from desk.services.event.setting_list import EVENT_SETTINGS
 from desk.services.team.accounts import trust_device
+from desk.trade.event_settings import SETTINGS
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
@@ -20,7 +20,7 @@ def day(house: House) -> scene.Scene:
 
 def as_it_is(house: House, **over: object) -> dict[str, object]:
     def look(_session, event: Event) -> dict[str, object]:
-        return {one.name: getattr(event, one.name) for one in EVENT_SETTINGS}
+        return {name: getattr(event, name) for name in SETTINGS}
 
     values = house.write(look) | over
     return {name: value for name, value in values.items() if value is not False}

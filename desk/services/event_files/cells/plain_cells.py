@@ -6,13 +6,11 @@ import re
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 
-from babel.numbers import list_currencies
-
 from desk.services.event_files.raw import quoted
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
-from desk.trade.errors import TimeError
+from desk.trade.errors import MoneyError, TimeError
 from desk.trade.event_time import EventClock
-from desk.trade.money import exponent
+from desk.trade.money import check_currency, exponent
 
 _CODE = re.compile(r"[^\W_][\w.\-]{0,19}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -21,12 +19,12 @@ _TIME_EXAMPLE = 'a time such as "14:05" (half past midnight is "24:30")'
 _YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 
 
-def words(most: int = 200) -> Parse:
-    """Text of at most MOST characters on one line."""
+def words(most: int = 200, *, lines: bool = False) -> Parse:
+    """Text of at most MOST characters, on one line unless LINES."""
 
     def parse(text: str, _around: Around) -> str:
-        if len(text) > most or not text.isprintable():
-            raise CellFault(f"one line of at most {most} characters")
+        if len(text) > most or not (text.replace("\n", "") if lines else text).isprintable():
+            raise CellFault(f"{'text' if lines else 'one line'} of at most {most} characters")
         return text
 
     return parse
@@ -126,9 +124,10 @@ def money(text: str, around: Around) -> int:
 
 def currency(text: str, _around: Around) -> str:
     """An ISO 4217 code."""
-    if text.upper() not in list_currencies():
-        raise CellFault('the three letters of a currency, such as "EUR"')
-    return text.upper()
+    try:
+        return check_currency(text.upper())
+    except MoneyError as error:
+        raise CellFault('the three letters of a currency, such as "EUR"') from error
 
 
 def zone(text: str, _around: Around) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
-from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import select
@@ -30,7 +29,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.services.event_files.tables.event_table import EVENT as EVENT_TABLE
+from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event_time import EventClock
 from desk.trade.money import Money
 
@@ -40,13 +39,9 @@ Cells = dict[str, Any]
 def settings_text(session: Session, event: Event) -> str:
     """Return event.toml."""
     lines = [f"# {event.name}, written from the records."]
-    for column in EVENT_TABLE.columns:
-        stored = column.name if column.name != "tax_per_cent" else "tax_basis_points"
-        value = getattr(event, stored)
-        if column.name == "tax_per_cent":
-            value = float(Decimal(value) / 100)
+    for name, value in as_in_file(event).items():
         # JSON's strings, numbers and truth values are also TOML's.
-        lines.append(f"{column.name} = {json.dumps(value, ensure_ascii=False)}")
+        lines.append(f"{name} = {json.dumps(value, ensure_ascii=False)}")
     return "\n".join(lines) + "\n"
 
 
@@ -233,10 +228,6 @@ def _with(value: Any, unit: str | None) -> str:
     if value is None:
         return ""
     return f"{_number(value) if isinstance(value, float) else value} {unit}"
-
-
-def _own(mains: bool, crosses: bool) -> str:
-    return {(True, True): "yes", (True, False): "mains", (False, True): "crosses"}.get((mains, crosses), "no")
 
 
 def _side(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:

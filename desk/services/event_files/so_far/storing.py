@@ -22,6 +22,7 @@ from desk.services.event_files.raw import RawTable
 from desk.services.event_files.so_far.scope import EVENT, NOT_OF_THE_EVENT, from_plain, tables_of_event, target_of
 from desk.services.event_files.so_far.writing import SETTINGS_FILE, SO_FAR, tables_stamp
 from desk.services.event_files.tables.event_table import EVENT as EVENT_TABLE
+from desk.services.event_files.tables.event_table import as_stored
 from desk.trade.event_time import EventClock
 
 MOST_BYTES = 200_000_000
@@ -110,9 +111,7 @@ class _Storing:
         columns = [column for column in EVENT.columns if column.name not in NOT_OF_THE_EVENT]
         written = self.content["event"]
         values = {c.name: self._value(c, 0, written[c.name]) for c in columns if c.name in written}
-        if "tax_per_cent" in settings:
-            settings["tax_basis_points"] = settings.pop("tax_per_cent")
-        event = Event(**(values | settings))
+        event = Event(**(values | as_stored(settings)))
         self.session.add(event)
         self.session.flush()
         return event

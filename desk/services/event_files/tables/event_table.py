@@ -1,11 +1,44 @@
-"""The settings of the event."""
+"""The settings of the event: a column for each."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from desk.models import Event
 from desk.services.event_files.cells import plain_cells
 from desk.services.event_files.cells.row_checks import between_matches
-from desk.services.event_files.tables.set_up_tables import name_column
-from desk.services.event_files.tables.spec import Column, Table
+from desk.services.event_files.tables.spec import Column, Parse, Table
+from desk.trade.event_settings import REQUIRED, SETTINGS, Setting
+from desk.trade.setting_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
+
+_CELLS: dict[type, Callable[[Any], Parse]] = {
+    Text: lambda kind: plain_cells.words(kind.most, lines=kind.lines),
+    Whole: lambda kind: plain_cells.whole(kind.low, kind.high),
+    Number: lambda kind: plain_cells.number(kind.low, kind.high),
+    PerCent: lambda _: plain_cells.per_cent_as_basis_points,
+    YesNo: lambda _: plain_cells.yes_no,
+    Choice: lambda kind: plain_cells.one_of(*kind.words),
+    Zone: lambda _: plain_cells.zone,
+    Currency: lambda _: plain_cells.currency,
+}
+
+
+def _column(setting: Setting) -> Column:
+    allowed = {Choice: lambda: ", ".join(setting.kind.words), YesNo: lambda: "yes or no"}.get(type(setting.kind))
+    return Column(
+        name=setting.in_file or setting.name,
+        explanation=f"{setting.help}: {allowed()}" if allowed else setting.help,
+        example=setting.example or _text(setting.default),
+        parse=_CELLS[type(setting.kind)](setting.kind),
+        required=setting.default is REQUIRED,
+        default=None if setting.default is REQUIRED else setting.default,
+    )
+
+
+def _text(value: Any) -> str:
+    return ("no", "yes")[value] if isinstance(value, bool) else f"{value:g}" if isinstance(value, float) else str(value)
+
 
 EVENT = Table(
     name="event",
@@ -19,127 +52,22 @@ EVENT = Table(
             parse=plain_cells.slug,
             required=True,
         ),
-        name_column("Name of the event", "Harbour Week"),
-        Column(
-            name="time_zone",
-            explanation="Time zone of every time in these tables",
-            example="Europe/Lisbon",
-            parse=plain_cells.zone,
-            required=True,
-        ),
-        Column(
-            name="currency",
-            explanation="Currency of every amount",
-            example="EUR",
-            parse=plain_cells.currency,
-            required=True,
-        ),
-        Column(name="town", explanation="Town", example="Port Almery", parse=plain_cells.words(), default=""),
-        Column(
-            name="desk_place",
-            explanation="Where players find the desk",
-            example="Hall 2, beside the practice courts",
-            parse=plain_cells.words(),
-            default="",
-        ),
-        Column(
-            name="tax_per_cent",
-            explanation="Tax within the prices, per cent",
-            example="19",
-            parse=plain_cells.per_cent_as_basis_points,
-            default=0,
-        ),
-        Column(
-            name="target_minutes",
-            explanation="Time target for a job, minutes",
-            example="30",
-            parse=plain_cells.whole(5, 240),
-            default=30,
-        ),
-        Column(
-            name="lead_minutes",
-            explanation="Minutes before play that a racquet is needed",
-            example="30",
-            parse=plain_cells.whole(0, 600),
-            default=30,
-        ),
-        Column(
-            name="on_court_minutes",
-            explanation="Minutes from drop-off until a racquet from a match in play is needed",
-            example="15",
-            parse=plain_cells.whole(1, 240),
-            default=15,
-        ),
-        Column(
-            name="rest_minutes",
-            explanation="Least minutes between two matches of one player",
-            example="60",
-            parse=plain_cells.whole(0, 1440),
-            default=60,
-        ),
-        Column(
-            name="between_least_minutes",
-            explanation="Minutes between two matches on a court, at the least (19 of 20 take longer)",
-            example="15",
-            parse=plain_cells.whole(0, 120),
-            default=15,
-        ),
-        Column(
-            name="between_median_minutes",
-            explanation="Minutes between two matches on a court, as a rule (half take longer)",
-            example="23",
-            parse=plain_cells.whole(0, 240),
-            default=23,
-        ),
-        Column(
-            name="match_length_per_cent",
-            explanation="Length of matches before any is played, per cent of the usual (grass 96, clay 103)",
-            example="100",
-            parse=plain_cells.whole(50, 150),
-            default=100,
-        ),
-        Column(
-            name="early_call_per_cent",
-            explanation="How often, per cent, a match may be called before its needed-by time",
-            example="5",
-            parse=plain_cells.whole(1, 50),
-            default=5,
-        ),
-        Column(
-            name="promise_per_cent",
-            explanation="How many promises in a hundred are to be kept",
-            example="90",
-            parse=plain_cells.whole(50, 99),
-            default=90,
-        ),
-        Column(
-            name="stiffness_tolerance",
-            explanation="Units of stiffness within which sisters must be",
-            example="1",
-            parse=plain_cells.number(0.1, 20),
-            default=1.0,
-        ),
-        Column(
-            name="calibration_tolerance_lb",
-            explanation="Pounds within which a machine must pull",
-            example="1",
-            parse=plain_cells.number(0.1, 10),
-            default=1.0,
-        ),
-        Column(
-            name="calibration_required",
-            explanation="Whether a machine needs a calibration before each day's work: yes or no",
-            example="yes",
-            parse=plain_cells.yes_no,
-            default=True,
-        ),
-        Column(
-            name="board_names",
-            explanation="Names on the players' board: full, initials or tag",
-            example="full",
-            parse=plain_cells.one_of("full", "initials", "tag"),
-            default="full",
-        ),
+        *(_column(setting) for setting in SETTINGS.values()),
     ),
     checks=(between_matches,),
 )
+
+
+def as_stored(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a file says of its event by the names of the records."""
+    names = {setting.in_file: setting.name for setting in SETTINGS.values()}
+    return {names.get(name, name): value for name, value in values.items()}
+
+
+def as_in_file(event: Event) -> dict[str, Any]:
+    """Return the settings of an event by the names of the files, as TOML takes them."""
+    values = {"slug": event.slug}
+    for setting in SETTINGS.values():
+        value = getattr(event, setting.name)
+        values[setting.in_file or setting.name] = value / 100 if isinstance(setting.kind, PerCent) else value
+    return values

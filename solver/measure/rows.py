@@ -1,25 +1,19 @@
-"""`python -m solver.measure FOLDER`: how good plans are, beside three rivals in the same run."""
+"""How good plans are, beside three rivals in the same run, and after changes."""
 
-import argparse
-import json
-import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TypeVar
 
-from solver.changes import changed
 from solver.contract.plan import Plan, in_order
-from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
 from solver.dispatch import Draft, earliest_due, first_come
 from solver.judge.check import check_plan
 from solver.judge.costs import cost_of_assignments
+from solver.measure.changes import changed
 from solver.model.solve import solve
 from solver.planning import make_plan
-from solver.warming import warm_up
 
 MOST_FOR_WHOLE_MODEL = 60_000
 """Jobs times stringers times machines, beyond which the whole model does not fit the memory allowed."""
@@ -44,9 +38,9 @@ class Row:
         ratio = self.total / self.best_known if self.total is not None and self.best_known else None
         gap = (self.total - self.bound) / self.total if self.total and self.bound is not None else None
         return (
-            f"{self.workload:<14}{self.by:<16}{_or_dash(self.asked, '6g')}{_or_dash(self.total, '12d')}"
-            f"{_or_dash(self.best_known, '12d')}{_or_dash(ratio, '8.4f')}{_or_dash(self.bound, '10d')}"
-            f"{_or_dash(gap, '8.1%')}{self.took:7.2f}"
+            f"{self.workload:<14}{self.by:<16}{or_dash(self.asked, '6g')}{or_dash(self.total, '12d')}"
+            f"{or_dash(self.best_known, '12d')}{or_dash(ratio, '8.4f')}{or_dash(self.bound, '10d')}"
+            f"{or_dash(gap, '8.1%')}{self.took:7.2f}"
         )
 
 
@@ -62,11 +56,11 @@ def rows_for(
     """
     if rivals:
         for rule, name in ((first_come, "first come"), (earliest_due, "earliest due")):
-            draft, took = _timed(partial(rule, workload, workload.points))
+            draft, took = timed(partial(rule, workload, workload.points))
             yield _row(workload, name, None, draft, best_known, took)
     for asked in seconds:
-        plan, took = _timed(partial(make_plan, workload, seconds=asked, seed=seed, workers=workers))
-        _must_hold(workload, plan)
+        plan, took = timed(partial(make_plan, workload, seconds=asked, seed=seed, workers=workers))
+        must_hold(workload, plan)
         yield Row(
             workload=workload.name,
             by="make_plan",
@@ -90,9 +84,9 @@ def rows_of_changes(
     before = make_plan(workload, seconds=thorough, seed=seed, workers=workers)
     for name, after in changed(workload, before):
         best = make_plan(after, seconds=thorough, seed=seed, workers=workers, previous=before)
-        plan, took = _timed(partial(make_plan, after, seconds=seconds, seed=seed, workers=workers, previous=before))
-        _must_hold(after, best)
-        _must_hold(after, plan)
+        plan, took = timed(partial(make_plan, after, seconds=seconds, seed=seed, workers=workers, previous=before))
+        must_hold(after, best)
+        must_hold(after, plan)
         yield Row(
             workload=workload.name,
             by=name,
@@ -109,7 +103,7 @@ def _whole_model(workload: Workload, best_known: int | None, asked: float, *, se
     draft, took = None, 0.0
     if len(workload.jobs) * len(workload.stringers) * len(workload.machines) <= MOST_FOR_WHOLE_MODEL:
         hint = earliest_due(workload, workload.points)
-        solved, took = _timed(
+        solved, took = timed(
             partial(solve, workload, workload.points, seconds=asked, seed=seed, workers=workers, hint=hint)
         )
         draft = solved.draft
@@ -128,71 +122,25 @@ def _row(
     if draft is not None:
         costs = cost_of_assignments(workload, *draft, workload.points)
         plan = Plan(status="feasible", assignments=in_order(draft[0]), unplaced=tuple(draft[1]), costs=costs)
-        _must_hold(workload, plan)
+        must_hold(workload, plan)
         total = plan.total
     return Row(workload=workload.name, by=by, asked=asked, total=total, best_known=best_known, bound=None, took=took)
 
 
-def _must_hold(workload: Workload, plan: Plan) -> None:
+def must_hold(workload: Workload, plan: Plan) -> None:
+    """Refuse a plan that breaks a rule, or whose bound exceeds its total."""
     faults = check_plan(workload, plan)
     if faults or plan.bound > plan.total:
         raise AssertionError(f"{workload.name}: {faults or 'the bound exceeds the total'}")
 
 
-def _timed(action: Callable[[], T]) -> tuple[T, float]:
+def timed(action: Callable[[], T]) -> tuple[T, float]:
+    """Give what an action gives, and its seconds."""
     began = time.perf_counter()
     return action(), time.perf_counter() - began
 
 
-def _or_dash(value: float | None, form: str) -> str:
+def or_dash(value: float | None, form: str) -> str:
+    """Give a figure in a form, or a dash of its width."""
     width = form.partition(".")[0].rstrip("dg")
     return f"{'-':>{width}}" if value is None else f"{value:{form}}"
-
-
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Print the table; give exit status 2 when the folder has no workload that can be read."""
-    options = _parser().parse_args(arguments)
-    folder = Path(options.folder)
-    known = folder / "best_known.json"
-    best_known = json.loads(known.read_text(encoding="utf-8")) if known.exists() else {}
-    paths = [p for p in sorted(folder.glob("*.json")) if p != known]
-    chosen = [p for p in paths if not options.only or any(p.stem.startswith(o) for o in options.only)]
-    if not chosen:
-        print(f"{folder}: holds no workload of these names.", file=sys.stderr)
-        return 2
-    warm_up()
-    print(COLUMNS)
-    for path in chosen:
-        try:
-            workload = read_workload(path)
-        except WorkloadError as error:
-            print("\n".join(error.faults), file=sys.stderr)
-            return 2
-        for row in _rows(workload, best_known.get(path.stem), options):
-            print(row, flush=True)
-    return 0
-
-
-def _rows(workload: Workload, best_known: int | None, options: argparse.Namespace) -> Iterator[Row]:
-    each = {"seed": options.seed, "workers": options.workers}
-    if options.changes:
-        return rows_of_changes(workload, min(options.seconds), **each)
-    return rows_for(workload, best_known, options.seconds, rivals=options.rivals, **each)
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m solver.measure", description=__doc__)
-    parser.add_argument("folder", help="holds workloads, and the best totals known in best_known.json")
-    parser.add_argument("--only", nargs="+", metavar="NAME", help="workloads whose names begin so")
-    parser.add_argument("--seconds", nargs="+", type=float, default=[1.0, 5.0, 20.0], help="1 5 20")
-    parser.add_argument("--no-rivals", dest="rivals", action="store_false", help="only make_plan")
-    parser.add_argument(
-        "--changes", action="store_true", help="plan on after changes, for the least of the seconds, beside 20 s"
-    )
-    parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--workers", type=int, default=2)
-    return parser
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -3,7 +3,13 @@
 import json
 from dataclasses import replace
 
-from solver.measure import COLUMNS, main, rows_of_changes
+from solver import check_plan
+from solver.dispatch import earliest_due
+from solver.judge.costs import cost_of_assignments
+from solver.measure.__main__ import main
+from solver.measure.rows import COLUMNS, rows_of_changes
+from solver.measure.ways import model_alone
+from solver.planning import MOST_FOR_PROOF
 from tests.solver.make import make_workload
 
 
@@ -42,3 +48,16 @@ def test_a_faulty_workload_is_refused(tmp_path, capsys):
     (tmp_path / "bad.json").write_text("{}")
     assert main([str(tmp_path), "--seconds", "1"]) == 2
     assert "jobs: is missing." in capsys.readouterr().err
+
+
+def test_the_ways_to_plan_stand_side_by_side(tmp_path, capsys):
+    (tmp_path / "three.json").write_text(json.dumps(make_workload(3).to_dict() | {"name": "three"}))
+    assert main([str(tmp_path), "--ways", "--seconds", "1", "--first", "2"]) == 0
+    assert capsys.readouterr().out.splitlines()[2:] == ["| three, first 2 | 2 | 1 | 60 | 60 | 60 |"]
+
+
+def test_the_model_alone_keeps_every_rule_part_by_part():
+    workload = make_workload(MOST_FOR_PROOF + 4, 2)
+    plan = model_alone(workload, 1.0, seed=0, workers=1)
+    assert check_plan(workload, plan) == []
+    assert plan.total == cost_of_assignments(workload, *earliest_due(workload, workload.points))["waiting"]

@@ -21,4 +21,4 @@ def test_progress_is_one_line_with_share_and_time_left(monkeypatch: pytest.Monke
     line._watched = True
     line.show(0.25, "Mon 09:00")
     line.show(0.5)
-    assert written == ["\rPlaying: 25%, Mon 09:00, 2 min left", "\rPlaying: 50%, 60 s left          "]
+    assert [text.rstrip() for text in written] == ["\rPlaying: 25%, Mon 09:00, 2 min left", "\rPlaying: 50%, 60 s left"]

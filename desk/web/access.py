@@ -43,6 +43,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "bench.undo": BENCH,
     "home.page": DESK,
     "home.lines": DESK,
+    "search.page": STAFF,
     "drop_off.page": DESK,
     "drop_off.search": DESK,
     "drop_off.add_player": DESK,
@@ -185,23 +186,24 @@ ACCESS: dict[str, frozenset[str]] = {
 # These work before an event was chosen; all others lead to the page of events first.
 WITHOUT_EVENT = frozenset({"events.choose", "events.enter", "events.take", "events.new"})
 
-# The words at the top of every screen, in this order; each is shown to whoever may follow it.
-MENU: tuple[tuple[str, str], ...] = (
-    ("home.page", "Now"),
-    ("organiser.page", "Figures"),
-    ("drop_off.page", "Drop-off"),
-    ("plan.page", "Plan"),
-    ("bench.benches", "Benches"),
-    ("pickup.page", "Pickup"),
-    ("runner.page", "Runner"),
-    ("play.page", "Order of play"),
-    ("store.page", "String"),
-    ("machines.page", "Machines"),
-    ("team.page", "Team"),
-    ("players.page", "Players"),
-    ("sheets.page", "Close of day"),
-    ("log.page", "Log"),
-    ("settings.page", "Settings"),
+# The words at the top of every screen, in this order: where, the word, and the roles that use it every hour.
+# Those stand first; the others stand behind one word. Each is shown to whoever may follow it.
+MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
+    ("home.page", "Now", DESK),
+    ("drop_off.page", "Drop-off", DESK),
+    ("plan.page", "Plan", BENCH),
+    ("pickup.page", "Pickup", DESK),
+    ("bench.benches", "Benches", BENCH),
+    ("play.page", "Order of play", DESK),
+    ("organiser.page", "Figures", frozenset({"organiser"})),
+    ("sheets.page", "Close of day", frozenset({"organiser"})),
+    ("runner.page", "Runner", frozenset()),
+    ("store.page", "String", frozenset()),
+    ("machines.page", "Machines", frozenset()),
+    ("team.page", "Team", frozenset()),
+    ("players.page", "Players", frozenset()),
+    ("log.page", "Log", frozenset()),
+    ("settings.page", "Settings", frozenset()),
 )
 
 

@@ -7,7 +7,7 @@ from desk.web.close import close_of_day, organiser
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
 from desk.web.event import events, settings
 from desk.web.hall import board, runner
-from desk.web.home import home, log
+from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
 from desk.web.money import player_accounts
 from desk.web.plan import plan
@@ -45,4 +45,5 @@ AREAS = (
     player_accounts.blueprint,
     settings.blueprint,
     log.blueprint,
+    search.blueprint,
 )

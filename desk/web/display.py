@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flask import Flask, current_app
+from flask import Flask, current_app, request
 
 from desk.services.bench.job_states import STATE_WORDS
 from desk.trade.money import exponent
@@ -96,13 +97,23 @@ def state_word(state: str) -> str:
     return STATE_WORDS.get(state, state)
 
 
-def menu() -> list[tuple[str, str]]:
-    """The screens that whoever is signed in may open: (endpoint, word)."""
+@dataclass(frozen=True)
+class Menu:
+    """The screens that whoever is signed in may open, (endpoint, word): those of every hour, and the rest."""
+
+    first: list[tuple[str, str]]
+    rest: list[tuple[str, str]]
+
+
+def menu() -> Menu:
+    """Return the menu of whoever is signed in; the present screen stands among the first."""
     actor = context.actor()
     if actor is None or context.g.get("head") is None:
-        return []
-    known = current_app.view_functions
-    return [(name, word) for name, word in access.MENU if name in known and access.may(name, actor.role)]
+        return Menu([], [])
+    mine = [one for one in access.MENU if _may(one[0])]
+    here = request.blueprint or ""
+    first = [(name, word) for name, word, hourly in mine if actor.role in hourly or name.split(".")[0] == here]
+    return Menu(first, [(name, word) for name, word, _ in mine if (name, word) not in first])
 
 
 TIMES = (hhmm, day_word, day_hhmm, long_day, minutes_from_now, span)

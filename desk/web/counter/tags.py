@@ -54,6 +54,9 @@ def find():
     player_id = player_of_token(context.reading(), context.event_id(), typed)
     if player_id is not None and access.may("pickup.player", context.actor().role):
         return see(url_for("pickup.player", player_id=player_id))
+    if card_by_code(context.reading(), context.event_id(), typed) is None:
+        flash(f"There is no tag {typed} at this event.")
+        return see(url_for("search.page", q=typed))
     return see(url_for("tags.job", code=typed))
 
 

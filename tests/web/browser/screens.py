@@ -68,6 +68,8 @@ SCREENS = (
     Screen("drop-off-sheet", "desk", at("/drop-off-sheet")),
     Screen("on-court", "desk", at("/on-court?q=i")),
     Screen("log", "lead", at("/log")),
+    Screen("search", "lead", at("/search?q=to")),
+    Screen("search-nothing", "desk", at("/search?q=qqq")),
     Screen("play", "desk", at("/play")),
     Screen("play-new-match", "desk", at("/play/match/new")),
     Screen("play-sheet", "desk", at("/play/sheet")),

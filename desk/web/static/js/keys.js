@@ -4,7 +4,7 @@ export function listenForKeys() {
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented) return;
     if (event.target.closest("input:not([type=checkbox], [type=radio]), select, textarea, [contenteditable], dialog[open]")) return;
-    if (event.key === "Escape" && location.hash === "#menu") location.hash = "top";
+    if (event.key === "Escape" && ["#menu", "#more"].includes(location.hash)) location.hash = "top";
     if (event.key.length !== 1) return;
     const found = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
     if (!found || found.disabled) return;

@@ -1,0 +1,36 @@
+"""Search from everywhere: one field finds a player, a tag, a match, a string or a screen."""
+
+from __future__ import annotations
+
+from flask import Blueprint, request
+
+from desk.queries.home.search import Found, search
+from desk.web import access, context
+from desk.web.forms import show
+from desk.web.links import link_to
+
+blueprint = Blueprint("search", __name__)
+ADDRESSES = {
+    "tag": ("tags.job", "code"),
+    "player": ("players.player", "player_id"),
+    "match": ("matches.match", "match_id"),
+    "string": ("store.page", "q"),
+}
+
+
+@blueprint.get("/search")
+def page():
+    text = request.args.get("q", "")
+    found = [(_address(one), one) for one in search(context.reading(), context.current_event(), text)]
+    return show("home/search.html", text=text, found=[pair for pair in found if pair[0]], screens=_screens(text))
+
+
+def _address(one: Found) -> str | None:
+    endpoint, part = ADDRESSES[one.kind]
+    return link_to(endpoint, **{part: one.key})
+
+
+def _screens(text: str) -> list[tuple[str, str]]:
+    wanted = text.strip().lower()
+    named = [(link_to(endpoint), word) for endpoint, word, _ in access.MENU if wanted and wanted in word.lower()]
+    return [(address, word) for address, word in named if address]

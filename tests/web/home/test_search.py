@@ -1,0 +1,38 @@
+"""One field finds anything, for whoever may open it."""
+
+from __future__ import annotations
+
+import pytest
+
+from desk.models import Job, Match, Player, StringType
+from tests.web import scene, scene_play
+from tests.web.conftest import House
+
+
+@pytest.fixture
+def filled(house: House) -> House:
+    house.write(lambda session, event: scene_play.fill_play(session, scene.fill(session, event)))
+    return house
+
+
+@pytest.mark.parametrize(("table", "column"), [(Player, "name"), (Job, "code"), (Match, "code"), (StringType, "name")])
+def test_each_thing_is_found_by_its_name(filled: House, table: type, column: str) -> None:
+    with filled.database.reading() as session:
+        name = getattr(session.query(table).first(), column)
+    answer = filled.as_role("desk").get("/search", query_string={"q": name})
+    assert f">{name}" in answer.text
+
+
+def test_a_screen_is_found_by_its_word(filled: House) -> None:
+    assert 'href="/machines">Machines</a>' in filled.as_role("desk").get("/search?q=mach").text
+
+
+def test_nothing_is_shown_that_the_role_may_not_open(filled: House) -> None:
+    with filled.database.reading() as session:
+        name = session.query(Player.name).first()[0]
+    assert "/players/" not in filled.as_role("organiser").get("/search", query_string={"q": name}).text
+
+
+def test_a_mistyped_tag_leads_to_the_search_with_what_was_typed(filled: House) -> None:
+    answer = filled.as_role("desk").get("/tag?code=ZZZZ", follow_redirects=True)
+    assert 'value="ZZZZ"' in answer.text and "There is no tag ZZZZ" in answer.text

@@ -9,6 +9,7 @@ from wtforms import SelectField
 from desk.models import Player
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.event.events import stringer_names
+from desk.services.of_event import find_of
 from desk.services.plan.own_benches import set_own_bench
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see
@@ -33,6 +34,7 @@ def own_bench_form(who: Player | None = None) -> OwnBenchForm:
 
 @blueprint.post("/players/<int:player_id>/own-bench")
 def choose(player_id: int) -> Response:
+    find_of(context.reading(), context.current_event(), Player, player_id, "player")
     form = own_bench_form()
     if form.validate_on_submit():
         with saving(form, "Kept: the plan goes by it.") as session:

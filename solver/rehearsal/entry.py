@@ -1,0 +1,37 @@
+"""The one compiled entry of the rehearsal; numba keeps its machine code on disk.
+
+Numba notices a change of this file but not of the modules that it calls, so the digest of them all
+is a constant of the kernel: another digest is another entry in the cache.
+"""
+
+import hashlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from solver.rehearsal.happenings import play_day
+from solver.rehearsal.jit import OPTIONS, njit
+
+PARTS = ("table_columns", "jit", "place_costs", "laying_out", "insertion", "exchange", "replan", "happenings")
+
+
+def _digest() -> int:
+    texts = (Path(__file__).with_name(f"{name}.py").read_bytes() for name in PARTS)
+    return int.from_bytes(hashlib.sha256(b"".join(texts)).digest()[:7], "big")
+
+
+def _make_kernel(digest: int) -> Callable[..., int]:
+    @njit(cache=True, **OPTIONS)
+    def kernel(  # type: ignore[no-untyped-def]
+        jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table, most
+    ):
+        play_day(
+            jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table, most
+        )
+        return digest
+
+    compiled: Any = kernel
+    return compiled  # type: ignore[no-any-return]
+
+
+run = _make_kernel(_digest())

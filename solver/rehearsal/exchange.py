@@ -1,0 +1,123 @@
+"""Making the plan better: take some racquets out and put each back where it costs least."""
+
+import numpy as np
+
+from solver.rehearsal.insertion import in_due_order, insert_best
+from solver.rehearsal.jit import compiled
+from solver.rehearsal.laying_out import count, find, lay_out, take_out
+from solver.rehearsal.table_columns import (
+    LENGTH,
+    PLAYER,
+    TOTAL,
+    WHO,
+)
+
+MOST_TAKEN = 8
+
+
+@compiled
+def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps):  # type: ignore[no-untyped-def]
+    """Try ``steps`` times to take some racquets out and put them back better; what is dearer is undone."""
+    taken = np.empty(MOST_TAKEN, np.int64)
+    n_stringers = stringers.shape[0]
+    waiting = 0
+    for s in range(n_stringers):
+        waiting += stringers[s, LENGTH]
+    if waiting < 1:
+        return
+    lengths = np.empty(n_stringers, np.int64)
+    for _ in range(steps):
+        before = scalars[TOTAL]
+        for s in range(n_stringers):
+            lengths[s] = stringers[s, LENGTH]
+            for i in range(lengths[s]):
+                kept[s, i] = orders[s, i]
+        n = choose(jobs, stringers, orders, waiting, taken)
+        for i in range(n):
+            s = jobs[taken[i], WHO]
+            at = find(stringers, orders, s, taken[i])
+            take_out(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, s, at)
+        dearer = put_back(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, taken, n, before)
+        if dearer:
+            undo(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, taken, n, lengths)
+            scalars[TOTAL] = before
+
+
+@compiled
+def choose(jobs, stringers, orders, waiting, taken):  # type: ignore[no-untyped-def]
+    """Choose racquets to take out: all of a player's, some that follow one another, or any few; give how many."""
+    s, i = nth(stringers, np.random.randint(waiting))
+    kind, n = np.random.randint(3), 0
+    if kind == 0:
+        p = jobs[orders[s, i], PLAYER]
+        for k in range(stringers.shape[0]):
+            for q in range(stringers[k, LENGTH]):
+                if n < MOST_TAKEN and jobs[orders[k, q], PLAYER] == p:
+                    taken[n] = orders[k, q]
+                    n += 1
+        return n
+    wanted = 1 + np.random.randint(3)
+    if kind == 1:
+        while n < wanted and i < stringers[s, LENGTH]:
+            taken[n] = orders[s, i]
+            n += 1
+            i += 1
+        return n
+    while n < wanted:
+        fresh = True
+        for k in range(n):
+            fresh = fresh and taken[k] != orders[s, i]
+        if fresh:
+            taken[n] = orders[s, i]
+            n += 1
+        else:
+            wanted -= 1
+        s, i = nth(stringers, np.random.randint(waiting))
+    return n
+
+
+@compiled
+def nth(stringers, n):  # type: ignore[no-untyped-def]
+    """The stringer and place of the ``n``-th racquet in all orders."""
+    s = 0
+    while n >= stringers[s, LENGTH]:
+        n -= stringers[s, LENGTH]
+        s += 1
+    return s, n
+
+
+@compiled
+def put_back(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, taken, n, before):  # type: ignore[no-untyped-def]
+    """Put the taken racquets back, each where it costs least; tell whether the plan is dearer than ``before``."""
+    if np.random.randint(2) == 0:
+        in_due_order(jobs, taken, n)
+    else:
+        for i in range(n - 1, 0, -1):
+            k = np.random.randint(i + 1)
+            taken[i], taken[k] = taken[k], taken[i]
+    for i in range(n):
+        insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, taken[i])
+    return scalars[TOTAL] > before
+
+
+@compiled
+def undo(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, taken, n, lengths):  # type: ignore[no-untyped-def]
+    """Set all orders back to what was kept."""
+    for i in range(n):
+        j = taken[i]
+        if jobs[j, WHO] >= 0:
+            count(jobs, stringers, counts, history, scalars, jobs[j, WHO], j, -1)
+            jobs[j, WHO] = -1
+    for s in range(stringers.shape[0]):
+        first = lengths[s]
+        for i in range(lengths[s] - 1, -1, -1):
+            if i >= stringers[s, LENGTH] or orders[s, i] != kept[s, i]:
+                orders[s, i], first = kept[s, i], i
+        if first < lengths[s] or stringers[s, LENGTH] != lengths[s]:
+            stringers[s, LENGTH] = lengths[s]
+            lay_out(jobs, stringers, benches, orders, prefix, scalars, table, s, first)
+        for i in range(lengths[s]):
+            j = orders[s, i]
+            if jobs[j, WHO] != s:
+                jobs[j, WHO] = s
+                count(jobs, stringers, counts, history, scalars, s, j, 1)

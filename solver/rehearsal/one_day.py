@@ -1,0 +1,239 @@
+"""One day played by the compiled rule."""
+
+import math
+
+import numpy as np
+
+from solver.contract.points import Points
+from solver.rehearsal.day_and_team import Day, Floats, Ints, PlayedDay, Racquets, Team
+from solver.rehearsal.dealing import tables
+from solver.rehearsal.entry import run
+from solver.rehearsal.table_columns import (
+    CAP,
+    DUE,
+    DUE_THEN,
+    EFFORT,
+    END,
+    FREE,
+    FRESH,
+    GUESS,
+    HIS_KINDS,
+    HIS_MACHINES,
+    HIS_STRINGERS,
+    HISTORY_COLUMNS,
+    HOME,
+    JOB_COLUMNS,
+    KIND,
+    KNOWN,
+    LATEST,
+    LATEST_THEN,
+    MARGIN,
+    MINUTES,
+    MOST_AHEAD,
+    NEVER,
+    NOW,
+    P_AWAY,
+    P_EXTRA_KIND,
+    P_EXTRA_MACHINE,
+    P_EXTRA_STRINGER,
+    P_LATE,
+    P_OVER_TARGET,
+    P_PROMISE,
+    P_STALE,
+    P_UNPLACED,
+    P_WAITING,
+    PACE,
+    PLAYER,
+    PROMISED,
+    QUEUE_JOB,
+    READY,
+    RUNNING,
+    SCALARS,
+    SEED,
+    SPARE,
+    START,
+    STRINGER_COLUMNS,
+    TARGET,
+    TELLS,
+    TOLD,
+    WEIGHT,
+    WHERE,
+    WHERE_MAY,
+    WHO,
+    WHO_MAY,
+    WINDOWS,
+    Z_MOST,
+    Z_STEPS,
+)
+
+EFFORT_USUAL = 12
+"""Steps of search after each change; more of them bring little."""
+EVERYBODY = (1 << 62) - 1
+
+
+def play(
+    day: Day,
+    team: Team,
+    points: Points | None = None,
+    *,
+    spread: int = 15,
+    target_minutes: int = 30,
+    effort: int = EFFORT_USUAL,
+    promises: bool = False,
+    most_waiting: int | None = None,
+) -> PlayedDay:
+    """Play a day: each change is planned for by the rule, and the benches do what the plan says.
+
+    A racquet goes where it adds least to the points of the contract; some are then taken out and put
+    back better. Ends ahead are taken as uncertain, as the contract's `spread` says.
+
+    Parameters
+    ----------
+    spread : int
+        What the rule takes as the uncertainty of bench times, per cent.
+    effort : int
+        Steps of search after each change; 0 leaves the racquets where they were put first.
+    promises : bool
+        Whether a ready time is promised at drop-off, which the plan then tries to keep.
+    most_waiting : int, optional
+        Racquets that may wait at one stringer; as many as the day has when absent.
+
+    Returns
+    -------
+    PlayedDay
+        Start, end, stringer and machine of every racquet.
+    """
+    points = points or Points()
+    n = len(day.racquets)
+    jobs = _job_table(day.racquets)
+    stringers, spare = _stringer_table(team)
+    turns, numbers, times = tables(team, day.outages)
+    stringers[:, WINDOWS] = numbers[0]
+    history = _history(day, team, int(day.racquets.player.max(initial=0)) + 1)
+    scalars = _scalars(points, target_minutes, effort, spread, promises)
+    scalars[NOW], scalars[SPARE], scalars[SEED] = day.now, spare, day.seed % (1 << 32)
+    arrivals = np.argsort(day.racquets.known, kind="stable")
+    counts = np.zeros((len(history), len(team.stringers)), np.int64)
+    run(
+        jobs,
+        np.ascontiguousarray(day.racquets.factor, np.float64),
+        arrivals,
+        np.ascontiguousarray(day.racquets.moves, np.int64),
+        turns,
+        numbers,
+        times,
+        stringers,
+        counts,
+        history,
+        scalars,
+        _uncertainty(spread),
+        max(1, n if most_waiting is None else most_waiting),
+    )
+    return PlayedDay(
+        start=jobs[:, START],
+        end=jobs[:, END],
+        stringer=np.where(jobs[:, END] >= 0, jobs[:, WHO], -1),
+        machine=jobs[:, WHERE],
+        told=jobs[:, TOLD],
+        promised=jobs[:, PROMISED],
+        due=jobs[:, DUE_THEN],
+        latest=jobs[:, LATEST_THEN],
+    )
+
+
+def warm_up() -> None:
+    """Compile the rule, or load it from the cache on disk; the first time takes some tens of seconds."""
+    empty = np.zeros(0, np.int64)
+    columns = ("known", "ready", "fresh", "due", "latest", "weight", "minutes", "player")
+    racquets = Racquets(**dict.fromkeys(columns, empty), factor=np.zeros(0))
+    play(Day(racquets=racquets), Team(name="", stringers=(), machines=()))
+
+
+def _job_table(racquets: Racquets) -> Ints:
+    table = np.full((len(racquets), JOB_COLUMNS), -1, np.int64)
+    for column, values in (
+        (KNOWN, racquets.known),
+        (READY, np.maximum(racquets.ready, racquets.known)),
+        (FRESH, racquets.fresh),
+        (DUE, racquets.due),
+        (LATEST, np.maximum(racquets.due, racquets.latest)),
+        (WEIGHT, racquets.weight),
+        (MINUTES, racquets.minutes),
+        (PLAYER, racquets.player),
+        (WHO_MAY, EVERYBODY if racquets.who_may is None else racquets.who_may),
+        (WHERE_MAY, EVERYBODY if racquets.where_may is None else racquets.where_may),
+        (TOLD, NEVER),
+        (PROMISED, NEVER),
+        (DUE_THEN, racquets.due),
+        (LATEST_THEN, np.maximum(racquets.due, racquets.latest)),
+    ):
+        table[:, column] = values
+    return table
+
+
+def _stringer_table(team: Team) -> tuple[Ints, int]:
+    number = {m.id: i for i, m in enumerate(team.machines)}
+    kinds = _kinds(team)
+    table = np.zeros((len(team.stringers), STRINGER_COLUMNS), np.int64)
+    table[:, RUNNING] = -1
+    table[:, FREE] = -NEVER
+    table[:, GUESS] = -NEVER
+    for i, s in enumerate(team.stringers):
+        table[i, PACE], table[i, HOME] = s.pace, number.get(s.home or "", -1)
+        table[i, KIND] = kinds.get(s.home or "", -1)
+    homes = {int(h) for h in table[:, HOME]}
+    usual = len(team.machines) > len(team.stringers) or -1 not in homes
+    spare = [i for i, m in enumerate(team.machines) if i not in homes and m.windows is None] if usual else []
+    return table, sum(1 << i for i in spare)
+
+
+def _history(day: Day, team: Team, players: int) -> Ints:
+    table = np.zeros((players, HISTORY_COLUMNS), np.int64)
+    who = {s.id: i for i, s in enumerate(team.stringers)}
+    where = {m.id: i for i, m in enumerate(team.machines)}
+    kinds = _kinds(team)
+    for p, names in day.own_stringers.items():
+        table[p, HIS_STRINGERS] = sum(1 << who[name] for name in names if name in who)
+    for p, names in day.own_machines.items():
+        table[p, HIS_MACHINES] = sum(1 << where[name] for name in names if name in where)
+        known = {kinds[name] for name in names if name in kinds}
+        table[p, HIS_KINDS] = sum(1 << kind for kind in known)
+    return table
+
+
+def _kinds(team: Team) -> dict[str, int]:
+    """Give the number of the kind of each machine whose kind is known."""
+    number = {kind: i for i, kind in enumerate(sorted({m.kind for m in team.machines if m.kind is not None}))}
+    return {m.id: number[m.kind] for m in team.machines if m.kind is not None}
+
+
+def _scalars(points: Points, target: int, effort: int, spread: int, promises: bool) -> Ints:
+    table = np.zeros(SCALARS, np.int64)
+    for at, value in (
+        (TARGET, target),
+        (EFFORT, effort),
+        (MARGIN, spread * 100),
+        (TELLS, int(promises)),
+        (CAP, NEVER if points.late_cap is None else points.late_cap),
+        (P_UNPLACED, points.unplaced),
+        (P_LATE, points.late),
+        (P_PROMISE, points.promise),
+        (P_EXTRA_STRINGER, points.extra_stringer),
+        (P_EXTRA_MACHINE, points.extra_machine),
+        (P_EXTRA_KIND, points.extra_kind),
+        (P_AWAY, points.away),
+        (P_OVER_TARGET, points.over_target),
+        (P_STALE, points.stale),
+        (P_WAITING, points.waiting),
+    ):
+        table[at] = value
+    return table
+
+
+def _uncertainty(spread: int) -> Floats:
+    """Give the deviation of an end by minutes ahead, then the mean part above zero of a standard normal."""
+    ahead = np.arange(MOST_AHEAD + 1)
+    deviation = spread / 100 * np.sqrt(QUEUE_JOB * ahead)
+    z = np.arange(-Z_MOST * Z_STEPS, Z_MOST * Z_STEPS + 2) / Z_STEPS
+    above = [x * 0.5 * (1 + math.erf(x / math.sqrt(2))) + math.exp(-x * x / 2) / math.sqrt(2 * math.pi) for x in z]
+    return np.concatenate([deviation, np.array(above)])

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
+from decimal import Decimal
 
 from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
 from desk.models.people import Player
+from desk.trade.money import per_cent_of
 
 
 class Price(Base):
@@ -50,6 +52,10 @@ class Charge(Base):
     at: Mapped[datetime] = mapped_column(index=True)
     by: Mapped[str]
     corrects_id: Mapped[int | None] = mapped_column(ForeignKey("charge.id", ondelete="SET NULL"))
+
+    @property
+    def tax_per_cent(self) -> Decimal:
+        return per_cent_of(self.tax_basis_points)
 
 
 class Settlement(Base):

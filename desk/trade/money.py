@@ -136,6 +136,11 @@ def tax_on_top(net: Money, per_cent: Decimal) -> Taxed:
     return Taxed(net, net.times(_rate(per_cent)))
 
 
+def per_cent_of(basis_points: int) -> Decimal:
+    """A rate that is kept in hundredths of a per cent, in per cent."""
+    return Decimal(basis_points) / 100
+
+
 def _rate(per_cent: Decimal) -> Decimal:
     if not 0 <= per_cent <= 100:
         raise MoneyError(f"A tax of {per_cent} %", "Tax", "Give 0 to 100 per cent.")

@@ -9,7 +9,7 @@ from desk.web.event import events, settings
 from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
-from desk.web.money import player_accounts
+from desk.web.money import invoices, player_accounts, referee
 from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
@@ -43,6 +43,8 @@ AREAS = (
     own_bench.blueprint,
     players.blueprint,
     player_accounts.blueprint,
+    referee.blueprint,
+    invoices.blueprint,
     settings.blueprint,
     log.blueprint,
     search.blueprint,

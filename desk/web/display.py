@@ -60,6 +60,12 @@ def long_day(moment: datetime) -> str:
     return f"{local:%A} {local.day} {local:%B}"
 
 
+def full_date(moment: datetime) -> str:
+    """A date with its year: "13 May 2031"."""
+    local = context.clock().local(moment)
+    return f"{local.day} {local:%B} {local.year}"
+
+
 def minutes_from_now(moment: datetime) -> int:
     """Whole minutes from the event's now to MOMENT, negative when it has passed."""
     return (moment - context.event_time()) // timedelta(minutes=1)
@@ -116,7 +122,7 @@ def menu() -> Menu:
     return Menu(first, [(name, word) for name, word, _ in mine if (name, word) not in first])
 
 
-TIMES = (hhmm, day_word, day_hhmm, long_day, minutes_from_now, span)
+TIMES = (hhmm, day_word, day_hhmm, long_day, full_date, minutes_from_now, span)
 FILTERS = (*TIMES, tension, metres, amount, money, state_word)
 
 

@@ -28,6 +28,8 @@ from desk.models import (
     StateChange,
     Stringer,
 )
+from desk.services.acting import Acting
+from desk.services.money.invoices import make_invoice
 from desk.trade.names import search_name
 from desk.trade.tag_code import make_code
 from tests import make
@@ -90,6 +92,7 @@ def fill(session: Session, event: Event) -> Scene:
     for number, row in enumerate(DAY, start=1):
         scene.jobs.append(_job(session, scene, number, row, strings, frames))
     _plan(session, scene)
+    _invoice(session, scene)
     _log(session, scene)
     session.flush()
     return scene
@@ -186,7 +189,8 @@ def _change(session: Session, job: Job, at: datetime, by: str, to_state: str, no
 
 
 def _charge(session: Session, job: Job) -> None:
-    for kind, text, minor in (("labour", "Stringing", 1800), ("string", "String Tarn Poly 1.25", 1250)):
+    lines = (("labour", "Stringing", 1800, 600, 102), ("string", "String Tarn Poly 1.25", 1250, 2300, 234))
+    for kind, text, minor, rate, tax in lines:
         session.add(
             Charge(
                 event_id=job.event_id,
@@ -195,11 +199,19 @@ def _charge(session: Session, job: Job) -> None:
                 kind=kind,
                 text=text,
                 amount_minor=minor,
+                tax_minor=tax,
+                tax_basis_points=rate,
                 currency="EUR",
                 at=job.finished_at,
                 by="bench",
             )
         )
+
+
+def _invoice(session: Session, scene: Scene) -> None:
+    player = scene.in_state("strung")[0].player
+    payer = f"{player.name}\nWillow Lane 12\n4021 Port Almery"
+    make_invoice(session, scene.event.id, player.id, payer=payer, acting=Acting(by="desk", at=scene.now))
 
 
 def _plan(session: Session, scene: Scene) -> None:

@@ -96,7 +96,7 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
         days=tuple(_money_row(event, day, charges, paid) for day in days),
         taxes=tuple(
             TaxRow(
-                rate_pct=total.per_cent,
+                rate_pct=float(total.per_cent),
                 currency=event.currency,
                 net_minor=total.net_minor,
                 tax_minor=total.tax_minor,

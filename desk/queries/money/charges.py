@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
 from desk.queries.string.store import string_label
+from desk.trade.money import per_cent_of
 
 METHODS = {"cash": "cash", "card": "card", "prize_money": "prize money", "federation": "federation"}
 """How money comes and goes, with its words; a federation pays for its players."""
@@ -26,6 +28,7 @@ class PriceRow:
     string_name: str
     amount_minor: int
     tax_basis_points: int | None
+    tax_per_cent: Decimal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,9 +104,15 @@ def price_rows(session: Session, event: Event) -> list[PriceRow]:
             string_name="" if string is None else string_label(string),
             amount_minor=price.amount_minor,
             tax_basis_points=price.tax_basis_points,
+            tax_per_cent=per_cent_of(tax_of(event, price)),
         )
         for price, string in session.execute(found)
     ]
+
+
+def tax_of(event: Event, price: Price) -> int:
+    """The tax within a price in hundredths of a per cent: its own, else the event's."""
+    return event.tax_basis_points if price.tax_basis_points is None else price.tax_basis_points
 
 
 def account(session: Session, event: Event, player: Player) -> Account:

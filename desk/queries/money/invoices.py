@@ -6,11 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Invoice, InvoiceLine, Job, Player
+from desk.trade.money import per_cent_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,8 +28,8 @@ class TaxTotal:
         return self.gross_minor - self.tax_minor
 
     @property
-    def per_cent(self) -> float:
-        return self.basis_points / 100
+    def per_cent(self) -> Decimal:
+        return per_cent_of(self.basis_points)
 
 
 def tax_totals(charges: Iterable[Charge]) -> tuple[TaxTotal, ...]:

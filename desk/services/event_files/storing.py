@@ -200,6 +200,7 @@ class _Storing:
             string_type_id=self._id("strings", row["string"]),
             per=row["per"],
             amount_minor=row["amount"],
+            tax_basis_points=row["tax_per_cent"],
         )
 
     def _house_time(self, _position: int, row: Row) -> HouseTime:

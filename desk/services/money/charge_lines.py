@@ -10,6 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
+from desk.queries.money.charges import tax_of
 from desk.queries.string.lengths import NO_METRES, metres_by_job
 from desk.queries.string.store import string_label
 from desk.services.money.prices import ANY_STRING
@@ -43,8 +44,7 @@ class _Rate:
 
     @classmethod
     def of(cls, price: Price, event: Event) -> _Rate:
-        own = price.tax_basis_points
-        return cls(price.amount_minor, event.tax_basis_points if own is None else own)
+        return cls(price.amount_minor, tax_of(event, price))
 
 
 FREE = _Rate(0, 0)

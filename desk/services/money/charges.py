@@ -6,8 +6,6 @@ the amount that is tax.
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
@@ -19,7 +17,7 @@ from desk.services.money.charge_lines import Line, lines_of
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
 from desk.services.money.prices import MOST_TAX, remove_price, set_price
 from desk.services.of_event import find_of
-from desk.trade.money import Money, tax_within
+from desk.trade.money import Money, per_cent_of, tax_within
 
 __all__ = [
     "add_charge",
@@ -52,7 +50,7 @@ def _charged_minor(session: Session, job: Job) -> int:
 
 
 def _tax(event: Event, amount_minor: int, basis_points: int) -> int:
-    return tax_within(Money(amount_minor, event.currency), Decimal(basis_points) / 100).tax.minor
+    return tax_within(Money(amount_minor, event.currency), per_cent_of(basis_points)).tax.minor
 
 
 def _write(session: Session, event: Event, job: Job, line: Line, acting: Acting) -> Charge:

@@ -27,9 +27,9 @@ from desk.services.of_event import find_of
 from desk.services.team import accounts
 from desk.trade.errors import TradeError
 from desk.trade.event_settings import SETTING_GROUPS, SETTINGS
-from desk.trade.money import parse_money
+from desk.trade.money import parse_money, per_cent_of
 from desk.web import context
-from desk.web.event.setting_fields import EventForm
+from desk.web.event.setting_fields import EventForm, PerCentField
 from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("settings", __name__)
@@ -54,6 +54,7 @@ class PriceForm(DeskForm):
     per = SelectField("Counted", choices=options(PER))
     string_id = SelectField("Which string", coerce=int)
     amount = StringField("Amount", [InputRequired("give the amount"), Length(max=20)])
+    tax = PerCentField("Tax within it, per cent", [Optional()])
 
 
 class AccountForm(DeskForm):
@@ -122,7 +123,14 @@ def _prices(form: PriceForm):
     session, event = context.reading(), context.current_event()
     form.string_id.choices = _string_choices()
     rows = price_rows(session, event)
-    return show("event/settings/prices.html", rows=rows, form=form, kinds=dict(PRICE_KINDS), per=dict(PER))
+    return show(
+        "event/settings/prices.html",
+        rows=rows,
+        form=form,
+        kinds=dict(PRICE_KINDS),
+        per=dict(PER),
+        tax_per_cent=per_cent_of(event.tax_basis_points),
+    )
 
 
 def _string_choices():
@@ -152,7 +160,13 @@ def _price(form: PriceForm) -> prices.PriceForm:
     except TradeError as error:
         raise BadInput(str(error), fields={"amount": "write the amount like 12.50"}) from error
     string_id = form.string_id.data or None
-    return prices.PriceForm(kind=form.kind.data, amount_minor=minor, per=form.per.data, string_id=string_id)
+    return prices.PriceForm(
+        kind=form.kind.data,
+        amount_minor=minor,
+        per=form.per.data,
+        string_id=string_id,
+        tax_basis_points=None if form.tax.data is None else int(form.tax.data),
+    )
 
 
 @blueprint.post("/settings/prices/<int:price_id>/remove")

@@ -1,26 +1,25 @@
-"""A player's account: charges, corrections as further lines, payments; and the list for the referee's office."""
+"""A player's account: charges, corrections as further lines, payments, what is paid back or written off."""
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, flash, request, url_for
+from flask import Blueprint, flash, request, url_for
 from werkzeug.wrappers import Response as Sent
 from wtforms import RadioField, StringField
 from wtforms.validators import InputRequired, Length
 
 from desk.errors import BadInput
 from desk.models import Player
-from desk.queries.money.charges import account
-from desk.queries.money.player_totals import player_totals
+from desk.queries.money.charges import METHODS, account
+from desk.queries.money.invoices import charges_to_invoice, invoice_rows
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
 from desk.trade.money import parse_money
 from desk.web import context, display
 from desk.web.forms import DeskForm, options, saving, see, show
-from desk.web.players.players import csv_text
+from desk.web.money.invoices import InvoiceForm
 
 blueprint = Blueprint("charges", __name__)
-METHODS = (("cash", "cash"), ("card", "card"), ("prize_money", "prize money"))
 AMOUNT = [InputRequired("give the amount"), Length(max=20)]
 
 
@@ -35,7 +34,7 @@ class AmountForm(DeskForm):
 
 
 class SettleForm(AmountForm):
-    method = RadioField("By", choices=options(METHODS), validators=[InputRequired("choose how it was paid")])
+    method = RadioField("By", choices=options(METHODS.items()), validators=[InputRequired("choose how it was paid")])
 
 
 class ChargeForm(AmountForm):
@@ -46,7 +45,11 @@ class CorrectForm(AmountForm):
     reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
 
 
-# Three forms of one page each have an amount, so their fields are told apart.
+class WriteOffForm(AmountForm):
+    reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
+
+
+# Several forms of one page each have an amount, so their fields are told apart.
 def _charge_form(**given) -> ChargeForm:
     return ChargeForm(prefix="more-", **given)
 
@@ -55,13 +58,32 @@ def _correct_form(**given) -> CorrectForm:
     return CorrectForm(prefix="correct-", **given)
 
 
+def _back_form(**given) -> SettleForm:
+    return SettleForm(prefix="back-", **given)
+
+
+def _off_form(**given) -> WriteOffForm:
+    return WriteOffForm(prefix="off-", **given)
+
+
 def _page(player_id: int, **sent: DeskForm):
     session, event = context.reading(), context.current_event()
     found = account(session, event, find_of(session, event, Player, player_id, "player"))
-    owed = display.amount(max(0, found.open_minor), event.currency).replace(",", "")
-    blank = {"pay": SettleForm(formdata=None, data={"amount": owed}), "more": _charge_form(formdata=None)}
-    forms = blank | {"correct": _correct_form(formdata=None), "correcting": None} | sent
-    return show("players/account.html", account=found, methods=dict(METHODS), **forms)
+    amount = {"amount": display.amount(abs(found.open_minor), event.currency).replace(",", "")}
+    forms = {
+        "pay": SettleForm(formdata=None, data=amount),
+        "back": _back_form(formdata=None, data=amount),
+        "off": _off_form(formdata=None, data=amount),
+        "more": _charge_form(formdata=None),
+        "correct": _correct_form(formdata=None),
+        "correcting": None,
+        "invoice": InvoiceForm(formdata=None, prefix="invoice-", data={"payer": found.player_name}),
+    } | sent
+    invoices = invoice_rows(session, event, player_id=player_id)
+    waiting = charges_to_invoice(session, event, player_id)
+    return show(
+        "players/account.html", account=found, methods=METHODS, invoices=invoices, to_invoice=len(waiting), **forms
+    )
 
 
 @blueprint.get("/players/<int:player_id>/account")
@@ -79,6 +101,30 @@ def settle(player_id: int):
             )
             return see(url_for("charges.page", player_id=player_id))
     return _page(player_id, pay=form)
+
+
+@blueprint.post("/players/<int:player_id>/account/pay-back")
+def pay_back(player_id: int):
+    form = _back_form()
+    if form.validate_on_submit():
+        with saving(form, "It is booked as paid back.") as session:
+            charges.refund(
+                session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
+            )
+            return see(url_for("charges.page", player_id=player_id))
+    return _page(player_id, back=form)
+
+
+@blueprint.post("/players/<int:player_id>/account/write-off")
+def write_off(player_id: int):
+    form = _off_form()
+    if form.validate_on_submit():
+        with saving(form, "Written off; the line stays on the account.") as session:
+            charges.write_off(
+                session, context.event_id(), player_id, form.minor(), reason=form.reason.data, acting=context.acting()
+            )
+            return see(url_for("charges.page", player_id=player_id))
+    return _page(player_id, off=form)
 
 
 @blueprint.post("/players/<int:player_id>/account/charge")
@@ -111,26 +157,3 @@ def take_back(player_id: int, settlement_id: int) -> Sent:
         charges.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
     flash("The payment is taken back by a further line.")
     return see(url_for("charges.page", player_id=player_id))
-
-
-@blueprint.get("/players/charges")
-def referee():
-    rows = player_totals(context.reading(), context.current_event())
-    sums = {name: sum(getattr(row, name) for row in rows) for name in ("charged_minor", "paid_minor", "open_minor")}
-    return show("players/referee.html", rows=rows, sums=sums)
-
-
-@blueprint.get("/players/charges.csv")
-def referee_file() -> Response:
-    head = ("player", "code", "racquets", "charged", "cash", "card", "prize money", "open", "currency")
-    rows = [
-        (row.player_name, row.player_code, str(row.racquets), *_amounts(row), row.currency)
-        for row in player_totals(context.reading(), context.current_event())
-    ]
-    named = {"Content-Disposition": 'attachment; filename="charges-by-player.csv"'}
-    return Response(csv_text([head, *rows]), mimetype="text/csv", headers=named)
-
-
-def _amounts(row) -> tuple[str, ...]:
-    minors = (row.charged_minor, row.cash_minor, row.card_minor, row.prize_money_minor, row.open_minor)
-    return tuple(display.amount(minor, row.currency).replace(",", "") for minor in minors)

@@ -85,6 +85,7 @@ SCREENS = (
     Screen("player", "lead", lambda scene: f"/players/{scene.players[2].id}"),
     Screen("player-advice", "desk", lambda scene: f"/players/{scene.players[2].id}/advice"),
     Screen("player-account", "desk", lambda scene: f"/players/{scene.players[1].id}/account"),
+    Screen("invoice", "desk", at("/invoice/1")),
     Screen("charges-by-player", "lead", at("/players/charges")),
     Screen("frames", "desk", at("/players/frames")),
     Screen("settings", "lead", at("/settings")),

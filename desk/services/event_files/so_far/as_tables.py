@@ -31,7 +31,7 @@ from desk.models import (
 )
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event_time import EventClock
-from desk.trade.money import Money
+from desk.trade.money import Money, per_cent_of
 
 Cells = dict[str, Any]
 
@@ -165,7 +165,7 @@ class _Tables:
         for one in self._all(Price):
             amount = Money(one.amount_minor, self.event.currency).major
             string = codes.get(one.string_type_id, "")
-            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"}
+            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"} | _tax(one)
 
     def _house_times(self) -> Iterator[Cells]:
         for one in self._all(HouseTime):
@@ -236,3 +236,8 @@ def _side(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:
     if waits:
         return f"winner of {waits[0]}"
     return " / ".join(codes["player"][side.player_id] for side in sides if side.player_id in codes["player"])
+
+
+def _tax(price: Price) -> Cells:
+    own = price.tax_basis_points
+    return {} if own is None else {"tax_per_cent": f"{per_cent_of(own):f}"}

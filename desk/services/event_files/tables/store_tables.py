@@ -157,6 +157,12 @@ PRICES = Table(
             parse=plain_cells.money,
             required=True,
         ),
+        Column(
+            name="tax_per_cent",
+            explanation="Tax within the price, per cent; empty for the event's",
+            example="19",
+            parse=plain_cells.per_cent_as_basis_points,
+        ),
     ),
 )
 

@@ -9,6 +9,8 @@ from typing import Any, ClassVar
 from sqlalchemy import BigInteger, Date, DateTime, Dialect, Integer, MetaData, String, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
+from desk.trade.event_time import as_utc
+
 NAMING = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     "uq": "uq_%(table_name)s_%(column_0_N_name)s",
@@ -29,7 +31,7 @@ class UtcDateTime(TypeDecorator[datetime]):
             return None
         if value.tzinfo is None:
             raise ValueError(f"{value!r} has no time zone; the records hold UTC only")
-        return value.astimezone(UTC).replace(tzinfo=None)
+        return as_utc(value).replace(tzinfo=None)
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         return None if value is None else value.replace(tzinfo=UTC)

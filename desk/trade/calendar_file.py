@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
+
+from desk.trade.event_time import as_utc
 
 LINE_OCTETS = 75
 _ESCAPES = (("\\", "\\\\"), (";", "\\;"), (",", "\\,"), ("\r\n", "\\n"), ("\n", "\\n"))
@@ -48,7 +50,7 @@ def _event(one: Appointment) -> Iterator[str]:
 
 
 def _utc(moment: datetime) -> str:
-    return f"{moment.astimezone(UTC):%Y%m%dT%H%M%SZ}"
+    return f"{as_utc(moment):%Y%m%dT%H%M%SZ}"
 
 
 def _escape(text: str) -> str:

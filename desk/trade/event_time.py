@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from desk.trade.errors import TimeError
 
@@ -28,6 +28,11 @@ def utc_now() -> datetime:
 def as_utc(moment: datetime) -> datetime:
     """An aware UTC moment from what the database gave back; a naive one is stored UTC."""
     return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+
+def zone_names() -> list[str]:
+    """Every IANA zone that is known here, sorted."""
+    return sorted(available_timezones())
 
 
 @dataclass(frozen=True)

@@ -76,13 +76,5 @@ def _wanted(job: Job, acting: Acting) -> quotes.Wanted:
 
 def promise_quoted(session: Session, event: Event, job: Job, quote: quotes.ReadyQuote, *, acting: Acting) -> None:
     """Promise a waiting job the time that was quoted; without a place in the plan there is nothing to promise."""
-    if quote.planned_end_at is not None:
-        promises.give_promise(
-            session,
-            event,
-            job,
-            acting=acting,
-            planned_end_at=quote.planned_end_at,
-            jobs_ahead=quote.jobs_ahead,
-            ready_at=quote.ready_at,
-        )
+    if quote.told is not None:
+        promises.give_promise(session, event, job, acting=acting, told=quote.told)

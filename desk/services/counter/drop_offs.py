@@ -140,16 +140,8 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
     )
     session.add(job)
     session.flush()
-    if draft.quote is not None and draft.quote.ready_at is not None and draft.quote.planned_end_at is not None:
-        promises.give_promise(
-            session,
-            event,
-            job,
-            acting=acting,
-            planned_end_at=draft.quote.planned_end_at,
-            jobs_ahead=draft.quote.jobs_ahead,
-            ready_at=form.shown_ready_at,
-        )
+    if draft.quote is not None and draft.quote.told is not None:
+        promises.give_promise(session, event, job, acting=acting, told=draft.quote.told, ready_at=form.shown_ready_at)
     return job
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
 import solver
 from desk.errors import BadInput
 from desk.models import Event, Machine, Stringer
+from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting, find
 from desk.services.machines import machines
 from desk.services.of_event import find_of
@@ -74,7 +74,7 @@ def keep(session: Session, event_id: int, supposed: Supposition, *, acting: Acti
     """
     event = find(session, Event, event_id, "event")
     from_at = max(supposed.from_at, acting.at)
-    clock = f"{from_at.astimezone(ZoneInfo(event.time_zone)):%H:%M}"
+    clock = f"{clock_of(session, event).local(from_at):%H:%M}"
     if supposed.kind == "stringer_leaves":
         person = find_of(session, event, Stringer, supposed.subject_id or 0, "stringer")
         team.call_in_absent(session, event_id, person.id, acting=acting, reason=f"leaves at {clock}", from_at=from_at)

@@ -14,19 +14,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play.play_records import clock_of
-from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
+from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.services.promise.promise_margins import calibration_of, is_patient, promise_time, queue_margin
-
-__all__ = [
-    "BreakingPromise",
-    "current_promise",
-    "give_promise",
-    "promise_time",
-    "promises_about_to_break",
-    "renew_promise",
-]
+from desk.trade.promise import Told
 
 
 def give_promise(
@@ -35,42 +26,28 @@ def give_promise(
     job: Job,
     *,
     acting: Acting,
-    planned_end_at: datetime,
-    jobs_ahead: int,
+    told: Told,
     ready_at: datetime | None = None,
     reason: str = "",
 ) -> Promise:
-    """Keep the ready time told to the player: READY_AT, or the one reckoned from the plan.
+    """Keep the ready time told to the player: READY_AT, or the one reckoned.
 
     A promise that was given before stays beside the new one; the same time again adds nothing.
     """
     if job.state not in OPEN_STATES:
         raise Conflict(f"Racquet {job.code} is not in the queue (any more); there is nothing to promise.")
-    calibration = calibration_of(session, event)
-    told = ready_at or promise_time(
-        planned_end_at,
-        jobs_ahead=jobs_ahead,
-        event=event,
-        minutes=job.house_minutes,
-        needed_by_at=job.needed_by_at,
-        calibration=calibration,
-    )
-    if told < acting.at:
+    ready_at = ready_at or told.ready_at
+    if ready_at < acting.at:
         raise BadInput("The ready time has passed already; promise a later one.", fields={"ready_at": "has passed"})
     before = current_promise(job)
-    if before is not None and before.ready_at == told:
+    if before is not None and before.ready_at == ready_at:
         return before
     promise = Promise(
-        ready_at=told,
+        ready_at=ready_at,
         given_at=acting.at,
         by=acting.by,
-        planned_end_at=planned_end_at,
-        margin_minutes=queue_margin(
-            jobs_ahead,
-            job.house_minutes,
-            calibration.settings,
-            patient=is_patient(planned_end_at, job.needed_by_at),
-        ),
+        planned_end_at=told.planned_end_at,
+        margin_minutes=told.margin_minutes,
         reason=reason.strip(),
     )
     job.promises.append(promise)
@@ -92,20 +69,13 @@ def renew_promise(
     )
     if row is None and ready_at is None:
         raise Conflict(f"Racquet {job.code} has no place in the plan yet; name the time yourself or plan first.")
-    if row is None:
-        planned_end_at, ahead = ready_at or acting.at, 0
-    else:
-        planned_end_at, ahead = row.end_at, _jobs_ahead(session, row, acting.at)
-    return give_promise(
-        session,
-        event,
-        job,
-        acting=acting,
-        planned_end_at=planned_end_at,
-        jobs_ahead=ahead,
-        ready_at=ready_at,
-        reason=reason,
+    told = promises_so_far(session, event).tell(
+        (ready_at or acting.at) if row is None else row.end_at,
+        jobs_ahead=0 if row is None else _jobs_ahead(session, row, acting.at),
+        minutes=job.house_minutes,
+        needed_by_at=job.needed_by_at,
     )
+    return give_promise(session, event, job, acting=acting, told=told, ready_at=ready_at, reason=reason)
 
 
 def current_promise(job: Job) -> Promise | None:

@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.services.plan.workloads import Moment, build_moment
-from desk.services.promise import promises
+from desk.trade.promise import Told
 from solver.contract import workload as work
 
 
@@ -34,22 +35,23 @@ class Wanted:
 class ReadyQuote:
     """When and where one racquet would be strung.
 
-    `ready_at` is what the player may be told (with the margin), `planned_end_at` what the plan would
-    say; both are None when there is no place. `late_minutes` counts from the planned end past needed
-    by. `breaks` names the jobs that would be late or break a promise, `price` what that costs them.
-    `undisturbed_at` is the end if nobody else were moved.
+    `told` is what the player may be told, None when there is no place. `late_minutes` counts from the
+    planned end past needed by. `breaks` names the jobs that would be late or break a promise, `price` what
+    that costs them. `undisturbed_at` is the end if nobody else were moved.
     """
 
     stringer_id: int | None
     machine_id: int | None
-    planned_end_at: datetime | None
-    ready_at: datetime | None
-    jobs_ahead: int
     late_minutes: int
+    told: Told | None = None
     why_not: str = ""
     undisturbed_at: datetime | None = None
     price: int = 0
     breaks: tuple[str, ...] = ()
+
+    @property
+    def ready_at(self) -> datetime | None:
+        return None if self.told is None else self.told.ready_at
 
 
 def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
@@ -63,10 +65,11 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
         if best is not None:
             moment = replace(moment, workload=replace(moment.workload, jobs=(*moment.workload.jobs, job)))
             plan = _with_place(plan, best)
+    so_far = promises_so_far(session, event)
     # A later racquet of the visit may push an earlier one: what is told is where each stands in the end.
     places = plan.by_job()
     return [
-        _as_quote(event, moment, plan, one, quoted, places.get(f"new-{number}"))
+        _as_quote(so_far, moment, plan, one, quoted, places.get(f"new-{number}"))
         for number, (one, quoted) in enumerate(zip(wanted, found, strict=True))
     ]
 
@@ -114,7 +117,7 @@ def _with_place(plan: solver.Plan, best: solver.Sooner) -> solver.Plan:
 
 
 def _as_quote(
-    event: Event,
+    so_far: PromisesSoFar,
     moment: Moment,
     plan: solver.Plan,
     wanted: Wanted,
@@ -125,9 +128,6 @@ def _as_quote(
         return ReadyQuote(
             stringer_id=None,
             machine_id=None,
-            planned_end_at=None,
-            ready_at=None,
-            jobs_ahead=0,
             late_minutes=0,
             why_not=found.why_not,
         )
@@ -139,9 +139,7 @@ def _as_quote(
     return ReadyQuote(
         stringer_id=moment.keys.stringers[place.stringer],
         machine_id=moment.keys.machines[place.machine],
-        planned_end_at=end_at,
-        ready_at=promises.promise_time(end_at, jobs_ahead=ahead, event=event, needed_by_at=needed),
-        jobs_ahead=ahead,
+        told=so_far.tell(end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed),
         late_minutes=late,
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),
         price=found.best.price,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from zoneinfo import available_timezones
-
 from flask import Blueprint, current_app, session, url_for
 from werkzeug.wrappers import Response
 from wtforms import DateField, IntegerField, StringField
@@ -14,7 +12,7 @@ from desk.models import Account
 from desk.queries.event.events import EventLine, list_events
 from desk.services.acting import Acting
 from desk.services.event.new_event import NewEvent, create_event
-from desk.trade.event_time import utc_now
+from desk.trade.event_time import utc_now, zone_names
 from desk.web import access, context
 from desk.web.forms import DeskForm, saving, see, show
 
@@ -83,4 +81,4 @@ def new():
             session["event_id"] = create_event(writing, form.new_event(), acting=who).id
             return see(url_for("events.enter"))
     first = not list_events(context.reading())
-    return show("event/events/new.html", form=form, zones=sorted(available_timezones()), first=first)
+    return show("event/events/new.html", form=form, zones=zone_names(), first=first)

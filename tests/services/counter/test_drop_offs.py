@@ -1,6 +1,6 @@
 """Drop-offs: all or nothing, once for each form, a promise for each racquet, guards that say what to do."""
 
-from dataclasses import replace
+from dataclasses import astuple, replace
 from datetime import timedelta
 
 import pytest
@@ -11,6 +11,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
 from desk.services.counter.drop_offs import RacquetForm, preview, take_drop_off
+from desk.trade.promise import tell
 from tests import make
 from tests.services.small_desk import small_desk
 
@@ -82,6 +83,22 @@ def test_the_time_that_was_shown_is_the_promise(database: Database) -> None:
         told = NOW.at + timedelta(hours=2)
         visit = take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(shown_ready_at=told)), acting=NOW)
         assert visit.jobs[0].promises[0].ready_at == told
+
+
+def test_a_long_job_is_promised_as_it_was_quoted_with_the_margin_of_its_own_minutes(database: Database) -> None:
+    with database.writing() as session:
+        desk = small_desk(session)
+        form = desk.form(desk.racquet_form(card={"extra_work": "grommets"}))
+        (draft,) = preview(session, desk.event, form, NOW.at)
+        assert draft.house_minutes == 40 and draft.quote is not None and draft.quote.told is not None
+        (job,) = take_drop_off(session, desk.event.id, form, acting=NOW).jobs
+        (given,) = job.promises
+        assert (given.planned_end_at, given.margin_minutes, given.ready_at) == astuple(draft.quote.told)
+        long, short = (
+            tell(given.planned_end_at, jobs_ahead=0, minutes=minutes, needed_by_at=None).margin_minutes
+            for minutes in (40, 20)
+        )
+        assert given.margin_minutes == long > short
 
 
 def test_a_racquet_that_is_at_the_desk_already_is_refused(database: Database) -> None:

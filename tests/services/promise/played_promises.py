@@ -9,8 +9,7 @@ from math import exp
 from random import Random
 
 import solver
-from desk.models import Event
-from desk.services.promise.promise_margins import Calibration, is_patient, promise_time, queue_margin
+from desk.queries.promise.promises_so_far import PromisesSoFar
 from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction
 from solver.contract.points import Points
 from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes
@@ -66,7 +65,6 @@ class PlayedDay:
 
     def __init__(self, seed: int, *, racquets_per_hour: float) -> None:
         self.random = Random(seed)
-        self.event = Event()
         self.visits = self._visits(racquets_per_hour)
         self.jobs: dict[str, Job] = {}
         self.running: dict[str, Running] = {}
@@ -98,7 +96,7 @@ class PlayedDay:
                 self._start(now)
 
     def _drop_off(self, now: int, racquets: int, on_court: bool) -> None:
-        player, calibration = f"P{self.random.randrange(40)}", self._calibration()
+        player, so_far = f"P{self.random.randrange(40)}", self._so_far()
         for _ in range(racquets):
             job = Job(
                 id=f"J{len(self.jobs):03}",
@@ -110,31 +108,23 @@ class PlayedDay:
             )
             place = solver.quote(self._workload(now), self.plan, job).place
             assert place is not None
-            self.jobs[job.id] = self._promised(job, place, now, calibration)
+            self.jobs[job.id] = self._promised(job, place, now, so_far)
             self.plan = replace(self.plan, assignments=(*self.plan.assignments, place))
 
-    def _promised(self, job: Job, place: solver.Assignment, now: int, calibration: Calibration) -> Job:
+    def _promised(self, job: Job, place: solver.Assignment, now: int, so_far: PromisesSoFar) -> Job:
         ahead = sum(1 for a in self.plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
         due_at, end_at = as_time(job.due or 0), as_time(place.end)
-        told = promise_time(
-            end_at,
-            jobs_ahead=ahead,
-            event=self.event,
-            minutes=job.minutes,
-            needed_by_at=due_at,
-            calibration=calibration,
-        )
-        margin = queue_margin(ahead, job.minutes, calibration.settings, patient=is_patient(end_at, due_at))
-        self.given[job.id] = Given(as_minute(told), place.end, margin)
-        return replace(job, promised=as_minute(told))
+        told = so_far.tell(end_at, jobs_ahead=ahead, minutes=job.minutes, needed_by_at=due_at)
+        self.given[job.id] = Given(as_minute(told.ready_at), place.end, told.margin_minutes)
+        return replace(job, promised=as_minute(told.ready_at))
 
-    def _calibration(self) -> Calibration:
+    def _so_far(self) -> PromisesSoFar:
         kept = [
             PromiseKept(given.planned_end, given.margin, self.ready[name])
             for name, given in self.given.items()
             if name in self.ready
         ]
-        return Calibration(correction=learned_correction(kept), promises=len(kept), kept=0, settings=PromiseSettings())
+        return PromisesSoFar(correction=learned_correction(kept), promises=len(kept), settings=PromiseSettings())
 
     def _workload(self, now: int) -> Workload:
         planned = self.plan.by_job()

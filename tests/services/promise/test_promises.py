@@ -13,8 +13,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Assignment, Event, Job, LogEntry, PlanRun, Promise
 from desk.models.database import Database
+from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
+from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.promise import promises
-from desk.services.promise.promise_margins import calibration_of
+from desk.trade.promise import Told
 from tests.make import acting, make_event, make_job, make_machine, make_player, make_stringer, moment
 
 
@@ -22,6 +24,10 @@ from tests.make import acting, make_event, make_job, make_machine, make_player, 
 def session(database: Database) -> Iterator[Session]:
     with database.writing() as found:
         yield found
+
+
+def told(session: Session, event: Event, end: str, jobs_ahead: int) -> Told:
+    return promises_so_far(session, event).tell(moment(end), jobs_ahead=jobs_ahead, minutes=22)
 
 
 class Desk:
@@ -74,8 +80,7 @@ class Desk:
             self.event,
             job,
             acting=acting(at),
-            planned_end_at=moment("Mon 13:00"),
-            jobs_ahead=1,
+            told=told(self.session, self.event, "Mon 13:00", 1),
             ready_at=moment(f"Mon {text}"),
             reason=reason,
         )
@@ -85,35 +90,28 @@ class Desk:
 @pytest.mark.parametrize("end", ["13:00", "13:01", "13:04"])
 def test_a_promise_is_a_whole_five_minutes_after_the_planned_end(session: Session, jobs_ahead: int, end: str) -> None:
     event = make_event(session)
-    planned = moment(f"Mon {end}")
-    told = promises.promise_time(planned, jobs_ahead=jobs_ahead, event=event)
-    assert told > planned
-    assert (told.minute % 5, told.second) == (0, 0)
+    ready_at = told(session, event, f"Mon {end}", jobs_ahead).ready_at
+    assert ready_at > moment(f"Mon {end}")
+    assert (ready_at.minute % 5, ready_at.second) == (0, 0)
 
 
 def test_a_longer_queue_gets_a_wider_margin(session: Session) -> None:
     event = make_event(session)
-    planned = moment("Mon 13:00")
-    told = [promises.promise_time(planned, jobs_ahead=ahead, event=event) for ahead in (0, 3, 9, 20)]
-    assert told == sorted(set(told))
+    found = [told(session, event, "Mon 13:00", ahead).ready_at for ahead in (0, 3, 9, 20)]
+    assert found == sorted(set(found))
 
 
 def test_an_event_that_wants_surer_promises_tells_later_times(session: Session) -> None:
     bold, sure = make_event(session, promise_per_cent=60), make_event(session, promise_per_cent=99)
-    planned = moment("Mon 13:00")
-    assert promises.promise_time(planned, jobs_ahead=5, event=bold) < promises.promise_time(
-        planned, jobs_ahead=5, event=sure
-    )
+    assert told(session, bold, "Mon 13:00", 5).ready_at < told(session, sure, "Mon 13:00", 5).ready_at
 
 
 def test_a_given_promise_keeps_plan_margin_and_giver(session: Session) -> None:
     desk = Desk(session)
     job = desk.job()
-    given = promises.give_promise(
-        session, desk.event, job, acting=acting(), planned_end_at=moment("Mon 13:02"), jobs_ahead=2
-    )
-    expected = promises.promise_time(moment("Mon 13:02"), jobs_ahead=2, event=desk.event)
-    assert (given.ready_at, given.planned_end_at, given.by) == (expected, moment("Mon 13:02"), "lead")
+    expected = told(session, desk.event, "Mon 13:02", 2)
+    given = promises.give_promise(session, desk.event, job, acting=acting(), told=expected)
+    assert (given.ready_at, given.planned_end_at, given.by) == (expected.ready_at, moment("Mon 13:02"), "lead")
     assert timedelta(minutes=given.margin_minutes) <= given.ready_at - moment("Mon 13:02")
     assert promises.current_promise(job) is given
 
@@ -130,8 +128,8 @@ def test_a_changed_promise_stands_beside_the_old_one(session: Session) -> None:
     second = desk.promise(job, "13:50", at="Mon 13:00", reason="a machine failed")
     assert job.promises == [first, second]
     assert promises.current_promise(job) is second
-    told = session.scalars(select(LogEntry.text).where(LogEntry.subject == "promises")).all()
-    assert told == [f"{job.code} promised for Mon 13:50 instead of Mon 13:20: a machine failed"]
+    said = session.scalars(select(LogEntry.text).where(LogEntry.subject == "promises")).all()
+    assert said == [f"{job.code} promised for Mon 13:50 instead of Mon 13:20: a machine failed"]
 
 
 def test_the_same_promise_again_adds_nothing(session: Session) -> None:
@@ -158,7 +156,7 @@ def test_a_new_promise_comes_from_the_plan_in_force(session: Session) -> None:
     before, job = desk.job(), desk.job()
     desk.plan([(before, "12:10", "12:32"), (job, "12:32", "12:54")])
     given = promises.renew_promise(session, desk.event.id, job.id, acting=acting(), reason="play moved")
-    expected = promises.promise_time(moment("Mon 12:54"), jobs_ahead=1, event=desk.event)
+    expected = told(session, desk.event, "Mon 12:54", 1).ready_at
     assert (given.ready_at, given.reason) == (expected, "play moved")
 
 
@@ -168,8 +166,8 @@ def test_a_racquet_without_a_place_gets_no_reckoned_promise(session: Session) ->
         promises.renew_promise(session, desk.event.id, desk.job().id, acting=acting())
 
 
-def breaking(desk: Desk, at: str = "Mon 12:00") -> list[promises.BreakingPromise]:
-    return promises.promises_about_to_break(desk.session, desk.event, moment(at))
+def breaking(desk: Desk, at: str = "Mon 12:00") -> list[BreakingPromise]:
+    return promises_about_to_break(desk.session, desk.event, moment(at))
 
 
 def test_a_promise_that_the_plan_keeps_is_not_told(session: Session) -> None:
@@ -244,7 +242,7 @@ def teach(desk: Desk, delays: list[int]) -> float:
         )
     desk.session.flush()
     desk.event.change_number += 1
-    return calibration_of(desk.session, desk.event).correction
+    return promises_so_far(desk.session, desk.event).correction
 
 
 def test_an_event_whose_racquets_come_late_widens_its_margins(session: Session) -> None:
@@ -274,7 +272,7 @@ def test_only_the_first_promise_of_a_racquet_teaches(session: Session) -> None:
             )
         )
     session.flush()
-    before = calibration_of(session, desk.event)
+    before = promises_so_far(session, desk.event)
     desk.event.change_number += 1
-    assert calibration_of(session, desk.event) == before
+    assert promises_so_far(session, desk.event) == before
     assert before.promises == 40

@@ -32,9 +32,9 @@ LIMITS: dict[TensionUnit, tuple[Decimal, Decimal]] = {
 """Lowest and highest tension strung, seen on tour in each spoken unit (press reports)."""
 
 _DEEP = Context(prec=50, rounding=ROUND_HALF_EVEN)
-_NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*([^\d\s].*)?")
+_NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)(\s+1/2|\s*½)?\s*([^\d\s].*)?")
 _TENSION_WORDS: dict[str, TensionUnit] = {
-    **dict.fromkeys(("lb", "lbs", "lbf", "pound", "pounds"), "lb"),
+    **dict.fromkeys(("lb", "lbs", "lbf", "pound", "pounds", "#"), "lb"),
     **dict.fromkeys(("kg", "kgs", "kgf", "kilo", "kilos"), "kg"),
 }
 _LENGTH_WORDS: dict[str, LengthUnit] = {
@@ -69,11 +69,15 @@ class Tension:
             raise UnitError(f"{self.unit!r} is no unit of tension", "Tension", "Say lb or kg.")
         low, high = LIMITS[self.unit]
         if not low <= self.value <= high:
-            raise UnitError(
-                f"{self.display()} is outside {low} to {high} {self.unit}",
-                "Tension",
-                "Check the number and its unit with the player.",
-            )
+            outside = f"{self.display()} is outside {low} to {high} {self.unit}"
+            raise UnitError(outside, "Tension", self._what_it_may_be())
+
+    def _what_it_may_be(self) -> str:
+        other: TensionUnit = "lb" if self.unit == "kg" else "kg"
+        low, high = LIMITS[other]
+        if low <= self.value <= high:
+            return f"Did you mean {plain(self.value)} {other}? Ask the player."
+        return "Check the number and its unit with the player."
 
     @property
     def in_kg(self) -> Decimal:
@@ -186,5 +190,6 @@ def _split(text: str, where: str, example: str) -> tuple[Decimal, str]:
     match = _NUMBER.fullmatch(text.strip())
     if match is None:
         raise UnitError(f'"{text.strip()}" cannot be read', where, f"Write it like {example}.")
-    number, word = match.groups()
-    return Decimal(number.replace(",", ".")), (word or "").strip().lower()
+    number, half, word = match.groups()
+    value = Decimal(number.replace(",", ".")) + (STEP if half else 0)
+    return value, (word or "").strip().lower()

@@ -24,6 +24,9 @@ from desk.trade.units import (
         ("52lbs", "52", "lb"),
         (" 24 KG ", "24", "kg"),
         ("24 kilos", "24", "kg"),
+        ("52#", "52", "lb"),
+        ("52 1/2 lb", "52.5", "lb"),
+        ("23½ kg", "23.5", "kg"),
     ],
 )
 def test_a_tension_is_read_with_its_unit(text, value, unit):
@@ -47,6 +50,12 @@ def test_a_tension_that_cannot_be_read_is_refused(text):
 @pytest.mark.parametrize("text", ["7.4 kg", "40.1 kg", "15.5 lb", "88.5 lb", "52.5 kg"])
 def test_a_tension_outside_what_is_strung_is_refused(text):
     with pytest.raises(UnitError, match="outside"):
+        parse_tension(text)
+
+
+@pytest.mark.parametrize(("text", "meant"), [("52 kg", "52 lb"), ("12 lb", "12 kg")])
+def test_a_likely_slip_of_the_unit_is_asked_about(text, meant):
+    with pytest.raises(UnitError, match=f"Did you mean {meant}"):
         parse_tension(text)
 
 

@@ -15,6 +15,7 @@ from desk.models import Assignment, Event, Machine, Stringer
 class PlannedPlace:
     """A racquet's place in the plan."""
 
+    stringer_id: int
     stringer: str
     machine: str
     start_at: datetime
@@ -24,13 +25,13 @@ class PlannedPlace:
 def planned_place(session: Session, event: Event, job_id: int) -> PlannedPlace | None:
     """Return the place of a job in the plan in force, None where it has none."""
     found = (
-        select(Stringer.name, Machine.name, Assignment.start_at, Assignment.end_at)
+        select(Stringer.id, Stringer.name, Machine.name, Assignment.start_at, Assignment.end_at)
         .join(Stringer, Stringer.id == Assignment.stringer_id)
         .join(Machine, Machine.id == Assignment.machine_id)
         .where(Assignment.run_id == (event.current_run_id or 0), Assignment.job_id == job_id)
     )
     row = session.execute(found).first()
-    return None if row is None else PlannedPlace(stringer=row[0], machine=row[1], start_at=row[2], end_at=row[3])
+    return None if row is None else PlannedPlace(**dict(zip(PlannedPlace.__annotations__, row, strict=True)))
 
 
 def planned_ends(session: Session, event: Event) -> dict[int, datetime]:

@@ -11,16 +11,19 @@ from desk.errors import Conflict, NotFound
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
 from desk.queries.players.players import find_players, racquet_rows
+from desk.queries.string.store import string_label
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
 from desk.services.of_event import find_of
 from desk.services.play.needed_by import needed_by_for
 from desk.services.players import players
+from desk.services.string import store
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.links import link_to
+from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("drop_off", __name__)
 blueprint.add_app_template_global(link_to)
@@ -82,6 +85,8 @@ def player(player_id: int):
         return _show(who, form)
     if request.form.get("do") == "racquet":
         return _add_racquets(who)
+    if request.form.get("do") == "string":
+        return _add_string(who)
     again = counter.visit_of_key(context.reading(), context.current_event(), form.request_key.data or "")
     if again is not None:
         return see(url_for("drop_off.done", drop_off_id=again))
@@ -124,7 +129,7 @@ def _take(session, form: VisitForm, who: Player) -> DropOff:
     return drop_offs.take_drop_off(session, context.event_id(), form.drop_off(who.id), acting=context.acting())
 
 
-def _show(who: Player, form: VisitForm, adding: RacquetForm | None = None):
+def _show(who: Player, form: VisitForm, adding: RacquetForm | None = None, new_string: StringTypeForm | None = None):
     event, session = context.current_event(), context.reading()
     now = context.event_time()
     rows = racquet_rows(session, who)
@@ -138,7 +143,19 @@ def _show(who: Player, form: VisitForm, adding: RacquetForm | None = None):
         ready=ready_for(event, form, who.id) if form.taken else Ready(),
         next_match=needed_by_for(session, event, who.id, kind="match", at=now),
         adding=adding,
+        new_string=new_string or StringTypeForm(formdata=None, prefix="string-"),
     )
+
+
+def _add_string(who: Player):
+    """Add a string in between; what was typed on the form stays."""
+    adding = StringTypeForm(prefix="string-")
+    if adding.validate():
+        with saving(adding) as session:
+            string = store.add_string(session, context.event_id(), adding.asked(), acting=context.acting())
+            flash(f"{string_label(string)} is on the list; its reel or set is taken in at the string store.")
+            adding = None
+    return _show(who, _form(who), new_string=adding)
 
 
 def _add_racquets(who: Player):

@@ -80,7 +80,7 @@ def player(player_id: int):
     who = find_of(session, event, Player, player_id, "player")
     ready = pickup_queries.ready_cards(session, event, who.id)
     owed = charge_queries.open_minor(session, event, who.id)
-    form = HandOverForm(jobs=[card.job_id for card in ready])
+    form = HandOverForm(jobs=[card.job_id for card in ready], who=who.name)
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
     names = [who.name, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.name)]
     form.who.choices = options((name, name) for name in names)

@@ -38,6 +38,7 @@ class Ready:
 
     lines: tuple[ReadyLine, ...] = ()
     waiting_for: tuple[int, ...] = ()
+    faults: tuple[tuple[str, str], ...] = ()
     breaks: tuple[str, ...] = ()
     above: tuple[str, ...] = ()
     needed_why: str = ""
@@ -76,8 +77,9 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
     complete = [part for part in form.taken if part.has_string]
     missing = tuple(part.racquet.number for part in form.taken if not part.has_string)
     above = tuple(sentence for part in form.taken if (sentence := above_range(part)))
-    if not complete:
-        return Ready(waiting_for=missing, above=above)
+    faults = tuple(fault for part in form.taken for fault in part.impossible())
+    if faults or not complete:
+        return Ready(waiting_for=missing, above=above, faults=faults)
     try:
         drafts = preview(context.reading(), event, _asked(form, player_id, complete), context.event_time())
     except (DeskError, TradeError) as error:

@@ -12,6 +12,7 @@ from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
 from desk.queries.home import log as log_queries
+from desk.queries.plan.planned_place import planned_place
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
@@ -86,6 +87,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
         "card": card,
         "changes": log_queries.state_changes(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
+        "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
         "stringers": stringer_names(session, context.event_id()) if card.state == "waiting" else [],
         "form": form,
     }

@@ -15,6 +15,7 @@ from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.event.events import stringer_names
 from desk.queries.plan.plan_board import plan_board
+from desk.queries.plan.planned_place import planned_place
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.of_event import find_of
@@ -95,7 +96,8 @@ def _moved(job: Job) -> MoveForm:
     form.stringer_id.choices = options(stringer_names(session, event.id))
     form.machine_id.choices = options([(0, "their own or any free one"), *machine_pairs(session, event)])
     if "stringer_id" not in request.values:
-        form.stringer_id.data = job.pinned_stringer_id
+        place = planned_place(session, event, job.id)
+        form.stringer_id.data = job.pinned_stringer_id or (place.stringer_id if place else None)
         form.machine_id.data = job.pinned_machine_id or 0
     return form
 

@@ -5,6 +5,7 @@ import { listenForScans } from "./js/scanner.js";
 import { runClocks } from "./js/clocks.js";
 import { openDialogs } from "./js/dialogs.js";
 import { listenForKeys } from "./js/keys.js";
+import { tickAll } from "./js/checks.js";
 import { offerZone } from "./js/zone.js";
 
 keepFragmentsFresh();
@@ -14,3 +15,4 @@ runClocks();
 openDialogs();
 listenForKeys();
 offerZone();
+tickAll();

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
-from wtforms.validators import InputRequired, Length, NumberRange, Optional
+from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.errors import BadInput
 from desk.models import Job, Player, Reel, StringType
@@ -23,29 +23,18 @@ from desk.services.of_event import find_of
 from desk.services.string import store
 from desk.trade.names import search_name
 from desk.web import context
-from desk.web.display import MATERIAL_WORDS, day_hhmm
+from desk.web.display import day_hhmm
 from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("store", __name__)
 SHOWN = 60
 METRES = [InputRequired("give the metres"), NumberRange(0, 2000, "0 to 2000 m")]
-MATERIALS = options([("", "choose …"), *MATERIAL_WORDS.items()])
 ENTRIES = (
     ("receive", "came to it"),
     ("waste", "cut off or spoiled"),
     ("measured", "measured: so much is on it"),
 )
-
-
-class StringTypeForm(DeskForm):
-    name = StringField("Maker and model", [InputRequired("give maker and model"), Length(max=120)])
-    material = SelectField("Material", [InputRequired("choose the material")], choices=MATERIALS)
-    gauge_mm = FloatField("Gauge, mm", [Optional(), NumberRange(0.5, 2.5, "0.5 to 2.5 mm")])
-    colour = StringField("Colour", [Length(max=40)])
-
-    def asked(self) -> store.StringForm:
-        named = {"name": self.name.data, "material": self.material.data}
-        return store.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")
 
 
 class ReelsForm(DeskForm):

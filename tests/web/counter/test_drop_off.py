@@ -240,3 +240,29 @@ def test_the_same_form_sent_twice_counts_once(counter: Counter) -> None:
     with counter.house.database.reading() as session:
         assert len(session.scalars(select(DropOff).where(DropOff.request_key == "one")).all()) == 1
     assert first.headers["Location"] == second.headers.get("Location")
+
+
+def test_a_tension_that_cannot_be_stands_beside_its_field_and_no_time_is_shown(counter: Counter) -> None:
+    one = counter.racquets[0]
+    page = counter.post(f"{counter.address}/ready", counter.taking(0) | {f"r{one}-mains_tension": "240"}).text
+    assert re.search(rf'data-fault-of="r{one}-mains_tension">240 kg is outside', page)
+    assert 'class="time hero"' not in page and "Ready by …" in page
+
+
+def test_a_visit_taken_back_tells_no_time_and_prints_nothing(counter: Counter) -> None:
+    done = counter.accept(counter.taking(0, 1)).headers["Location"]
+    counter.post(f"{done}/undo")
+    page = counter.get(done).text
+    assert "2 racquets taken back" in page
+    assert "ready by" not in page and "Print tags" not in page
+
+
+def test_a_string_that_is_not_on_the_list_is_added_and_what_was_typed_stays(counter: Counter) -> None:
+    data = counter.taking(0) | {"do": "string", "string-name": "Fen Reed", "string-material": "polyester"}
+    page = counter.post(counter.address, data | {f"r{counter.racquets[0]}-mains_tension": "21.5"}).text
+    assert ">Fen Reed</option>" in page and 'value="21.5"' in page
+
+
+def test_a_string_without_its_material_is_refused_at_its_field(counter: Counter) -> None:
+    page = counter.post(counter.address, counter.taking(0) | {"do": "string", "string-name": "Fen Reed"})
+    assert (page.status_code, "choose the material" in page.text) == (422, True)

@@ -57,7 +57,8 @@ function search(field) {
     try { await ask(); } catch { form.submit(); return; }
     const link = shown && links()[chosen];
     if (link) location.assign(link.href);
-    else list.querySelector("form [type=checkbox], form button")?.focus();
+    else if (list.querySelector("form [type=checkbox]")) list.querySelector("form [type=checkbox]").focus();
+    else list.querySelector("form")?.requestSubmit();
   });
   mark();
 }
@@ -110,7 +111,24 @@ async function askReady(form, place) {
   if (found === null) return;
   place.innerHTML = found;
   place.classList.remove("stale");
+  markFaults(form, place);
   if (place.querySelector("[data-consent]")) page.getElementById("found-on-frame")?.setAttribute("open", "");
+}
+
+// What cannot be, such as 240 kg, stands beside its field as well as beside the ready time.
+function markFaults(form, place) {
+  for (const old of form.querySelectorAll(".fault[data-live]")) {
+    old.closest(".wrong")?.classList.remove("wrong");
+    old.remove();
+  }
+  for (const fault of place.querySelectorAll("[data-fault-of]")) {
+    const box = page.getElementById(fault.dataset.faultOf)?.closest(".stepper");
+    if (!box || box.querySelector(".fault")) continue;
+    const beside = Object.assign(page.createElement("p"), { className: "fault", textContent: fault.textContent });
+    beside.dataset.live = "yes";
+    box.classList.add("wrong");
+    box.append(beside);
+  }
 }
 
 const timers = new WeakMap();

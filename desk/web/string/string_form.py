@@ -1,0 +1,23 @@
+"""The form of a string that joins the event's list, at the store or in the middle of a drop-off."""
+
+from __future__ import annotations
+
+from wtforms import FloatField, SelectField, StringField
+from wtforms.validators import InputRequired, Length, NumberRange, Optional
+
+from desk.services.string import store
+from desk.web.display import MATERIAL_WORDS
+from desk.web.forms import DeskForm, options
+
+MATERIALS = options([("", "choose …"), *MATERIAL_WORDS.items()])
+
+
+class StringTypeForm(DeskForm):
+    name = StringField("Maker and model", [InputRequired("give maker and model"), Length(max=120)])
+    material = SelectField("Material", [InputRequired("choose the material")], choices=MATERIALS)
+    gauge_mm = FloatField("Gauge, mm", [Optional(), NumberRange(0.5, 2.5, "0.5 to 2.5 mm")])
+    colour = StringField("Colour", [Length(max=40)])
+
+    def asked(self) -> store.StringForm:
+        named = {"name": self.name.data, "material": self.material.data}
+        return store.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")

@@ -1,19 +1,20 @@
-"""The databases that the tests run on: SQLite always, PostgreSQL where a server answers."""
+"""The databases that the tests run on: SQLite always, PostgreSQL where a server answers.
+
+Imports of the application stand inside the fixtures, so that a test of pure arithmetic loads nothing else.
+"""
 
 from __future__ import annotations
 
 import os
-import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
-from sqlalchemy import Connection, create_engine, make_url, text
-from sqlalchemy.exc import OperationalError
 
-from desk.models.database import Database
-from tests.played import Played, play
+if TYPE_CHECKING:
+    from desk.models.database import Database
+    from tests.played import Played
 
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
@@ -28,111 +29,89 @@ def missing(config: pytest.Config, reason: str) -> None:
 @pytest.fixture(scope="session")
 def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A migrated, empty SQLite file that each test copies."""
+    from tests.databases import migrated
+
     path = tmp_path_factory.mktemp("template") / "empty.sqlite"
-    database = Database(f"sqlite:///{path}")
-    database.upgrade()
-    database.dispose()
+    migrated(f"sqlite:///{path}")
     return path
-
-
-def _sqlite(template: Path, folder: Path) -> Database:
-    source = create_engine(f"sqlite:///{template}")
-    target = folder / "desk.sqlite"
-    with source.connect() as connection:
-        connection.execute(text("VACUUM INTO :path"), {"path": str(target)})
-    source.dispose()
-    return Database(f"sqlite:///{target}")
 
 
 @pytest.fixture
 def database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
     """Empty records in a SQLite file."""
-    found = _sqlite(sqlite_template, tmp_path)
-    yield found
-    found.dispose()
+    from tests.databases import copy_of
+
+    with copy_of(sqlite_template, tmp_path) as found:
+        yield found
 
 
 @pytest.fixture(scope="session")
 def postgres_server(request: pytest.FixtureRequest) -> str:
     """The URL of a PostgreSQL server on which databases may be made."""
-    engine = create_engine(POSTGRES_URL, connect_args={"connect_timeout": 2})
-    try:
-        engine.connect().close()
-    except OperationalError:
+    from tests.databases import answers
+
+    if not answers(POSTGRES_URL):
         missing(request.config, "no PostgreSQL server answers at DESK_TEST_POSTGRES_URL")
-    engine.dispose()
     return POSTGRES_URL
-
-
-@contextmanager
-def _admin(server: str) -> Iterator[Connection]:
-    engine = create_engine(server, isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        yield connection
-    engine.dispose()
 
 
 @pytest.fixture(scope="session")
 def postgres_template(postgres_server: str) -> Iterator[str]:
-    """A migrated, empty PostgreSQL database that each test copies."""
-    name = f"desk_{uuid.uuid4().hex[:12]}"
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
-    database = Database(_named(postgres_server, name))
-    database.upgrade()
-    database.dispose()
-    yield name
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    """The name of a migrated, empty PostgreSQL database that each test copies."""
+    from tests.databases import migrated, postgres_database
 
-
-def _named(server: str, name: str) -> str:
-    return make_url(server).set(database=name).render_as_string(hide_password=False)
+    with postgres_database(postgres_server) as url:
+        yield migrated(url).rsplit("/", 1)[-1]
 
 
 @pytest.fixture
 def postgres(postgres_server: str, postgres_template: str) -> Iterator[Database]:
-    """Empty records in a PostgreSQL database of their own, dropped afterwards."""
-    name = f"desk_{uuid.uuid4().hex[:12]}"
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {postgres_template}"))
-    found = Database(_named(postgres_server, name))
-    yield found
-    found.dispose()
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    """Empty records in a PostgreSQL database of their own."""
+    from desk.models.database import Database
+    from tests.databases import postgres_database
+
+    with postgres_database(postgres_server, postgres_template) as url:
+        found = Database(url)
+        yield found
+        found.dispose()
 
 
 @pytest.fixture
 def bare_postgres(postgres_server: str) -> Iterator[Database]:
-    """A PostgreSQL database without a table, dropped afterwards."""
-    name = f"desk_{uuid.uuid4().hex[:12]}"
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
-    found = Database(_named(postgres_server, name))
-    yield found
-    found.dispose()
-    with _admin(postgres_server) as connection:
-        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    """A PostgreSQL database without a table."""
+    from desk.models.database import Database
+    from tests.databases import postgres_database
 
-
-@pytest.fixture(scope="session")
-def riverside(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The one-day sample event, played; look at it, and write nothing."""
-    database = _sqlite(sqlite_template, tmp_path_factory.mktemp("riverside"))
-    yield play(database, "riverside-one-day")
-    database.dispose()
-
-
-@pytest.fixture(scope="session")
-def impossible(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The sample event that cannot be done, played; look at it, and write nothing."""
-    database = _sqlite(sqlite_template, tmp_path_factory.mktemp("impossible"))
-    yield play(database, "impossible-afternoon")
-    database.dispose()
+    with postgres_database(postgres_server) as url:
+        found = Database(url)
+        yield found
+        found.dispose()
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
 def any_database(request: pytest.FixtureRequest) -> Database:
     """The same test on both databases."""
     return request.getfixturevalue("database" if request.param == "sqlite" else "postgres")
+
+
+@pytest.fixture(scope="session")
+def played_cache(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where played sample events are kept: pytest's cache, else a folder of this run."""
+    cache = getattr(request.config, "cache", None)
+    return cache.mkdir("played") if cache else tmp_path_factory.mktemp("played")
+
+
+@pytest.fixture(scope="session")
+def riverside(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """The one-day sample event, played; look at it, and write nothing."""
+    from tests.played import played_once
+
+    yield from played_once(played_cache, tmp_path_factory.mktemp("riverside"), "riverside-one-day")
+
+
+@pytest.fixture(scope="session")
+def impossible(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """The sample event that cannot be done, played; look at it, and write nothing."""
+    from tests.played import played_once
+
+    yield from played_once(played_cache, tmp_path_factory.mktemp("impossible"), "impossible-afternoon")

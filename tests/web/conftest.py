@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from jinja2 import FileSystemBytecodeCache
 
 from desk.models import Account, Event
 from desk.models.database import Database
@@ -46,10 +47,21 @@ class House:
             return change(session, session.get_one(Event, self.event_id))
 
 
+@pytest.fixture(scope="session")
+def compiled_templates(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> FileSystemBytecodeCache:
+    """What Jinja compiled before; it compiles a template anew when its text differs."""
+    cache = getattr(request.config, "cache", None)
+    return FileSystemBytecodeCache(cache.mkdir("templates") if cache else tmp_path_factory.mktemp("templates"))
+
+
 @pytest.fixture
-def empty_app(database: Database) -> Flask:
+def empty_app(database: Database, compiled_templates: FileSystemBytecodeCache) -> Flask:
     """The application before its first start."""
-    return create_app(database, TESTING=True, WTF_CSRF_ENABLED=False)
+    app = create_app(database, TESTING=True, WTF_CSRF_ENABLED=False)
+    app.jinja_env.bytecode_cache = compiled_templates
+    return app
 
 
 def make_house(app: Flask, database: Database) -> House:

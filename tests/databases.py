@@ -1,0 +1,59 @@
+"""Databases of the tests: SQLite files copied from a template, and PostgreSQL databases of a server."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import create_engine, make_url, text
+from sqlalchemy.exc import OperationalError
+
+from desk.models.database import Database
+
+
+def migrated(url: str) -> str:
+    """Make the tables in the database at URL."""
+    database = Database(url)
+    database.upgrade()
+    database.dispose()
+    return url
+
+
+@contextmanager
+def copy_of(template: Path, folder: Path) -> Iterator[Database]:
+    """Give a copy of a SQLite file, in FOLDER."""
+    target = folder / "desk.sqlite"
+    source = create_engine(f"sqlite:///{template}")
+    with source.connect() as connection:
+        connection.execute(text("VACUUM INTO :path"), {"path": str(target)})
+    source.dispose()
+    database = Database(f"sqlite:///{target}")
+    yield database
+    database.dispose()
+
+
+def answers(server: str) -> bool:
+    """Tell whether a PostgreSQL server answers at this URL."""
+    engine = create_engine(server, connect_args={"connect_timeout": 2})
+    try:
+        engine.connect().close()
+    except OperationalError:
+        return False
+    finally:
+        engine.dispose()
+    return True
+
+
+@contextmanager
+def postgres_database(server: str, template: str = "template1") -> Iterator[str]:
+    """Give the URL of a new PostgreSQL database that is a copy of TEMPLATE; it is dropped afterwards."""
+    name = f"desk_{uuid.uuid4().hex[:12]}"
+    engine = create_engine(server, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {template}"))
+    yield make_url(server).set(database=name).render_as_string(hide_password=False)
+    with engine.connect() as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    engine.dispose()

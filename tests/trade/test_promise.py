@@ -141,6 +141,14 @@ def test_the_correction_grows_when_promises_break_and_shrinks_when_they_are_too_
     assert learned_correction(quick) == pytest.approx(0.5, abs=0.3)
 
 
+def test_the_correction_is_the_delay_by_which_nine_in_ten_held():
+    # Ten promises behind the twenty expected ones: of 30, ranked, nine in ten are the first ceil(0.9 * 31) = 28,
+    # of which eight are seen: 1.5, 1.6, ... 2.2 margins.
+    late = [PromiseKept(100, 10, 100 + delay) for delay in range(15, 25)]
+    assert learned_correction(late) == 2.2
+    assert learned_correction(late[::-1]) == 2.2
+
+
 def test_one_broken_promise_moves_the_correction_little():
     assert 1.0 <= learned_correction([PromiseKept(100, 10, 140)]) <= 1.6
 

@@ -101,10 +101,12 @@ def test_a_long_job_is_promised_as_it_was_quoted_with_the_margin_of_its_own_minu
         assert given.margin_minutes == long > short
 
 
-def test_a_racquet_that_is_at_the_desk_already_is_refused(database: Database) -> None:
+@pytest.mark.parametrize("state", ["waiting", "on_machine", "held"])
+def test_a_racquet_that_is_at_the_desk_already_is_refused(database: Database, state: str) -> None:
     with database.writing() as session:
         desk = small_desk(session)
-        take_drop_off(session, desk.event.id, desk.form(), acting=NOW)
+        (job,) = take_drop_off(session, desk.event.id, desk.form(), acting=NOW).jobs
+        job.state = state
         with pytest.raises(Conflict, match="at the desk already"):
             take_drop_off(session, desk.event.id, desk.form(key="again"), acting=NOW)
 

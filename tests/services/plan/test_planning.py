@@ -158,6 +158,33 @@ def test_a_plan_of_an_older_state_does_not_bring_back_what_was_finished(database
     assert sorted(places(database, event_id)) == job_ids[1:]
 
 
+def test_a_plan_of_an_older_state_leaves_a_racquet_that_was_started_meanwhile_where_it_is(database: Database) -> None:
+    event_id, job_ids = filled(database, 2)
+    with database.writing() as session:
+        moment = read_moment(session, event_id, NOW.at)
+    plan, reasons = solve(moment, QUICK)
+    with database.writing() as session:
+        event = session.get_one(Event, event_id)
+        stringer, machine = _bench(session, event)
+        jobs.start_job(session, event_id, job_ids[0], acting=NOW, stringer_id=stringer, machine_id=machine)
+    with database.writing() as session:
+        plan_runs.store_plan(session, event_id, moment, plan, reasons, at=NOW.at)
+        assert plan_runs.needs_plan(session, session.get_one(Event, event_id), NOW.at)
+    assert sorted(places(database, event_id)) == job_ids[1:]
+
+
+def test_a_racquet_becomes_ready_in_the_first_whole_minute_after_it_came(database: Database) -> None:
+    # Common practice: a plan by the minute may not begin a racquet before it lies on the counter.
+    seconds = {0: 600, 1: 601, 30: 601, 59: 601}
+    with database.writing() as session:
+        event = small_desk(session).event
+        for second in seconds:
+            dropped_at = NOW.at + timedelta(seconds=second)
+            make.make_job(session, make.make_player(session, event), dropped_at=dropped_at, weight=second + 1)
+        workload = build_moment(session, event, NOW.at + timedelta(minutes=5)).workload
+    assert {job.weight - 1: job.ready_from for job in workload.jobs} == seconds
+
+
 def test_old_runs_lose_their_assignments_and_keep_their_row(database: Database) -> None:
     event_id, _ = filled(database, 1)
     for _ in range(plan_runs.KEPT_RUNS + 3):

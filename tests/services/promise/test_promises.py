@@ -7,7 +7,8 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import select, text
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
@@ -15,6 +16,7 @@ from desk.models import Assignment, Event, Job, LogEntry, PlanRun, Promise
 from desk.models.database import Database
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
 from desk.queries.promise.promises_so_far import promises_so_far
+from desk.services.acting import lock_event
 from desk.services.promise import promises
 from desk.trade.promise import Told
 from tests.make import acting, make_event, make_job, make_machine, make_player, make_stringer, moment
@@ -160,6 +162,20 @@ def test_a_new_promise_comes_from_the_plan_in_force(session: Session) -> None:
     assert (given.ready_at, given.reason) == (expected, "play moved")
 
 
+def test_a_new_promise_waits_for_whoever_changes_the_event(postgres: Database) -> None:
+    with postgres.writing() as session:
+        desk = Desk(session)
+        job = desk.job()
+        desk.plan([(job, "12:10", "12:32")])
+        event_id, job_id = desk.event.id, job.id
+    with postgres.writing() as first, postgres.writing() as second:
+        lock_event(first, event_id)
+        second.execute(text("SET LOCAL lock_timeout = '200ms'"))
+        with pytest.raises(OperationalError, match="lock"):
+            promises.renew_promise(second, event_id, job_id, acting=acting())
+        second.rollback()
+
+
 def test_a_racquet_without_a_place_gets_no_reckoned_promise(session: Session) -> None:
     desk = Desk(session)
     with pytest.raises(Conflict, match="no place in the plan"):
@@ -190,9 +206,19 @@ def test_a_promise_that_will_break_comes_with_who_could_wait(session: Session) -
     assert (row.reason, row.stringer, row.machine) == ("Two before it.", desk.stringer.name, desk.machine.name)
 
 
-def test_nobody_is_asked_to_wait_who_would_be_late_then(session: Session) -> None:
+def test_a_racquet_that_would_be_done_in_the_minute_it_is_needed_can_wait(session: Session) -> None:
     desk = Desk(session)
-    tight, job = desk.job(needed_by_at=moment("Mon 12:45")), desk.job()
+    patient, job = desk.job(needed_by_at=moment("Mon 13:04")), desk.job()
+    desk.promise(job, "12:50")
+    desk.plan([(patient, "12:20", "12:42"), (job, "12:42", "13:04")])
+    (row,) = breaking(desk)
+    assert row.let_wait == (patient.code,)
+
+
+@pytest.mark.parametrize("needed", ["12:45", "13:03"])
+def test_nobody_is_asked_to_wait_who_would_be_late_then(session: Session, needed: str) -> None:
+    desk = Desk(session)
+    tight, job = desk.job(needed_by_at=moment(f"Mon {needed}")), desk.job()
     desk.promise(job, "12:50")
     desk.plan([(tight, "12:20", "12:42"), (job, "12:42", "13:04")])
     (row,) = breaking(desk)

@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Share the whole suite among the cores; named files and folders run in this process."""
+    return (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
+
+
 def missing(config: pytest.Config, reason: str) -> None:
     """Skip the test with REASON, or fail it where DESK_ALL_MUST_RUN says that everything must run."""
     if os.environ.get("DESK_ALL_MUST_RUN"):

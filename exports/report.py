@@ -64,6 +64,7 @@ class Summary:
     written_off_minor: Annotated[int, "owed and given up"]
     carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to players"]
     promises_changed: Annotated[int, "racquets finished whose promise was changed after it was told"] = 0
+    tight: Annotated[int, "racquets ready after needed by and before the player could be called"] = 0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -61,14 +61,15 @@ def _served(report: UsageReport) -> tuple[Figure, ...]:
 
 def _kept(report: UsageReport) -> tuple[Figure, ...]:
     s = report.summary
-    late, broken = s.with_needed_by - s.on_time, s.promises_made - s.promises_kept
+    late, broken = s.with_needed_by - s.on_time - s.tight, s.promises_made - s.promises_kept
+    said = ", ".join(f"{count} {word}" for count, word in ((late, "late"), (s.tight, "tight")) if count)
     return (
         Figure(
             key="on_time",
             label="On time",
             value=s.on_time,
             of=s.with_needed_by,
-            note=f"{late} late" if late else "all ready when needed" if s.on_time else "",
+            note=said or ("all ready when needed" if s.on_time else ""),
             alert=late > 0,
         ),
         Figure(

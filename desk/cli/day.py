@@ -99,7 +99,7 @@ class _Run:
             for at in (row.started_at, row.finished_at, row.fetched_at)
         )
         promised = "-" if row.promised_at is None else self.clock.day_hhmm(self.clock.to_minutes(row.promised_at))
-        late = f"  LATE {row.late_min} min: {row.late_why}" if row.late_min else ""
+        late = f"  LATE {row.late_min} min: {row.late_why}" if row.late_min else "  tight" if row.standing else ""
         return (
             f"{start}  {row.stringer} on {row.machine}: {row.code}, {row.player} racquet {row.racquet_number}, "
             f"done {end}, promised {promised}, picked up {fetched}{late}"

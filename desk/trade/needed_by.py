@@ -1,106 +1,66 @@
-"""By when a player must have a racquet, and what a minute late costs.
+"""What a minute late costs, and whether a racquet is in time, tight or late.
 
 A match's racquets are needed by the time before which play starts with a small chance (5 %), less a lead (30
-minutes); an on-court racquet at once. For a first match at a time that is its time less the lead, and for *not
-before* T the later of T and the point, less the lead. Published experience: of the matches that follow another,
-1 to 3 % still start before the 5 % point less 30 minutes (Tennis Abstract, see match_figures).
+minutes): past it they are tight. Past the latest, when the player may truly be called (the same point less the
+time to walk on), they are late. Published experience: of the matches that follow another, 1 to 3 % still start
+before the 5 % point less 30 minutes (Tennis Abstract, see match_figures).
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from __future__ import annotations
+
+from datetime import datetime, timedelta
 from typing import Literal
 
-from desk.trade.errors import PlayError
-from desk.trade.start_of_play import StartDistribution
-
-Why = Literal["on court", "match in play", "match", "time", "practice"]
-
 WEIGHT_IN_PLAY = 20
-WEIGHT_MATCH = 5
+WEIGHTS_OF_A_BAG = (10, 5, 3)
 WEIGHT_PRACTICE = 1
-"""What a minute late costs, in units of a practice racquet's."""
+"""What a minute late costs, in units of a practice racquet's: one in time is worth more than the third."""
+
+A_LITTLE_MIN = 10
+"""A promise missed by less is no matter for the lead: the player is told at the counter."""
+
+AS_FRESH_HOURS = 4
+"""A wish for strings "as fresh as possible" is so many hours before they are needed (common practice: a few)."""
+
+Standing = Literal["", "tight", "late"]
+MINUTE = timedelta(minutes=1)
 
 
-@dataclass(frozen=True, kw_only=True)
-class NeededBySettings:
-    """The chance taken that a player is called earlier, and the minutes a player has the racquet before."""
-
-    chance: float = 0.05
-    lead_min: int = 30
-
-    def __post_init__(self) -> None:
-        if not 0 < self.chance <= 0.5 or self.lead_min < 0:
-            raise PlayError(
-                f"A chance of {self.chance} or a lead of {self.lead_min} minutes",
-                "Needed by",
-                "Take a chance above 0 and up to 0.5, and a lead of 0 minutes or more.",
-            )
+def bag_weight(before: int) -> int:
+    """The weight of a racquet for a match when the player would have BEFORE others for it."""
+    return WEIGHTS_OF_A_BAG[min(before, len(WEIGHTS_OF_A_BAG) - 1)]
 
 
-@dataclass(frozen=True)
-class NeededBy:
-    """A needed-by time (None: no hurry), its weight, and what it rests on.
-
-    `point_min` is the start that was reckoned with, where a match is the reason.
-    """
-
-    at_min: int | None
-    weight: int
-    why: Why
-    match: str | None = None
-    point_min: int | None = None
+def urgency(weight: int) -> int:
+    """2 from a match in play, 1 for a match to come, 0 for practice: a place in the bag makes no difference."""
+    return (weight >= WEIGHTS_OF_A_BAG[-1]) + (weight >= WEIGHT_IN_PLAY)
 
 
-def needed_for_match(start: StartDistribution, settings: NeededBySettings | None = None) -> NeededBy | None:
-    """When a player of this match needs the racquets for it; None once the match is over."""
-    settings = settings or NeededBySettings()
-    match = start.match
-    if match.state not in {"scheduled", "in_play", "suspended"}:
-        return None
-    point = start.point(settings.chance)
-    begun = match.state != "scheduled"
-    weight = WEIGHT_IN_PLAY if begun else WEIGHT_MATCH
-    return NeededBy(point - settings.lead_min, weight, "match in play" if begun else "match", match.key, point)
+def minutes_past(ready_at: datetime, wanted_at: datetime | None) -> int:
+    """Whole minutes that READY_AT lies past WANTED_AT; 0 when it does not, or nothing was wanted."""
+    return 0 if wanted_at is None else max(0, (ready_at - wanted_at) // MINUTE)
 
 
-def needed_on_court(called_min: int, match: str | None = None) -> NeededBy:
-    """A racquet sent from a match in play is needed at once, from the minute it was called for."""
-    return NeededBy(called_min, WEIGHT_IN_PLAY, "on court", match)
+def late_from(needed_by_at: datetime | None, latest_at: datetime | None) -> datetime | None:
+    """When a racquet begins to be late: the latest, where that is after needed by; None without a time."""
+    if needed_by_at is None or latest_at is None:
+        return needed_by_at
+    return max(needed_by_at, latest_at)
 
 
-def needed_at(minute: int) -> NeededBy:
-    """A time that the desk gave."""
-    return NeededBy(minute, WEIGHT_MATCH, "time")
+def minutes_late(ready_at: datetime, needed_by_at: datetime | None, latest_at: datetime | None) -> int:
+    """Whole minutes that a racquet is truly late; 0 while it is in time or tight."""
+    return minutes_past(ready_at, late_from(needed_by_at, latest_at))
 
 
-def needed_for_practice(minute: int | None = None) -> NeededBy:
-    """Practice: a time if the player named one, and the least weight."""
-    return NeededBy(minute, WEIGHT_PRACTICE, "practice")
+def standing(ready_at: datetime, needed_by_at: datetime | None, latest_at: datetime | None) -> Standing:
+    """Whether a racquet that is ready at READY_AT is late, tight or in time."""
+    if minutes_late(ready_at, needed_by_at, latest_at):
+        return "late"
+    return "tight" if minutes_past(ready_at, needed_by_at) else ""
 
 
-def next_match(starts: Mapping[str, StartDistribution], player: str) -> StartDistribution | None:
-    """The player's match in play or next to start, by its median start; None without one."""
-    ahead = [
-        start
-        for start in starts.values()
-        if player in start.match.players and start.match.state in {"scheduled", "in_play", "suspended"}
-    ]
-    return min(ahead, key=lambda start: (start.point(0.5), start.match.key), default=None)
-
-
-def change(
-    before: NeededBy | None, after: NeededBy | None, notable_min: int = 5
-) -> Literal["urgent", "relaxed", "same"]:
-    """Whether a job became more urgent or less, by weight first and then by `notable_min` minutes or more."""
-    was, now = _rank(before), _rank(after)
-    if was[0] != now[0]:
-        return "urgent" if now[0] > was[0] else "relaxed"
-    if was[1] == now[1] or abs(now[1] - was[1]) < notable_min:
-        return "same"
-    return "urgent" if now[1] < was[1] else "relaxed"
-
-
-def _rank(needed: NeededBy | None) -> tuple[int, float]:
-    if needed is None:
-        return (0, float("inf"))
-    return (needed.weight, float("inf") if needed.at_min is None else needed.at_min)
+def fresh_from(needed_by_at: datetime | None, fresh_hours: int, *, as_fresh: bool) -> datetime | None:
+    """Before when a racquet is better not strung: a bed loses tension from the first hour; None without a time."""
+    hours = min(fresh_hours, AS_FRESH_HOURS) if as_fresh else fresh_hours
+    return None if needed_by_at is None else needed_by_at - timedelta(hours=hours)

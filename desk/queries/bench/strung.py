@@ -9,12 +9,13 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
-from desk.queries.plan.plan_board import minutes_past, newest_promises
+from desk.queries.plan.plan_board import newest_promises
+from desk.trade.needed_by import minutes_late, standing
 
 
 @dataclass(frozen=True, kw_only=True)
 class StrungRow:
-    """One strung racquet; times are UTC, minutes late count past needed by."""
+    """One strung racquet; times are UTC, `late_min` counts past the latest, `standing` is late, tight or nothing."""
 
     code: str
     player: str
@@ -28,6 +29,7 @@ class StrungRow:
     promised_at: datetime | None
     needed_by_at: datetime | None
     late_min: int
+    standing: str
     late_why: str
 
 
@@ -57,8 +59,13 @@ def strung_rows(session: Session, event: Event) -> list[StrungRow]:
             fetched_at=fetched_at,
             promised_at=promised.get(job.id),
             needed_by_at=job.needed_by_at,
-            late_min=0 if job.finished_at is None else minutes_past(job.finished_at, job.needed_by_at),
+            late_min=_late_min(job),
+            standing="" if job.finished_at is None else standing(job.finished_at, job.needed_by_at, job.latest_at),
             late_why=job.late_why,
         )
         for job, player, number, stringer, machine, fetched_at in found
     ]
+
+
+def _late_min(job: Job) -> int:
+    return 0 if job.finished_at is None else minutes_late(job.finished_at, job.needed_by_at, job.latest_at)

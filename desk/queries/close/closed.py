@@ -15,6 +15,7 @@ FIGURES = {
     "players_served": "Players served",
     "with_needed_by": "Needed by a time",
     "on_time": "On time",
+    "tight": "Tight",
     "promises_made": "Promises",
     "promises_kept": "Promises kept",
     "promises_changed": "Promises changed",

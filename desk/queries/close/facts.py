@@ -53,6 +53,7 @@ class JobFact:
     dropped_at: datetime
     not_before_at: datetime | None
     needed_by_at: datetime | None
+    latest_at: datetime | None
     needed_by_why: str
     match: str | None
     court: str | None
@@ -148,7 +149,7 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"))
-    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_at, Job.needed_by_why)
+    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_at, Job.latest_at, Job.needed_by_why)
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
     yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))

@@ -10,6 +10,7 @@ from desk.models import Event
 from desk.queries.close.accounts import Accounts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
+from desk.trade.needed_by import standing
 from exports import DayRow, Summary
 
 
@@ -18,7 +19,8 @@ class Done:
     """The racquets finished in a span, counted.
 
     Finished is what a stringer has called strung and nobody took back, a redo once more. On time is a
-    racquet finished by the needed-by time in force when it was finished. A promise is kept when the
+    racquet finished by the needed-by time in force when it was finished, tight one
+    after that and before the player could be called, late all others. A promise is kept when the
     racquet was finished by the first ready time told; one that was changed afterwards is counted by
     what was told first, and how many were changed is counted apart.
     """
@@ -40,6 +42,13 @@ class Done:
     @property
     def on_time(self) -> int:
         return sum(is_on_time(job) for job in self.jobs)
+
+    @property
+    def tight(self) -> int:
+        return sum(
+            job.finished_at is not None and standing(job.finished_at, job.needed_by_at, job.latest_at) == "tight"
+            for job in self.jobs
+        )
 
     @property
     def promises_made(self) -> int:
@@ -113,6 +122,7 @@ def summary(
         players_served=done.players,
         with_needed_by=done.with_needed_by,
         on_time=done.on_time,
+        tight=done.tight,
         promises_made=done.promises_made,
         promises_kept=done.promises_kept,
         promises_changed=done.promises_changed,

@@ -27,7 +27,7 @@ OF_JOB = (
     *("code", "state", "held_reason", "player_id", "on_court", "weight", "hand_over_id", "stringer_id", "machine_id"),
     *("dropped_at", "not_before_at", "needed_by_at", "needed_by_why", "started_at", "expected_end_at", "finished_at"),
 )
-OF_CARD = ("pieces", "stencil", "extra_work", "note")
+OF_CARD = ("pieces", "stencil", "extra_work", "as_fresh", "note")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +50,7 @@ class CardView:
     pieces: int
     stencil: str
     extra_work: str
+    as_fresh: bool
     note: str
     racquet_note: str
     frame_note: str

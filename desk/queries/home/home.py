@@ -13,14 +13,14 @@ from desk.models import Event, Job
 from desk.queries.counter.pickup import Uncollected, uncollected
 from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
 from desk.queries.plan.plan_board import plan_board
-from desk.queries.plan.plan_rows import Block, PlanBoard
+from desk.queries.plan.plan_rows import BEING_PLANNED, Block, PlanBoard
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
 from desk.queries.string.foresight import Foresight, foresee
+from desk.trade.needed_by import A_LITTLE_MIN
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
 LEFT_LYING = timedelta(hours=1)
-BEING_PLANNED = "Being planned."
 GROUPS = ("reading", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
 
 
@@ -28,7 +28,7 @@ GROUPS = ("reading", "court", "late", "promise", "urgent", "held", "string", "ma
 class HomeLine:
     """One thing that needs somebody; `at` is the time that counts for it, None where there is none.
 
-    `late_minutes` counts past needed by or past the promise. `job_code`, `player_id` and `reel_id` say
+    `late_minutes` counts past the latest, of a promise past what was told. `job_code`, `player_id` and `reel_id` say
     what it is about, as far as it is about one.
     """
 
@@ -39,6 +39,10 @@ class HomeLine:
     late_minutes: int = 0
     job_code: str = ""
     player_id: int | None = None
+
+    @property
+    def is_a_little(self) -> bool:
+        return self.late_minutes < A_LITTLE_MIN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +123,7 @@ def _of_block(board: PlanBoard, block: Block, stringer: str, group: str) -> Home
         at=block.end_at,
         name=block.player,
         text=f"Racquet {block.racquet_number}, {doing} {where}",
-        late_minutes=max(block.late_min, block.broken_min),
+        late_minutes=block.late_min,
         job_code=block.code,
     )
 

@@ -22,11 +22,10 @@ from desk.models import (
     Shift,
     Stringer,
 )
-from desk.queries.plan.plan_rows import BenchRow, Beside, Block, PlanBoard, WrongLine
+from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
-
-TIGHT_MINUTES = 10
+from desk.trade.needed_by import A_LITTLE_MIN, late_from, minutes_late, minutes_past, standing
 
 
 def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
@@ -98,16 +97,13 @@ def _blocks(
     return blocks
 
 
-def minutes_past(end_at: datetime, wanted_at: datetime | None) -> int:
-    """Return the whole minutes that END_AT lies past WANTED_AT; 0 when it does not, or nothing was wanted."""
-    return 0 if wanted_at is None else max(0, int((end_at - wanted_at).total_seconds() // 60))
-
-
 def _block(
     row: Assignment, open_job: OpenJob, promised_at: datetime | None, machines: dict[int, str], away: bool
 ) -> Block:
     job, player, number = open_job
-    late, broken = minutes_past(row.end_at, job.needed_by_at), minutes_past(row.end_at, promised_at)
+    late = minutes_late(row.end_at, job.needed_by_at, job.latest_at)
+    broken = minutes_past(row.end_at, promised_at)
+    of_block = standing(row.end_at, job.needed_by_at, job.latest_at)
     return Block(
         job_id=job.id,
         code=job.code,
@@ -122,21 +118,23 @@ def _block(
         start_at=row.start_at,
         end_at=row.end_at,
         needed_by_at=job.needed_by_at,
+        latest_at=job.latest_at,
         promised_at=promised_at,
         late_min=late,
         broken_min=broken,
-        mark=_mark(row.end_at, job.needed_by_at, late, broken),
+        standing=of_block,
+        mark=_mark(of_block, late, broken),
     )
 
 
-def _mark(end_at: datetime, needed_by_at: datetime | None, late: int, broken: int) -> str:
+def _mark(block_standing: str, late: int, broken: int) -> str:
     if late:
         return f"late {late} min"
-    if broken:
+    if broken >= A_LITTLE_MIN:
         return f"promise broken by {broken} min"
-    if needed_by_at is not None and (needed_by_at - end_at).total_seconds() < TIGHT_MINUTES * 60:
-        return "tight"
-    return ""
+    if broken:
+        return f"{broken} min after the promise"
+    return block_standing
 
 
 def _rows(
@@ -182,7 +180,7 @@ def _beside(
             on_court=job.on_court,
             needed_by_at=job.needed_by_at,
             promised_at=promised.get(job.id),
-            reason=job.held_reason if job.state == "held" else reasons.get(_name(job), "Being planned."),
+            reason=job.held_reason if job.state == "held" else reasons.get(_name(job), BEING_PLANNED),
         )
         for job, player, number in jobs.values()
         if job.id not in placed and job.state != "on_machine"
@@ -202,7 +200,7 @@ def _wrong(
 ) -> tuple[WrongLine, ...]:
     lines: list[tuple[int, WrongLine]] = []
     for block in (block for row in blocks.values() for block in row):
-        if block.late_min or block.broken_min:
+        if block.is_in_trouble:
             reason = reasons.get(_name(jobs[block.job_id][0]), "")
             sentence = f"{_trouble(block, clock)} {reason}".strip()
             weight = jobs[block.job_id][0].weight * block.late_min + block.broken_min
@@ -223,8 +221,9 @@ def _line(job_id: int, jobs: dict[int, OpenJob], sentence: str, reason: str) -> 
 
 def _trouble(block: Block, clock: EventClock) -> str:
     end = f"{clock.local(block.end_at):%H:%M}"
-    if block.late_min and block.needed_by_at is not None:
-        return f"is ready at {end}, {block.late_min} min after needed by {clock.local(block.needed_by_at):%H:%M}."
+    late_at = late_from(block.needed_by_at, block.latest_at)
+    if block.late_min and late_at is not None:
+        return f"is ready at {end}, {block.late_min} min after the latest, {clock.local(late_at):%H:%M}."
     if block.promised_at is not None:
         return f"is ready at {end}, {block.broken_min} min after the promise of {clock.local(block.promised_at):%H:%M}."
     return f"is ready at {end}."

@@ -6,13 +6,18 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from desk.trade.event_time import EventClock
+from desk.trade.needed_by import A_LITTLE_MIN
+
+BEING_PLANNED = "Being planned."
+"""Said of a racquet that came after the plan was made."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Block:
-    """A racquet's place in the plan; minutes late count past needed by, broken past the promise.
+    """A racquet's place in the plan; minutes late count past the latest, broken past the promise.
 
-    `mark` is what the desk must see: "late 12 min", "promise broken by 5 min", "tight", or nothing.
+    `standing` is late, tight or nothing. `mark` is what the desk must see: "late 12 min", "promise broken by
+    31 min", "2 min after the promise", "tight", or nothing.
     """
 
     job_id: int
@@ -28,10 +33,17 @@ class Block:
     start_at: datetime
     end_at: datetime
     needed_by_at: datetime | None
+    latest_at: datetime | None
     promised_at: datetime | None
     late_min: int
     broken_min: int
+    standing: str
     mark: str
+
+    @property
+    def is_in_trouble(self) -> bool:
+        """Whether the lead must look: late, or a promise broken by more than a little."""
+        return self.late_min > 0 or self.broken_min >= A_LITTLE_MIN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,6 +98,19 @@ class PlanBoard:
     rows: tuple[BenchRow, ...]
     beside: tuple[Beside, ...]
     wrong: tuple[WrongLine, ...]
+
+    @property
+    def unplaced(self) -> int:
+        return sum(one.state == "waiting" and one.reason != BEING_PLANNED for one in self.beside)
+
+    def count(self, standing: str) -> int:
+        """Return how many racquets are planned so: late or tight."""
+        return sum(block.standing == standing for row in self.rows for block in row.blocks)
+
+    @property
+    def broken(self) -> int:
+        """How many racquets are neither late nor kept to their promise, a little missed not counted."""
+        return sum(block.is_in_trouble and block.standing != "late" for row in self.rows for block in row.blocks)
 
     def clock(self, at: datetime | None) -> str:
         """Return a time as the event's wall clock shows it."""

@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
+from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
@@ -60,16 +61,18 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
 
 def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:
     """Quote a ready time for each job as if it came over the counter now; none of them may wait in the queue yet."""
-    wanted = [_wanted(job, acting) for job in jobs]
+    wanted = [_wanted(event, job, acting) for job in jobs]
     return quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
 
 
-def _wanted(job: Job, acting: Acting) -> quotes.Wanted:
+def _wanted(event: Event, job: Job, acting: Acting) -> quotes.Wanted:
     return quotes.Wanted(
         player_code=job.player.code,
         house_minutes=job.house_minutes,
         ready_from_at=max(acting.at, job.not_before_at or acting.at),
         needed_by_at=job.needed_by_at,
+        latest_at=job.latest_at,
+        fresh_from_at=fresh_from_of(event, job),
         weight=job.weight,
     )
 

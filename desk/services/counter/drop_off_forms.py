@@ -17,6 +17,7 @@ class CardForm:
     pieces: int = 2
     stencil: str = ""
     extra_work: str = "none"
+    as_fresh: bool = False
     note: str = ""
 
 

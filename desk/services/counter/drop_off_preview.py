@@ -16,9 +16,11 @@ from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
 from desk.services.of_event import find_of
 from desk.services.play import needed_by
+from desk.services.play.bags import Bags
 from desk.services.play.next_match import NeededByFinder
 from desk.services.play.next_match import Racquet as NeededByRacquet
 from desk.services.promise import quotes
+from desk.trade.needed_by import fresh_from
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,9 +43,10 @@ def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> 
 def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at: datetime) -> list[list[Draft]]:
     """Return what each racquet of several visits would get, each visit behind the ones before it."""
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
-    visits = [_drafts(session, event, form, at, finder) for form in forms]
+    bags = Bags(session, event, with_open=True)
+    visits = [_weighed(_drafts(session, event, form, at, finder), form.player_id, bags) for form in forms]
     wanted = [
-        wanted_of(find_of(session, event, Player, form.player_id, "player"), draft, at)
+        wanted_of(event, find_of(session, event, Player, form.player_id, "player"), draft, at)
         for form, drafts in zip(forms, visits, strict=True)
         for draft in drafts
         if draft.held_reason is None
@@ -52,6 +55,11 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
     return [
         [draft if draft.held_reason else replace(draft, quote=next(found)) for draft in drafts] for drafts in visits
     ]
+
+
+def _weighed(drafts: Sequence[Draft], player_id: int, bags: Bags) -> list[Draft]:
+    """Return the drafts with the weight of each in the player's bag."""
+    return [replace(one, needed=replace(one.needed, weight=bags.weight(player_id, one.needed))) for one in drafts]
 
 
 def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, finder: NeededByFinder) -> list[Draft]:
@@ -89,12 +97,15 @@ def frame_of(session: Session, form: RacquetForm) -> Frame:
     return find(session, Frame, form.frame_id, "frame")
 
 
-def wanted_of(player: Player, draft: Draft, at: datetime) -> quotes.Wanted:
+def wanted_of(event: Event, player: Player, draft: Draft, at: datetime) -> quotes.Wanted:
+    needed_at = None if draft.form.on_court else draft.needed.at
     return quotes.Wanted(
         player_code=player.code,
         house_minutes=draft.house_minutes,
         ready_from_at=max(at, draft.form.not_before_at or at),
         needed_by_at=draft.needed.at,
+        latest_at=draft.needed.latest,
+        fresh_from_at=fresh_from(needed_at, event.fresh_hours, as_fresh=draft.form.card.as_fresh),
         weight=draft.needed.weight,
         stringer_id=draft.form.stringer_id,
     )

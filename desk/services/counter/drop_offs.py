@@ -128,6 +128,7 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
         not_before_at=form.not_before_at,
         needed_by_kind=form.needed_by_kind,
         needed_by_at=draft.needed.at,
+        latest_at=draft.needed.latest or draft.needed.at,
         needed_by_why=draft.needed.why,
         match_id=draft.needed.match_id,
         weight=draft.needed.weight,

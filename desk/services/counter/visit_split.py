@@ -47,7 +47,7 @@ def split_of(
     if len(parts) < 2:
         return None
     player = find_of(session, event, Player, player_id, "player")
-    wanted = [wanted_of(player, draft, at) for draft in bag]
+    wanted = [wanted_of(event, player, draft, at) for draft in bag]
     asked = dict.fromkeys([*([own] if own else []), *(share.stringer_id for share in parts)])
     tried = [_together(session, event, wanted, stringer_id, at) for stringer_id in [*asked][:MOST_TRIED]]
     ways = [share for share in tried if share is not None]

@@ -8,13 +8,14 @@ from datetime import datetime
 
 import solver
 from desk.services.plan.workloads import Moment
+from solver.contract import workload as work
 
 
 @dataclass(frozen=True, kw_only=True)
 class Comparison:
     """A plan beside today's.
 
-    `price` is points after less points before. Codes of racquets: `newly_late` miss their needed-by
+    `price` is points after less points before. Codes of racquets: `newly_late` come after their latest
     time only after the change, `newly_broken` their promise, `mended` are well again, `leave` go to
     another stringer, `unplaced` have no place any more. Minutes are sums over all racquets.
     """
@@ -60,15 +61,16 @@ def compare(moment: Moment, before: solver.Plan, workload: solver.Workload, afte
 
 
 class _Lateness:
-    """Minutes past needed by and past the promise, by job id."""
+    """Minutes past the latest and past the promise, by job id."""
 
     def __init__(self, workload: solver.Workload, plan: solver.Plan) -> None:
         self.late: dict[str, int] = {}
         self.broken: dict[str, int] = {}
         for a in plan.assignments:
             job = workload.job_by_id[a.job]
-            if job.due is not None and a.end > job.due:
-                self.late[a.job] = a.end - job.due
+            late_from = work.late_from(job)
+            if late_from is not None and a.end > late_from:
+                self.late[a.job] = a.end - late_from
             if job.promised is not None and a.end > job.promised:
                 self.broken[a.job] = a.end - job.promised
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, joinedload
 
 import solver
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
 from desk.queries.machines.machines import usable_windows
+from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.own_bench import own_benches
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import work_windows
@@ -87,6 +88,7 @@ def _open_jobs(session: Session, event: Event) -> Sequence[tuple[Job, str]]:
         select(Job, Player.code)
         .join(Player, Player.id == Job.player_id)
         .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
+        .options(joinedload(Job.card))
         .order_by(Job.serial)
     )
     return [(job, code) for job, code in session.execute(found)]
@@ -117,11 +119,13 @@ def _stringers(session: Session, event: Event, clock: EventClock, now: int) -> d
 
 
 def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:
-    windows = usable_windows(session, event, at)
+    windows, now = usable_windows(session, event, at), clock.to_minutes(at)
     found = session.scalars(select(Machine).where(Machine.event_id == event.id).order_by(Machine.position))
     return {
         machine.id: work.Machine(
-            id=machine.code, windows=_minute_spans(clock, windows.get(machine.id, ()), clock.to_minutes(at))
+            id=machine.code,
+            kind=machine.kind,
+            windows=_minute_spans(clock, windows.get(machine.id, ()), now),
         )
         for machine in found
     }
@@ -133,7 +137,7 @@ class _Jobs:
     def __init__(
         self, session: Session, event: Event, clock: EventClock, now: int, codes: Mapping[str, Mapping[int, str]]
     ) -> None:
-        self.clock, self.now, self.codes = clock, now, codes
+        self.event, self.clock, self.now, self.codes = event, clock, now, codes
         self.promised = _promises(session, event)
         self.planned = _planned_stringers(session, event)
 
@@ -147,7 +151,9 @@ class _Jobs:
             player=player_code,
             minutes=job.house_minutes,
             ready_from=max(0, self._ready_from(job)),
+            fresh_from=self._minute(fresh_from_of(self.event, job)),
             due=self._minute(job.needed_by_at),
+            latest=self._minute(job.latest_at),
             weight=job.weight,
             promised=promised,
             planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),

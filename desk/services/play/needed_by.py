@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
@@ -13,7 +14,9 @@ from desk.models import OPEN_STATES, Event, Job
 from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.queries.play.moved_racquets import RELAXED, URGENT
 from desk.services.acting import Acting, note_change, write_log
+from desk.services.play.bags import Bags, in_order
 from desk.services.play.next_match import NeededBy, NeededByFinder, Racquet
+from desk.trade.needed_by import urgency
 
 __all__ = [
     "EventForecast",
@@ -40,19 +43,30 @@ class NeededByChange:
     why: str
 
     @property
+    def _kinds(self) -> tuple[int, int]:
+        return urgency(self.weight_before), urgency(self.weight_after)
+
+    @property
+    def is_of_another_kind(self) -> bool:
+        """Whether it is for a match in play, a match to come or practice, and was not before."""
+        return self._kinds[0] != self._kinds[1]
+
+    @property
     def is_urgent(self) -> bool:
-        """Whether the racquet is needed sooner, or counts more; else it is relaxed."""
-        if self.weight_after != self.weight_before:
-            return self.weight_after > self.weight_before
+        """Whether the racquet is needed sooner, or is more urgent in kind; else it is relaxed."""
+        if self.is_of_another_kind:
+            return self._kinds[1] > self._kinds[0]
         if self.after is None or self.before is None:
             return self.before is None
         return self.after < self.before
 
     @property
     def worth_telling(self) -> bool:
-        """Whether the desk should hear of it: another weight, or ten minutes and more."""
-        if self.weight_after != self.weight_before or self.before is None or self.after is None:
+        """Whether the desk should hear of it: another urgency, or ten minutes and more."""
+        if self.is_of_another_kind or (self.before is None) != (self.after is None):
             return True
+        if self.before is None or self.after is None:
+            return False
         return abs((self.after - self.before).total_seconds()) >= WORTH_TELLING_MINUTES * 60
 
 
@@ -61,20 +75,21 @@ def refresh_needed_by(session: Session, event: Event, *, at: datetime) -> list[N
 
     The number of SQL statements does not depend on the number of jobs.
     """
-    finder = NeededByFinder(forecast_event(session, event, at))
+    finder, bags = NeededByFinder(forecast_event(session, event, at)), Bags(session, event)
     jobs = session.scalars(select(Job).where(Job.event_id == event.id, Job.state.in_(OPEN_STATES)).order_by(Job.id))
     changes: list[NeededByChange] = []
     rows: list[dict[str, object]] = []
-    for job in jobs:
+    for job in in_order(jobs):
         need = finder.of(_racquet(job))
-        values = {
+        values: dict[str, Any] = {
             "needed_by_at": need.at,
+            "latest_at": need.latest or need.at,
             "needed_by_why": need.why,
             "match_id": need.match_id,
-            "weight": need.weight,
+            "weight": bags.weight(job.player_id, need),
         }
         if any(getattr(job, name) != value for name, value in values.items()):
-            changes.append(_change(job, need))
+            changes.append(_change(job, need, values["weight"]))
             rows.append({"id": job.id, **values})
             for name, value in values.items():
                 set_committed_value(job, name, value)
@@ -123,16 +138,16 @@ def _racquet(job: Job) -> Racquet:
     )
 
 
-def _change(job: Job, need: NeededBy) -> NeededByChange:
+def _change(job: Job, need: NeededBy, weight: int) -> NeededByChange:
     return NeededByChange(
         job=job,
         before=job.needed_by_at,
         after=need.at,
         weight_before=job.weight,
-        weight_after=need.weight,
+        weight_after=weight,
         why=need.why,
     )
 
 
 def _moved(change: NeededByChange) -> bool:
-    return change.before != change.after or change.weight_before != change.weight_after
+    return change.before != change.after or change.is_of_another_kind

@@ -9,18 +9,23 @@ from datetime import datetime, timedelta
 from desk.models import Match
 from desk.queries.play.forecasts import Coming, EventForecast
 from desk.queries.play.play_records import IN_PLAY, OVER
-
-ON_COURT_WEIGHT, MATCH_WEIGHT, PRACTICE_WEIGHT = 20, 5, 1
+from desk.trade.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, WEIGHTS_OF_A_BAG
 
 
 @dataclass(frozen=True, kw_only=True)
 class NeededBy:
-    """By when a racquet is needed (None: no time), why, for which match, and what a late minute counts."""
+    """By when a racquet is needed (None: no time), why, for which match, and what a late minute counts.
+
+    `latest` is when the player may truly be called. `for_match` says that the weight is that of the first
+    racquet of a bag: `Bags` knows which number it is.
+    """
 
     at: datetime | None
     why: str
     match_id: int | None
     weight: int
+    latest: datetime | None = None
+    for_match: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,16 +52,16 @@ class NeededByFinder:
         if racquet.kind == "on_court":
             return self._on_court(racquet)
         if racquet.kind == "none":
-            return NeededBy(at=None, why="No time was asked for.", match_id=None, weight=PRACTICE_WEIGHT)
+            return NeededBy(at=None, why="No time was asked for.", match_id=None, weight=WEIGHT_PRACTICE)
         if racquet.kind == "time":
             return self._fixed(racquet)
         return self._match(racquet)
 
     def _fixed(self, racquet: Racquet) -> NeededBy:
         to_come = any(one.match.state not in OVER for one in self._open(racquet))
-        weight = MATCH_WEIGHT if to_come else PRACTICE_WEIGHT
+        weight = WEIGHTS_OF_A_BAG[0] if to_come else WEIGHT_PRACTICE
         why = racquet.fixed_why or "Fixed by the desk."
-        return NeededBy(at=racquet.fixed_at, why=why, match_id=None, weight=weight)
+        return NeededBy(at=racquet.fixed_at, why=why, match_id=None, weight=weight, for_match=to_come)
 
     def _on_court(self, racquet: Racquet) -> NeededBy:
         event, match = self.forecast.event, self._in_play(racquet)
@@ -64,13 +69,13 @@ class NeededByFinder:
         if match is None:
             if self._match_ended_since(racquet):
                 return self._match(racquet)
-            return NeededBy(at=at_once, why="Sent from the court: at once.", match_id=None, weight=ON_COURT_WEIGHT)
+            return NeededBy(at=at_once, why="Sent from the court: at once.", match_id=None, weight=WEIGHT_IN_PLAY)
         where = self._where(match)
         if match.state == "suspended":
             resumes = self.forecast.call_at(match.id)
             why = f"{where} is suspended and not played on before {self.forecast.clock_time(resumes)}."
-            return NeededBy(at=max(at_once, resumes), why=why, match_id=match.id, weight=ON_COURT_WEIGHT)
-        return NeededBy(at=at_once, why=f"{where} is on: at once.", match_id=match.id, weight=ON_COURT_WEIGHT)
+            return NeededBy(at=max(at_once, resumes), why=why, match_id=match.id, weight=WEIGHT_IN_PLAY)
+        return NeededBy(at=at_once, why=f"{where} is on: at once.", match_id=match.id, weight=WEIGHT_IN_PLAY)
 
     def _match(self, racquet: Racquet) -> NeededBy:
         playing = self._in_play(racquet)
@@ -79,7 +84,7 @@ class NeededByFinder:
         for one in self._open(racquet):
             if one.match.state == "scheduled" and not self._before_wanted(one.match, racquet):
                 return self._scheduled(one)
-        return NeededBy(at=None, why=self._why_none(racquet), match_id=None, weight=PRACTICE_WEIGHT)
+        return NeededBy(at=None, why=self._why_none(racquet), match_id=None, weight=WEIGHT_PRACTICE)
 
     def _begun(self, match: Match, started_at: datetime) -> NeededBy:
         """The match that it was dropped off for is on already: the racquet is awaited there."""
@@ -88,7 +93,7 @@ class NeededByFinder:
         if match.state == "suspended":
             at = self.forecast.call_at(match.id)
             why = f"{where} is suspended and not played on before {clock_time(at)}."
-        return NeededBy(at=at, why=why, match_id=match.id, weight=ON_COURT_WEIGHT)
+        return NeededBy(at=at, why=why, match_id=match.id, weight=WEIGHT_IN_PLAY)
 
     def _scheduled(self, coming: Coming) -> NeededBy:
         forecast, match = self.forecast, coming.match
@@ -100,7 +105,16 @@ class NeededByFinder:
             sure = f"starts before {forecast.clock_time(call)} in {forecast.event.early_call_per_cent} of 100 cases"
         wins = f"With a win in {' and '.join(coming.if_wins)}: " if coming.if_wins else ""
         why = f"{wins}{self._where(match)} {sure}; {lead} minutes before that."
-        return NeededBy(at=call - timedelta(minutes=lead), why=why, match_id=match.id, weight=MATCH_WEIGHT)
+        walk_on = forecast.event.walk_on_minutes
+        needed = call - timedelta(minutes=lead)
+        return NeededBy(
+            at=needed,
+            latest=max(needed, call - timedelta(minutes=walk_on)),
+            why=why,
+            match_id=match.id,
+            weight=WEIGHTS_OF_A_BAG[0],
+            for_match=True,
+        )
 
     def _why_none(self, racquet: Racquet) -> str:
         over = [one for one in self.coming.get(racquet.player_id, ()) if one.match.state in OVER and not one.if_wins]

@@ -12,6 +12,7 @@ import solver
 from desk.models import Event
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.services.plan.workloads import Moment, build_moment
+from desk.trade.needed_by import minutes_late, standing
 from desk.trade.promise import Told
 from solver.contract import workload as work
 
@@ -20,6 +21,7 @@ from solver.contract import workload as work
 class Wanted:
     """What the quote needs to know of one racquet; times are UTC, minutes at pace 100.
 
+    `latest_at` is when the player may be called, `fresh_from_at` before when it is better not strung.
     `stringer_id` is who must string it, None: whoever serves best.
     """
 
@@ -28,6 +30,8 @@ class Wanted:
     ready_from_at: datetime
     needed_by_at: datetime | None
     weight: int
+    latest_at: datetime | None = None
+    fresh_from_at: datetime | None = None
     stringer_id: int | None = None
 
 
@@ -36,13 +40,15 @@ class ReadyQuote:
     """When and where one racquet would be strung.
 
     `told` is what the player may be told, None when there is no place. `late_minutes` counts from the
-    planned end past needed by. `breaks` names the jobs that would be late or break a promise, `price` what
-    that costs them. `undisturbed_at` is the end if nobody else were moved.
+    planned end past the latest; `is_tight` says that it lies between needed by and that. `breaks` names the
+    jobs that would be late or break a promise, `price` what that costs them. `undisturbed_at` is the end if
+    nobody else were moved.
     """
 
     stringer_id: int | None
     machine_id: int | None
     late_minutes: int
+    is_tight: bool = False
     told: Told | None = None
     why_not: str = ""
     undisturbed_at: datetime | None = None
@@ -98,13 +104,18 @@ def _with_newcomers(moment: Moment) -> solver.Plan:
 
 def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
     codes = {row_id: code for code, row_id in moment.keys.stringers.items()}
-    due = None if wanted.needed_by_at is None else moment.clock.to_minutes(wanted.needed_by_at)
+
+    def minute(at: datetime | None) -> int | None:
+        return None if at is None else moment.clock.to_minutes(at)
+
     return work.Job(
         id=name,
         player=wanted.player_code,
         minutes=wanted.house_minutes,
         ready_from=max(0, moment.clock.to_minutes(wanted.ready_from_at)),
-        due=due,
+        fresh_from=minute(wanted.fresh_from_at),
+        due=minute(wanted.needed_by_at),
+        latest=minute(wanted.latest_at),
         weight=wanted.weight,
         pinned_stringer=codes.get(wanted.stringer_id or 0),
     )
@@ -134,13 +145,13 @@ def _as_quote(
     now = moment.workload.now
     ahead = sum(1 for a in plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
     end_at = moment.clock.to_utc(place.end)
-    needed = wanted.needed_by_at
-    late = 0 if needed is None else max(0, int((end_at - needed).total_seconds() // 60))
+    needed, latest = wanted.needed_by_at, wanted.latest_at
     return ReadyQuote(
         stringer_id=moment.keys.stringers[place.stringer],
         machine_id=moment.keys.machines[place.machine],
         told=so_far.tell(end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed),
-        late_minutes=late,
+        late_minutes=minutes_late(end_at, needed, latest),
+        is_tight=standing(end_at, needed, latest) == "tight",
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),
         price=found.best.price,
         breaks=tuple(moment.keys.spoken[job] for job in found.best.breaks if job in moment.keys.spoken),

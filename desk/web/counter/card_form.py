@@ -62,6 +62,7 @@ class CardPart(Form):
         "Extra work", choices=options([(key, word or "none") for key, word in EXTRA_WORK_WORDS.items()])
     )
     own_string = SelectField("Whose string", choices=options(OWN_STRING), default="no")
+    as_fresh = BooleanField("As fresh as possible: strung a few hours before it is needed")
     note = StringField("Note for the bench", [Length(max=1000)])
 
     racquet: RacquetRow
@@ -153,6 +154,7 @@ class CardPart(Form):
             pieces=1 if self.pieces.data == 1 else 2,
             stencil=(self.stencil.data or "").strip(),
             extra_work=self.extra_work.data or "none",
+            as_fresh=bool(self.as_fresh.data),
             note=(self.note.data or "").strip(),
         )
 
@@ -216,5 +218,6 @@ def last_card_values(racquet: RacquetRow) -> dict[str, Any]:
         "stencil": last.stencil,
         "extra_work": "none",
         "own_string": last.bed.own_string,
+        "as_fresh": last.as_fresh,
         "note": last.note,
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from desk.errors import DeskError
 from desk.models import Event
@@ -114,7 +114,7 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         machine=words.machines.get((quote.machine_id if quote else None) or 0, ""),
         needed_at=needed_at,
         late_minutes=late,
-        is_tight=bool(not late and ready_at and needed_at and ready_at > needed_at - timedelta(minutes=1)),
+        is_tight=quote is not None and quote.is_tight,
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )
 

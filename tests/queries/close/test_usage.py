@@ -53,6 +53,7 @@ def test_summary_is_the_sum_by_hand(report):
         "players_served": 6,  # Alma, Bruno, Celia, Dario, Elif, Fabio
         "with_needed_by": 8,  # the nine without 7
         "on_time": 6,  # 1, 2, 3, 6, 8, 9; not 4 (10:20 > 10:00), 5 (11:16 > 11:15)
+        "tight": 0,  # none has a time to walk on
         "promises_made": 7,  # 1, 2, 3, 4, 5, 6, 8
         "promises_kept": 4,  # 1, 2, 3, 5; not 4 (10:20 > 10:00), 6 (11:29 > 11:25), 8 (13:40 > 13:30, told first)
         "promises_changed": 1,  # 8

@@ -68,7 +68,7 @@ def test_the_first_match_of_a_court_needs_the_racquet_its_lead_before(session: S
     day = Day(session)
     job = day.job(day.a)
     day.refresh("Mon 09:00")
-    assert (job.needed_by_at, job.weight, job.match_id) == (moment("Mon 10:30"), 5, day.first.id)
+    assert (job.needed_by_at, job.weight, job.match_id) == (moment("Mon 10:30"), 10, day.first.id)
     assert job.needed_by_why == (
         f"Match {day.first.code} on Court 1 starts at 11:00 at the soonest; 30 minutes before that."
     )
@@ -107,7 +107,7 @@ def test_a_fixed_time_stays_when_play_moves(session: Session) -> None:
     job = day.job(day.c, needed_by_kind="time", needed_by_at=moment("Mon 18:00"), needed_by_why="Asked for.")
     assert day.refresh("Mon 09:00") == []
     play.walkover(session, day.event.id, day.first.id, acting=acting("Mon 10:00"))
-    assert (job.needed_by_at, job.needed_by_why, job.weight) == (moment("Mon 18:00"), "Asked for.", 5)
+    assert (job.needed_by_at, job.needed_by_why, job.weight) == (moment("Mon 18:00"), "Asked for.", 10)
 
 
 def test_a_fixed_time_of_a_player_without_a_match_is_practice(session: Session) -> None:
@@ -178,7 +178,7 @@ def test_a_winner_plays_on_and_a_loser_does_not(session: Session) -> None:
     day.start(day.second, "Mon 12:50")
     assert [winner.weight, loser.weight] == [20, 20]
     day.finish(day.second, "Mon 14:40", 1)
-    assert (winner.needed_by_at, winner.match_id, winner.weight) == (moment("Tue 12:30"), day.next.id, 5)
+    assert (winner.needed_by_at, winner.match_id, winner.weight) == (moment("Tue 12:30"), day.next.id, 10)
     assert (loser.needed_by_at, loser.match_id, loser.weight) == (None, None, 1)
     assert loser.needed_by_why == (
         f"Match {day.second.code} is lost and no further match of the player stands in the order of play."
@@ -208,7 +208,7 @@ def test_a_racquet_dropped_off_during_the_match_is_for_the_next_one(session: Ses
     day.start(day.second, "Mon 11:00")
     job = day.job(day.c, dropped_at=moment("Mon 11:30"))
     day.refresh("Mon 11:30")
-    assert (job.match_id, job.weight) == (day.next.id, 5)
+    assert (job.match_id, job.weight) == (day.next.id, 10)
 
 
 def test_an_on_court_racquet_is_needed_at_once(session: Session) -> None:
@@ -234,7 +234,7 @@ def test_an_on_court_racquet_goes_on_to_the_next_match_when_its_match_ends(sessi
     jobs = [day.job(p, dropped_at=moment("Mon 11:30"), on_court=True) for p in (day.c, day.d)]
     day.refresh("Mon 11:31")
     changes = day.finish(day.second, "Mon 11:40", 1)
-    assert [(job.needed_by_at, job.weight) for job in jobs] == [(moment("Tue 12:30"), 5), (None, 1)]
+    assert [(job.needed_by_at, job.weight) for job in jobs] == [(moment("Tue 12:30"), 10), (None, 1)]
     assert [change.is_urgent for change in changes] == [False, False]
 
 
@@ -427,3 +427,23 @@ def statements_to_refresh(database: Database, jobs: int) -> int:
 
 def test_the_statements_are_as_many_for_one_job_as_for_forty(database: Database) -> None:
     assert statements_to_refresh(database, 1) == statements_to_refresh(database, 40)
+
+
+def test_the_first_racquet_of_a_bag_counts_most_and_what_is_strung_counts_before_it(session: Session) -> None:
+    day = Day(session)
+    bag = [day.job(day.a) for _ in range(4)]
+    day.refresh("Mon 09:00")
+    assert [job.weight for job in bag] == [10, 5, 3, 3]
+    bag[2].state = "on_machine"
+    day.refresh("Mon 09:01")
+    assert [job.weight for job in bag] == [5, 3, 10, 3]
+    bag[2].state = "strung"
+    assert day.refresh("Mon 09:02") == []
+    assert [job.weight for job in bag] == [5, 3, 10, 3]
+
+
+def test_late_begins_when_the_player_may_be_called_less_the_walk(session: Session) -> None:
+    day = Day(session)
+    job = day.job(day.a)
+    day.refresh("Mon 09:00")
+    assert (job.needed_by_at, job.latest_at) == (moment("Mon 10:30"), moment("Mon 10:50"))

@@ -62,7 +62,7 @@ def test_a_racquet_in_time_needs_nobody(house: House) -> None:
     ("ends_in", "needed_in", "over", "group"),
     [
         (40, 30, {}, "late"),
-        (30, 35, {}, "urgent"),
+        (40, 35, {"latest_at": NOW + timedelta(minutes=55)}, "urgent"),
         (30, 60, {"on_court": True}, "court"),
         (40, 30, {"on_court": True}, "court"),
     ],

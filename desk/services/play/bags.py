@@ -1,0 +1,44 @@
+"""What a late minute of each racquet counts: the first that the player would have for a match most."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import OPEN_STATES, Event, Job
+from desk.services.play.next_match import NeededBy
+from desk.trade.needed_by import bag_weight
+
+STRUNG = ("strung", "handed_over")
+Bag = tuple[int, int | None]
+"""A player and the match that their racquets are for."""
+
+
+class Bags:
+    """Counts the racquets of each bag, one after the other; begins with those that the players have."""
+
+    def __init__(self, session: Session, event: Event, *, with_open: bool = False) -> None:
+        states = (*STRUNG, *OPEN_STATES) if with_open else STRUNG
+        found = (
+            select(Job.player_id, Job.match_id, func.count())
+            .where(Job.event_id == event.id, Job.state.in_(states), Job.match_id.is_not(None))
+            .group_by(Job.player_id, Job.match_id)
+        )
+        self._had: Counter[Bag] = Counter({(player, match): count for player, match, count in session.execute(found)})
+
+    def weight(self, player_id: int, need: NeededBy) -> int:
+        """Return the weight of the player's next racquet of this kind."""
+        if not need.for_match:
+            return need.weight
+        bag = (player_id, need.match_id)
+        self._had[bag] += 1
+        return bag_weight(self._had[bag] - 1)
+
+
+def in_order(jobs: Iterable[Job]) -> list[Job]:
+    """Return open jobs in the order in which their players will have them: what is on a machine first."""
+    rank = {"on_machine": 0, "waiting": 1, "held": 2}
+    return sorted(jobs, key=lambda job: (rank[job.state], job.serial))

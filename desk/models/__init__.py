@@ -4,7 +4,7 @@ from desk.models.base import Base
 from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
 from desk.models.event import DayCorrection, Event, EventDay, LogEntry, Secret
 from desk.models.house_times import HouseTime
-from desk.models.jobs import OPEN_STATES, STATES, DropOff, HandOver, Job, JobCard, Promise, StateChange
+from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
 from desk.models.people import Absence, Account, Player, Shift, Stringer, TrustedDevice
 from desk.models.plans import Assignment, PlannerLease, PlanRun
@@ -14,7 +14,7 @@ from desk.models.string_store import Reel, ReelEntry, StringType
 
 __all__ = [
     "OPEN_STATES",
-    "STATES",
+    "STATE_WORDS",
     "Absence",
     "Account",
     "Assignment",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint, false
+from sqlalchemy import ColumnElement, ForeignKey, Index, UniqueConstraint, false, select
+from sqlalchemy.ext.hybrid import hybrid_property
 from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 
 from desk.models.base import Base
@@ -14,7 +15,16 @@ from desk.models.racquets import Racquet
 from desk.models.string_store import StringType
 from desk.trade.bed import Bed, HalfCard, StringBed
 
-STATES = ("waiting", "on_machine", "strung", "handed_over", "held", "cancelled", "redo")
+STATE_WORDS = {
+    "waiting": "waiting",
+    "on_machine": "on the machine",
+    "strung": "strung",
+    "handed_over": "handed over",
+    "held": "held",
+    "cancelled": "cancelled",
+    "redo": "to be strung again",
+}
+"""Every state of a job, as a person says it."""
 OPEN_STATES = ("waiting", "on_machine", "held")
 
 
@@ -95,6 +105,22 @@ class Job(Base):
     card: Mapped[JobCard] = relationship(back_populates="job", cascade="all, delete-orphan", uselist=False)
     promises: Mapped[list[Promise]] = relationship(order_by="Promise.id", cascade="all, delete-orphan")
     changes: Mapped[list[StateChange]] = relationship(order_by="StateChange.id", cascade="all, delete-orphan")
+
+    @hybrid_property
+    def promised_at(self) -> datetime | None:
+        """The ready time told last, the one that counts."""
+        return self.promises[-1].ready_at if self.promises else None
+
+    @promised_at.inplace.expression
+    @classmethod
+    def _promised_at(cls) -> ColumnElement[datetime | None]:
+        newest = select(Promise.ready_at).where(Promise.job_id == cls.id).order_by(Promise.id.desc()).limit(1)
+        return newest.scalar_subquery()
+
+    @property
+    def plan_name(self) -> str:
+        """The job's id in workload and plan files: J0031."""
+        return f"J{self.serial:04d}"
 
 
 class JobCard(Base):

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from flask import Flask, current_app, request
 
-from desk.services.bench.job_states import STATE_WORDS
+from desk.models import STATE_WORDS
 from desk.trade.money import exponent
 from desk.trade.names import shorter
 from desk.trade.units import plain

@@ -7,21 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from desk.models import OPEN_STATES, Event
+from desk.models import OPEN_STATES, STATE_WORDS, Event
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
 from desk.trade.event_time import EventClock
 from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
 
-STATE_WORDS = {
-    "waiting": "waiting",
-    "on_machine": "on the machine",
-    "strung": "strung",
-    "handed_over": "handed over",
-    "held": "held",
-    "cancelled": "cancelled",
-    "redo": "to be strung again",
-}
 EXTRA_WORK = {"none": "", "grommets": "grommets", "grip": "grip", "grommets_and_grip": "grommets and grip"}
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session, aliased
 
-from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Promise, Racquet, Stringer, StringType
+from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Racquet, Stringer, StringType
 from desk.queries.string.store import string_label
 from desk.trade.bed import HalfCard, StringBed, is_above, spoken_tensions
 from desk.trade.string_length import Pattern
@@ -94,10 +94,9 @@ class CardView:
 def card_views(session: Session, *conditions: ColumnElement[bool], limit: int | None = None) -> list[CardView]:
     """Return the jobs for which CONDITIONS hold, in the order of their tags, in one statement."""
     mains, crosses = aliased(StringType), aliased(StringType)
-    newest = select(Promise.ready_at).where(Promise.job_id == Job.id).order_by(Promise.id.desc()).limit(1)
     found = (
         select(Job, JobCard, Player.name, Racquet, Frame, mains, crosses, DropOff)
-        .add_columns(Court.name, Stringer.name, Machine.name, newest.scalar_subquery())
+        .add_columns(Court.name, Stringer.name, Machine.name, Job.promised_at)
         .join(JobCard, JobCard.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)

@@ -9,7 +9,7 @@ from operator import attrgetter
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Court, Event, EventDay, Job, Player, Promise
+from desk.models import Assignment, Court, Event, EventDay, Job, Player
 from desk.trade.names import display_name
 
 SHOWN = ("waiting", "on_machine", "strung")
@@ -67,11 +67,10 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
 
 
 def _rows(event: Event):
-    newest = select(Promise.ready_at).where(Promise.job_id == Job.id).order_by(Promise.id.desc()).limit(1)
     return (
         select(Job.code, Job.state, Job.player_id, Job.on_court, Job.finished_at, Job.expected_end_at)
         .add_columns(Player.name, Court.name.label("court"))
-        .add_columns(newest.scalar_subquery().label("promised_at"), Assignment.end_at)
+        .add_columns(Job.promised_at, Assignment.end_at)
         .join(Player, Player.id == Job.player_id)
         .outerjoin(Court, Court.id == Job.court_id)
         .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import (
@@ -17,7 +17,6 @@ from desk.models import (
     Outage,
     PlanRun,
     Player,
-    Promise,
     Racquet,
     Shift,
     Stringer,
@@ -56,15 +55,8 @@ OpenJob = tuple[Job, str, int]
 
 def newest_promises(session: Session, event: Event) -> dict[int, datetime]:
     """Return the promise in force of every job of the event by job id."""
-    newest = (
-        select(func.max(Promise.id).label("id"))
-        .join(Job, Job.id == Promise.job_id)
-        .where(Job.event_id == event.id)
-        .group_by(Promise.job_id)
-        .subquery()
-    )
-    found = select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id)
-    return dict(session.execute(found).all())
+    found = select(Job.id, Job.promised_at).where(Job.event_id == event.id)
+    return {job_id: at for job_id, at in session.execute(found) if at is not None}
 
 
 def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:
@@ -180,15 +172,11 @@ def _beside(
             on_court=job.on_court,
             needed_by_at=job.needed_by_at,
             promised_at=promised.get(job.id),
-            reason=job.held_reason if job.state == "held" else reasons.get(_name(job), BEING_PLANNED),
+            reason=job.held_reason if job.state == "held" else reasons.get(job.plan_name, BEING_PLANNED),
         )
         for job, player, number in jobs.values()
         if job.id not in placed and job.state != "on_machine"
     )
-
-
-def _name(job: Job) -> str:
-    return f"J{job.serial:04d}"
 
 
 def _wrong(
@@ -201,13 +189,13 @@ def _wrong(
     lines: list[tuple[int, WrongLine]] = []
     for block in (block for row in blocks.values() for block in row):
         if block.is_in_trouble:
-            reason = reasons.get(_name(jobs[block.job_id][0]), "")
+            reason = reasons.get(jobs[block.job_id][0].plan_name, "")
             sentence = f"{_trouble(block, clock)} {reason}".strip()
             weight = jobs[block.job_id][0].weight * block.late_min + block.broken_min
             lines.append((weight, _line(block.job_id, jobs, sentence, reason)))
     for job, _, _ in jobs.values():
-        if job.id not in placed and job.state == "waiting" and _name(job) in reasons:
-            reason = reasons[_name(job)]
+        if job.id not in placed and job.state == "waiting" and job.plan_name in reasons:
+            reason = reasons[job.plan_name]
             lines.append((10**6, _line(job.id, jobs, f"has no place in the plan. {reason}", reason)))
     return tuple(line for _, line in sorted(lines, key=lambda pair: (-pair[0], pair[1].job_id)))
 

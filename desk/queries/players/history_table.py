@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Player
+from desk.models import STATE_WORDS, Event, Player
 from desk.queries.players.players import HistoryRow, history_rows
 from desk.trade.event_time import EventClock
 from desk.trade.units import plain
@@ -52,7 +52,7 @@ def _cells(row: HistoryRow, clock: EventClock) -> dict[str, str]:
     strung = metres.total_m > 0
     return {
         "job": card.code,
-        "state": card.state.replace("_", " "),
+        "state": STATE_WORDS[card.state],
         "dropped_off": _local(clock, card.dropped_at),
         "strung": _local(clock, card.finished_at),
         "racquet": str(card.racquet),

@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
+from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Stringer
 from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
 
@@ -81,12 +81,10 @@ def _breaks(place: _Place) -> bool:
 
 
 def _places(session: Session, event: Event) -> list[_Place]:
-    newest = select(func.max(Promise.id)).group_by(Promise.job_id)
     found = (
-        select(Job, Assignment, Promise.ready_at, Player.name)
+        select(Job, Assignment, Job.promised_at, Player.name)
         .join(Player, Player.id == Job.player_id)
         .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))
-        .outerjoin(Promise, (Promise.job_id == Job.id) & Promise.id.in_(newest))
         .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES))
         .order_by(Assignment.start_at, Job.id)
     )
@@ -124,7 +122,7 @@ class _Names:
             late_minutes=0 if row is None else -((promised - row.end_at) // timedelta(minutes=1)),
             stringer="" if row is None else self.stringers.get(row.stringer_id, ""),
             machine="" if row is None else self.machines.get(row.machine_id, ""),
-            reason=self.reasons.get(f"J{place.job.serial:04d}", ""),
+            reason=self.reasons.get(place.job.plan_name, ""),
             start_by_at=start_by if start_by >= at and place.job.state == "waiting" else None,
             let_wait=let_wait,
             to_keep=self._to_keep(place, start_by, let_wait, at),

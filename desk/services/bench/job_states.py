@@ -6,7 +6,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Job, StateChange
+from desk.models import STATE_WORDS, Job, StateChange
 from desk.services.acting import Acting
 
 NEXT_STATES: dict[str, tuple[str, ...]] = {
@@ -17,16 +17,6 @@ NEXT_STATES: dict[str, tuple[str, ...]] = {
     "handed_over": ("redo",),
     "cancelled": (),
     "redo": (),
-}
-
-STATE_WORDS = {
-    "waiting": "waiting",
-    "on_machine": "on the machine",
-    "strung": "strung",
-    "handed_over": "handed over",
-    "held": "held",
-    "cancelled": "cancelled",
-    "redo": "to be strung again",
 }
 
 

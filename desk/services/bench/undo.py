@@ -6,9 +6,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import HandOver, Job, StateChange
+from desk.models import STATE_WORDS, HandOver, Job, StateChange
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.bench.job_states import STATE_WORDS, record_change, seen_before, state_words
+from desk.services.bench.job_states import record_change, seen_before, state_words
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use

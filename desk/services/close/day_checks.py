@@ -9,7 +9,7 @@ from typing import Literal
 
 from sqlalchemy.orm import Session
 
-from desk.models import Event, EventDay
+from desk.models import STATE_WORDS, Event, EventDay
 from desk.queries.close import day_span
 from desk.queries.machines.machines import machine_rows
 from desk.queries.money.player_totals import player_totals
@@ -131,8 +131,9 @@ def _item(key: str, names: Sequence[str]) -> CheckItem:
 
 
 def _racquets(report: UsageReport) -> Iterator[CheckItem]:
-    for key, state in (("on_machine", "on the machine"), ("waiting", "waiting"), ("held", "held")):
-        yield _item(key, [f"{row.tag} {row.player}" for row in report.carried_over if row.state == state])
+    for key in ("on_machine", "waiting", "held"):
+        here = [f"{row.tag} {row.player}" for row in report.carried_over if row.state == STATE_WORDS[key]]
+        yield _item(key, here)
     yield _item("uncollected", [f"{row.tag} {row.player}" for row in report.uncollected])
 
 

@@ -14,7 +14,7 @@ from desk.services.acting import Acting, find, lock_event, note_change, write_lo
 from desk.services.bench.job_states import state_words
 from desk.services.of_event import find_of
 from desk.services.plan.plan_changes import Comparison, compare, plan_in_force
-from desk.services.plan.workloads import Moment, build_moment, job_name
+from desk.services.plan.workloads import Moment, build_moment
 from solver.contract import workload as work
 
 SECONDS = 0.6
@@ -60,7 +60,7 @@ def judge_move(
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     moment = build_moment(session, event, at)
-    name = job_name(job.serial)
+    name = job.plan_name
     workload = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
     before = plan_in_force(moment)
     after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1)

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 import solver
-from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Promise, Stringer
+from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Stringer
 from desk.queries.machines.machines import usable_windows
 from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.own_bench import own_benches
@@ -43,11 +43,6 @@ class Moment:
     previous: solver.Plan | None
 
 
-def job_name(serial: int) -> str:
-    """Return the job's id in workload and plan files: J0031."""
-    return f"J{serial:04d}"
-
-
 def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     """Return the workload of the event at the moment AT, in a fixed number of SQL statements."""
     clock = clock_of(session, event)
@@ -70,8 +65,8 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     keys = PlanKeys(
         stringers={s.id: s_id for s_id, s in stringers.items()},
         machines={m.id: m_id for m_id, m in machines.items()},
-        jobs={job_name(job.serial): job.id for job, _ in rows},
-        spoken=_spoken(session, event) | {job_name(job.serial): job.code for job, _ in rows},
+        jobs={job.plan_name: job.id for job, _ in rows},
+        spoken=_spoken(session, event) | {job.plan_name: job.code for job, _ in rows},
     )
     previous = _previous_plan(session, event, clock, codes)
     return Moment(workload=workload, keys=keys, clock=clock, change_number=event.change_number, previous=previous)
@@ -147,7 +142,7 @@ class _Jobs:
     def as_solver_job(self, job: Job, player_code: str) -> work.Job:
         promised = self._minute(self.promised.get(job.id))
         return work.Job(
-            id=job_name(job.serial),
+            id=job.plan_name,
             player=player_code,
             minutes=job.house_minutes,
             ready_from=max(0, self._ready_from(job)),
@@ -187,15 +182,8 @@ class _Jobs:
 
 
 def _promises(session: Session, event: Event) -> dict[int, datetime]:
-    newest = (
-        select(func.max(Promise.id).label("id"))
-        .join(Job, Job.id == Promise.job_id)
-        .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
-        .group_by(Promise.job_id)
-        .subquery()
-    )
-    found = session.execute(select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id))
-    return dict(found.all())
+    found = select(Job.id, Job.promised_at).where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
+    return {job_id: at for job_id, at in session.execute(found) if at is not None}
 
 
 def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
@@ -230,19 +218,19 @@ def _previous_plan(
     if event.current_run_id is None:
         return None
     found = (
-        select(Assignment, Job.serial)
+        select(Assignment, Job)
         .join(Job, Job.id == Assignment.job_id)
         .where(Assignment.run_id == event.current_run_id, Job.state.in_(("waiting", "on_machine")))
     )
     rows = tuple(
         solver.Assignment(
-            job=job_name(serial),
+            job=job.plan_name,
             stringer=codes["stringer"][row.stringer_id],
             machine=codes["machine"][row.machine_id],
             start=clock.to_minutes(row.start_at),
             end=clock.to_minutes(row.end_at),
         )
-        for row, serial in session.execute(found)
+        for row, job in session.execute(found)
     )
     run = session.get_one(PlanRun, event.current_run_id)
     return solver.Plan(status="feasible", assignments=rows, unplaced=tuple(run.unplaced), costs={})

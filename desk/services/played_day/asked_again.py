@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
-from desk.models import Job, Promise
+from desk.models import Job
 from desk.services.acting import Acting
 from desk.services.promise.promises import renew_promise
 
@@ -43,13 +43,6 @@ class AskedAgain:
         return []
 
     def _due(self, session: Session) -> list[tuple[int, datetime]]:
-        newest = (
-            select(func.max(Promise.id).label("id"))
-            .join(Job, Job.id == Promise.job_id)
-            .where(Job.event_id == self.event_id, Job.state.in_(OPEN))
-            .group_by(Promise.job_id)
-            .subquery()
-        )
-        found = select(Promise.job_id, Promise.ready_at).join(newest, newest.c.id == Promise.id)
-        found = found.order_by(Promise.job_id)
+        found = select(Job.id, Job.promised_at).where(Job.event_id == self.event_id, Job.state.in_(OPEN))
+        found = found.where(Job.promises.any()).order_by(Job.id)
         return [(job_id, ready_at) for job_id, ready_at in session.execute(found)]

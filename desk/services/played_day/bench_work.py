@@ -133,8 +133,7 @@ def _fetch_at(job: Job) -> datetime:
     assert finished is not None
     if job.on_court:
         return finished + RUNNER_AFTER
-    promised = job.promises[-1].ready_at if job.promises else finished
-    return max(finished, promised) + FETCH_AFTER
+    return max(finished, job.promised_at or finished) + FETCH_AFTER
 
 
 def _within_hours(at: datetime, days: list[EventDay]) -> datetime:

@@ -136,7 +136,7 @@ def _booking(form: DeskForm, done: str) -> Iterator[Session]:
 
 
 def _goes_on(job: Job) -> str:
-    ready = f"ready by {day_hhmm(job.promises[-1].ready_at)}" if job.promises else "without a ready time yet"
+    ready = f"ready by {day_hhmm(job.promised_at)}" if job.promised_at else "without a ready time yet"
     return f"{job.code} of {job.player.name} goes on, {ready}: tell the player."
 
 

@@ -10,39 +10,24 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
-from desk.queries.counter.pickup import Uncollected, uncollected
-from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
+from desk.queries.counter.pickup import uncollected
+from desk.queries.home.store_lines import (
+    HomeLine,
+    machine_lines,
+    pickup_lines,
+    shortage_line,
+    shortages,
+    string_lines,
+)
+from desk.queries.machines.machines import machine_rows, waiting_for_reading
 from desk.queries.plan.plan_board import plan_board
-from desk.queries.plan.plan_rows import BEING_PLANNED, Block, PlanBoard
+from desk.queries.plan.plan_rows import BEING_PLANNED, Beside, Block, PlanBoard
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
-from desk.queries.string.foresight import Foresight, foresee
-from desk.trade.needed_by import A_LITTLE_MIN
+from desk.queries.string.foresight import foresee
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
-LEFT_LYING = timedelta(hours=1)
 GROUPS = ("reading", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
-
-
-@dataclass(frozen=True, kw_only=True)
-class HomeLine:
-    """One thing that needs somebody; `at` is the time that counts for it, None where there is none.
-
-    `late_minutes` counts past the latest, of a promise past what was told. `job_code`, `player_id` and `reel_id` say
-    what it is about, as far as it is about one.
-    """
-
-    group: str
-    name: str
-    text: str
-    at: datetime | None = None
-    late_minutes: int = 0
-    job_code: str = ""
-    player_id: int | None = None
-
-    @property
-    def is_a_little(self) -> bool:
-        return self.late_minutes < A_LITTLE_MIN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,17 +58,19 @@ class Home:
 
 def home(session: Session, event: Event, at: datetime) -> Home:
     """Return what needs somebody at AT; the number of SQL statements is fixed."""
-    board = plan_board(session, event, at)
+    board, ahead = plan_board(session, event, at), foresee(session, event)
+    short = shortages(ahead)
     lines = _once(
         [
             *_court(board),
             *_late(board),
             *_promises(session, event, board, at),
             *_urgent(board, at),
-            *_held(board),
-            *_string(foresee(session, event)),
-            *_machines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
-            *_pickup(uncollected(session, event), at),
+            *_held(board, waiting_for_string={job.job_code for jobs in short for job in jobs}),
+            *map(shortage_line, short),
+            *string_lines(ahead),
+            *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
+            *pickup_lines(uncollected(session, event), at),
         ]
     )
     found = {key: [line for line in lines if line.group == key] for key in GROUPS}
@@ -121,6 +108,7 @@ def _of_block(board: PlanBoard, block: Block, stringer: str, group: str) -> Home
     return HomeLine(
         group=group,
         at=block.end_at,
+        at_word="planned",
         name=block.player,
         text=f"Racquet {block.racquet_number}, {doing} {where}",
         late_minutes=block.late_min,
@@ -135,7 +123,7 @@ def _court(board: PlanBoard) -> Iterator[HomeLine]:
     for beside in board.beside:
         if beside.on_court:
             text = f"Racquet {beside.racquet_number}: {beside.reason}"
-            yield HomeLine(group="court", at=beside.needed_by_at, name=beside.player, text=text, job_code=beside.code)
+            yield _beside(beside, "court", text)
 
 
 def _late(board: PlanBoard) -> Iterator[HomeLine]:
@@ -148,7 +136,12 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
     for beside in board.beside:
         if beside.state == "waiting" and beside.reason != BEING_PLANNED:
             text = f"Racquet {beside.racquet_number} has no place in the plan. {beside.reason}"
-            yield HomeLine(group="late", at=beside.needed_by_at, name=beside.player, text=text, job_code=beside.code)
+            yield _beside(beside, "late", text)
+
+
+def _beside(beside: Beside, group: str, text: str) -> HomeLine:
+    at, name = beside.needed_by_at, beside.player
+    return HomeLine(group=group, at=at, at_word="needed by", name=name, text=text, job_code=beside.code)
 
 
 def _promises(session: Session, event: Event, board: PlanBoard, at: datetime) -> list[HomeLine]:
@@ -165,6 +158,7 @@ def _promise(row: BreakingPromise) -> HomeLine:
     return HomeLine(
         group="promise",
         at=row.promised_at,
+        at_word="promised",
         name=row.player,
         text=row.to_keep,
         late_minutes=row.late_minutes,
@@ -180,42 +174,11 @@ def _urgent(board: PlanBoard, at: datetime) -> Iterator[HomeLine]:
             yield replace(line, text=f"{line.text}; needed by {board.clock(needed)}.")
 
 
-def _held(board: PlanBoard) -> Iterator[HomeLine]:
+def _held(board: PlanBoard, *, waiting_for_string: set[str]) -> Iterator[HomeLine]:
     for beside in board.beside:
-        if beside.state == "held":
+        if beside.state == "held" and beside.code not in waiting_for_string:
             text = f"Racquet {beside.racquet_number}: {beside.reason}"
-            at = beside.needed_by_at
-            yield HomeLine(group="held", at=at, name=beside.player, text=text, job_code=beside.code)
-
-
-def _string(ahead: Foresight) -> Iterator[HomeLine]:
-    for job in ahead.cannot_string:
-        if job.state != "held":
-            yield HomeLine(
-                group="string", at=job.planned_at, name=job.player_name, text=job.reason, job_code=job.job_code
-            )
-    for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):
-        if reel.runs_out and not reel.then:
-            text = f"Reel {reel.code} has {reel.left_m:g} m; {reel.left_after_m:g} m after {reel.racquets} racquets."
-            yield HomeLine(group="string", at=reel.runs_out_at, name=reel.string_name, text=text)
-
-
-def _machines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLine]:
-    for row in rows:
-        if row.out_since is not None and row.back_at is None:
-            yield HomeLine(group="machine", at=row.out_since, name=row.name, text=f"{row.reason}.")
-    if waiting:
-        name = "1 machine" if len(waiting) == 1 else f"{len(waiting)} machines"
-        text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
-        yield HomeLine(group="reading", name=name, text=text)
-
-
-def _pickup(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:
-    for one in waiting:
-        if at - one.since_at >= LEFT_LYING:
-            count = "1 racquet" if len(one.codes) == 1 else f"{len(one.codes)} racquets"
-            text = f"{count}: {' '.join(one.codes)}"
-            yield HomeLine(group="pickup", at=one.since_at, name=one.player, text=text, player_id=one.player_id)
+            yield _beside(beside, "held", text)
 
 
 def _next_promise(board: PlanBoard) -> HomeLine | None:

@@ -147,3 +147,18 @@ def test_many_lines_of_one_kind_are_cut_and_counted(house: House) -> None:
     (group,) = see(house).groups
     assert (len(group.lines), group.more, see(house).total) == (6, 3, 9)
     assert "and 3 more" in house.as_role("lead").get("/now").text
+
+
+def test_racquets_that_one_string_keeps_waiting_are_one_line(house: House) -> None:
+    def without_a_reel(session, event: Event) -> None:
+        _calm(session, event)
+        string = make.make_string(session, event)
+        make.make_reel(session, string, metres=5)
+        player, card = make.make_player(session, event), {"mains_string_id": string.id, "crosses_string_id": string.id}
+        for state in ("waiting", "waiting", "held"):
+            make.make_job(session, player, state=state, held_reason="String is missing" * (state == "held"), card=card)
+
+    house.write(without_a_reel)
+    (line,) = [line for group in see(house).groups if group.key == "string" for line in group.lines]
+    assert "3 racquets wait for the desk’s string" in line.text and "one reel" in line.text
+    assert "held" not in keys(house)

@@ -1,0 +1,95 @@
+"""Lines of the home screen that no single plan explains: string, machines, racquets left lying."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from desk.queries.counter.pickup import Uncollected
+from desk.queries.machines.machines import MachineRow
+from desk.queries.string.foresight import CannotString, Foresight
+from desk.trade.needed_by import A_LITTLE_MIN
+
+REEL_M = 200
+"""Metres on a reel as it is ordered (common practice)."""
+LEFT_LYING = timedelta(hours=1)
+
+
+@dataclass(frozen=True, kw_only=True)
+class HomeLine:
+    """One thing that needs somebody; `at` is the time that counts for it, None where there is none.
+
+    `at_word` says what time that is; `late_minutes` counts past the latest, for a promise past `at`.
+    `job_code` and `player_id` say what it is about, as far as it is about one.
+    """
+
+    group: str
+    name: str
+    text: str
+    at: datetime | None = None
+    at_word: str = ""
+    late_minutes: int = 0
+    job_code: str = ""
+    player_id: int | None = None
+
+    @property
+    def is_a_little(self) -> bool:
+        return self.late_minutes < A_LITTLE_MIN
+
+
+def shortages(ahead: Foresight) -> list[list[CannotString]]:
+    """Return the racquets that one missing string keeps from being strung, where it keeps several."""
+    by_string: dict[tuple[str, bool], list[CannotString]] = defaultdict(list)
+    for job in ahead.cannot_string:
+        by_string[job.string_name, job.own_string].append(job)
+    return [jobs for jobs in by_string.values() if len(jobs) > 1]
+
+
+def shortage_line(jobs: list[CannotString]) -> HomeLine:
+    """Return the one line of all racquets that one missing string keeps waiting."""
+    need_m = sum(job.need_m for job in jobs)
+    whose = "the players’ own string" if jobs[0].own_string else "the desk’s string"
+    reels = math.ceil(need_m / REEL_M)
+    what = f"{len(jobs)} racquets wait for {whose}: {need_m:.0f} m, {'one reel' if reels == 1 else f'{reels} reels'}."
+    at = min((job.planned_at for job in jobs if job.planned_at is not None), default=None)
+    return HomeLine(group="string", at=at, at_word="planned from", name=jobs[0].string_name, text=what)
+
+
+def string_lines(ahead: Foresight) -> Iterator[HomeLine]:
+    """Return a line for each racquet or reel whose string runs out by itself."""
+    grouped = {job.job_code for jobs in shortages(ahead) for job in jobs}
+    for job in ahead.cannot_string:
+        if job.state != "held" and job.job_code not in grouped:
+            at, name = job.planned_at, job.player_name
+            yield HomeLine(group="string", at=at, at_word="planned", name=name, text=job.reason, job_code=job.job_code)
+    for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):
+        if reel.runs_out and not reel.then:
+            text = f"Reel {reel.code} has {reel.left_m:g} m; {reel.left_after_m:g} m after {reel.racquets} racquets."
+            at, name = reel.runs_out_at, reel.string_name
+            yield HomeLine(group="string", at=at, at_word="runs out", name=name, text=text)
+
+
+def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLine]:
+    """Return the machines out of service, and those that wait for their reading as one line."""
+    for row in rows:
+        if row.out_since is not None and row.back_at is None:
+            yield HomeLine(group="machine", at=row.out_since, at_word="out since", name=row.name, text=f"{row.reason}.")
+    if waiting:
+        name = "1 machine" if len(waiting) == 1 else f"{len(waiting)} machines"
+        text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
+        yield HomeLine(group="reading", name=name, text=text)
+
+
+def pickup_lines(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:
+    """Return whose racquets have been ready for an hour and are not collected."""
+    for one in waiting:
+        if at - one.since_at >= LEFT_LYING:
+            count = "1 racquet" if len(one.codes) == 1 else f"{len(one.codes)} racquets"
+            text = f"{count}: {' '.join(one.codes)}"
+            since, player = one.since_at, one.player
+            yield HomeLine(
+                group="pickup", at=since, at_word="ready since", name=player, text=text, player_id=one.player_id
+            )

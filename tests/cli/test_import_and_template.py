@@ -75,4 +75,4 @@ def test_an_event_goes_out_as_a_folder_and_comes_back(database: Database, tmp_pa
     settings.write_text(settings.read_text().replace('"testfield"', '"again"'))
     assert run(database, "import", str(tmp_path / "out")).output.endswith('its short name is "again".\n')
     with database.reading() as session:
-        assert session.scalars(select(Event.slug)).all() == ["testfield", "again"]
+        assert session.scalars(select(Event.slug).order_by(Event.id)).all() == ["testfield", "again"]

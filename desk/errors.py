@@ -24,6 +24,12 @@ class Conflict(DeskError):
     status = 409
 
 
+class Busy(DeskError):
+    """The records cannot take a write at the moment; nothing was stored, and the same may be tried again."""
+
+    status = 503
+
+
 class NotAllowed(DeskError):
     """The person signed in may not do this."""
 

@@ -19,6 +19,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import OperationalError
 
 import solver
+from desk.errors import Busy
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
@@ -62,8 +63,8 @@ class Planner:
         while not self._stopping.is_set():
             try:
                 planned = self.run_once()
-            except OperationalError as error:
-                log.warning("The records cannot be reached, trying again: %s", error.orig)
+            except (Busy, OperationalError) as error:
+                log.warning("The records cannot be reached, trying again: %s", error)
                 planned = False
                 self._stopping.wait(1.0)
             if not planned:
@@ -87,7 +88,7 @@ class Planner:
             return False
         try:
             plan = plan_event(self.database, event.id, at=event_now(event), effort=self.effort)
-        except OperationalError:
+        except (Busy, OperationalError):
             raise
         except Exception:
             # One event that cannot be planned must not stop the others.

@@ -16,15 +16,18 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
+from desk.models.record_errors import plain_error
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+PATIENCE = 15.0
+POOL = 20
 _WRITES = "desk_writes"
 
 
 def _on_sqlite_connect(connection: object, _record: object) -> None:
     connection.isolation_level = None  # type: ignore[attr-defined]
     cursor = connection.cursor()  # type: ignore[attr-defined]
-    for pragma in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL", "busy_timeout=15000"):
+    for pragma in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
@@ -49,11 +52,18 @@ def _refuse_to_begin_empty(url: str) -> None:
         raise NotFound(f"There are no records at {file}. Run `python -m desk init`, or correct DESK_DATABASE_URL.")
 
 
-def make_engine(url: str) -> Engine:
-    """Return an engine for URL; SQLite is put in WAL mode with foreign keys on, and a missing file is not made."""
+def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
+    """Return an engine for URL whose writes wait PATIENCE seconds for others before they are refused as busy.
+
+    SQLite is put in WAL mode with foreign keys on, and a missing file is not made.
+    """
     if make_url(url).get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True, pool_size=10)
-    engine = create_engine(url)
+        waits = {"options": f"-c lock_timeout={int(patience * 1000)}", "connect_timeout": 10}
+        engine = create_engine(url, pool_pre_ping=True, pool_size=POOL, max_overflow=POOL, connect_args=waits)
+        event.listen(engine, "handle_error", plain_error)
+        return engine
+    engine = create_engine(url, connect_args={"timeout": patience}, pool_size=POOL, max_overflow=POOL)
+    event.listen(engine, "handle_error", plain_error)
     event.listen(engine, "do_connect", lambda *_: _refuse_to_begin_empty(url))
     event.listen(engine, "connect", _on_sqlite_connect)
     event.listen(engine, "begin", _on_sqlite_begin)
@@ -67,9 +77,9 @@ class Database:
     ends and rolled back when the block raises.
     """
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, *, patience: float = PATIENCE) -> None:
         self.url = url
-        self.engine = make_engine(url)
+        self.engine = make_engine(url, patience=patience)
         self._writer = self.engine.execution_options(**{_WRITES: True})
 
     @contextmanager

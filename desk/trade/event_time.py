@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 from desk.trade.errors import TimeError
 
 LAST_HOUR = 29
+YEARS = range(2000, 2201)
 _HHMM = re.compile(r"(\d{1,2})[:.h](\d{2})")
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MINUTE = timedelta(minutes=1)

@@ -6,8 +6,6 @@ show nothing without an unguessable link, or what the hall may see.
 
 from __future__ import annotations
 
-from urllib.parse import urlsplit
-
 from flask import abort, g, redirect, request, url_for
 from werkzeug.wrappers import Response
 
@@ -243,6 +241,6 @@ def _ask_to_sign_in() -> Response:
 
 def safe_way_back(target: str | None, otherwise: str) -> str:
     """Return TARGET when it is a path of this site, else the other address."""
-    parts = urlsplit(target or "")
-    inside = bool(target) and not parts.scheme and not parts.netloc and target.startswith("/")
-    return target if inside and not target.startswith(("//", "/\\")) and "\\" not in target else otherwise
+    text = target or ""
+    inside = text.startswith("/") and not text.startswith(("//", "/\\"))
+    return text if inside and text.isprintable() and "\\" not in text else otherwise

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from flask import Flask, render_template
 from flask_wtf.csrf import CSRFError
+from sqlalchemy.exc import OperationalError
 from werkzeug.exceptions import HTTPException
 
 from desk.errors import BadInput, DeskError
+from desk.models.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.web import context
 
@@ -18,14 +20,17 @@ HEADINGS = {
     405: "Not here",
     409: "Something stands against it",
     413: "Too large",
+    414: "Too long",
     422: "Please look again",
     500: "The desk failed",
+    503: "Busy",
 }
 SENTENCES = {
     401: "Your session has ended. Sign in again; nothing that you kept is lost.",
     404: "There is no page at this address. Go back, or look it up from the menu.",
     405: "This address takes a form only. Go back and send the form again.",
-    413: "The file is larger than 8 MB. Send a smaller one.",
+    413: "What was sent is larger than 1 MB, so nothing of it was kept. Send it in parts.",
+    414: "What is searched for is too long. Type fewer words.",
     500: "This is a fault of the program, not yours. What you see elsewhere is still right; try once more.",
 }
 
@@ -44,6 +49,14 @@ def _trade_error(error: TradeError) -> tuple[str, int]:
     return _answer(422, str(error))
 
 
+def _out_of_range(_error: OverflowError) -> tuple[str, int]:
+    return _desk_error(BadInput(TOO_LARGE))
+
+
+def _out_of_reach(_error: OperationalError) -> tuple[str, int]:
+    return _answer(503, "The records cannot be reached at the moment. Nothing was stored; try again.")
+
+
 def _csrf_error(_error: CSRFError) -> tuple[str, int]:
     return _answer(400, "This form is too old or was opened before you signed in. Open the page again and repeat it.")
 
@@ -57,5 +70,7 @@ def _http_error(error: HTTPException):
 def add_failures(app: Flask) -> None:
     app.register_error_handler(DeskError, _desk_error)
     app.register_error_handler(TradeError, _trade_error)
+    app.register_error_handler(OverflowError, _out_of_range)
+    app.register_error_handler(OperationalError, _out_of_reach)
     app.register_error_handler(CSRFError, _csrf_error)
     app.register_error_handler(HTTPException, _http_error)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 from typing import Any
 
 from flask import flash, redirect, render_template, request
@@ -14,7 +15,8 @@ from werkzeug.wrappers import Response
 from wtforms import Field, FormField, HiddenField
 from wtforms.fields.choices import SelectChoice
 
-from desk.errors import DeskError, NotFound
+from desk.errors import BadInput, DeskError, NotFound
+from desk.models.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.web import context
 
@@ -23,6 +25,14 @@ class DeskForm(FlaskForm):
     """A form of the desk; `trouble` is what concerns the whole of it."""
 
     trouble: str = ""
+
+    def process(self, *arguments: Any, **values: Any) -> None:
+        """Fill the fields; what is no number that one can count with (NaN, infinity) is none."""
+        super().process(*arguments, **values)
+        for field in self._fields.values():
+            if isinstance(field.data, float | Decimal) and not Decimal(field.data).is_finite():
+                field.data = None
+                field.process_errors = [*field.process_errors, "a plain number"]
 
     def take(self, error: DeskError | TradeError) -> None:
         """Put a service's refusal where it belongs: at its fields, and above the form."""
@@ -57,6 +67,8 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
         raise
     except (DeskError, TradeError) as error:
         form.take(error)
+    except OverflowError:
+        form.take(BadInput(TOO_LARGE))
     else:
         if done:
             flash(done)
@@ -67,6 +79,12 @@ def show(template: str, **values: Any) -> tuple[str, int]:
     forms = [value for value in values.values() if isinstance(value, DeskForm)]
     faulty = request.method == "POST" and any(form.errors or form.trouble for form in forms)
     return render_template(template, **values), 422 if faulty else 200
+
+
+def row_number(text: object) -> int | None:
+    """Return the number of a row that a field or an address names; None for anything else."""
+    plain = str(text or "")
+    return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 19 else None
 
 
 def options(pairs: Iterable[tuple[Any, str]]) -> list[SelectChoice]:

@@ -5,17 +5,22 @@ from __future__ import annotations
 import secrets
 from datetime import timedelta
 
-from flask import Flask, request
+from flask import Flask, abort, request
 from flask_wtf import CSRFProtect
 from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
+from werkzeug.routing import IntegerConverter, Map
 from werkzeug.wrappers import Response
 
+from desk.errors import BadInput
 from desk.installation import setting
 from desk.models import Secret
 from desk.models.database import Database
 
+LARGEST_BODY = 1024 * 1024
+LONGEST_WORDS = 500
 SESSION_LIFETIME = timedelta(hours=16)
+FORM_TYPES = ("application/x-www-form-urlencoded", "multipart/form-data")
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
@@ -44,6 +49,26 @@ def secret_key(database: Database) -> str:
             return session.scalars(select(Secret).where(Secret.name == "session")).one().value
 
 
+class RowNumber(IntegerConverter):
+    """The number of a row in an address; one that no row can have leads to no page."""
+
+    def __init__(self, url_map: Map) -> None:
+        super().__init__(url_map, max=2**63 - 1)
+        self.regex = "[0-9]{1,19}"
+
+
+def refuse_what_hurts() -> None:
+    """Refuse zero bytes wherever they stand, and words in an address that are longer than anybody types."""
+    texts = [request.path, *(text for pair in request.args.items(multi=True) for text in pair)]
+    if any(len(text) > LONGEST_WORDS for text in texts):
+        abort(414)
+    if request.method == "POST" and request.mimetype in FORM_TYPES:
+        texts += [text for pair in request.form.items(multi=True) for text in pair]
+        texts += [file.filename or "" for file in request.files.values()]
+    if any("\x00" in text for text in texts):
+        raise BadInput("There is a zero byte in what was sent. Type it anew instead of pasting it.")
+
+
 def add_security(app: Flask, database: Database) -> None:
     """Sign sessions, guard forms, set headers."""
     app.config.update(
@@ -54,8 +79,10 @@ def add_security(app: Flask, database: Database) -> None:
         SESSION_REFRESH_EACH_REQUEST=False,
         PERMANENT_SESSION_LIFETIME=SESSION_LIFETIME,
         WTF_CSRF_TIME_LIMIT=None,
-        MAX_CONTENT_LENGTH=8 * 1024 * 1024,
+        MAX_CONTENT_LENGTH=LARGEST_BODY,
     )
+    app.url_map.converters["int"] = RowNumber
+    app.before_request(refuse_what_hurts)
     CSRFProtect(app)
     app.after_request(_set_headers)
 

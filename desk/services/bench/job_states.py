@@ -9,6 +9,8 @@ from desk.errors import Conflict
 from desk.models import STATE_WORDS, Job, StateChange
 from desk.services.acting import Acting
 
+UNDO_NOTE = "undone"
+
 NEXT_STATES: dict[str, tuple[str, ...]] = {
     "waiting": ("on_machine", "held", "cancelled"),
     "held": ("waiting", "cancelled"),

@@ -8,13 +8,11 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import STATE_WORDS, HandOver, Job, StateChange
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.bench.job_states import record_change, seen_before, state_words
+from desk.services.bench.job_states import UNDO_NOTE, record_change, seen_before, state_words
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use
 from desk.trade.reel_choice import MISSING_WORDS
-
-UNDO_NOTE = "undone"
 
 
 def undo_last(
@@ -63,7 +61,7 @@ def _last_change(session: Session, job: Job) -> StateChange:
     undoable: list[StateChange] = []
     for change in changes:
         if change.note == UNDO_NOTE:
-            undoable.pop()
+            undoable = undoable[:-1]
         else:
             undoable.append(change)
     if not undoable or undoable[-1].from_state == "":

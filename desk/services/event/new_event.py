@@ -15,9 +15,10 @@ from desk.models import Event, EventDay
 from desk.services.acting import Acting, write_log
 from desk.trade.errors import TimeError
 from desk.trade.event_settings import SETTINGS
-from desk.trade.event_time import EventClock
+from desk.trade.event_time import YEARS, EventClock
 
 MOST_DAYS = 30
+LONGEST_SLUG = 60
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +71,8 @@ def _faults(new: NewEvent) -> dict[str, str]:
     faults = {name: fault for name, value in said.items() if (fault := SETTINGS[name].kind.fault(value))}
     if not 1 <= new.days <= MOST_DAYS:
         faults["days"] = f"1 to {MOST_DAYS} days"
+    if new.first_day.year not in YEARS:
+        return faults | {"first_day": f"a date from {YEARS[0]} to {YEARS[-1]}"}
     return faults | _clock_faults(new)
 
 
@@ -91,6 +94,6 @@ def _clock_faults(new: NewEvent) -> dict[str, str]:
 
 def _free_slug(session: Session, name: str) -> str:
     letters = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    base = re.sub(r"[^a-z0-9]+", "-", letters).strip("-") or "event"
+    base = re.sub(r"[^a-z0-9]+", "-", letters)[:LONGEST_SLUG].strip("-") or "event"
     taken = set(session.scalars(select(Event.slug).where(Event.slug.startswith(base, autoescape=True))))
     return next(slug for slug in (base, *(f"{base}-{n}" for n in range(2, 10_000))) if slug not in taken)

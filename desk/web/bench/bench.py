@@ -28,7 +28,7 @@ from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
 from desk.trade.bed import Bed, Half, HalfUse
 from desk.web import context
-from desk.web.forms import DeskForm, KeyedForm, options, saving, see, show
+from desk.web.forms import DeskForm, KeyedForm, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
@@ -42,7 +42,7 @@ class TouchForm(KeyedForm):
 
     @property
     def job(self) -> int:
-        return int(self.job_id.data) if (self.job_id.data or "").isdigit() else 0
+        return row_number(self.job_id.data) or 0
 
     @property
     def key(self) -> str | None:

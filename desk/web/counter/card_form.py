@@ -18,7 +18,7 @@ from desk.trade.errors import TradeError, UnitError
 from desk.trade.event_time import as_utc
 from desk.trade.units import Tension, parse_tension, plain
 from desk.web.display import EXTRA_WORK_WORDS
-from desk.web.forms import options
+from desk.web.forms import options, row_number
 
 UNITS = (("lb", "lb"), ("kg", "kg"))
 OWN_STRING = (
@@ -30,15 +30,11 @@ OWN_STRING = (
 UNKNOWN = Decimal(0)
 
 
-def id_or_none(value: Any) -> int | None:
-    return int(value) if str(value or "").isdigit() else None
-
-
 def _half(half: Half) -> FormField:
     """The fields of one half of a bed."""
 
     class HalfPart(Form):
-        string_id = SelectField(half.capitalize(), coerce=id_or_none, validate_choice=False)
+        string_id = SelectField(half.capitalize(), coerce=row_number, validate_choice=False)
         tension = StringField(f"{half.capitalize()} tension")
         pre_stretch = IntegerField(f"Pre-stretch of the {half}, %", [Optional(), NumberRange(0, 25, "0 to 25")])
 

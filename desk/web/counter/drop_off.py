@@ -21,7 +21,7 @@ from desk.services.string import store
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, row_number, saving, see, show
 from desk.web.links import link_to
 from desk.web.string.string_form import StringTypeForm
 
@@ -109,7 +109,7 @@ def _form(who: Player) -> VisitForm:
     rows = racquet_rows(session, who)
     asked = request.args.getlist("take")
     every = {row.racquet_id for row in rows if row.last is not None and not row.is_at_desk}
-    take = every if asked == ["all"] else {int(one) for one in asked if one.isdigit()}
+    take = every if asked == ["all"] else {number for one in asked if (number := row_number(one)) is not None}
     return visit_form(rows, counter.string_choices(session, event), take=frozenset(take))
 
 

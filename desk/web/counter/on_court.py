@@ -16,7 +16,7 @@ from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
-from desk.web.forms import KeyedForm, saving, see, show
+from desk.web.forms import KeyedForm, row_number, saving, see, show
 
 blueprint = Blueprint("on_court", __name__)
 
@@ -72,7 +72,7 @@ def _send(session, player_id: int, form: SendForm) -> DropOff:
 
 
 def _court_id(form: SendForm) -> int | None:
-    return int(form.court_id.data) if (form.court_id.data or "").isdigit() else None
+    return row_number(form.court_id.data)
 
 
 def _as_last_time(player_id: int, racquet_ids: list[int]) -> VisitForm:
@@ -100,7 +100,7 @@ def _require_cards(rows: list[RacquetRow]) -> None:
 
 @blueprint.post("/on-court/<int:player_id>/ready")
 def ready(player_id: int) -> str:
-    ids = [int(one) for one in request.form.getlist("racquets") if one.isdigit()]
+    ids = [number for one in request.form.getlist("racquets") if (number := row_number(one)) is not None]
     found = Ready()
     if ids:
         found = ready_for(context.current_event(), _as_last_time(player_id, ids), player_id)

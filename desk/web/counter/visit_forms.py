@@ -14,8 +14,8 @@ from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
 from desk.web import context
-from desk.web.counter.card_form import CardPart, card_part, id_or_none
-from desk.web.forms import KeyedForm, options
+from desk.web.counter.card_form import CardPart, card_part
+from desk.web.forms import KeyedForm, options, row_number
 
 NEEDED_BY = (("match", "Next match"), ("time", "A time"), ("none", "No time"), ("on_court", "On court now"))
 
@@ -29,7 +29,7 @@ class VisitForm(KeyedForm):
     frame_checked = BooleanField("Frames looked over with the owner: no crack, grommets whole")
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
-    stringer_id = HiddenField(filters=[id_or_none])
+    stringer_id = HiddenField(filters=[row_number])
 
     parts: Sequence[CardPart] = ()
 

@@ -9,7 +9,7 @@ from decimal import Decimal, InvalidOperation
 from desk.services.event_files.raw import quoted
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import MoneyError, TimeError
-from desk.trade.event_time import EventClock
+from desk.trade.event_time import YEARS, EventClock
 from desk.trade.money import check_currency, exponent
 
 _CODE = re.compile(r"[^\W_][\w.\-]{0,19}")
@@ -146,7 +146,7 @@ def iso_day(text: str, _around: Around) -> date:
         found = date.fromisoformat(text)
     except ValueError as error:
         raise CellFault(expected) from error
-    if not 2000 <= found.year <= 2200:
+    if found.year not in YEARS:
         raise CellFault(expected)
     return found
 

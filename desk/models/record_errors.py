@@ -31,6 +31,6 @@ def plain_error(context: ExceptionContext) -> DeskError | None:
         return Busy(UNWRITABLE)
     too_large = code.startswith("22") or "pattern too complex" in text or "string or blob too big" in text
     # psycopg refuses a text with a zero byte before the server sees it.
-    if too_large or "NUL" in text:
+    if too_large or "(0x00)" in text:
         return BadInput(TOO_LARGE)
     return None

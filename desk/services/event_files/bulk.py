@@ -9,18 +9,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault, NotFound
 from desk.models import Court, Event, Frame, Player, Racquet, StringType
+from desk.services.event_files.apart import read_apart
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import one_frame_each
-from desk.services.event_files.folder import csv_table
 from desk.services.event_files.raw import RawTable
 from desk.services.event_files.script import ScriptedDropOff, visits
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
-from desk.services.event_files.workbook import sheet_table
 from desk.trade.event_time import EventClock
 
 _TABLE = BY_NAME["dropoffs"]
-_ZIP = b"PK"
 
 
 def read_bulk(session: Session, event_id: int, *, data: bytes, file_name: str) -> tuple[ScriptedDropOff, ...]:
@@ -35,8 +33,7 @@ def read_bulk(session: Session, event_id: int, *, data: bytes, file_name: str) -
     if event is None:
         raise NotFound("This event is not in the records (any more).")
     faults: list[InputFault] = []
-    read = sheet_table if data.startswith(_ZIP) or file_name.lower().endswith(".xlsx") else csv_table
-    raw = read(_TABLE, data, file_name, faults)
+    raw = read_apart(_TABLE, data, file_name, faults)
     clock = EventClock(event.time_zone, event.days[0].date)
     rows = understand(_TABLE, raw, clock=clock, currency=event.currency, faults=faults)
     check_references(_TABLE, raw, rows, _known(session, event), faults)

@@ -10,18 +10,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault
 from desk.models import Court, Event, Match, Player
+from desk.services.event_files.apart import read_apart
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import match_places, match_sides
-from desk.services.event_files.folder import csv_table
 from desk.services.event_files.raw import RawRow, RawTable
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
-from desk.services.event_files.workbook import sheet_table
 from desk.trade.event_time import EventClock
 from desk.trade.names import search_name
 
 _TABLE = BY_NAME["matches"]
-_ZIP = b"PK"
 _SIDES = ("side1", "side2")
 
 
@@ -36,9 +34,8 @@ def read_matches(session: Session, event: Event, *, data: bytes, file_name: str)
         With every fault: file, row, column, what was found and what is expected.
     """
     faults: list[InputFault] = []
-    read = sheet_table if data.startswith(_ZIP) or file_name.lower().endswith(".xlsx") else csv_table
     players = _players(session, event)
-    raw = _with_codes(read(_TABLE, data, file_name, faults), players)
+    raw = _with_codes(read_apart(_TABLE, data, file_name, faults), players)
     clock = EventClock(event.time_zone, event.days[0].date)
     rows = understand(_TABLE, raw, clock=clock, currency=event.currency, faults=faults)
     _check(session, event, rows, raw, tuple(code for codes in players.values() for code in codes), faults)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import zipfile
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -15,10 +14,9 @@ from openpyxl.worksheet.worksheet import Worksheet
 from desk.errors import InputFault
 from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
 from desk.services.event_files.tables.spec import Table
+from desk.services.event_files.workbook_limits import EVENT, size_problem
 from exports.template import GUIDE
 
-MOST_BYTES = 20_000_000
-MOST_BYTES_UNPACKED = 400_000_000
 _NO_WORKBOOK = "a workbook saved as .xlsx"
 
 
@@ -56,7 +54,7 @@ def sheet_table(table: Table, data: bytes, label: str, faults: list[InputFault])
 
 
 def _sheets(data: bytes, label: str, faults: list[InputFault]) -> list[Worksheet]:
-    problem = _size_problem(data)
+    problem = size_problem(data, EVENT)
     if not problem:
         try:
             return list(load_workbook(io.BytesIO(data)).worksheets)
@@ -65,19 +63,6 @@ def _sheets(data: bytes, label: str, faults: list[InputFault]) -> list[Worksheet
             problem = f"a file that is no workbook or a damaged one ({type(error).__name__})"
     faults.append(InputFault(where=label, found=problem, expected=_NO_WORKBOOK))
     return []
-
-
-def _size_problem(data: bytes) -> str:
-    if not data:
-        return "nothing in it"
-    if len(data) > MOST_BYTES:
-        return f"a file of more than {MOST_BYTES // 1_000_000} MB"
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            unpacked = sum(part.file_size for part in archive.infolist())
-    except zipfile.BadZipFile:
-        return "a file that is no workbook"
-    return "a file that unpacks to an unreasonable size" if unpacked > MOST_BYTES_UNPACKED else ""
 
 
 def _is_list(sheet: Worksheet) -> bool:

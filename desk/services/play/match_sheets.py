@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +11,6 @@ from sqlalchemy.orm import Session
 
 from desk.models import Court, Event, Match, MatchSide, Player
 from desk.services.acting import Acting, lock_event
-from desk.services.event_files import read_matches
 from desk.services.event_files.tables.spec import Row
 from desk.services.play.needed_by import NeededByChange, play_changed
 
@@ -25,16 +25,14 @@ class MatchesTaken:
     moved: list[NeededByChange]
 
 
-def take_matches(session: Session, event_id: int, *, data: bytes, file_name: str, acting: Acting) -> MatchesTaken:
-    """Add the matches of a file and change those of the same code; one that has begun is left as it is.
+def take_matches(
+    session: Session, event_id: int, rows: Sequence[Row], *, file_name: str, acting: Acting
+) -> MatchesTaken:
+    """Add the matches of a file that `read_matches` read, and change those of the same code.
 
-    Raises
-    ------
-    BadInput
-        With every fault of the file; nothing is stored then.
+    One that has begun is left as it is.
     """
     event = lock_event(session, event_id)
-    rows = read_matches(session, event, data=data, file_name=file_name)
     known = {match.code: match for match in session.scalars(select(Match).where(Match.event_id == event.id))}
     todo = [row for row in rows if row["code"] not in known or known[row["code"]].state == "scheduled"]
     added = sum(row["code"] not in known for row in todo)

@@ -75,18 +75,19 @@ def check():
 def take():
     form = SheetForm()
     data, name = form.sheet()
-    if form.validate_on_submit():
-        with saving(form) as session:
-            taken = _take(session, form, data, name)
-            flash(f"{len(taken)} visits of {name} are taken in.")
-            return see(url_for("drop_off.page"))
+    if not form.validate_on_submit():
+        return _show(form)
+    try:
+        asked = _read(context.reading(), data, name)
+    except BadInput as error:
+        form.take(error)
+        return _show(form)
+    with saving(form) as session:
+        key = form.request_key.data or ""
+        taken = take_bulk(session, context.event_id(), asked, request_key=key, acting=context.acting())
+        flash(f"{len(taken)} visits of {name} are taken in.")
+        return see(url_for("drop_off.page"))
     return _show(form)
-
-
-def _take(session, form: SheetForm, data: bytes, name: str) -> list:
-    asked = _read(session, data, name)
-    key = form.request_key.data or ""
-    return take_bulk(session, context.event_id(), asked, request_key=key, acting=context.acting())
 
 
 def _read(session, data: bytes, name: str) -> tuple[ScriptedDropOff, ...]:

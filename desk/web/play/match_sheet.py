@@ -9,7 +9,8 @@ from flask import Blueprint, Response, flash, url_for
 from flask_wtf.file import FileField
 
 from desk.errors import BadInput
-from desk.services.event_files import TABLES
+from desk.services.event_files import TABLES, read_matches
+from desk.services.event_files.tables.spec import Row
 from desk.services.play.match_sheets import MatchesTaken, take_matches
 from desk.web import context
 from desk.web.forms import DeskForm, saving, see, show
@@ -34,19 +35,25 @@ class SheetForm(DeskForm):
 def page():
     form = SheetForm()
     if form.validate_on_submit():
+        try:
+            rows, name = _read(form)
+        except BadInput as error:
+            form.take(error)
+            return show("play/sheet.html", form=form, columns=MATCHES.columns)
         with saving(form) as session:
-            flash(_told(_take(session, form)))
+            taken = take_matches(session, context.event_id(), rows, file_name=name, acting=context.acting())
+            flash(_told(taken))
             return see(url_for("play.page"))
     return show("play/sheet.html", form=form, columns=MATCHES.columns)
 
 
-def _take(session, form: SheetForm) -> MatchesTaken:
+def _read(form: SheetForm) -> tuple[tuple[Row, ...], str]:
     if not form.file.data:
         raise BadInput("Choose the file with the order of play first.", fields={"file": "choose a file"})
     data, name = form.file.data.read(LARGEST_BYTES + 1), form.file.data.filename or "sheet"
     if len(data) > LARGEST_BYTES:
         raise BadInput("The file is larger than 300 kB; send it in parts.", fields={"file": "is too large"})
-    return take_matches(session, context.event_id(), data=data, file_name=name, acting=context.acting())
+    return read_matches(context.reading(), context.current_event(), data=data, file_name=name), name
 
 
 def _told(taken: MatchesTaken) -> str:

@@ -9,8 +9,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
-from desk.models import Court, Match
+from desk.models import Court, Event, Match
 from desk.models.database import Database
+from desk.services.event_files import read_matches
 from desk.services.play import match_sheets, play
 from tests import make
 
@@ -32,10 +33,14 @@ def event_id(database: Database) -> int:
 
 
 def take(database: Database, event_id: int, rows: str) -> match_sheets.MatchesTaken:
+    return take_file(database, event_id, (HEADER + rows).encode(), "order.csv")
+
+
+def take_file(database: Database, event_id: int, data: bytes, name: str) -> match_sheets.MatchesTaken:
+    with database.reading() as session:
+        rows = read_matches(session, session.get_one(Event, event_id), data=data, file_name=name)
     with database.writing() as session:
-        return match_sheets.take_matches(
-            session, event_id, data=(HEADER + rows).encode(), file_name="order.csv", acting=make.acting("Mon 10:00")
-        )
+        return match_sheets.take_matches(session, event_id, rows, file_name=name, acting=make.acting("Mon 10:00"))
 
 
 def read(database: Database, look: Callable[[Session], object]) -> object:
@@ -122,8 +127,4 @@ def test_a_workbook_is_read_like_a_csv_file(database: Database, event_id: int) -
     for line in (HEADER + TWO).splitlines():
         book.active.append(line.split(","))
     book.save(out)
-    with database.writing() as session:
-        taken = match_sheets.take_matches(
-            session, event_id, data=out.getvalue(), file_name="order.xlsx", acting=make.acting("Mon 10:00")
-        )
-    assert taken.added == 2
+    assert take_file(database, event_id, out.getvalue(), "order.xlsx").added == 2

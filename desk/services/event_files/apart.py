@@ -31,7 +31,7 @@ def is_workbook(data: bytes, name: str) -> bool:
 def read_apart(table: Table, data: bytes, label: str, faults: list[InputFault]) -> RawTable:
     """Return the raw rows of one table in a CSV file or workbook that somebody sent."""
     if not is_workbook(data, label):
-        return csv_table(table, data, label, faults)
+        return _read_csv(table, data, label, faults)
     problem = size_problem(data, ONE_TABLE)
     if not problem:
         command = [sys.executable, "-m", __name__, table.name, label]
@@ -43,6 +43,17 @@ def read_apart(table: Table, data: bytes, label: str, faults: list[InputFault]) 
         except (subprocess.CalledProcessError, ValueError):
             problem = "a file that is no workbook or a damaged one"
     faults.append(InputFault(where=label, found=problem, expected="a workbook saved as .xlsx"))
+    return RawTable(label)
+
+
+def _read_csv(table: Table, data: bytes, label: str, faults: list[InputFault]) -> RawTable:
+    lines = data.splitlines()
+    if len(lines) > ONE_TABLE.rows:
+        faults.append(InputFault(where=label, found=f"more than {ONE_TABLE.rows:,} rows", expected="it in parts"))
+    elif any(line.count(sign) >= ONE_TABLE.columns for line in lines for sign in (b",", b";", b"\t")):
+        faults.append(InputFault(where=label, found=f"more than {ONE_TABLE.columns} columns", expected="one table"))
+    else:
+        return csv_table(table, data, label, faults)
     return RawTable(label)
 
 

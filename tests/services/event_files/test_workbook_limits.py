@@ -82,10 +82,17 @@ def test_what_unpacks_to_too_much_is_refused(part: str, content: bytes, found: s
 
 def test_a_far_cell_across_the_end_of_a_chunk_is_found() -> None:
     padding = b" " * ((1 << 20) - 45)
-    content = (
-        b"<worksheet><sheetData>" + padding + b'<row r="1"><c r="ZZ20000"><v>1</v></c></row></sheetData></worksheet>'
-    )
-    assert size_problem(with_part(SHEET, content), ONE_TABLE).startswith("a cell at ZZ20000")
+    content = b"<worksheet><sheetData>" + padding + b'<row r="1"><c r="ZZ20000"><v>1</v></c></row></sheetData>'
+    assert size_problem(with_part(SHEET, content), ONE_TABLE).startswith("something in row 20000")
+
+
+@pytest.mark.parametrize(
+    ("data", "found"), [(b"a\n" * 7_000, "more than 6,000 rows"), (b"," * 300, "more than 256 columns")]
+)
+def test_a_csv_file_beyond_reason_is_refused(data: bytes, found: str) -> None:
+    faults: list[InputFault] = []
+    assert apart.read_apart(BY_NAME["matches"], data, "a.csv", faults).rows == []
+    assert [fault.found for fault in faults] == [found]
 
 
 def test_a_sent_workbook_is_read_by_a_process_of_its_own() -> None:

@@ -31,17 +31,10 @@ def guard(text: str) -> str:
     A spreadsheet takes a field for a formula when it begins with ``=``, ``+``, ``-`` or ``@`` (or their full-width
     forms), also behind a tab or a line end, and behind a semicolon where that separates fields. An apostrophe is
     put before it, as the OWASP page "CSV Injection" advises: of the ways named there it is the one that loses
-    nothing. `unguard` takes it off again.
+    nothing.
     """
     text = clean(text)
     return _RUNNABLE.sub(r"\1\2'", text) if _MAY_RUN.search(text) else text
-
-
-def unguard(text: str) -> str:
-    """Return the text that `guard` was given, as cleaned."""
-    if text.startswith("'") and like_a_number(text[1:]):
-        return text[1:]
-    return re.sub(r"(^|[;\t\n])('*)'(?=[=+\-@\t\r\n＝＋－＠])", r"\1\2", text)
 
 
 def like_a_number(text: str) -> bool:

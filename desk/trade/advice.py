@@ -14,7 +14,6 @@ from desk.trade.errors import TradeError
 from desk.trade.units import STEP, Tension
 
 Urgency = Literal["not yet", "worth it", "due"]
-Broken = Literal["one solid filament", "a brush of fine fibres"]
 
 BEST_AFTER_H = 8.0
 LEAST_AFTER_H = 16.0
@@ -74,11 +73,6 @@ def propose(known: KnownOfPlayer) -> Proposal:
     tension, why_tension = _tension(known)
     materials, why_string = _materials(known)
     return Proposal(tension, materials, tuple(why for why in (why_tension, why_string) if why))
-
-
-def what_broke(looks_like: Broken) -> Material:
-    """The string of a broken bed: one solid filament is a monofilament, a brush of fibres a multifilament."""
-    return "monofilament" if looks_like == "one solid filament" else "multifilament"
 
 
 def middle_of_range(low: Tension, high: Tension) -> Tension:

@@ -115,10 +115,6 @@ class EventClock:
             )
         return moment
 
-    def parse_minute(self, text: str, day: date) -> int:
-        """Read "HH:MM" of `day` as whole minutes; as `parse`."""
-        return self.to_minutes(self.parse(text, day))
-
     def note(self, text: str, day: date) -> str | None:
         """What to tell the person who typed a time that the clock change makes twice, else None."""
         first = self.parse(text, day)
@@ -174,47 +170,6 @@ class EventClock:
         if moment.tzinfo is None:
             raise TimeError("The moment has no zone", "Time", "Pass an aware datetime; see as_utc.")
         return moment.astimezone(UTC)
-
-
-@dataclass(frozen=True)
-class EventNow:
-    """An event's own "now": the real time, or a rehearsed day that runs faster.
-
-    At `real_anchor` (aware) the event shows `event_anchor` (aware), and from there `speed` event minutes
-    pass in a real one. Speed 0 holds the clock.
-    """
-
-    real_anchor: datetime
-    event_anchor: datetime
-    speed: float = 1.0
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.speed <= 1440:
-            raise TimeError(f"A speed of {self.speed} is outside 0 to 1440", "Event clock", "Take 1 for real time.")
-
-    @classmethod
-    def real_time(cls) -> "EventNow":
-        """The event's clock is the real one."""
-        now = utc_now()
-        return cls(now, now, 1.0)
-
-    def at(self, real: datetime) -> datetime:
-        """The event's UTC moment at the real moment `real`."""
-        return as_utc(self.event_anchor) + (as_utc(real) - as_utc(self.real_anchor)) * self.speed
-
-    def now(self) -> datetime:
-        """The event's UTC moment at this real moment."""
-        return self.at(utc_now())
-
-    def with_speed(self, real: datetime, speed: float) -> "EventNow":
-        """The same clock at another speed from `real` on, without a jump."""
-        return EventNow(as_utc(real), self.at(real), speed)
-
-    def real_wait(self, event_span: timedelta) -> timedelta:
-        """How long in real time an event span takes; refused while the clock is held."""
-        if self.speed == 0:
-            raise TimeError("The event's clock is held", "Event clock", "Set a speed above 0.")
-        return event_span / self.speed
 
 
 def _wall_time(text: str, day: date) -> datetime:

@@ -12,8 +12,6 @@ from typing import Literal
 from desk.trade.errors import TradeError
 from desk.trade.units import Tension
 
-ITF_LENGTH_CM = Decimal("73.7")
-ITF_WIDTH_CM = Decimal("31.7")
 ITF_HITTING_LENGTH_CM = Decimal("39.4")
 ITF_HITTING_WIDTH_CM = Decimal("29.2")
 
@@ -42,27 +40,6 @@ def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
     if tension.in_kg < low.in_kg:
         return RangeCheck("below", False, f"{tension.display()} is below {printed}: check it with the player.")
     return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
-
-
-def outside_itf_limits(
-    *,
-    length_cm: Decimal | None = None,
-    width_cm: Decimal | None = None,
-    hitting_length_cm: Decimal | None = None,
-    hitting_width_cm: Decimal | None = None,
-) -> tuple[str, ...]:
-    """What of a racquet is beyond the Rules of Tennis, as sentences; what is not known is not checked."""
-    limits = (
-        ("length", length_cm, ITF_LENGTH_CM),
-        ("width", width_cm, ITF_WIDTH_CM),
-        ("hitting surface's length", hitting_length_cm, ITF_HITTING_LENGTH_CM),
-        ("hitting surface's width", hitting_width_cm, ITF_HITTING_WIDTH_CM),
-    )
-    return tuple(
-        f"The {name} of {value} cm is beyond the {limit} cm of the Rules of Tennis (Rule 4, Appendix II)."
-        for name, value, limit in limits
-        if value is not None and value > limit
-    )
 
 
 @dataclass(frozen=True)

@@ -131,11 +131,6 @@ def tax_within(gross: Money, per_cent: Decimal) -> Taxed:
     return Taxed(Money(net, gross.currency), Money(gross.minor - net, gross.currency))
 
 
-def tax_on_top(net: Money, per_cent: Decimal) -> Taxed:
-    """Add tax to a price without it: net times rate, rounded half to even."""
-    return Taxed(net, net.times(_rate(per_cent)))
-
-
 def per_cent_of(basis_points: int) -> Decimal:
     """A rate that is kept in hundredths of a per cent, in per cent."""
     return Decimal(basis_points) / 100

@@ -106,13 +106,6 @@ def string_length(
     return Metres(factors.mains * mains / 100, factors.crosses * crosses / 100)
 
 
-def short_side_m(head: Head, pattern: Pattern, reach_cm: float = REACH_CM) -> float:
-    """Metres of the short side in one piece: half of the mains and one end; the long side does the rest."""
-    half = pattern.mains // 2
-    chords = head.length_cm * _chords(pattern.mains, MAINS_SPREAD) * half / pattern.mains
-    return (chords + (half - 1) * TURN_CM + reach_cm) / 100
-
-
 def learned_factors(measured: Iterable[tuple[Metres, Metres]]) -> LengthFactors:
     """Factors from (measured, computed without factors) of finished jobs, shrunk towards 1."""
     mains, crosses, n = 0.0, 0.0, 0
@@ -124,13 +117,6 @@ def learned_factors(measured: Iterable[tuple[Metres, Metres]]) -> LengthFactors:
         n += 1
     whole = PRIOR_JOBS + n
     return LengthFactors((PRIOR_JOBS + mains) / whole, (PRIOR_JOBS + crosses) / whole, n)
-
-
-def racquets_a_reel(reel_m: float, racquet_m: float) -> int:
-    """Whole racquets that a reel gives."""
-    if racquet_m <= 0:
-        raise UnitError(f"{racquet_m} m a racquet", "Reel", "Give a length above 0.")
-    return int(reel_m / racquet_m + 1e-9)
 
 
 def _chords(count: int, spread: float) -> float:

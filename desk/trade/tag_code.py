@@ -44,14 +44,6 @@ def tidy_code(typed: str) -> str:
     return code
 
 
-def read_code(typed: str) -> int:
-    """The serial number behind what was typed; a wrong or exchanged character is refused."""
-    serial = 0
-    for character in tidy_code(typed)[:-1]:
-        serial = serial * MODULUS + _VALUE[character]
-    return serial
-
-
 def _check_character(digits: str) -> str:
     """The character that makes the weighted sum 1 modulo 19."""
     total = 0

@@ -8,7 +8,6 @@ The trade says "pounds" and "kilos" of tension for pound-force and kilogram-forc
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
-from fractions import Fraction
 from typing import Literal
 
 from desk.trade.errors import UnitError
@@ -18,8 +17,6 @@ LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
 AreaUnit = Literal["cm2", "sq in"]
 
 KG_PER_LB = Decimal("0.45359237")
-N_PER_KGF = Decimal("9.80665")
-N_PER_LBF = Decimal("4.4482216152605")
 CM_PER_INCH = Decimal("2.54")
 M_PER_FOOT = Decimal("0.3048")
 CM2_PER_SQUARE_INCH = CM_PER_INCH * CM_PER_INCH
@@ -89,31 +86,13 @@ class Tension:
         """Pounds-force: as spoken, or the quotient to 50 significant figures."""
         return self.value if self.unit == "lb" else _DEEP.divide(self.value, KG_PER_LB)
 
-    @property
-    def in_newtons(self) -> Decimal:
-        """Newtons, exact."""
-        return _DEEP.multiply(self.value, N_PER_LBF if self.unit == "lb" else N_PER_KGF)
-
     def in_unit(self, unit: TensionUnit) -> Decimal:
         """The tension in `unit`, unrounded."""
         return self.in_lb if unit == "lb" else self.in_kg
 
-    def step_up(self) -> "Tension":
-        """Half a pound or half a kilogram more, in the unit spoken."""
-        return Tension(self.value + STEP, self.unit)
-
-    def step_down(self) -> "Tension":
-        """Half a pound or half a kilogram less, in the unit spoken."""
-        return Tension(self.value - STEP, self.unit)
-
     def display(self) -> str:
         """As spoken: "52.5 lb"."""
         return f"{plain(self.value)} {self.unit}"
-
-    def display_both(self) -> str:
-        """As spoken, with the other unit to one decimal beside it: "52.5 lb (23.8 kg)"."""
-        other: TensionUnit = "kg" if self.unit == "lb" else "lb"
-        return f"{self.display()} ({self.in_unit(other).quantize(Decimal('0.1'), ROUND_HALF_EVEN)} {other})"
 
     def __str__(self) -> str:
         return self.display()
@@ -173,11 +152,6 @@ def parse_area_cm2(text: str) -> Decimal:
 def lb_to_kg(pounds: Decimal) -> Decimal:
     """Pounds to kilograms, exact."""
     return _DEEP.multiply(pounds, KG_PER_LB)
-
-
-def kg_to_lb(kilograms: Decimal) -> Fraction:
-    """Kilograms to pounds as an exact fraction."""
-    return Fraction(kilograms) / Fraction(KG_PER_LB)
 
 
 def plain(value: Decimal) -> str:

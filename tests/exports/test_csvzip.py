@@ -4,8 +4,8 @@ from zipfile import ZipFile
 
 from exports.csvzip import write_csv_zip
 from exports.tables import tables
-from exports.text import unguard
 from tests.exports.make import make_full_report, make_job, make_report, with_name
+from tests.exports.test_text import unguard
 
 
 def read(report):

@@ -2,7 +2,7 @@ from decimal import Decimal
 
 import pytest
 
-from desk.trade.advice import KnownOfPlayer, middle_of_range, propose, restring_advice, what_broke
+from desk.trade.advice import KnownOfPlayer, middle_of_range, propose, restring_advice
 from desk.trade.bed import Bed
 from desk.trade.errors import TradeError
 from desk.trade.units import Tension
@@ -88,9 +88,3 @@ def test_nothing_known_offers_nothing_but_where_to_look():
     proposal = propose(KnownOfPlayer())
     assert proposal.tension is None
     assert proposal.reasons == ("Read the range printed on the frame: its middle is a good start.",)
-
-
-def test_what_broke_is_told_by_its_end():
-    # One solid filament is a monofilament, a brush of fine fibres a multifilament: common practice.
-    assert what_broke("one solid filament") == "monofilament"
-    assert what_broke("a brush of fine fibres") == "multifilament"

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from desk.trade.errors import MoneyError
-from desk.trade.money import Money, exponent, parse_money, tax_on_top, tax_within, total
+from desk.trade.money import Money, exponent, parse_money, tax_within, total
 
 AMOUNTS = st.integers(-(10**9), 10**9)
 RATES = st.decimals(0, 100, places=2)
@@ -97,13 +97,6 @@ def test_net_and_tax_make_the_gross_price(minor, per_cent):
     taxed = tax_within(Money(minor, "EUR"), per_cent)
     assert taxed.gross == Money(minor, "EUR")
     assert abs(taxed.net.minor * (1 + per_cent / 100) - minor) <= Decimal("0.5") * (1 + per_cent / 100)
-
-
-@given(AMOUNTS, RATES)
-def test_tax_on_top_leaves_the_net_price(minor, per_cent):
-    taxed = tax_on_top(Money(minor, "EUR"), per_cent)
-    assert taxed.net == Money(minor, "EUR")
-    assert abs(taxed.tax.minor - minor * per_cent / 100) <= Decimal("0.5")
 
 
 def test_twenty_per_cent_within_thirty_euros_is_five():

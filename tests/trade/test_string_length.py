@@ -9,8 +9,6 @@ from desk.trade.string_length import (
     Metres,
     Pattern,
     learned_factors,
-    racquets_a_reel,
-    short_side_m,
     string_length,
 )
 from desk.trade.units import parse_area_cm2, parse_length
@@ -84,18 +82,6 @@ def test_the_rule_of_thumb_for_mains_is_near(square_inches, pattern):
     head = head_of(square_inches)
     rule = head.length_cm * (pattern.mains + 1) / 100
     assert string_length(head, pattern).mains == pytest.approx(rule, rel=0.08)
-
-
-def test_the_short_side_is_near_eight_head_lengths():
-    # Short side, one-piece: 8 head lengths for 16 mains: common practice.
-    head = head_of(98)
-    assert short_side_m(head, OPEN) == pytest.approx(8 * head.length_cm / 100, rel=0.15)
-
-
-@pytest.mark.parametrize(("racquet_m", "racquets"), [(12.0, 16), (11.3, 17)])
-def test_a_reel_gives_the_usual_number_of_racquets(racquet_m, racquets):
-    # Reel of 200 m: 16 racquets at 12 m, 17 at 11.3 m: common practice, derived.
-    assert racquets_a_reel(200, racquet_m) == racquets
 
 
 def test_a_reel_sold_by_the_foot_is_a_little_longer():

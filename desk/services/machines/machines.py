@@ -33,7 +33,6 @@ __all__ = [
     "edit_machine",
     "put_back_in_service",
     "set_hours_of_day",
-    "set_service_hours",
     "take_out_of_service",
     "usable_windows",
 ]
@@ -101,18 +100,6 @@ def _require_machine(form: MachineForm) -> None:
     if not 0 < form.reach_cm <= 100:
         faults["reach_cm"] = "give centimetres above 0 and up to 100"
     refuse(faults, "This machine cannot be kept so")
-
-
-def set_service_hours(
-    session: Session, event_id: int, machine_id: int, spans: Sequence[Span], *, acting: Acting
-) -> Machine:
-    """Set when a machine is in service; without any hours it is throughout the event."""
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
-    _require_hours(spans)
-    _set_services(session, machine, spans)
-    _log(session, event, acting, f"Hours in service of {machine.name} set ({len(spans)})")
-    return machine
 
 
 def set_hours_of_day(

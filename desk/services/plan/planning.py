@@ -8,9 +8,8 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import Event
 from desk.models.database import Database
-from desk.services.acting import find, lock_event
+from desk.services.acting import lock_event
 from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.workloads import Moment, build_moment
 from desk.services.play import needed_by
@@ -56,8 +55,3 @@ def plan_event(database: Database, event_id: int, *, at: datetime, effort: Effor
     with database.writing() as session:
         store_plan(session, event_id, moment, plan, reasons, at=at)
     return plan
-
-
-def current_moment(session: Session, event_id: int, at: datetime) -> Moment:
-    """Return the workload as the records stand, without changing anything (for quotes and what-ifs)."""
-    return build_moment(session, find(session, Event, event_id, "event"), at)

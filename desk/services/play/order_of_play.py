@@ -102,21 +102,6 @@ def edit_match(
     return play_changed(session, event, acting, f"Match {match.code} changed")
 
 
-def set_players(
-    session: Session, event_id: int, match_id: int, side: int, form: SideForm, *, acting: Acting
-) -> list[NeededByChange]:
-    """Name who plays on side 1 or 2 of a match that is not over."""
-    event, match = the_match(session, event_id, match_id)
-    require_state(match, ("scheduled", "on_court", "suspended"), "get other players")
-    if side not in (1, 2):
-        raise BadInput("A match has side 1 and side 2.", fields={"side": "1 or 2"})
-    others = [one for one in match.sides if one.side != side]
-    _require_sides(session, event, [form])
-    _require_apart({one.player_id for one in others if one.player_id}, form.player_ids)
-    match.sides[:] = [*others, *_side_rows(side, form)]
-    return play_changed(session, event, acting, f"Match {match.code}: players changed")
-
-
 def move_match(
     session: Session,
     event_id: int,

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
@@ -25,7 +25,6 @@ __all__ = [
     "add_racquet",
     "edit_frame",
     "edit_player",
-    "edit_racquet",
     "erase_player",
     "new_token",
 ]
@@ -159,21 +158,6 @@ def add_racquet(
     session.add(racquet)
     session.flush()
     _log(session, event, acting, f"{player.name}: racquet {wanted}, {frame.name}, added")
-    return racquet
-
-
-def edit_racquet(
-    session: Session, event_id: int, racquet_id: int, *, acting: Acting, frame_id: int, note: str = ""
-) -> Racquet:
-    """Change the frame or the note of a racquet; its number stays."""
-    event = lock_event(session, event_id)
-    racquet = find(session, Racquet, racquet_id, "racquet")
-    player = _present(session, event, racquet.player_id)
-    frame = find_of(session, event, Frame, frame_id, "frame")
-    racquet.frame_id, racquet.note = frame.id, note.strip()
-    session.flush()
-    session.expire(racquet, ["frame"])
-    _log(session, event, acting, f"{player.name}: racquet {racquet.number} is {frame.name}")
     return racquet
 
 

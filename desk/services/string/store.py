@@ -17,7 +17,7 @@ from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
 from desk.services.of_event import find_of
 from desk.services.string.new_reels import KINDS, LONGEST_M, NewReels, add_reels
-from desk.services.string.string_list import MATERIALS, StringForm, add_string, edit_string, log_store
+from desk.services.string.string_list import MATERIALS, StringForm, add_string, log_store
 from desk.services.string.string_use import undo_use, use_for_job
 from desk.trade.reel_choice import LOOSE, ROUNDING_M
 
@@ -29,7 +29,6 @@ __all__ = [
     "add_reels",
     "add_string",
     "correct_reel",
-    "edit_string",
     "place_reel",
     "put_back",
     "receive",

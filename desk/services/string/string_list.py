@@ -13,7 +13,6 @@ from desk.models import Event, StringType
 from desk.queries.string.store import string_label
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 
 MATERIALS = ("polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other")
 
@@ -41,17 +40,6 @@ def add_string(session: Session, event_id: int, form: StringForm, *, acting: Act
     session.add(string)
     session.flush()
     log_store(session, event, acting, f"String {string_label(string)} added")
-    return string
-
-
-def edit_string(session: Session, event_id: int, string_id: int, form: StringForm, *, acting: Acting) -> StringType:
-    """Change what a string is called or made of; its code stays."""
-    event = lock_event(session, event_id)
-    string = find_of(session, event, StringType, string_id, "string")
-    _require_string(form)
-    for name, value in _string_values(form).items():
-        setattr(string, name, value)
-    log_store(session, event, acting, f"String {string.code} changed to {string_label(string)}")
     return string
 
 

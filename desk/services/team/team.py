@@ -14,20 +14,17 @@ from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
 from desk.queries.spans import OPEN_END, Span
 from desk.queries.team.team import work_windows
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.team.accounts import set_pin
 
 __all__ = [
     "StringerForm",
-    "add_shift",
     "add_stringer",
     "back_at_work",
     "call_in_absent",
     "edit_stringer",
-    "remove_shift",
-    "set_home_machine",
     "set_pin",
     "set_shifts",
     "work_windows",
@@ -94,18 +91,6 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
         find_of(session, event, Machine, form.home_machine_id, "machine")
 
 
-def set_home_machine(
-    session: Session, event_id: int, stringer_id: int, machine_id: int | None, *, acting: Acting
-) -> Stringer:
-    """Give a stringer another home machine, or none."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
-    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
-    stringer.home_machine_id = machine_id
-    _log(session, event, acting, f"{stringer.name} is at home at {'no machine' if machine is None else machine.name}")
-    return stringer
-
-
 def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequence[Span], *, acting: Acting) -> Stringer:
     """Set all hours of a stringer; a break is the gap between two shifts."""
     event = lock_event(session, event_id)
@@ -117,20 +102,6 @@ def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequenc
     return stringer
 
 
-def add_shift(
-    session: Session, event_id: int, stringer_id: int, from_at: datetime, to_at: datetime, *, acting: Acting
-) -> Shift:
-    """Add hours to those that a stringer works already, such as an evening more."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
-    _require_hours(stringer, [*((one.from_at, one.to_at) for one in stringer.shifts), (from_at, to_at)])
-    shift = Shift(from_at=from_at, to_at=to_at)
-    stringer.shifts.append(shift)
-    session.flush()
-    _log(session, event, acting, f"{stringer.name} works a shift more")
-    return shift
-
-
 def _require_hours(stringer: Stringer, spans: Sequence[Span]) -> None:
     ordered = sorted(spans)
     if any(to_at <= from_at for from_at, to_at in ordered):
@@ -140,16 +111,6 @@ def _require_hours(stringer: Stringer, spans: Sequence[Span]) -> None:
         raise BadInput(
             f"Two shifts of {stringer.name} overlap; change one of them.", fields={"shifts": "two of them overlap"}
         )
-
-
-def remove_shift(session: Session, event_id: int, shift_id: int, *, acting: Acting) -> None:
-    """Take a shift away."""
-    event = lock_event(session, event_id)
-    shift = find(session, Shift, shift_id, "shift")
-    stringer = find_of(session, event, Stringer, shift.stringer_id, "stringer")
-    stringer.shifts.remove(shift)
-    session.flush()
-    _log(session, event, acting, f"A shift of {stringer.name} was taken away")
 
 
 def call_in_absent(

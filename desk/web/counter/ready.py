@@ -67,10 +67,6 @@ class Ready:
         found = (f"{line.with_whom}, at {line.machine}" for line in self.lines if line.ready_at is not None)
         return tuple(dict.fromkeys(found))
 
-    @property
-    def can_be_accepted(self) -> bool:
-        return bool(self.lines) and not self.waiting_for and not self.trouble
-
 
 def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
     """Return what the form would get now; racquets whose string is not chosen yet are waited for."""

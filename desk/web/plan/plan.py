@@ -43,10 +43,6 @@ class ReasonForm(DeskForm):
     reason = StringField("Why", [InputRequired("say why in a few words")])
 
 
-class PlainForm(DeskForm):
-    """A touch that carries nothing but itself."""
-
-
 class MendForm(DeskForm):
     kind = HiddenField(validators=[InputRequired()])
     subject_id = IntegerField(validators=[Optional()])

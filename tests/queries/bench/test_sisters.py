@@ -7,13 +7,11 @@ from decimal import Decimal
 import pytest
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Player
 from desk.models.database import Database
 from desk.queries.bench.sisters import unlike_sisters
-from desk.services.stiffness import record_stiffness
 from tests import make
-from tests.make import acting, moment
+from tests.make import moment
 from tests.statements import statements
 
 
@@ -109,23 +107,3 @@ def test_sisters_take_a_fixed_number_of_statements(session: Session, event: Even
             unlike_sisters(session, event)
         counts.append(len(seen))
     assert counts == [2, 2]
-
-
-def test_a_stiffness_is_kept_and_taken_away(session: Session, event: Event) -> None:
-    job = strung(session, make.make_player(session, event), 36)
-    record_stiffness(session, event.id, job.id, 37.5, acting=acting())
-    assert job.stiffness == 37.5
-    record_stiffness(session, event.id, job.id, None, acting=acting())
-    assert job.stiffness is None
-
-
-def test_a_stiffness_that_cannot_be_is_refused(session: Session, event: Event) -> None:
-    job = strung(session, make.make_player(session, event), 36)
-    with pytest.raises(BadInput, match="measure again"):
-        record_stiffness(session, event.id, job.id, 0, acting=acting())
-
-
-def test_a_racquet_that_left_is_read_no_more(session: Session, event: Event) -> None:
-    job = strung(session, make.make_player(session, event), 36, state="handed_over")
-    with pytest.raises(Conflict, match="is handed over"):
-        record_stiffness(session, event.id, job.id, 37, acting=acting())

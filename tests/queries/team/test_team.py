@@ -42,7 +42,7 @@ def test_the_rows_count_what_each_has_strung(any_database: Database) -> None:
         for state, finished_at in (("strung", moment("Mon 10:00")), ("waiting", None)):
             make.make_job(session, player, state=state, finished_at=finished_at, stringer_id=first.id)
         rows = stringer_rows(session, event, moment("Mon 12:00"))
-        assert [(row.stringer_id, row.racquets, row.pace_in_force) for row in rows] == [
+        assert [(row.stringer_id, row.racquets, row.pace_override or row.pace) for row in rows] == [
             (first.id, 1, 100),
             (second.id, 0, 90),
         ]

@@ -152,8 +152,8 @@ def test_an_outage_needs_its_reason_and_a_later_end(session: Session) -> None:
 def test_hours_in_service_bound_the_plan(session: Session) -> None:
     event, machine = set_up(session, calibration_required=False)
     spans = [(moment("Mon 14:00"), moment("Mon 18:00")), (moment("Mon 08:00"), moment("Mon 12:00"))]
-    machines.set_service_hours(session, event.id, machine.id, spans, acting=acting())
-    assert windows(session, event, machine, "Mon 08:00") == [("12 06:00", "12 10:00"), ("12 12:00", "12 16:00")]
+    machines.set_hours_of_day(session, event.id, machine.id, event.days[0].date, spans, acting=acting())
+    assert windows(session, event, machine, "Mon 08:00")[:2] == [("12 06:00", "12 10:00"), ("12 12:00", "12 16:00")]
 
 
 def test_a_new_machine_gets_the_next_code(session: Session) -> None:

@@ -107,18 +107,17 @@ def test_a_match_whose_winner_is_awaited_is_not_removed(session: Session) -> Non
 def test_a_cycle_of_winners_is_refused(session: Session) -> None:
     courts = Courts(session)
     first, last = courts.matches[0], courts.matches[2]
-    winner_of_last = SideForm(winner_of_id=last.id)
+    form = courts.form(sides=(SideForm(winner_of_id=last.id), SideForm()), code=first.code, position=1)
     with pytest.raises(BadInput, match=f"They wait for each other: .*{first.code}.*Correct"):
-        order_of_play.set_players(session, courts.event.id, first.id, 1, winner_of_last, acting=acting())
+        order_of_play.edit_match(session, courts.event.id, first.id, form, acting=acting())
 
 
 def test_a_match_that_waits_for_its_own_winner_is_refused(session: Session) -> None:
     courts = Courts(session)
     first = courts.matches[0]
+    form = courts.form(sides=(SideForm(winner_of_id=first.id), SideForm()), code=first.code)
     with pytest.raises(BadInput, match="They wait for each other"):
-        order_of_play.set_players(
-            session, courts.event.id, first.id, 1, SideForm(winner_of_id=first.id), acting=acting()
-        )
+        order_of_play.edit_match(session, courts.event.id, first.id, form, acting=acting())
 
 
 def test_a_code_that_is_taken_is_refused(session: Session) -> None:

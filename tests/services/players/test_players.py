@@ -87,14 +87,6 @@ def test_a_racquet_gets_the_next_number(session: Session, event: Event) -> None:
         players.add_racquet(session, event.id, player.id, frame.id, acting=acting(), number=5)
 
 
-def test_a_racquet_may_change_its_frame(session: Session, event: Event) -> None:
-    player, frame = add(session, event), make.make_frame(session, event)
-    racquet = players.add_racquet(session, event.id, player.id, frame.id, acting=acting())
-    other = players.add_frame(session, event.id, FrameForm(name="Frame B", mains=18, crosses=20), acting=acting())
-    players.edit_racquet(session, event.id, racquet.id, acting=acting(), frame_id=other.id, note="lead at 12")
-    assert (racquet.frame.name, racquet.note) == ("Frame B", "lead at 12")
-
-
 def test_a_frame_that_cannot_be_is_refused_with_every_fault(session: Session, event: Event) -> None:
     form = FrameForm(name="", mains=4, crosses=19, head_sq_in=300, head_length_cm=40, tension_low=Decimal("50"))
     with pytest.raises(BadInput) as refused:

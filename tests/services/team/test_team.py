@@ -84,19 +84,11 @@ def test_an_absence_ends_after_it_begins(session: Session) -> None:
         team.call_in_absent(session, event.id, stringer.id, acting=acting("Mon 10:00"), back_at=moment("Mon 10:00"))
 
 
-def test_another_hand_in_the_evening_is_a_shift_more(session: Session) -> None:
-    event, stringer = set_up(session)
-    span = (moment("Mon 18:00"), moment("Mon 20:00"))
-    team.add_shift(session, event.id, stringer.id, *span, acting=acting())
-    assert windows(session, event, stringer) == [("06:00", "10:00"), ("11:00", "18:00")]
-    team.remove_shift(session, event.id, stringer.shifts[0].id, acting=acting())
-    assert windows(session, event, stringer) == [("11:00", "18:00")]
-
-
 def test_shifts_that_overlap_are_refused(session: Session) -> None:
     event, stringer = set_up(session)
     with pytest.raises(BadInput, match="overlap"):
-        team.add_shift(session, event.id, stringer.id, moment("Mon 17:59"), moment("Mon 20:00"), acting=acting())
+        hours = [(moment("Mon 13:00"), moment("Mon 18:00")), (moment("Mon 17:59"), moment("Mon 20:00"))]
+        team.set_shifts(session, event.id, stringer.id, hours, acting=acting())
 
 
 def test_hours_are_set_anew(session: Session) -> None:
@@ -104,15 +96,6 @@ def test_hours_are_set_anew(session: Session) -> None:
     team.set_shifts(session, event.id, stringer.id, [(moment("Mon 09:00"), moment("Mon 10:00"))], acting=acting())
     assert windows(session, event, stringer) == [("07:00", "08:00")]
     assert len(session.scalars(select(Shift)).all()) == 1
-
-
-def test_a_stringer_moves_to_another_home(session: Session) -> None:
-    event, stringer = set_up(session)
-    machine = make.make_machine(session, event)
-    team.set_home_machine(session, event.id, stringer.id, machine.id, acting=acting())
-    assert stringer_rows(session, event, moment("Mon 09:00"))[0].home_machine == machine.name
-    team.set_home_machine(session, event.id, stringer.id, None, acting=acting())
-    assert stringer_rows(session, event, moment("Mon 09:00"))[0].home_machine == ""
 
 
 def test_a_new_stringer_gets_the_next_code(session: Session) -> None:

@@ -183,7 +183,7 @@ def _stringer_table(team: Team) -> tuple[Ints, int]:
         table[i, KIND] = kinds.get(s.home or "", -1)
     homes = {int(h) for h in table[:, HOME]}
     usual = len(team.machines) > len(team.stringers) or -1 not in homes
-    spare = [i for i, m in enumerate(team.machines) if i not in homes and m.windows is None] if usual else []
+    spare = [i for i in range(len(team.machines)) if i not in homes] if usual else []
     return table, sum(1 << i for i in spare)
 
 

@@ -43,7 +43,7 @@ class Codes:
             racquet_id=known.get(racquet.number),
             number=racquet.number,
             frame_id=self.id_of(Frame, racquet.frame_code),
-            card=self._card(racquet),
+            card=self.card(racquet),
             needed_by_kind=racquet.needed_by_kind,
             needed_by_at=racquet.needed_by_at,
             not_before_at=racquet.not_before_at,
@@ -51,7 +51,7 @@ class Codes:
             court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
         )
 
-    def _card(self, racquet: ScriptedRacquet) -> drop_offs.CardForm:
+    def card(self, racquet: ScriptedRacquet) -> drop_offs.CardForm:
         return drop_offs.CardForm(
             bed=StringBed(*racquet.bed.map(self._half)),
             pieces=racquet.pieces,

@@ -1,0 +1,112 @@
+"""One rehearsal from beginning to end: what is known, who is asked about, what it came to."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Machine, Player, Stringer
+from desk.models.database import Database
+from desk.queries.rehearsal.answers import Answer, Goal, answer
+from desk.queries.rehearsal.day_figures import CountFigures
+from desk.queries.rehearsal.drawn_days import DrawnDays
+from desk.queries.rehearsal.event_picture import Assumed, picture_of
+from desk.queries.rehearsal.seen import SeenDays
+from desk.queries.rehearsal.teams import teams_of
+from desk.services.acting import Acting
+from desk.services.event.events import event_by_slug
+from desk.services.event_files import read_event, script_of, store_event
+from desk.services.rehearsal.files import seen_in_files
+from desk.trade.rehearsed.picture import Picture
+from solver.rehearsal import HowPlayed, Progress, Team, play_many
+
+Tell = Callable[[Progress], None]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What is rehearsed: teams in words, events to draw, the goal, and what is assumed."""
+
+    teams: tuple[str, ...] = ()
+    replications: int = 100
+    goal: Goal = field(default_factory=Goal)
+    assumed: Assumed = field(default_factory=Assumed)
+    workers: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prepared:
+    """A rehearsal read from the records, free of them from then on."""
+
+    event_name: str
+    picture: Picture
+    teams: tuple[Team, ...]
+    own: dict[str, tuple[str | None, str | None]]
+    how: HowPlayed
+    promise_share: float
+
+
+def prepare(
+    session: Session, event: Event, asked: Asked, *, seen: SeenDays | None = None, like: Picture | None = None
+) -> Prepared:
+    """Read all that a rehearsal needs."""
+    assumed = asked.assumed
+    return Prepared(
+        event_name=event.name,
+        picture=picture_of(session, event, assumed, seen, like),
+        teams=tuple(teams_of(session, event, asked.teams)),
+        own=_own(session, event),
+        how=HowPlayed(spread=assumed.risks.spread, target_minutes=event.target_minutes),
+        promise_share=event.promise_per_cent / 100,
+    )
+
+
+def rehearse(prepared: Prepared, asked: Asked, tell: Tell | None = None) -> Answer:
+    """Play the event as often as asked, by every team, and sum it up."""
+    picture = prepared.picture
+    found = play_many(
+        DrawnDays(picture, prepared.own),
+        prepared.teams,
+        asked.replications,
+        CountFigures(picture.days),
+        how=prepared.how,
+        workers=asked.workers,
+        tell=tell,
+    )
+    return answer(picture, prepared.teams, found, asked.goal, prepared.promise_share)
+
+
+@contextmanager
+def opened(url: str, event: str) -> Iterator[tuple[Session, Event, SeenDays | None]]:
+    """Give a session, the event, and the racquets seen: of the files named EVENT, else of the records."""
+    if not Path(event).exists():
+        database = Database(url)
+        with database.reading() as session:
+            yield session, event_by_slug(session, event), None
+        database.dispose()
+        return
+    files = read_event(Path(event))
+    with tempfile.TemporaryDirectory() as folder:
+        database = Database(f"sqlite:///{folder}/event.sqlite")
+        database.upgrade()
+        with database.writing() as session:
+            stored = store_event(session, files, acting=Acting(by="files", at=files.clock.to_utc(0)))
+            yield session, stored, seen_in_files(session, stored, script_of(files))
+        database.dispose()
+
+
+def _own(session: Session, event: Event) -> dict[str, tuple[str | None, str | None]]:
+    """Each player's own stringer and machine by code, where the lead has given them."""
+    found = (
+        select(Player.code, Stringer.code, Machine.code)
+        .outerjoin(Stringer, Stringer.id == Player.own_stringer_id)
+        .outerjoin(Machine, Machine.id == Player.own_machine_id)
+        .where(Player.event_id == event.id)
+    )
+    return {player: (stringer, machine) for player, stringer, machine in session.execute(found)}

@@ -21,6 +21,7 @@ COMMANDS = {
     "plan": ".planning:plan_command",
     "planner": ".serving:planner_command",
     "restore": ".records:restore_command",
+    "rehearse": ".rehearse:rehearse_command",
     "serve": ".serving:serve_command",
     "template": ".template:template_command",
 }

@@ -1,0 +1,170 @@
+"""A rehearsal's answer as the rows of its files and of its screen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from math import ceil
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Reel, ReelEntry, StringType
+from desk.queries.play.play_records import clock_of
+from desk.queries.rehearsal.answers import Answer, TeamAnswer
+from desk.queries.rehearsal.day_figures import PADS
+from desk.queries.string.orders import REEL_M
+from desk.queries.string.store import string_label
+from desk.trade.event_time import EventClock
+from desk.trade.rehearsed.picture import Picture
+from exports.rehearsal import (
+    RehearsalReport,
+    RehearsedHourRow,
+    RehearsedPromiseRow,
+    RehearsedStringerRow,
+    RehearsedStringRow,
+    RehearsedTeamRow,
+    Spread,
+)
+from solver.rehearsal import Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class StringStock:
+    """One string as it stands in the store: its label, the desk's metres, how it is sold."""
+
+    label: str
+    metres: float
+    piece: str
+    piece_m: float
+
+
+def string_stock(session: Session, event: Event) -> dict[str, StringStock]:
+    """Return the desk's own string by code: what is left, and the reel or set as the store has it."""
+    left = (
+        select(Reel.string_type_id, func.sum(ReelEntry.metres))
+        .join(ReelEntry, ReelEntry.reel_id == Reel.id)
+        .where(Reel.event_id == event.id, Reel.owner_id.is_(None), Reel.withdrawn_at.is_(None))
+        .group_by(Reel.string_type_id)
+    )
+    metres = dict(session.execute(left).all())
+    sold = (
+        select(Reel.string_type_id, Reel.kind, func.max(ReelEntry.metres))
+        .join(ReelEntry, ReelEntry.reel_id == Reel.id)
+        .where(Reel.event_id == event.id, Reel.owner_id.is_(None), Reel.kind.in_(("reel", "set")))
+        .group_by(Reel.string_type_id, Reel.kind)
+        .order_by(Reel.kind.desc())
+    )
+    kinds = {string_id: (kind, length) for string_id, kind, length in session.execute(sold)}
+    strings = session.scalars(select(StringType).where(StringType.event_id == event.id))
+    found = {}
+    for one in strings:
+        kind, length = kinds.get(one.id, ("reel", REEL_M))
+        found[one.code] = StringStock(
+            label=string_label(one), metres=max(0.0, metres.get(one.id, 0.0)), piece=kind, piece_m=length or REEL_M
+        )
+    return found
+
+
+def rehearsal_report(session: Session, event: Event, picture: Picture, answer: Answer, at: datetime) -> RehearsalReport:
+    """Return all rows; the order of string is by the far end of the band, less what is in stock."""
+    clock = clock_of(session, event)
+    return RehearsalReport(
+        event_name=event.name,
+        made_at=clock.local(at).replace(tzinfo=None),
+        replications=answer.replications,
+        goal=str(answer.goal),
+        least_team="none of these" if answer.least is None else answer.least.team.name,
+        assumptions=tuple(assumptions(picture)),
+        teams=tuple(_team(one) for one in answer.teams),
+        promises=tuple(
+            RehearsedPromiseRow(team=one.team.name, pad_min=pad, kept_pct=_pct(band))
+            for one in answer.teams
+            for pad, band in zip(PADS, one.kept, strict=True)
+        ),
+        hours=tuple(row for one in answer.teams for row in _hours(one, picture, clock)),
+        stringers=tuple(
+            RehearsedStringerRow(
+                team=one.team.name, stringer=line.stringer, strung_h=_spread(line.hours), on_shift_h=line.on_shift
+            )
+            for one in answer.teams
+            for line in one.stringers
+        ),
+        strings=tuple(string_rows(answer, string_stock(session, event))),
+    )
+
+
+def assumptions(picture: Picture) -> list[str]:
+    """What was assumed, as sentences."""
+    habits, risks = picture.habits, picture.risks
+    source = f"counted on {habits.known} visits" if habits.known else "common practice, since nothing is known yet"
+    return [
+        f"{len(picture.players)} players, {len(picture.matches)} matches on {len(picture.days)} days.",
+        f"{habits.mean_racquets:.1f} racquets a player and match, {habits.on_court:.2f} more from a match in play: "
+        f"{source}.",
+        f"Bench times vary by {risks.spread} %. Rain on {risks.rain:.0%} of days, about {risks.rain_min} minutes.",
+        f"A machine fails on {risks.machine_fails:.1%} of days, a stringer is away on {risks.stringer_away:.1%}.",
+        f"Match lengths at {100 * picture.settings.scale:.0f} % of the published ones.",
+    ]
+
+
+def string_rows(answer: Answer, stock: Mapping[str, StringStock]) -> list[RehearsedStringRow]:
+    """Return each string that is used: the desk's first, most used first."""
+    rows = []
+    for use in sorted(answer.strings, key=lambda use: (use.own, -use.metres.middle)):
+        there = stock.get(use.code, StringStock(label=use.code, metres=0.0, piece="reel", piece_m=REEL_M))
+        short = max(0.0, use.metres.high - there.metres)
+        rows.append(
+            RehearsedStringRow(
+                string=there.label,
+                whose="players'" if use.own else "desk's",
+                metres=_spread(use.metres),
+                in_stock_m=0.0 if use.own else there.metres,
+                piece=there.piece,
+                piece_m=there.piece_m,
+                order=None if use.own else ceil(round(short / there.piece_m, 6)),
+            )
+        )
+    return rows
+
+
+def _team(one: TeamAnswer) -> RehearsedTeamRow:
+    return RehearsedTeamRow(
+        team=one.team.name,
+        stringers=one.people,
+        machines=len(one.team.machines),
+        shift_hours=one.shift_hours,
+        racquets=_spread(one.racquets),
+        late_pct=_pct(one.late),
+        hit_pct=_pct(one.hit),
+        on_court_late_pct=_pct(one.on_court_late),
+        pad_min=one.pad,
+        longest_wait_min=_spread(one.longest_wait),
+        good_days_pct=100 * one.on_time_days,
+        keeps_goal=one.keeps_goal,
+    )
+
+
+def _hours(one: TeamAnswer, picture: Picture, clock: EventClock) -> Sequence[RehearsedHourRow]:
+    return [
+        RehearsedHourRow(
+            team=one.team.name,
+            day=clock.day_name(clock.day_of(picture.days[line.day].opens)),
+            hour=f"{line.hour:02}",
+            hands=line.hands,
+            came=_spread(line.came),
+            work_h=_spread(line.work),
+            waiting=_spread(line.waiting),
+            longest_wait_min=_spread(line.wait),
+        )
+        for line in one.hours
+    ]
+
+
+def _spread(band: Band) -> Spread:
+    return Spread(mean=float(band.middle), low=float(band.low), high=float(band.high))
+
+
+def _pct(band: Band) -> Spread:
+    return Spread(mean=100 * float(band.middle), low=100 * float(band.low), high=100 * float(band.high))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from desk.web.bench import bench
 from desk.web.close import close_of_day, organiser
 from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, tags
-from desk.web.event import events, settings
+from desk.web.event import events
 from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
@@ -14,7 +14,7 @@ from desk.web.plan import plan
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
 from desk.web.string import store
-from desk.web.team import sign_in, team
+from desk.web.team import people, sign_in, team
 
 AREAS = (
     sign_in.blueprint,
@@ -45,7 +45,7 @@ AREAS = (
     player_accounts.blueprint,
     referee.blueprint,
     invoices.blueprint,
-    settings.blueprint,
+    people.blueprint,
     log.blueprint,
     search.blueprint,
 )

@@ -8,46 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 
 from flask import current_app, g, request, session
-from sqlalchemy import Select, bindparam, func, literal, select
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
-from desk.models import Account, Event, EventDay, Stringer, TrustedDevice
+from desk.models import Event
 from desk.models.database import Database
+from desk.queries.event.head import Head, read_head
 from desk.services.acting import Acting, event_now
 from desk.trade.event_time import EventClock, utc_now
 
 LONGEST_GAP = timedelta(minutes=30)
-
-
-@dataclass(frozen=True)
-class Head:
-    """The columns of an event that every screen needs."""
-
-    id: int
-    slug: str
-    name: str
-    town: str
-    desk_place: str
-    time_zone: str
-    currency: str
-    status: str
-    board_names: str
-    clock_speed: float
-    clock_real_at: datetime | None
-    clock_event_at: datetime | None
-    revision: int
-    change_number: int
-    planned_change_number: int
-    first_day: date | None
-
-
-_HEAD = tuple(column.name for column in fields(Head))[:-1]
 
 
 @dataclass(frozen=True)
@@ -94,28 +69,8 @@ def load_head(event_id: int | None = None) -> None:
     """Fill `g.head` and `g.actor` by one statement, from the signed session and the event it is at."""
     event_id = event_id or session.get("event_id")
     signed = {name: session.get(name) or 0 for name in ("account_id", "stringer_id", "device_id")}
-    row = reading().execute(_HEAD_OF_REQUEST, {"event_id": event_id or 0, **signed}).one()
-    g.head = Head(*row[: len(_HEAD) + 1]) if row[0] is not None else None
-    g.actor = _actor_of(*row[len(_HEAD) + 1 :])
-
-
-def _head_statement() -> Select:
-    one = select(literal(1).label("one")).subquery()
-    first_day = select(func.min(EventDay.date)).where(EventDay.event_id == Event.id).scalar_subquery()
-    return (
-        select(*(getattr(Event, name) for name in _HEAD), first_day)
-        .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
-        .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
-        .select_from(one)
-        .outerjoin(Event, Event.id == bindparam("event_id"))
-        .outerjoin(Account, Account.id == bindparam("account_id"))
-        .outerjoin(Stringer, Stringer.id == bindparam("stringer_id"))
-        .outerjoin(TrustedDevice, TrustedDevice.id == bindparam("device_id"))
-    )
-
-
-# Every request asks this, so it is put together once.
-_HEAD_OF_REQUEST = _head_statement()
+    g.head, standing = read_head(reading(), event_id or 0, **signed)
+    g.actor = _actor_of(*standing)
 
 
 def _actor_of(account_id, name, role, active, password_hash, bound_to, stringer_id, stringer, device_id, withdrawn):

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import secrets
 from datetime import timedelta
 
 from flask import Flask, abort, request
 from flask_wtf import CSRFProtect
-from sqlalchemy import select
-from sqlalchemy.exc import IntegrityError
 from werkzeug.routing import IntegerConverter, Map
 from werkzeug.wrappers import Response
 
 from desk.errors import BadInput
 from desk.installation import setting
-from desk.models import Secret
 from desk.models.database import Database
+from desk.services.team.signing_key import kept_key
 
 LARGEST_BODY = 1024 * 1024
 LONGEST_WORDS = 500
@@ -34,19 +31,7 @@ HEADERS = {
 
 def secret_key(database: Database) -> str:
     """Return the signing key: the setting, or one made at the first start and kept in the records."""
-    given = setting("DESK_SECRET_KEY")
-    if given:
-        return given
-    try:
-        with database.writing() as session:
-            kept = session.scalar(select(Secret).where(Secret.name == "session"))
-            if kept is None:
-                kept = Secret(name="session", value=secrets.token_hex(32))
-                session.add(kept)
-            return kept.value
-    except IntegrityError:
-        with database.reading() as session:
-            return session.scalars(select(Secret).where(Secret.name == "session")).one().value
+    return setting("DESK_SECRET_KEY") or kept_key(database)
 
 
 class RowNumber(IntegerConverter):

@@ -127,8 +127,11 @@ def invoice_rows(session: Session, event: Event, *, player_id: int | None = None
     ]
 
 
-def invoice_view(session: Session, event: Event, invoice: Invoice) -> InvoiceView:
-    """Return an invoice with its lines."""
+def invoice_view(session: Session, event: Event, number: int) -> InvoiceView | None:
+    """Return the invoice of this number with its lines."""
+    invoice = session.scalar(select(Invoice).where(Invoice.event_id == event.id, Invoice.number == number))
+    if invoice is None:
+        return None
     lines = (
         select(Charge, Job.code)
         .join(InvoiceLine, InvoiceLine.charge_id == Charge.id)

@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import select
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from desk.models import Account, Event
+from desk.models import Account, Event, TrustedDevice
+
+
+def accounts_of(session: Session, event_id: int) -> Sequence[Account]:
+    """Return the accounts that may sign in at an event, by name."""
+    of_event = or_(Account.event_id.is_(None), Account.event_id == event_id)
+    return session.scalars(select(Account).where(of_event).order_by(Account.name)).all()
+
+
+def devices_of(session: Session, event_id: int) -> Sequence[TrustedDevice]:
+    """Return the devices of an event that are trusted."""
+    found = select(TrustedDevice).where(TrustedDevice.event_id == event_id, TrustedDevice.withdrawn_at.is_(None))
+    return session.scalars(found).all()
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from itertools import pairwise
 
 from sqlalchemy import select
@@ -14,10 +14,11 @@ from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
 from desk.queries.spans import OPEN_END, Span
 from desk.queries.team.team import work_windows
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.team.accounts import set_pin
+from desk.trade.event_time import EventClock
 
 __all__ = [
     "StringerForm",
@@ -25,6 +26,7 @@ __all__ = [
     "back_at_work",
     "call_in_absent",
     "edit_stringer",
+    "set_hours_of_day",
     "set_pin",
     "set_shifts",
     "work_windows",
@@ -100,6 +102,17 @@ def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequenc
     session.flush()
     _log(session, event, acting, f"Hours of {stringer.name} set: {len(spans)} shifts")
     return stringer
+
+
+def set_hours_of_day(
+    session: Session, event_id: int, stringer_id: int, day: date, spans: Sequence[Span], *, acting: Acting
+) -> Stringer:
+    """Set the hours of a stringer on one day of the event; those of the other days stay."""
+    event = find(session, Event, event_id, "event")
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    clock = EventClock(event.time_zone, day)
+    others = [(one.from_at, one.to_at) for one in stringer.shifts if clock.local(one.from_at).date() != day]
+    return set_shifts(session, event_id, stringer_id, [*others, *spans], acting=acting)
 
 
 def _require_hours(stringer: Stringer, spans: Sequence[Span]) -> None:

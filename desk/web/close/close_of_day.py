@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 
 from flask import Blueprint, current_app, flash, render_template, request, url_for
-from sqlalchemy import select
 from wtforms import StringField
 from wtforms.validators import InputRequired, Length
 
@@ -57,7 +56,7 @@ def _page(day: EventDay, close: CloseForm, correction: CorrectionForm):
     return show(
         "close/sheets/page.html",
         day=day,
-        every_day=_days(),
+        every_day=context.current_event().days,
         report=report,
         figures=figures(report),
         status=status(report),
@@ -131,16 +130,11 @@ def _maker() -> SheetMaker:
     return current_app.extensions.setdefault("desk_sheets", SheetMaker(context.database()))
 
 
-def _days() -> list[EventDay]:
-    found = select(EventDay).where(EventDay.event_id == context.event_id()).order_by(EventDay.date)
-    return list(context.reading().scalars(found))
-
-
 def _asked_day() -> EventDay:
     asked = request.args.get("day", "")
     if not asked:
         return today(context.reading(), context.current_event(), context.event_time())
-    found = next((day for day in _days() if day.date.isoformat() == asked), None)
+    found = next((day for day in context.current_event().days if day.date.isoformat() == asked), None)
     if found is None:
         raise NotFound(f"{asked[:20]} is no day of this event; choose one on the page Close of day.")
     return found

@@ -1,30 +1,27 @@
-"""Settings: the event, its days, prices, what benches need in minutes, who signs in, and trusted devices."""
+"""Settings: the event, its days, prices, and what benches need in minutes."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from flask import Blueprint, flash, url_for
-from sqlalchemy import or_, select
 from werkzeug.wrappers import Response
 from wtforms import (
     IntegerField,
-    PasswordField,
     SelectField,
     StringField,
 )
 from wtforms.validators import InputRequired, Length, Optional
 
-from desk.errors import BadInput, NotFound
-from desk.models import Account, EventDay, StringType, TrustedDevice
+from desk.errors import BadInput
+from desk.models import EventDay
 from desk.queries.bench.bench_times import house_lines, pace_lines
+from desk.queries.counter.counter import string_choices
 from desk.queries.money.charges import price_rows
-from desk.queries.string.store import string_label
 from desk.services.bench import bench_times
 from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
 from desk.services.of_event import find_of
-from desk.services.team import accounts
 from desk.trade.errors import TradeError
 from desk.trade.event_settings import SETTING_GROUPS, SETTINGS
 from desk.trade.money import parse_money, per_cent_of
@@ -41,7 +38,6 @@ PRICE_KINDS = (
     ("stencil", "stencil"),
 )
 PER = (("job", "for a racquet"), ("set", "for a set"), ("metre", "for a metre"))
-ROLES = (("lead", "desk lead"), ("desk", "front desk"), ("stringer", "stringer"), ("organiser", "organiser"))
 
 
 class DayForm(DeskForm):
@@ -55,16 +51,6 @@ class PriceForm(DeskForm):
     string_id = SelectField("Which string", coerce=int)
     amount = StringField("Amount", [InputRequired("give the amount"), Length(max=20)])
     tax = PerCentField("Tax within it, per cent", [Optional()])
-
-
-class AccountForm(DeskForm):
-    name = StringField("Name to sign in with", [InputRequired("give a name"), Length(max=80)])
-    role = SelectField("Role", choices=options(ROLES), default="desk")
-    password = PasswordField("Password", [InputRequired("give a password")])
-
-
-class PasswordForm(DeskForm):
-    password = PasswordField("New password", [InputRequired("give the new password")])
 
 
 class MinutesForm(DeskForm):
@@ -134,8 +120,7 @@ def _prices(form: PriceForm):
 
 
 def _string_choices():
-    found = select(StringType).where(StringType.event_id == context.event_id()).order_by(StringType.name)
-    return options([(0, "any"), *((one.id, string_label(one)) for one in context.reading().scalars(found))])
+    return options([(0, "any"), *string_choices(context.reading(), context.current_event())])
 
 
 @blueprint.get("/settings/prices")
@@ -175,69 +160,6 @@ def remove_price(price_id: int) -> Response:
         prices.remove_price(session, context.event_id(), price_id, acting=context.acting())
     flash("The price is taken off the list.")
     return see(url_for("settings.price_list"))
-
-
-def _people(form: AccountForm, **sent: Any):
-    of_event = or_(Account.event_id.is_(None), Account.event_id == context.event_id())
-    devices = select(TrustedDevice).where(
-        TrustedDevice.event_id == context.event_id(), TrustedDevice.withdrawn_at.is_(None)
-    )
-    session = context.reading()
-    people = session.scalars(select(Account).where(of_event).order_by(Account.name)).all()
-    values = {"people": people, "devices": session.scalars(devices).all(), "roles": dict(ROLES)}
-    return show("event/settings/people.html", form=form, **values, **({"renew": None, "wrong": None} | sent))
-
-
-@blueprint.get("/settings/people")
-def people():
-    return _people(AccountForm(formdata=None))
-
-
-@blueprint.post("/settings/people")
-def add_account():
-    form = AccountForm()
-    if form.validate_on_submit():
-        with saving(form, f"{form.name.data} may sign in.") as session:
-            accounts.add_account(session, name=form.name.data, role=form.role.data, password=form.password.data)
-            return see(url_for("settings.people"))
-    return _people(form)
-
-
-@blueprint.post("/settings/people/<int:account_id>/password")
-def password(account_id: int):
-    form = PasswordForm()
-    if form.validate_on_submit():
-        with saving(form, "The new password holds; whoever was signed in with the old one signs in again.") as session:
-            accounts.change_password(session, _own(session, account_id), form.password.data)
-            return see(url_for("settings.people"))
-    return _people(AccountForm(formdata=None), renew=form, wrong=account_id)
-
-
-def _own(session, account_id: int) -> int:
-    """Return the id of an account that this event may change; another event's is refused."""
-    found = session.get(Account, account_id)
-    if found is None or found.event_id not in (None, context.event_id()):
-        raise NotFound("There is no such account at this event; go back to the settings.")
-    return found.id
-
-
-@blueprint.post("/settings/people/<int:account_id>/<do>")
-def active(account_id: int, do: str) -> Response:
-    if do not in ("stop", "go"):
-        raise NotFound("There is no such touch; go back to the settings.")
-    with context.writing() as session:
-        accounts.set_active(session, _own(session, account_id), active=do == "go")
-    flash("May sign in again." if do == "go" else "May no longer sign in.")
-    return see(url_for("settings.people"))
-
-
-@blueprint.post("/settings/devices/<int:device_id>/withdraw")
-def withdraw(device_id: int) -> Response:
-    with context.writing() as session:
-        find_of(session, context.current_event(), TrustedDevice, device_id, "device")
-        accounts.withdraw_device(session, context.event_id(), device_id, acting=context.acting())
-    flash("The device is trusted no longer; who was signed in on it is signed out.")
-    return see(url_for("settings.people"))
 
 
 def _times(**sent: Any):

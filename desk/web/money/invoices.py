@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from flask import Blueprint, Response, flash, render_template, url_for
-from sqlalchemy import select
 from werkzeug.wrappers import Response as Sent
 from wtforms import TextAreaField
 from wtforms.validators import InputRequired, Length
 
 from desk.errors import DeskError, NotFound
-from desk.models import Invoice
 from desk.queries.money.invoices import InvoiceView, invoice_view
 from desk.services.money.invoices import LONGEST_PAYER, make_invoice
 from desk.trade.money import Money
@@ -63,7 +61,7 @@ def file(number: int) -> Response:
 
 def _view(number: int) -> InvoiceView:
     session, event = context.reading(), context.current_event()
-    found = session.scalar(select(Invoice).where(Invoice.event_id == event.id, Invoice.number == number))
+    found = invoice_view(session, event, number)
     if found is None:
         raise NotFound(f"There is no invoice {number} at this event. Invoices stand on the accounts of their players.")
-    return invoice_view(session, event, found)
+    return found

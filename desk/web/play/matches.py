@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from flask import Blueprint, flash, request, url_for
-from sqlalchemy import select
 from werkzeug.wrappers import Response
 from wtforms import FormField, IntegerField, SelectField, StringField
 from wtforms.form import Form
 from wtforms.validators import Length, NumberRange, Optional
 
 from desk.errors import BadInput
-from desk.models import Court, Match, Player
+from desk.models import Match, Player
+from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
+from desk.queries.players.names import player_names, players_named
 from desk.services.of_event import find_of
 from desk.services.play import order_of_play as services
-from desk.trade.names import search_name
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.play.play import chosen_day, days, what_moved
@@ -48,11 +48,9 @@ class MatchForm(DeskForm):
 def _form(match: Match | None) -> MatchForm:
     event, session = context.current_event(), context.reading()
     form = MatchForm(data=_as_typed(match) if match else _as_asked())
-    others = session.scalars(select(Match).where(Match.event_id == event.id).order_by(Match.code))
-    waits = [(0, "–"), *((one.id, one.code) for one in others if one is not match)]
-    courts = session.scalars(select(Court).where(Court.event_id == event.id).order_by(Court.position))
+    waits = [(0, "–"), *match_choices(session, event.id, but=match)]
     form.day_id.choices = options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in days())
-    form.court_id.choices = options((court.id, court.name) for court in courts)
+    form.court_id.choices = options(court_choices(session, event.id))
     for part in (form.one, form.two):
         part.form.winner_of.choices = options(waits)
     return form
@@ -97,8 +95,7 @@ def _side(session, part: SidePart) -> services.SideForm:
 
 
 def _player_id(session, field: StringField) -> int:
-    of_event = (Player.event_id == context.event_id(), Player.erased_at.is_(None))
-    found = session.scalars(select(Player.id).where(*of_event, Player.search_name == search_name(field.data))).all()
+    found = players_named(session, context.event_id(), field.data)
     if len(found) == 1:
         return found[0]
     why = "two players have this name" if found else "no such player; add the name under Players first"
@@ -107,12 +104,8 @@ def _player_id(session, field: StringField) -> int:
 
 
 def _show(form: MatchForm, match: Match | None):
-    names = context.reading().scalars(
-        select(Player.name)
-        .where(Player.event_id == context.event_id(), Player.erased_at.is_(None))
-        .order_by(Player.name)
-    )
-    return show("play/match.html", form=form, match=match, names=names.all())
+    names = player_names(context.reading(), context.event_id())
+    return show("play/match.html", form=form, match=match, names=names)
 
 
 @blueprint.route("/play/match/new", methods=["GET", "POST"])

@@ -7,7 +7,6 @@ import re
 from io import StringIO
 
 from flask import Blueprint, Response, flash, render_template, request, url_for
-from sqlalchemy import select
 from werkzeug.wrappers import Response as Sent
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
@@ -17,6 +16,7 @@ from desk.queries.counter.counter import frame_choices
 from desk.queries.money.charges import open_minor
 from desk.queries.plan.own_bench import own_bench
 from desk.queries.players.history_table import history_table
+from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.of_event import find_of
@@ -208,8 +208,8 @@ def frame_list():
 
 
 def _frames(form: FrameForm):
-    found = select(Frame).where(Frame.event_id == context.event_id()).order_by(Frame.name)
-    return show("players/frames.html", frames=context.reading().scalars(found).all(), form=form)
+    frames_of = frames_by_name(context.reading(), context.event_id())
+    return show("players/frames.html", frames=frames_of, form=form)
 
 
 @blueprint.post("/players/frames")

@@ -6,17 +6,18 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from flask import Blueprint, flash, request, url_for
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.errors import BadInput
-from desk.models import Job, Player, Reel, StringType
+from desk.models import Job, Reel
+from desk.queries.counter.counter import string_choices
+from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
-from desk.queries.string.store import ReelRow, entry_rows, reel_rows, string_label
+from desk.queries.string.store import ReelRow, entry_rows, reel_rows
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
@@ -77,7 +78,7 @@ def _page(**sent: DeskForm):
     session, event, text = context.reading(), context.current_event(), request.args.get("q", "").strip()
     with_withdrawn = "all" in request.args
     rows = _found(reel_rows(session, event, with_withdrawn=with_withdrawn), text)
-    strings = _strings()
+    strings = string_choices(context.reading(), context.current_event())
     blank = {"string": StringTypeForm(formdata=None), "reels": ReelsForm(formdata=None)}
     forms = blank | sent
     forms["reels"].string_id.choices = options(strings)
@@ -85,11 +86,6 @@ def _page(**sent: DeskForm):
     runs_out = {one.reel_id: one for one in ahead.reels if one.runs_out}
     shown = {"text": text, "rows": rows[:SHOWN], "more": max(0, len(rows) - SHOWN)}
     return show("string/page.html", **shown, strings=strings, ahead=ahead, runs_out=runs_out, **forms)
-
-
-def _strings() -> list[tuple[int, str]]:
-    found = select(StringType).where(StringType.event_id == context.event_id()).order_by(StringType.name)
-    return [(one.id, string_label(one)) for one in context.reading().scalars(found)]
 
 
 @blueprint.get("/store")
@@ -116,7 +112,7 @@ def add_string():
 @blueprint.post("/store/reels")
 def add_reels():
     form = ReelsForm()
-    form.string_id.choices = options(_strings())
+    form.string_id.choices = options(string_choices(context.reading(), context.current_event()))
     if form.validate_on_submit():
         with _booking(form, "Taken into the store.") as session:
             _add_reels(session, form)
@@ -150,8 +146,7 @@ def _owner_id(session, field: StringField) -> int | None:
     text = (field.data or "").strip()
     if not text:
         return None
-    named = Player.search_name == search_name(text)
-    found = session.scalars(select(Player.id).where(Player.event_id == context.event_id(), named)).all()
+    found = players_named(session, context.event_id(), text)
     if len(found) != 1:
         field.errors = [*field.errors, "two players have this name" if found else "no player of this name"]
         raise BadInput(f"“{text}” cannot be found among the players; look at the name.")

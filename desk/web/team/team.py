@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from flask import Blueprint, flash, url_for
-from sqlalchemy import select
 from werkzeug.wrappers import Response
 from wtforms import IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
-from desk.models import EventDay, Shift, Stringer
+from desk.models import EventDay, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.of_event import find_of
@@ -140,13 +139,9 @@ def hours(stringer_id: int):
 
 
 def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
-    """Replace the hours of one day; those of the others stay."""
-    day = form.day()
-    shifts = session.scalars(select(Shift).where(Shift.stringer_id == stringer_id)).all()
-    clock = context.clock()
-    others = [(one.from_at, one.to_at) for one in shifts if clock.local(one.from_at).date() != day.date]
-    spans = [*others, *read_hours(form.hours, day.date)]
-    team.set_shifts(session, context.event_id(), stringer_id, spans, acting=context.acting())
+    day = form.day().date
+    spans = read_hours(form.hours, day)
+    team.set_hours_of_day(session, context.event_id(), stringer_id, day, spans, acting=context.acting())
 
 
 @blueprint.post("/team/<int:stringer_id>/away")

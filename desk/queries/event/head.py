@@ -1,0 +1,63 @@
+"""The head of an event that every screen shows, and the standing of whoever is signed in, in one statement."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Select, bindparam, func, literal, select
+from sqlalchemy.orm import Session
+
+from desk.models import Account, Event, EventDay, Stringer, TrustedDevice
+
+
+@dataclass(frozen=True)
+class Head:
+    """The columns of an event that every screen needs."""
+
+    id: int
+    slug: str
+    name: str
+    town: str
+    desk_place: str
+    time_zone: str
+    currency: str
+    status: str
+    board_names: str
+    clock_speed: float
+    clock_real_at: datetime | None
+    clock_event_at: datetime | None
+    revision: int
+    change_number: int
+    planned_change_number: int
+    first_day: date | None
+
+
+_HEAD = tuple(column.name for column in fields(Head))[:-1]
+
+
+def _head_statement() -> Select:
+    one = select(literal(1).label("one")).subquery()
+    first_day = select(func.min(EventDay.date)).where(EventDay.event_id == Event.id).scalar_subquery()
+    return (
+        select(*(getattr(Event, name) for name in _HEAD), first_day)
+        .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
+        .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
+        .select_from(one)
+        .outerjoin(Event, Event.id == bindparam("event_id"))
+        .outerjoin(Account, Account.id == bindparam("account_id"))
+        .outerjoin(Stringer, Stringer.id == bindparam("stringer_id"))
+        .outerjoin(TrustedDevice, TrustedDevice.id == bindparam("device_id"))
+    )
+
+
+# Every request asks this, so it is put together once.
+_HEAD_OF_REQUEST = _head_statement()
+
+
+def read_head(session: Session, event_id: int, **signed: int) -> tuple[Head | None, Sequence[Any]]:
+    """Return the event's head, and the account, stringer and device that SIGNED names."""
+    row = session.execute(_HEAD_OF_REQUEST, {"event_id": event_id, **signed}).one()
+    return Head(*row[: len(_HEAD) + 1]) if row[0] is not None else None, row[len(_HEAD) + 1 :]

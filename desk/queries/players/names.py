@@ -1,0 +1,28 @@
+"""Players and frames by name, to choose from or to recognise what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Frame, Player
+from desk.trade.names import search_name
+
+
+def player_names(session: Session, event_id: int) -> Sequence[str]:
+    """Return the names of the event's players, by name."""
+    found = select(Player.name).where(Player.event_id == event_id, Player.erased_at.is_(None))
+    return session.scalars(found.order_by(Player.name)).all()
+
+
+def players_named(session: Session, event_id: int, text: str) -> Sequence[int]:
+    """Return the ids of the players who bear this name, however it was typed."""
+    found = select(Player.id).where(Player.event_id == event_id, Player.erased_at.is_(None))
+    return session.scalars(found.where(Player.search_name == search_name(text))).all()
+
+
+def frames_by_name(session: Session, event_id: int) -> Sequence[Frame]:
+    """Return the frame models of an event, by name."""
+    return session.scalars(select(Frame).where(Frame.event_id == event_id).order_by(Frame.name)).all()

@@ -9,7 +9,7 @@ from typing import Any
 import click
 from sqlalchemy.exc import OperationalError, ProgrammingError
 
-from desk.errors import BadInput, DeskError
+from desk.errors import BadInput, DeskError, gathered
 
 SHOWN_FAULTS = 200
 
@@ -53,7 +53,8 @@ class DeskGroup(click.Group):
 
 
 def _fault_lines(error: BadInput) -> list[str]:
-    lines = [str(fault) for fault in error.faults[:SHOWN_FAULTS]]
-    if len(error.faults) > SHOWN_FAULTS:
-        lines.append(f"... and {len(error.faults) - SHOWN_FAULTS} more faults.")
+    faults = gathered(error.faults)
+    lines = [str(fault) for fault in faults[:SHOWN_FAULTS]]
+    if len(faults) > SHOWN_FAULTS:
+        lines.append(f"... and {len(faults) - SHOWN_FAULTS} more faults.")
     return lines

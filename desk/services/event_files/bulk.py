@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, InputFault, NotFound
 from desk.models import Court, Event, Frame, Player, Racquet, StringType
 from desk.services.event_files.apart import read_apart
+from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import one_frame_each
 from desk.services.event_files.raw import RawTable
@@ -33,7 +34,9 @@ def read_bulk(session: Session, event_id: int, *, data: bytes, file_name: str) -
     if event is None:
         raise NotFound("This event is not in the records (any more).")
     faults: list[InputFault] = []
-    raw = read_apart(_TABLE, data, file_name, faults)
+    named = select(Player.code, Player.name).where(Player.event_id == event.id, Player.erased_at.is_(None))
+    codes = codes_by_name((code, name) for code, name in session.execute(named.order_by(Player.code)))
+    raw = with_codes(_TABLE, read_apart(_TABLE, data, file_name, faults), codes, faults)
     clock = EventClock(event.time_zone, event.days[0].date)
     rows = understand(_TABLE, raw, clock=clock, currency=event.currency, faults=faults)
     check_references(_TABLE, raw, rows, _known(session, event), faults)

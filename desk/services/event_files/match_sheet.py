@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from sqlalchemy import select
@@ -11,16 +10,15 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, InputFault
 from desk.models import Court, Event, Match, Player
 from desk.services.event_files.apart import read_apart
+from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import match_places, match_sides
-from desk.services.event_files.raw import RawRow, RawTable
+from desk.services.event_files.raw import RawTable
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
 from desk.trade.event_time import EventClock
-from desk.trade.names import search_name
 
 _TABLE = BY_NAME["matches"]
-_SIDES = ("side1", "side2")
 
 
 def read_matches(session: Session, event: Event, *, data: bytes, file_name: str) -> tuple[Row, ...]:
@@ -35,10 +33,10 @@ def read_matches(session: Session, event: Event, *, data: bytes, file_name: str)
     """
     faults: list[InputFault] = []
     players = _players(session, event)
-    raw = _with_codes(read_apart(_TABLE, data, file_name, faults), players)
+    raw = with_codes(_TABLE, read_apart(_TABLE, data, file_name, faults), codes_by_name(players), faults)
     clock = EventClock(event.time_zone, event.days[0].date)
     rows = understand(_TABLE, raw, clock=clock, currency=event.currency, faults=faults)
-    _check(session, event, rows, raw, tuple(code for codes in players.values() for code in codes), faults)
+    _check(session, event, rows, raw, tuple(code for code, _ in players), faults)
     if not rows and not faults:
         faults.append(InputFault(where=file_name, found="no matches", expected="a row for each match"))
     if faults:
@@ -78,24 +76,7 @@ def _already_here(session: Session, event: Event, in_file: set[Any]) -> list[Row
     return rows
 
 
-def _players(session: Session, event: Event) -> dict[str, list[str]]:
-    """Return the codes of the players by name as it is searched."""
-    found = select(Player.search_name, Player.code).where(Player.event_id == event.id, Player.erased_at.is_(None))
-    codes: dict[str, list[str]] = {}
-    for name, code in session.execute(found.order_by(Player.code)):
-        codes.setdefault(name, []).append(code)
-    return codes
-
-
-def _with_codes(raw: RawTable, players: Mapping[str, list[str]]) -> RawTable:
-    """Put the code of a player where the one name of a player stands."""
-
-    def code_of(text: str) -> str:
-        codes = players.get(search_name(text), [])
-        return codes[0] if len(codes) == 1 else text.strip()
-
-    def mended(row: RawRow) -> RawRow:
-        sides = {name: " / ".join(map(code_of, row.cells[name].split("/"))) for name in _SIDES if row.cells.get(name)}
-        return RawRow(row.number, row.cells | sides)
-
-    return RawTable(raw.label, [mended(row) for row in raw.rows])
+def _players(session: Session, event: Event) -> list[tuple[str, str]]:
+    """Return (code, name) of the players, those whose data were erased left out."""
+    found = select(Player.code, Player.name).where(Player.event_id == event.id, Player.erased_at.is_(None))
+    return [(code, name) for code, name in session.execute(found.order_by(Player.code))]

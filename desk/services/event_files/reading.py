@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from desk.errors import BadInput, InputFault
+from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import whole_faults
 from desk.services.event_files.folder import SETTINGS_FILE, read_folder
@@ -87,6 +88,9 @@ def _check_tables(name: str, raws: dict[str, RawTable], faults: list[InputFault]
 
 def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[dict[str, tuple[Row, ...]], EventClock]:
     raws = {table.name: raws.get(table.name, RawTable(table.name)) for table in TABLES}
+    players = [(row.cells.get("code", ""), row.cells.get("name", "")) for row in raws["players"].rows]
+    codes = codes_by_name((code, name) for code, name in players if code and name)
+    raws = {table.name: with_codes(table, raws[table.name], codes, faults) for table in TABLES}
     clock, currency = EventClock("UTC", date(2000, 1, 1)), "EUR"
     rows: dict[str, tuple[Row, ...]] = {}
     for table in TABLES:

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, flash, url_for
 from flask_wtf.file import FileField
 from wtforms import HiddenField
 
-from desk.errors import BadInput
+from desk.errors import BadInput, gathered
 from desk.queries.counter import counter
 from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk
 from desk.services.event_files import TABLES, ScriptedDropOff, read_bulk
@@ -32,7 +32,7 @@ class SheetForm(KeyedForm):
 
     def take(self, error) -> None:
         super().take(error)
-        self.faults = getattr(error, "faults", ())
+        self.faults = gathered(getattr(error, "faults", ()))
 
     def sheet(self) -> tuple[bytes, str]:
         """Return the file and its name: the one just sent, or the one that was checked before."""

@@ -8,7 +8,7 @@ import io
 from flask import Blueprint, Response, flash, url_for
 from flask_wtf.file import FileField
 
-from desk.errors import BadInput
+from desk.errors import BadInput, gathered
 from desk.services.event_files import TABLES, read_matches
 from desk.services.event_files.tables.spec import Row
 from desk.services.play.match_sheets import MatchesTaken, take_matches
@@ -28,7 +28,7 @@ class SheetForm(DeskForm):
 
     def take(self, error) -> None:
         super().take(error)
-        self.faults = getattr(error, "faults", ())
+        self.faults = gathered(getattr(error, "faults", ()))
 
 
 @blueprint.route("/play/sheet", methods=["GET", "POST"])

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from desk.errors import BadInput
+from desk.errors import BadInput, InputFault, gathered
 from desk.services.event_files import read_event
 from tests.services.event_files.files import EVENT, FILES, faults_of, write_event
 
@@ -78,7 +78,7 @@ def test_a_table_of_an_unknown_name_is_refused(tmp_path: Path) -> None:
     [
         ("52.5", '"52.5"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
         ("-52 lb", '"-52 lb"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
-        ("52 kg", '"52 kg"', "a tension from 7.5 to 40 kg"),
+        ("52 kg", '"52 kg"', "a tension from 7.5 to 40 kg (did you mean 52 lb?)"),
         ("", "nothing", 'tension of the mains with its unit, such as "52.5 lb"'),
     ],
 )
@@ -188,3 +188,42 @@ def test_ten_thousand_rows_are_read_with_the_fault_in_the_last(tmp_path: Path) -
     assert len(read_event(folder).tables["dropoffs"]) == 10_000
     (folder / "dropoffs.csv").write_text("\n".join([header, *times[:-1], times[-1].replace("52.5 lb", "52.5")]))
     assert faults_of(folder)[0].startswith('dropoffs.csv row 10001, column mains_tension: found "52.5"')
+
+
+def test_a_player_may_stand_by_name_where_the_code_is_asked_for(tmp_path: Path) -> None:
+    dropoffs = FILES["dropoffs.csv"].replace(",P1,", ",ilka torvane,")
+    matches = FILES["matches.csv"].replace("P1", "Ilka Torvane")
+    files = read_event(write_event(tmp_path, dropoffs=dropoffs, matches=matches))
+    assert "P1" in {row["player"] for row in files.tables["dropoffs"]}
+    assert "P1" in {
+        code for row in files.tables["matches"] for side in (row["side1"], row["side2"]) for code in side.players
+    }
+
+
+def test_a_name_of_two_players_is_answered_with_their_codes(tmp_path: Path) -> None:
+    players = FILES["players.csv"] + "P9,Ilka Torvane\n"
+    faults = faults_of(write_event(tmp_path, players=players, dropoffs=changed("dropoffs.csv", "P1", "Ilka Torvane")))
+    assert faults[0].endswith('found "Ilka Torvane"; expected one of the codes of the players of this name: P1, P9')
+
+
+def test_a_code_that_is_nearly_right_is_answered_with_the_right_one(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, dropoffs=changed("dropoffs.csv", "P1", "p01")))
+    assert faults[0].endswith('found "p01"; expected a row of the table players (did you mean "P1"?)')
+
+
+def test_like_faults_of_one_column_are_one_line() -> None:
+    def fault(row: int, found: str) -> InputFault:
+        return InputFault(where=f"dropoffs.csv row {row}, column day", found=found, expected="a day of the event")
+
+    other = InputFault(where="courts.csv", found="nothing in it", expected="a header row")
+    faults = [fault(2, '"x"'), other, *(fault(row, '"y"') for row in range(5, 41)), fault(50, '"z"'), fault(60, '"w"')]
+    assert [str(one) for one in gathered(faults)] == [
+        'dropoffs.csv rows 2, 5 to 40, 50 and 60, column day: found "x", "y", "z" and 1 other; '
+        "expected a day of the event",
+        str(other),
+    ]
+
+
+def test_two_like_faults_stay_two_lines() -> None:
+    faults = [InputFault(where=f"a.csv row {row}, column x", found="1", expected="2") for row in (2, 3)]
+    assert gathered(faults) == faults

@@ -70,10 +70,15 @@ def yes_no(text: str, _around: Around) -> bool:
     return _YES_NO[text.casefold()]
 
 
-def whole(low: int, high: int) -> Parse:
-    """A whole number from LOW to HIGH."""
+def _without(text: str, unit: str) -> str:
+    return text[: -len(unit)].strip() if unit and text.casefold().endswith(unit) else text
+
+
+def whole(low: int, high: int, *, unit: str = "") -> Parse:
+    """A whole number from LOW to HIGH; its UNIT may stand behind it."""
 
     def parse(text: str, _around: Around) -> int:
+        text = _without(text, unit)
         if not re.fullmatch(r"-?\d{1,12}", text, re.ASCII) or not low <= int(text) <= high:
             raise CellFault(f"a whole number from {low} to {high}")
         return int(text)
@@ -90,12 +95,12 @@ def _decimal(text: str, expected: str) -> Decimal:
         raise CellFault(expected) from error
 
 
-def number(low: float, high: float) -> Parse:
-    """A number from LOW to HIGH."""
+def number(low: float, high: float, *, unit: str = "") -> Parse:
+    """A number from LOW to HIGH; its UNIT may stand behind it."""
 
     def parse(text: str, _around: Around) -> float:
         expected = f"a number from {low:g} to {high:g}"
-        value = float(_decimal(text, expected))
+        value = float(_decimal(_without(text, unit), expected))
         if not low <= value <= high:
             raise CellFault(expected)
         return value
@@ -106,7 +111,7 @@ def number(low: float, high: float) -> Parse:
 def per_cent_as_basis_points(text: str, _around: Around) -> int:
     """Per cent with at most two decimals, as hundredths of a per cent."""
     expected = "per cent from 0 to 100 with at most two decimals"
-    value = _decimal(text, expected) * 100
+    value = _decimal(_without(text, "%"), expected) * 100
     if value != value.to_integral_value() or not 0 <= value <= 10_000:
         raise CellFault(expected)
     return int(value)

@@ -61,7 +61,9 @@ def tension(text: str, _around: Around) -> Tension:
     except UnitError as error:
         if "outside" in error.what:
             low_high = error.what.partition("outside ")[2]
-            raise CellFault(f"a tension from {low_high}") from error
+            asks = error.to_do.partition("?")[0]
+            meant = f" ({asks[0].lower()}{asks[1:]}?)" if asks.startswith("Did you mean") else ""
+            raise CellFault(f"a tension from {low_high}{meant}") from error
         raise CellFault(
             'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'
         ) from error

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+import re
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
@@ -82,14 +84,28 @@ def check_references(
             value = row.get(column.name)
             if value is not None and value not in targets:
                 where = raw.where(row.number, column.name)
-                expected = a_known_one(column.refers, targets)
+                expected = a_known_one(column.refers, targets, value)
                 faults.append(InputFault(where=where, found=f'"{value}"', expected=expected))
 
 
-def a_known_one(table_name: str, targets: Collection[Any]) -> str:
-    """Say which values would do."""
+def a_known_one(table_name: str, targets: Collection[Any], value: object = "") -> str:
+    """Say which values would do; the one that VALUE nearly is, where there is one."""
     if not targets:
         return f"a row of the table {table_name}, which has none"
+    near = _near(value, [str(target) for target in targets]) if isinstance(value, str) else ""
+    if near:
+        return f'a row of the table {table_name} (did you mean "{near}"?)'
     shown = [str(target) for target in list(targets)[:_EXAMPLES]]
     more = ", ..." if len(targets) > _EXAMPLES else ""
     return f"a row of the table {table_name}: {', '.join(shown)}{more}"
+
+
+def _near(value: str, targets: list[str]) -> str:
+    """Return the one target that VALUE nearly is: other capitals, idle zeros, or one letter apart."""
+    alike = [target for target in targets if _bare(target) == _bare(value)]
+    alike = alike or difflib.get_close_matches(value, targets, n=2, cutoff=0.85)
+    return alike[0] if len(alike) == 1 else ""
+
+
+def _bare(code: str) -> str:
+    return re.sub(r"(?<!\d)0+(?=\d)", "", code.casefold())

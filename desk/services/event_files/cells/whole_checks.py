@@ -80,7 +80,7 @@ def match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
             where = raws["matches"].where(row.number, name)
             for code in side.players:
                 if players and code not in players:
-                    found, expected = f'"{code}"', a_known_one("players", players)
+                    found, expected = f'"{code}"', a_known_one("players", players, code)
                     yield InputFault(where=where, found=found, expected=expected)
             if side.winner_of is not None and side.winner_of != row.get("code"):
                 yield from _earlier(row, side.winner_of, matches, where)
@@ -89,7 +89,7 @@ def match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
 def _earlier(row: Row, feeder_code: str, matches: dict[Any, Row], where: str) -> Iterator[InputFault]:
     feeder = matches.get(feeder_code)
     if feeder is None:
-        expected = a_known_one("matches", matches)
+        expected = a_known_one("matches", matches, feeder_code)
         yield InputFault(where=where, found=f'winner of "{feeder_code}"', expected=expected)
     elif _order(feeder) is not None and _order(row) is not None and _order(feeder) >= _order(row):
         yield InputFault(
@@ -115,7 +115,7 @@ def _incident_subjects(rows: Rows, raws: Raws) -> Iterator[InputFault]:
         table = _SUBJECTS.get(row["what"].partition("_")[0])
         if table and (codes[table] or table == "matches") and row["which"] not in sets[table]:
             where = raws["incidents"].where(row.number, "which")
-            expected = a_known_one(table, codes[table])
+            expected = a_known_one(table, codes[table], row["which"])
             yield InputFault(where=where, found=f'"{row["which"]}"', expected=expected)
 
 

@@ -81,14 +81,14 @@ DROPOFFS = Table(
             name="mains_pre_stretch",
             explanation="Pre-stretch of the mains, per cent",
             example="0",
-            parse=plain_cells.whole(0, 25),
+            parse=plain_cells.whole(0, 25, unit="%"),
             default=0,
         ),
         Column(
             name="crosses_pre_stretch",
             explanation="Pre-stretch of the crosses, per cent",
             example="0",
-            parse=plain_cells.whole(0, 25),
+            parse=plain_cells.whole(0, 25, unit="%"),
             default=0,
         ),
         Column(

@@ -109,7 +109,7 @@ REELS = Table(
             name="metres",
             explanation="Metres on it at the beginning",
             example="200",
-            parse=plain_cells.number(0, 2000),
+            parse=plain_cells.number(0, 2000, unit="m"),
             required=True,
         ),
         Column(

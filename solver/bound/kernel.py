@@ -6,17 +6,17 @@ of all minutes, is no more than any plan costs (Lagrangian relaxation: Fisher 19
 Science 27:1).  All sums are of whole numbers.
 """
 
-import hashlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from numba import njit
 
-from solver.bound.table import FAR, FIRST, FIXED, FRESH, LANE, LAST, LEFT_OUT, LENGTH, READY, STRINGER
+from solver.bound.room import Room, uncounted
+from solver.bound.table import FAR, FIRST, FIXED, FRESH, LANE, LAST, LEFT_OUT, LENGTH, READY, STRINGER, Ints, Table
 from solver.bound.teams import serve
 from solver.bound.turns import alone_at, floor_from, mark, mark_in_turn, stale_at
-from solver.search.compiled import OPTIONS, compiled
+from solver.search.kernels.memory import HERE, UNCOUNTED, digest_of
 
 BLOCK = 64
 """Starts that are looked at together, a compromise between vector arithmetic and stopping early."""
@@ -25,21 +25,16 @@ BLOCK = 64
 def _make_kernel(digest: int) -> Callable[..., int]:
     """Compile the one entry; its digest makes another entry in numba's cache after any change here."""
 
-    @njit(cache=True, **OPTIONS)
-    def kernel(table, room, prices, in_turn):  # type: ignore[no-untyped-def]
+    @njit(cache=True, nogil=True, **UNCOUNTED)  # type: ignore[untyped-decorator]
+    def kernel(table: Table, room: Room, prices: Ints, in_turn: int) -> int:
         return evaluate(table, room, prices, in_turn) + 0 * digest
 
     entry: Any = kernel
     return entry  # type: ignore[no-any-return]
 
 
-def _sources_digest() -> int:
-    texts = (path.read_bytes() for path in sorted(Path(__file__).parent.glob("*.py")))
-    return int.from_bytes(hashlib.sha256(b"".join(texts)).digest()[:7], "big")
-
-
-@compiled
-def evaluate(table, room, prices, in_turn):  # type: ignore[no-untyped-def]
+@uncounted
+def evaluate(table: Table, room: Room, prices: Ints, in_turn: int) -> int:
     """Give the bound at these prices, and in `room.use` the minutes that the players take at them.
 
     Where `in_turn` is 1 a player's racquets at one stringer lie one after another, which is dearer
@@ -59,8 +54,8 @@ def evaluate(table, room, prices, in_turn):  # type: ignore[no-untyped-def]
     return total
 
 
-@compiled
-def _sum_up(table, room, prices):  # type: ignore[no-untyped-def]
+@uncounted
+def _sum_up(table: Table, room: Room, prices: Ints) -> int:
     """Sum the prices up by lane; give the negative sum of them all."""
     rows, width = prices.shape
     total = 0
@@ -76,8 +71,8 @@ def _sum_up(table, room, prices):  # type: ignore[no-untyped-def]
     return total
 
 
-@compiled
-def _price_job(table, room, job):  # type: ignore[no-untyped-def]
+@uncounted
+def _price_job(table: Table, room: Room, job: int) -> None:
     """Find the cheapest start of a job at each stringer, at the prices of minutes."""
     for s in range(room.best.shape[1]):
         room.best[job, s] = FAR
@@ -99,8 +94,8 @@ def _price_job(table, room, job):  # type: ignore[no-untyped-def]
                 at += some
 
 
-@compiled
-def _price_block(table, room, job, k, at, some):  # type: ignore[no-untyped-def]
+@uncounted
+def _price_block(table: Table, room: Room, job: int, k: int, at: int, some: int) -> bool:
     """Look at some starts of a job at a place; false when no later one can be cheaper there."""
     stringer, lane, length = table.places[k, STRINGER], table.places[k, LANE], table.places[k, LENGTH]
     fixed, best = table.places[k, FIXED], room.best[job, table.places[k, STRINGER]]
@@ -123,8 +118,8 @@ def _price_block(table, room, job, k, at, some):  # type: ignore[no-untyped-def]
     return True
 
 
-@compiled
-def _mark_cheapest(table, room, first, last):  # type: ignore[no-untyped-def]
+@uncounted
+def _mark_cheapest(table: Table, room: Room, first: int, last: int) -> None:
     for job in range(first, last):
         least, stringer = table.jobs[job, LEFT_OUT], -1
         for s in range(room.best.shape[1]):
@@ -134,8 +129,8 @@ def _mark_cheapest(table, room, first, last):  # type: ignore[no-untyped-def]
             mark(table, room, room.place[job, stringer], room.start[job, stringer])
 
 
-@compiled
-def _mark_player(table, room, first, count, turns):  # type: ignore[no-untyped-def]
+@uncounted
+def _mark_player(table: Table, room: Room, first: int, count: int, turns: int) -> None:
     """Mark the minutes of the service that `serve` found, stringer by stringer from the last joined."""
     chosen, row = (1 << count) - 1, room.team.shape[0] - 1
     row = room.tried[0]
@@ -153,4 +148,10 @@ def _mark_player(table, room, first, count, turns):  # type: ignore[no-untyped-d
                 mark(table, room, room.place[first + i, stringer], room.start[first + i, stringer])
 
 
-run = _make_kernel(_sources_digest())
+run = _make_kernel(digest_of(Path(__file__).parent, HERE))
+
+
+def cache_folder() -> Path:
+    """Give the folder in which numba keeps the machine code."""
+    entry: Any = run
+    return Path(entry.stats.cache_path)

@@ -1,13 +1,23 @@
 """Room for the compiled bound to work in: no kernel makes an array of its own."""
 
-from typing import NamedTuple
+from collections.abc import Callable
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 
 from solver.bound.table import MOST_RACQUETS, Ints, Table
+from solver.search.kernels.memory import UNCOUNTED, compiled
 
 CHUNK = 32
 """Ends that are looked at together when racquets take turns."""
+
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def uncounted(function: F) -> F:
+    """Compile a kernel of the bound: its arrays live as long as their table and room."""
+    return compiled(function, UNCOUNTED)
 
 
 class Room(NamedTuple):

@@ -1,12 +1,14 @@
 """The stringers of one player: whom the player knows, and new ones at their price."""
 
-from solver.bound.table import FAR, LEFT_OUT
+from typing import Any
+
+from solver.bound.room import Room, uncounted
+from solver.bound.table import FAR, LEFT_OUT, Table
 from solver.bound.turns import pack
-from solver.search.compiled import compiled
 
 
-@compiled
-def serve(table, room, player, turns):  # type: ignore[no-untyped-def]
+@uncounted
+def serve(table: Table, room: Room, player: int, turns: int) -> Any:
     """Give the least points for a player's racquets; `room` holds the stringers that give it.
 
     Teams of up to three new stringers are tried.  Larger ones are bounded from below by the cheapest
@@ -32,8 +34,8 @@ def serve(table, room, player, turns):  # type: ignore[no-untyped-def]
     return best
 
 
-@compiled
-def _nobody_new(table, room, player, first, count, turns):  # type: ignore[no-untyped-def]
+@uncounted
+def _nobody_new(table: Table, room: Room, player: int, first: int, count: int, turns: int) -> None:
     """Join the stringers who cost nothing; `room.some` gets each racquet's least points with them."""
     room.team[0] = room.team[1] = room.team[2] = -1
     for s in range(room.has.shape[0]):
@@ -56,8 +58,8 @@ def _nobody_new(table, room, player, first, count, turns):  # type: ignore[no-un
     room.tried[0] = rows
 
 
-@compiled
-def _floor(room, first, count):  # type: ignore[no-untyped-def]
+@uncounted
+def _floor(room: Room, first: int, count: int) -> int:
     total = 0
     for i in range(count):
         least = room.some[i]
@@ -67,8 +69,8 @@ def _floor(room, first, count):  # type: ignore[no-untyped-def]
     return total
 
 
-@compiled
-def _need(table, room, first, count, stringer, turns):  # type: ignore[no-untyped-def]
+@uncounted
+def _need(table: Table, room: Room, first: int, count: int, stringer: int, turns: int) -> None:
     """Fill the table of a stringer for the player at hand, once."""
     if room.has[stringer] == 1:
         return
@@ -84,8 +86,8 @@ def _need(table, room, first, count, stringer, turns):  # type: ignore[no-untype
         room.sets[stringer, chosen] = total
 
 
-@compiled
-def _join(room, row, stringer, count):  # type: ignore[no-untyped-def]
+@uncounted
+def _join(room: Room, row: int, stringer: int, count: int) -> None:
     """Share each set out between the stringers so far and one more, as cheaply as can be."""
     room.named[row] = stringer
     for chosen in range(1 << count):
@@ -96,8 +98,10 @@ def _join(room, row, stringer, count):  # type: ignore[no-untyped-def]
         room.joined[row + 1, chosen] = least
 
 
-@compiled
-def _best_team(table, room, player, first, count, size, known, best, turns):  # type: ignore[no-untyped-def]
+@uncounted
+def _best_team(
+    table: Table, room: Room, player: int, first: int, count: int, size: int, known: int, best: int, turns: int
+) -> int:
     """Try each team of `size` new stringers that may be better when turns do not matter."""
     stringers, full = room.has.shape[0], (1 << count) - 1
     room.tried[0] = room.tried[1] = -1
@@ -119,8 +123,8 @@ def _best_team(table, room, player, first, count, size, known, best, turns):  # 
     return best
 
 
-@compiled
-def _price(table, player, size, a, b, c):  # type: ignore[no-untyped-def]
+@uncounted
+def _price(table: Table, player: int, size: int, a: int, b: int, c: int) -> Any:
     """Give the points of a team, or too many where one of them is not new."""
     one, two, three = (
         table.new_price[player, a],
@@ -133,8 +137,8 @@ def _price(table, player, size, a, b, c):  # type: ignore[no-untyped-def]
     return paid - max(one, two, three) if table.first_free[player] else paid
 
 
-@compiled
-def _loose(room, first, count, a, b, c):  # type: ignore[no-untyped-def]
+@uncounted
+def _loose(room: Room, first: int, count: int, a: int, b: int, c: int) -> int:
     total = 0
     for i in range(count):
         one = min(room.best[first + i, a], room.best[first + i, b])
@@ -142,8 +146,8 @@ def _loose(room, first, count, a, b, c):  # type: ignore[no-untyped-def]
     return total
 
 
-@compiled
-def _join_team(room, count, size, known, a, b):  # type: ignore[no-untyped-def]
+@uncounted
+def _join_team(room: Room, count: int, size: int, known: int, a: int, b: int) -> int:
     """Join all of a team but its last, unless they lie joined from the trial before; give the row."""
     if size > 1 and room.tried[0] != a:
         _join(room, known, a, count)
@@ -154,8 +158,8 @@ def _join_team(room, count, size, known, a, b):  # type: ignore[no-untyped-def]
     return known + size - 1
 
 
-@compiled
-def _join_best(room, count, known):  # type: ignore[no-untyped-def]
+@uncounted
+def _join_best(room: Room, count: int, known: int) -> None:
     """Leave the best team joined, and in `room.tried[0]` how many stringers that makes."""
     rows, before = known, -1
     for i in range(3):

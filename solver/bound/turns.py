@@ -4,7 +4,9 @@ For each set of racquets the least points by the end of each minute, filled minu
 and Karp 1962, J. SIAM 10:196, do over the stops of a tour).
 """
 
-from solver.bound.room import CHUNK
+from typing import Any
+
+from solver.bound.room import CHUNK, Room, uncounted
 from solver.bound.table import (
     FAR,
     FIRST,
@@ -21,24 +23,25 @@ from solver.bound.table import (
     SLOPE,
     STALE,
     STRINGER,
+    Ints,
+    Table,
 )
-from solver.search.compiled import compiled
 
 
-@compiled
-def alone_at(table, job, end):  # type: ignore[no-untyped-def]
+@uncounted
+def alone_at(table: Table, job: int, end: int) -> Any:
     """Give what a job costs by its end, without its place and the prices of its minutes."""
     return table.points[0] * max(0, end - table.jobs[job, ORIGIN]) + _by_end(table, table.by_end, job, end)
 
 
-@compiled
-def floor_from(table, job, end):  # type: ignore[no-untyped-def]
+@uncounted
+def floor_from(table: Table, job: int, end: int) -> Any:
     """Give the least that a job costs by this end or a later one."""
     return table.points[0] * max(0, end - table.jobs[job, ORIGIN]) + _by_end(table, table.floors, job, end)
 
 
-@compiled
-def _by_end(table, values, job, end):  # type: ignore[no-untyped-def]
+@uncounted
+def _by_end(table: Table, values: Ints, job: int, end: int) -> Any:
     at = end - table.jobs[job, ROW_AT]
     if at < 0:
         return 0
@@ -49,14 +52,14 @@ def _by_end(table, values, job, end):  # type: ignore[no-untyped-def]
     return values[last] + table.jobs[job, SLOPE] * (where - last)
 
 
-@compiled
-def stale_at(table, job, start):  # type: ignore[no-untyped-def]
+@uncounted
+def stale_at(table: Table, job: int, start: int) -> int:
     """Give what a start costs that is earlier than the player wants."""
     return table.jobs[job, STALE] if start < table.jobs[job, FRESH] else 0
 
 
-@compiled
-def pack(table, room, first, count, stringer):  # type: ignore[no-untyped-def]
+@uncounted
+def pack(table: Table, room: Room, first: int, count: int, stringer: int) -> tuple[int, int]:
     """Fill `room.sets[stringer]`; give the first and the last minute filled in `room.packed`."""
     sets = 1 << count
     start, stop = _find_rows(table, room, first, count, stringer)
@@ -82,8 +85,8 @@ def pack(table, room, first, count, stringer):  # type: ignore[no-untyped-def]
     return t0, last
 
 
-@compiled
-def _find_rows(table, room, first, count, stringer):  # type: ignore[no-untyped-def]
+@uncounted
+def _find_rows(table: Table, room: Room, first: int, count: int, stringer: int) -> tuple[int, int]:
     """Find the player's places at a stringer; give the first and the last end that they allow."""
     start, stop = FAR, -1
     for i in range(count):
@@ -100,8 +103,8 @@ def _find_rows(table, room, first, count, stringer):  # type: ignore[no-untyped-
     return (start, stop) if start <= stop else (1, 0)
 
 
-@compiled
-def _price_ends(table, room, first, i, chunk, until):  # type: ignore[no-untyped-def]
+@uncounted
+def _price_ends(table: Table, room: Room, first: int, i: int, chunk: int, until: int) -> None:
     """Write what a racquet costs at each end in ``[chunk, until)``, with the prices of its minutes."""
     for j in range(until - chunk):
         room.ends[i, j] = FAR
@@ -115,16 +118,16 @@ def _price_ends(table, room, first, i, chunk, until):  # type: ignore[no-untyped
                 room.ends[i, end - chunk] = min(room.ends[i, end - chunk], cost)
 
 
-@compiled
-def _add_racquet(room, now, before, cost, bit, sets):  # type: ignore[no-untyped-def]
+@uncounted
+def _add_racquet(room: Room, now: int, before: int, cost: int, bit: int, sets: int) -> None:
     for chosen in range(sets):
         if chosen & bit == 0:
             with_it = chosen | bit
             room.packed[now, with_it] = min(room.packed[now, with_it], room.packed[before, chosen] + cost)
 
 
-@compiled
-def _is_final(table, room, first, count, last, now):  # type: ignore[no-untyped-def]
+@uncounted
+def _is_final(table: Table, room: Room, first: int, count: int, last: int, now: int) -> bool:
     """Whether no end after `last` can make any set cheaper: minutes cost nothing at the least."""
     for i in range(count):
         later = FAR
@@ -140,8 +143,8 @@ def _is_final(table, room, first, count, last, now):  # type: ignore[no-untyped-
     return True
 
 
-@compiled
-def mark_in_turn(table, room, first, count, stringer, chosen):  # type: ignore[no-untyped-def]
+@uncounted
+def mark_in_turn(table: Table, room: Room, first: int, count: int, stringer: int, chosen: int) -> None:
     """Walk back through the minutes of a stringer and mark those that a set of racquets takes."""
     t0, t = pack(table, room, first, count, stringer) if chosen else (0, 0)
     while chosen:
@@ -155,8 +158,8 @@ def mark_in_turn(table, room, first, count, stringer, chosen):  # type: ignore[n
                 break
 
 
-@compiled
-def _ends_here(table, room, first, i, chosen, t, t0):  # type: ignore[no-untyped-def]
+@uncounted
+def _ends_here(table: Table, room: Room, first: int, i: int, chosen: int, t: int, t0: int) -> bool:
     """Whether the racquet is the last of its set and ends at `t`; then its minutes are marked."""
     _price_ends(table, room, first, i, t, t + 1)
     cost, length = room.ends[i, 0], table.places[room.rows[i, 0], LENGTH]
@@ -173,16 +176,16 @@ def _ends_here(table, room, first, i, chosen, t, t0):  # type: ignore[no-untyped
     return False
 
 
-@compiled
-def _allows(table, k, end):  # type: ignore[no-untyped-def]
+@uncounted
+def _allows(table: Table, k: int, end: int) -> bool:
     for w in range(table.places[k, FIRST], table.places[k, LAST]):
         if table.spans[w, 0] + table.places[k, LENGTH] <= end <= table.spans[w, 1]:
             return True
     return False
 
 
-@compiled
-def mark(table, room, place, start):  # type: ignore[no-untyped-def]
+@uncounted
+def mark(table: Table, room: Room, place: int, start: int) -> None:
     """Mark the minutes of a job at a place."""
     lane = table.places[place, LANE]
     stringer, machine = table.lanes[lane, 0], table.lanes[lane, 1]

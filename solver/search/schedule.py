@@ -1,13 +1,15 @@
-"""How hot the search runs, and for how long."""
+"""How hot the search runs, and for how long; one cooling slice by slice, against the clock or a count of moves."""
 
 import time
 from dataclasses import dataclass
 
 import numpy as np
 
-from solver.search import layout
-from solver.search.kernel import ANNEAL, DISPATCH, SAMPLE, run
+from solver.search.kernels.kernel import run_anneal, run_build
+from solver.search.kernels.layout import SAMPLES
 from solver.search.state import State
+
+clock = time.perf_counter
 
 ALONE, TOGETHER = (12_000, 50_000), 60_000
 """Moves a racquet after which another round gains more than a slower one.
@@ -18,6 +20,11 @@ and for workers at shares, in moves of each.
 _MOST_ROUNDS = 24
 _LOOSENED = 0.1
 """Part of a round's moves from which on an earlier plan may be loosened wholly."""
+_SLICES, _MOVES = (100, 1000), 2000
+"""Temperatures of a counted cooling: at least, at most, and the moves that each is worth."""
+
+_SLICE_STEPS = (200, 1_000_000)
+"""Moves of a timed slice: where a worker's share holds no racquet they take no time at all."""
 DESCENT = 60
 """Moves a racquet that take a dispatched plan to about where annealing begins."""
 
@@ -48,28 +55,28 @@ class Round:
 
 def set_mix(state: State) -> None:
     """Set the odds of the moves."""
-    state.views["mix"][:] = np.cumsum(list(MOVES.values()))
+    state.tables["mix"][:] = np.cumsum(list(MOVES.values()))
 
 
 def descend(state: State) -> None:
     """Improve the first plan by moves that cost nothing."""
-    run(ANNEAL, state.cells, state.of, DESCENT * len(state.names.jobs), 1.0, 1.0)
+    run_anneal(state.record, DESCENT * len(state.names.jobs), 1.0, 1.0, False)
 
 
 def speed_of_descent(state: State) -> float:
     """Descend, and give the moves a second that it made."""
-    began = time.perf_counter()
+    began = clock()
     descend(state)
-    return DESCENT * len(state.names.jobs) / max(time.perf_counter() - began, 1e-6)
+    return DESCENT * len(state.names.jobs) / max(clock() - began, 1e-6)
 
 
 def begin_anew(state: State) -> None:
     """Dispatch all jobs by due time, shaken at random by about an hour, and descend."""
-    state.put(())
-    due = state.views["jobs"][:, layout.DUE]
-    shaken = due + np.random.default_rng(state.views["random"].view(np.uint64)).integers(0, 60, len(due))
-    state.views["sequence"][:] = np.argsort(shaken, kind="stable")
-    run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+    state.give(())
+    due = state.tables["jobs"]["due"]
+    chance = np.random.default_rng(state["random"] & (1 << 63) - 1)
+    state.put_in_sequence(due + chance.integers(0, 60, len(due)))
+    run_build(state.record, False)
     descend(state)
 
 
@@ -79,8 +86,8 @@ def temperatures(state: State) -> tuple[float, float]:
     The first is a seventh of the rise that one random move in four stays below, the second a fifth
     of that of one in a hundred, and at least a hundred-and-fiftieth of the first.
     """
-    run(SAMPLE, state.cells, state.of, 0, 1.0, 1.0)
-    samples = state.views["samples"]
+    run_anneal(state.record, SAMPLES, 1.0, 1.0, True)
+    samples = state.tables["samples"]
     rises = samples[samples > 0]
     least, small = np.quantile(rises, (0.01, 0.25)).tolist() if len(rises) else (1.0, 1.0)
     hot = max(small / 7, 2.0)
@@ -99,3 +106,50 @@ def rounds(heat: tuple[float, float], steps: float, steps_a_round: float, *, fro
     near = Round(max(hot / 2, cold), cold, 1 / number)
     far = Round(hot, cold, 1 / number, is_fresh=True)
     return [first, *(near if i % 2 == 0 else far for i in range(number - 1))]
+
+
+class Cooling:
+    """How far one worker is with a round.
+
+    Parameters
+    ----------
+    one : Round
+        Its temperatures.
+    slice_seconds : float
+        Moves between two looks at the clock, in seconds.
+    until : float or None
+        When a timed round ends, by `clock`.
+    steps : int or None
+        How many moves a counted round makes; the clock is then left alone.
+    """
+
+    def __init__(self, one: Round, *, slice_seconds: float, until: float, steps: int | None = None) -> None:
+        self.one, self.until, self.steps, self.slice_seconds = one, until, steps, slice_seconds
+        self.began = clock()
+        self.made = 0
+        self.slice_steps = 2000
+
+    @property
+    def done(self) -> float:
+        """Give the part of the round that is over, 1 at its end."""
+        if self.steps is not None:
+            return self.made / max(self.steps, 1)
+        left = self.until - clock()
+        if left < self.slice_seconds / 4:
+            return 1.0
+        return 1.0 - left / (self.until - self.began)
+
+    def run_slice(self, state: State) -> None:
+        """Make some moves at the temperature of the moment."""
+        temperature = self.one.hot * (self.one.cold / self.one.hot) ** min(self.done, 1.0)
+        if self.steps is not None:
+            least, most = _SLICES
+            moves = max(1, self.steps // min(max(self.steps // _MOVES, least), most))
+            run_anneal(state.record, min(moves, self.steps - self.made), temperature, temperature, False)
+            self.made += moves
+            return
+        began = clock()
+        run_anneal(state.record, self.slice_steps, temperature, temperature, False)
+        stretch = self.slice_seconds / max(clock() - began, 1e-6)
+        least, most = _SLICE_STEPS
+        self.slice_steps = min(most, max(least, int(self.slice_steps * min(2.0, max(0.5, stretch)))))

@@ -7,19 +7,16 @@ another's use of a shared machine) is counted again when the parts are put toget
 """
 
 import threading
-import time
 from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.search import layout
-from solver.search.cooling import Cooling
-from solver.search.kernel import LOAD, run
-from solver.search.layout import Ints
+from solver.search.kernels.kernel import run_build
+from solver.search.schedule import Cooling, clock
 from solver.search.state import State
+from solver.search.tables import Records
 
-clock = time.perf_counter
 FEWEST_STRINGERS = 4
 """Stringers that each worker needs: with fewer, most exchanges would cross the shares."""
 _EPOCH = 0.06
@@ -36,7 +33,7 @@ class Shares:
         self.states = states
         self.random = np.random.default_rng(seed & 0xFFFFFFFFFFFF)
         self.barrier = threading.Barrier(len(states))
-        self.table: Ints = states[0].views["table"].copy()
+        self.table: Records = states[0].tables["given"].copy()
         self.jobs: list[NDArray[np.bool_]] = []
         self.stringers: list[NDArray[np.bool_]] = []
 
@@ -46,25 +43,25 @@ class Shares:
             act()
         self.barrier.wait()
 
-    def begin(self, table: Ints | None = None) -> None:
+    def begin(self, table: Records | None = None) -> None:
         """Divide the places of a plan; by default those of the cheapest that a worker has now."""
         if table is None:
-            best = min(self.states, key=lambda state: int(state.views["counters"][layout.TOTAL]))
-            table = best.views["place"]
+            best = min(self.states, key=lambda state: state["total"])
+            table = best.tables["places"]
         self.table[:] = table
         self._divide()
 
     def merge(self) -> None:
         """Put the workers' parts together, and divide anew."""
         for state, jobs in zip(self.states, self.jobs, strict=True):
-            self.table[jobs] = state.views["place"][jobs]
+            self.table[jobs] = state.tables["places"][jobs]
         self._divide()
 
     def _divide(self) -> None:
         """Deal out the stringers, and the unplaced jobs, at random."""
         count, nobody = len(self.states), len(self.states[0].names.stringers)
         dealt = self.random.permutation(nobody) % count
-        stringer = self.table[:, layout.STRINGER]
+        stringer = self.table["stringer"]
         holder = np.where(
             stringer == nobody, self.random.integers(0, count, len(stringer)), np.append(dealt, 0)[stringer]
         )
@@ -74,9 +71,8 @@ class Shares:
     def load(self, number: int) -> None:
         """Let a worker take the whole plan over."""
         state = self.states[number]
-        state.views["table"][:] = self.table
-        state.sort_table()
-        run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+        state.give_places(self.table)
+        run_build(state.record, True)
 
     def work(self, number: int, cooling: Cooling) -> None:
         """Let a worker anneal its share of the plan for an epoch."""

@@ -1,39 +1,46 @@
-"""A workload as tables of whole numbers."""
+"""A workload as records and tables of whole numbers."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.contract.calendar import Calendar
+from solver.contract.end_points import end_points
 from solver.contract.points import Points
 from solver.contract.workload import (
     Job,
     Span,
-    Stringer,
     Workload,
     bench_minutes,
     earliest_start,
+    kinds_of,
     may_hold,
     may_string,
+    waits_from,
 )
 from solver.judge.costs import leaving_out_cost
-from solver.search import layout
-from solver.search.layout import FAR, Ints
+from solver.search.kernels.layout import FAR, NONE, Bench, Fit, Machine, Player, Stringer, Window
+from solver.search.kernels.layout import Job as JobRecord
+from solver.search.kernels.memory import Ints, record_dtype
 
+Records = NDArray[Any]
+"""An array whose columns have the names of a record's fields."""
 _LATEST = 1 << 39
 
 
 @dataclass(frozen=True, kw_only=True)
 class Names:
-    """What the rows of the arrays stand for; `jobs` are those that are searched over."""
+    """What the rows of the tables stand for; `jobs` are those that are searched over."""
 
     jobs: tuple[str, ...]
     hopeless: tuple[str, ...]
     stringers: tuple[str, ...]
     machines: tuple[str, ...]
     players: tuple[str, ...]
+    kinds: tuple[str, ...]
 
     def numbers(self) -> tuple[dict[str, int], dict[str, int], dict[str, int]]:
         """Give the rows of jobs, stringers and machines by id."""
@@ -43,19 +50,13 @@ class Names:
         return jobs, stringers, machines
 
 
-def common_windows(mine: Sequence[Span], its: Sequence[Span]) -> list[Span]:
-    """Give the stretches that lie in one window of both, by start."""
-    both = [(max(a, c), min(b, d)) for a, b in mine for c, d in its if max(a, c) < min(b, d)]
-    return sorted(set(both))
-
-
-def to_tables(workload: Workload, points: Points) -> tuple[dict[str, Ints], Names]:
+def to_tables(workload: Workload, points: Points) -> tuple[dict[str, Records], Names]:
     """Translate a workload; started racquets become gaps in the hours of their bench.
 
     Returns
     -------
     dict of str to array
-        The tables of `layout.Offsets` that do not change during a search.
+        The tables of `layout.Search` that do not change during a search.
     Names
         What their rows stand for.  Jobs that fit nowhere are no rows.
     """
@@ -68,35 +69,23 @@ def to_tables(workload: Workload, points: Points) -> tuple[dict[str, Ints], Name
         stringers=tuple(s.id for s in workload.stringers),
         machines=tuple(m.id for m in workload.machines),
         players=tuple(dict.fromkeys(j.player for j in workload.jobs)),
+        kinds=tuple(sorted(kinds_of(workload, workload.machine_by_id))),
     )
-    minutes = _table([minutes_of[j.id] for j in jobs], len(jobs), len(names.stringers))
-    tables = _eligibility(jobs, names, minutes)
-    tables["jobs"] = _job_table(workload, points, jobs, names)
-    tables["jobs"][:, layout.MACHINES] = tables["allowed"].sum(axis=1)
-    tables["player_jobs"], tables["player_from"] = _by_player(tables["jobs"], len(names.players))
-    tables["bench"], tables["host"] = _benches(workload)
-    tables["windows"], tables["window_count"] = _window_table(hours, len(names.stringers), len(names.machines))
-    tables["points"] = _point_table(points)
-    tables["fixed"] = _fixed_costs(workload, points, jobs, minutes)
-    tables["away"] = _away_costs(workload, points)
-    tables["first_free"] = _first_free(workload, names)
+    allowed = _table([[j.allows_machine(m) for m in names.machines] for j in jobs], len(jobs), len(names.machines))
+    tables: dict[str, Records] = {"allowed": allowed, "where": true_columns_first(allowed > 0)}
+    tables["jobs"], tables["end_points"] = _jobs(workload, points, jobs, names)
+    tables["jobs"]["machines"] = allowed.sum(axis=1)
+    tables["fits"] = _fits(workload, points, jobs, [minutes_of[j.id] for j in jobs])
+    tables["benches"], tables["windows"] = _benches(workload, points, hours)
+    tables["team"], tables["machines"] = _hosts(workload, names)
+    tables["player_jobs"] = np.argsort(tables["jobs"]["player"], kind="stable").astype(np.int64)
+    tables["players"] = _players(workload, names, tables["jobs"]["player"])
     return tables, names
 
 
-def _eligibility(jobs: Sequence[Job], names: Names, minutes: Ints) -> dict[str, Ints]:
-    rows = [[int(j.allows_machine(m)) for m in names.machines] for j in jobs]
-    allowed = _table(rows, len(jobs), len(names.machines))
-    return {
-        "minutes": minutes,
-        "allowed": allowed,
-        "where": true_columns_first(allowed > 0),
-    }
-
-
-def _by_player(jobs: Ints, players: int) -> tuple[Ints, Ints]:
-    order = np.argsort(jobs[:, layout.PLAYER], kind="stable").astype(np.int64)
-    starts = np.searchsorted(jobs[order, layout.PLAYER], np.arange(players + 1))
-    return order, starts.astype(np.int64)
+def true_columns_first(mask: NDArray[np.bool_]) -> Ints:
+    """Give for each row the numbers of its true columns, then those of the others."""
+    return np.argsort(~mask, axis=1, kind="stable").astype(np.int64)
 
 
 def _table(rows: Sequence[Sequence[int]], height: int, width: int) -> Ints:
@@ -108,11 +97,17 @@ def _common_hours(workload: Workload) -> list[list[list[Span]]]:
     earliest = [(workload.now, _LATEST)]
     return [
         [
-            common_windows(common_windows(calendar.stringers[s.id].spans, earliest), calendar.machines[m.id].spans)
+            _common_windows(_common_windows(calendar.stringers[s.id].spans, earliest), calendar.machines[m.id].spans)
             for m in workload.machines
         ]
         for s in workload.stringers
     ]
+
+
+def _common_windows(mine: Sequence[Span], its: Sequence[Span]) -> list[Span]:
+    """Give the stretches that lie in one window of both, by start."""
+    both = [(max(a, c), min(b, d)) for a, b in mine for c, d in its if max(a, c) < min(b, d)]
+    return sorted(set(both))
 
 
 def _possible_minutes(workload: Workload, job: Job, hours: list[list[list[Span]]]) -> list[int]:
@@ -133,86 +128,78 @@ def _possible_minutes(workload: Workload, job: Job, hours: list[list[list[Span]]
     return lengths
 
 
-def _benches(workload: Workload) -> tuple[Ints, Ints]:
+def _jobs(workload: Workload, points: Points, jobs: Sequence[Job], names: Names) -> tuple[Records, Ints]:
+    """Give the jobs' records and what they cost by end, written once for jobs that cost alike."""
+    players = {name: i for i, name in enumerate(names.players)}
+    rows = np.zeros(len(jobs), dtype=record_dtype(JobRecord))
+    rows_of: dict[int, int] = {}
+    values: list[Ints] = []
+    for row, j in zip(rows, jobs, strict=True):
+        its = end_points(workload, j, points)
+        if id(its.values) not in rows_of:
+            rows_of[id(its.values)] = sum(map(len, values))
+            values.append(its.values)
+        row["row"], row["first"] = rows_of[id(its.values)], its.first
+        row["minutes"], row["slope"] = len(its.values), its.slope
+        row["ready"], row["waits_from"] = earliest_start(workload, j), waits_from(j)
+        row["fresh_from"] = -FAR if j.fresh_from is None else j.fresh_from
+        row["due"] = FAR if j.due is None else j.due
+        row["wanted"] = min(row["due"], FAR if j.promised is None else j.promised)
+        row["player"] = players[j.player]
+        row["left_out"] = leaving_out_cost(workload, j, points)
+    return rows, np.concatenate([np.zeros(0, np.int64), *values])
+
+
+def _fits(workload: Workload, points: Points, jobs: Sequence[Job], minutes: Sequence[Sequence[int]]) -> Records:
+    fits = np.zeros((len(jobs), len(workload.stringers)), dtype=record_dtype(Fit))
+    for row, j, lengths in zip(fits, jobs, minutes, strict=True):
+        row["minutes"] = lengths
+        row["points"] = points.over_target * np.maximum(0, row["minutes"] - workload.target_minutes)
+        if j.planned_stringer is not None:
+            row["points"] += [points.moved * (s.id != j.planned_stringer) for s in workload.stringers]
+    return fits
+
+
+def _benches(workload: Workload, points: Points, hours: list[list[list[Span]]]) -> tuple[Records, Records]:
+    benches = np.zeros((len(workload.stringers), len(workload.machines)), dtype=record_dtype(Bench))
+    windows: list[Span] = []
+    for i, (stringer, row) in enumerate(zip(workload.stringers, hours, strict=True)):
+        for k, (machine, spans) in enumerate(zip(workload.machines, row, strict=True)):
+            away = points.away if stringer.home not in (None, machine.id) else 0
+            benches[i, k] = len(windows), len(windows) + len(spans), away
+            windows += spans
+    return benches, np.array(windows, dtype=record_dtype(Window))
+
+
+def _hosts(workload: Workload, names: Names) -> tuple[Records, Records]:
     """Give each stringer a bench: home, or a machine nobody calls home; and each bench one host."""
-    numbers = {m.id: i for i, m in enumerate(workload.machines)}
-    bench = np.full(len(workload.stringers), -1, dtype=np.int64)
-    host = np.full(len(workload.machines), -1, dtype=np.int64)
+    numbers = {name: i for i, name in enumerate(names.machines)}
+    kinds = {name: i for i, name in enumerate(names.kinds)}
+    team = np.zeros(len(names.stringers) + 1, dtype=record_dtype(Stringer))
+    team["bench"] = team["slot"] = NONE
+    machines = np.zeros(len(names.machines), dtype=record_dtype(Machine))
+    machines["host"] = NONE
+    machines["kind"] = [NONE if m.kind is None else kinds[m.kind] for m in workload.machines]
     for i, s in enumerate(workload.stringers):
         if s.home in numbers:
-            bench[i] = numbers[s.home]
-            if host[bench[i]] < 0:
-                host[bench[i]] = i
-    spare = [m for m in range(len(host)) if host[m] < 0]
-    for i in range(len(bench)):
-        if bench[i] < 0 and spare:
-            bench[i] = spare.pop(0)
-            host[bench[i]] = i
-    return bench, host
+            team["bench"][i] = bench = numbers[s.home]
+            if machines["host"][bench] == NONE:
+                machines["host"][bench] = i
+    spare = [k for k in range(len(machines)) if machines["host"][k] == NONE]
+    for i in range(len(names.stringers)):
+        if team["bench"][i] == NONE and spare:
+            team["bench"][i] = spare.pop(0)
+            machines["host"][team["bench"][i]] = i
+    return team, machines
 
 
-def _window_table(hours: list[list[list[Span]]], stringers: int, machines: int) -> tuple[Ints, Ints]:
-    most = max((len(spans) for row in hours for spans in row), default=0)
-    windows = np.zeros((stringers * machines, most, 2), dtype=np.int64)
-    counts = np.zeros((stringers, machines), dtype=np.int64)
-    for s, row in enumerate(hours):
-        for m, spans in enumerate(row):
-            counts[s, m] = len(spans)
-            for w, span in enumerate(spans):
-                windows[s * machines + m, w] = span
-    return windows, counts
-
-
-def true_columns_first(mask: NDArray[np.bool_]) -> Ints:
-    """Give for each row the numbers of its true columns, then those of the others."""
-    return np.argsort(~mask, axis=1, kind="stable").astype(np.int64)
-
-
-def _job_table(workload: Workload, points: Points, jobs: Sequence[Job], names: Names) -> Ints:
-    players = {name: i for i, name in enumerate(names.players)}
-    rows = np.zeros((len(jobs), layout.JOB_COLUMNS), dtype=np.int64)
-    for row, j in zip(rows, jobs, strict=True):
-        row[layout.READY] = earliest_start(workload, j)
-        row[layout.ORIGIN] = j.ready_from
-        row[layout.DUE] = FAR if j.due is None else j.due
-        row[layout.LATE] = points.late * j.weight
-        row[layout.PROMISED] = FAR if j.promised is None else j.promised
-        row[layout.PLAYER] = players[j.player]
-        row[layout.LEFT_OUT] = leaving_out_cost(workload, j, points)
-    return rows
-
-
-def _point_table(points: Points) -> Ints:
-    table = np.zeros(5, dtype=np.int64)
-    table[layout.CAP] = FAR if points.late_cap is None else points.late_cap
-    table[layout.PROMISE] = points.promise
-    table[layout.WAITING] = points.waiting
-    table[layout.EXTRA_STRINGER] = points.extra_stringer
-    table[layout.EXTRA_MACHINE] = points.extra_machine
-    return table
-
-
-def _fixed_costs(workload: Workload, points: Points, jobs: Sequence[Job], minutes: Ints) -> Ints:
-    fixed = points.over_target * np.maximum(0, minutes - workload.target_minutes)
-    for row, j in zip(fixed, jobs, strict=True):
-        if j.planned_stringer is not None:
-            for i, s in enumerate(workload.stringers):
-                row[i] += points.moved * (s.id != j.planned_stringer)
-    return fixed.astype(np.int64)
-
-
-def _away_costs(workload: Workload, points: Points) -> Ints:
-    def cost(stringer: Stringer, machine: str) -> int:
-        return points.away if stringer.home not in (None, machine) else 0
-
-    rows = [[cost(s, m.id) for m in workload.machines] for s in workload.stringers]
-    return _table(rows, len(workload.stringers), len(workload.machines))
-
-
-def _first_free(workload: Workload, names: Names) -> Ints:
-    free = np.ones((len(names.players), 2), dtype=np.int64)
-    for i, player in enumerate(names.players):
+def _players(workload: Workload, names: Names, player_of_job: Ints) -> Records:
+    players = np.zeros(len(names.players), dtype=record_dtype(Player))
+    edges = np.searchsorted(np.sort(player_of_job), np.arange(len(names.players) + 1))
+    players["first"], players["last"] = edges[:-1], edges[1:]
+    for row, player in zip(players, names.players, strict=True):
         past = workload.history.get(player)
-        if past is not None:
-            free[i] = (int(not past.stringers), int(not past.machines))
-    return free
+        stringers, machines = (past.stringers, past.machines) if past else ((), ())
+        row["free_stringers"], row["free_machines"] = not stringers, not machines
+        row["free_kinds"] = not kinds_of(workload, machines)
+    return players

@@ -1,11 +1,8 @@
 """The workers of one search, and how they divide its time."""
 
 import threading
-import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
-
-import numpy as np
 
 from solver.contract.calendar import started_assignments
 from solver.contract.plan import Assignment
@@ -13,14 +10,22 @@ from solver.contract.points import Points
 from solver.contract.workload import Workload
 from solver.dispatch import Draft
 from solver.judge.costs import cost_of_assignments
-from solver.search import layout
-from solver.search.cooling import Cooling
-from solver.search.kernel import DISPATCH, LOAD, run
-from solver.search.schedule import ALONE, TOGETHER, Round, begin_anew, rounds, set_mix, speed_of_descent, temperatures
+from solver.search.kernels.kernel import run_build
+from solver.search.schedule import (
+    ALONE,
+    TOGETHER,
+    Cooling,
+    Round,
+    begin_anew,
+    clock,
+    rounds,
+    set_mix,
+    speed_of_descent,
+    temperatures,
+)
 from solver.search.shares import FEWEST_STRINGERS, SLICE, Shares
 from solver.search.state import State
 
-clock = time.perf_counter
 Progress = Callable[[int], bool | None]
 _SLICE = 0.02
 """Seconds of moves between two looks at the clock."""
@@ -50,9 +55,9 @@ class Team:
         for state in self.states:
             set_mix(state)
             _begin(state, start, before)
-        self.fixed = self._total_of(self.states[0]) - self.states[0].total
-        self.best_total = self.states[0].total
-        self.best_place = self.states[0].views["best"].copy()
+        self.fixed = self._total_of(self.states[0]) - self.states[0].best_total
+        self.best_total = self.states[0].best_total
+        self.best_place = self.states[0].tables["best"].copy()
         self.shares = Shares(self.states, seed)
         self.plan: list[Round] = []
         self.is_round_over = self.is_over = False
@@ -84,23 +89,22 @@ class Team:
         """Give the best plan of all, the started racquets in it."""
         for state in self.states:
             self._share(state)
-        self.states[0].views["best"][:] = self.best_place
+        self.states[0].tables["best"][:] = self.best_place
         assignments, left_out = self.states[0].assignments()
         return started_assignments(self.workload) + assignments, left_out
 
     def _share(self, state: State) -> None:
         """Take the team's best plan over, or give it this one's."""
-        if state.total < self.best_total:
+        if state.best_total < self.best_total:
             with self.lock:
-                if state.total < self.best_total:
-                    self.best_total = state.total
-                    self.best_place[:] = state.views["best"]
+                if state.best_total < self.best_total:
+                    self.best_total = state.best_total
+                    self.best_place[:] = state.tables["best"]
 
     def _take_best(self, state: State) -> None:
         with self.lock:
-            state.views["table"][:] = self.best_place
-        state.sort_table()
-        run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
+            state.give_places(self.best_place)
+        run_build(state.record, True)
 
     def _plan_rounds(self, state: State, speed: float, moves_a_racquet: int) -> list[Round]:
         """Give the rounds for the time left, at so many moves a second."""
@@ -178,16 +182,16 @@ class Team:
 def _begin(state: State, start: Sequence[Assignment] | None, before: Sequence[Assignment]) -> None:
     """Load the start, or what the order of an earlier plan comes to where that is cheaper."""
     if start is None:
-        state.put(())
-        state.views["sequence"][:] = np.argsort(state.views["jobs"][:, layout.DUE], kind="stable")
-        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+        state.give(())
+        state.put_in_sequence(state.tables["jobs"]["due"])
+        run_build(state.record, False)
         return
     if before:
-        state.put_order(before)
-        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
-    reached = int(state.views["counters"][layout.TOTAL])
-    state.put(start)
-    run(LOAD, state.cells, state.of, 0, 1.0, 1.0)
-    if before and reached < int(state.views["counters"][layout.TOTAL]):
-        state.put_order(before)
-        run(DISPATCH, state.cells, state.of, 0, 1.0, 1.0)
+        state.give_order(before)
+        run_build(state.record, False)
+    reached = state["total"]
+    state.give(start)
+    run_build(state.record, True)
+    if before and reached < state["total"]:
+        state.give_order(before)
+        run_build(state.record, False)

@@ -3,8 +3,8 @@
 from hypothesis import HealthCheck, given, settings
 
 from solver import Points
-from solver.bound import Ascent, lower_bound
 from solver.bound.alone import bound_alone
+from solver.bound.ascent import Ascent, lower_bound
 from solver.model.solve import solve
 from tests.solver.make import make_job, make_stringer, make_workload
 from tests.solver.strategies import POINTS, workloads

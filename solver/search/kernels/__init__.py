@@ -1,0 +1,1 @@
+"""The compiled part of the search: a plan in flat memory, and moves on it."""

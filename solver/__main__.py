@@ -24,7 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except WorkloadError as error:
         print("\n".join(error.faults), file=sys.stderr)
         return 2
-    warm_up()
+    warm_up(bound=True)
     plan = make_plan(
         workload,
         seconds=options.seconds,

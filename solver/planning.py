@@ -18,7 +18,7 @@ from solver.redeal import are_alike, redeal
 from solver.warming import begin_warming, is_warm, warm_up
 
 if TYPE_CHECKING:
-    from solver.bound import Ascent
+    from solver.bound.ascent import Ascent
 
 Progress = Callable[[float, int, int], bool | None]
 """Told the seconds passed, the best total and the bound; True ends the planning."""
@@ -49,6 +49,7 @@ class _Options:
     workers: int
     steps: int | None
     progress: Progress | None
+    bound: bool
 
 
 def make_plan(
@@ -61,6 +62,7 @@ def make_plan(
     points: Points | None = None,
     progress: Progress | None = None,
     steps: int | None = None,
+    bound: bool = True,
 ) -> Plan:
     """Plan a workload.
 
@@ -83,6 +85,8 @@ def make_plan(
         Told now and then how far the planning is; True ends it.
     steps : int, optional
         Moves of the search: with one worker, a seed and seconds enough, the same plan each time.
+    bound : bool
+        Whether to take time for a better bound than that of every job by itself.
 
     Returns
     -------
@@ -90,7 +94,7 @@ def make_plan(
         Keeps every rule.  A job that cannot be planned, or costs more than it is worth, is listed
         as unplaced.
     """
-    options = _Options(seconds=seconds, seed=seed, workers=workers or 2, steps=steps, progress=progress)
+    options = _Options(seconds=seconds, seed=seed, workers=workers or 2, steps=steps, progress=progress, bound=bound)
     run = _Run(workload, points or workload.points, options)
     run.start(previous)
     run.improve()
@@ -108,7 +112,7 @@ class _Run:
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, points)
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
-        self.has_start = self.is_stopped = False
+        self.has_start = self.is_stopped = self.was_searched = False
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
         self.ascent: Ascent | None = None
@@ -148,11 +152,13 @@ class _Run:
         """Search, then prove a small workload or mend a large one part by part."""
         is_counted = self.options.steps is not None
         if is_counted:
-            warm_up()
+            warm_up(bound=self.options.bound)
         elif not is_warm():
             begin_warming()
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
+            if self.options.bound:
+                begin_warming(bound=True)
             self.search()
             self.climb(rounds=ROUNDS_OF_BOUND if is_counted else None, share=0.1)
         if len(self.open) <= MOST_FOR_PROOF and not self.is_over:
@@ -165,6 +171,7 @@ class _Run:
         """Let the compiled search improve the start, the bound rising meanwhile."""
         from solver.search import improve
 
+        self.was_searched = True
         small = len(self.open) <= MOST_FOR_PROOF
         share = 0.2 if small and self.options.steps is None else SEARCHED
         left = share * self.seconds - self.passed
@@ -194,9 +201,9 @@ class _Run:
 
     def climb(self, *, share: float, rounds: int | None = None, target: int | None = None) -> None:
         """Raise the bound, for a share of the time that has passed at most, or for some rounds."""
-        from solver.bound import Ascent
+        from solver.bound.ascent import Ascent
 
-        if not is_warm() or not self.open:
+        if not self.options.bound or not is_warm(bound=True) or not self.open:
             return
         began = time.perf_counter()
         if self.ascent is None:
@@ -260,4 +267,5 @@ class _Run:
             bound=self.bound,
             seconds=self.passed,
             workload_name=self.workload.name,
+            is_quick=bool(self.open) and not self.was_searched and status != "optimal",
         )

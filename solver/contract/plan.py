@@ -24,6 +24,7 @@ class Plan:
 
     `status` is ``optimal`` (proved), ``feasible`` (keeps every rule) or ``empty`` (nothing to plan).
     `costs` holds the points by heading, `bound` a proved lower bound on the best plan's total.
+    `is_quick` says that it was made by quick rules alone, before the search was ready.
     """
 
     status: Status
@@ -33,6 +34,7 @@ class Plan:
     bound: int = 0
     seconds: float = 0.0
     workload_name: str = ""
+    is_quick: bool = False
 
     @property
     def total(self) -> int:
@@ -57,6 +59,7 @@ class Plan:
             "bound": self.bound,
             "gap": round(self.gap, 4),
             "seconds": round(self.seconds, 3),
+            **({"is_quick": True} if self.is_quick else {}),
             "costs": dict(self.costs),
             "assignments": [
                 {"job": a.job, "stringer": a.stringer, "machine": a.machine, "start": a.start, "end": a.end}
@@ -83,6 +86,7 @@ class Plan:
                 bound=int(data.get("bound", 0)),
                 seconds=float(data.get("seconds", 0.0)),
                 workload_name=str(data.get("workload", "")),
+                is_quick=bool(data.get("is_quick", False)),
             )
         except (KeyError, TypeError, AttributeError) as error:
             raise ValueError(f"This is no plan: {error!r}. Give one as Plan.to_dict() writes it.") from error

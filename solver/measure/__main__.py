@@ -25,7 +25,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if not chosen:
         print(f"{folder}: holds no workload of these names.", file=sys.stderr)
         return 2
-    warm_up()
+    warm_up(bound=True)
     print(HEAD if options.ways else COLUMNS)
     for path in chosen:
         try:

@@ -10,6 +10,8 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from desk.errors import BadInput
+
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
@@ -45,6 +47,11 @@ SETTINGS = (
         default="",
         help="Folder into which `serve` copies the records each hour; 48 copies and one a day for 31 days are kept.",
     ),
+    Setting(
+        name="DESK_LOG_FILE",
+        default="",
+        help="File that gets the log as lines of JSON too, without names of persons; 50 MB of it are kept.",
+    ),
     Setting(name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."),
 )
 
@@ -54,3 +61,22 @@ _BY_NAME = {setting.name: setting for setting in SETTINGS}
 def setting(name: str, environment: Mapping[str, str] | None = None) -> str:
     """Return the value of the setting NAME from the environment, or its default."""
     return (environment if environment is not None else os.environ).get(name) or _BY_NAME[name].default
+
+
+def number_setting(name: str, low: float, high: float, *, whole: bool = True) -> float:
+    """Return the setting NAME as a number from LOW to HIGH.
+
+    Raises
+    ------
+    BadInput
+        It is none, or lies outside.
+    """
+    text = setting(name)
+    try:
+        number = int(text) if whole else float(text)
+    except ValueError:
+        number = float("nan")
+    if not low <= number <= high:
+        kind = "a whole number" if whole else "a number"
+        raise BadInput(f"{name} is “{text}”; it must be {kind} from {low:g} to {high:g}.")
+    return number

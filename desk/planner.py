@@ -13,21 +13,27 @@ import socket
 import threading
 import time
 import uuid
+from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 
 from sqlalchemy import select
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import OperationalError, SQLAlchemyError
 
 import solver
 from desk.errors import Busy
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
+from desk.services.plan.heart_beats import beat, end_beats
 from desk.services.plan.plan_runs import give_up_lease, needs_plan, take_lease
 from desk.services.plan.planning import Effort, plan_event
 
 LEASE_SECONDS = 4.0
 POLL_SECONDS = 0.25
+BEAT_SECONDS = 1.5
+HUNG_SECONDS = 30.0
+"""A planner whose work has not moved for so long, beyond what it may think, is held to be stuck."""
 LOOK_SECONDS = 60.0
 """How often play is looked at without a change: a match that overruns moves what is needed by."""
 
@@ -43,15 +49,23 @@ class Planner:
         The records.
     effort : Effort
         How hard to think after each change.
+    on_beat : callable
+        Called with each heart-beat, also while the records cannot be written.
     """
 
-    def __init__(self, database: Database, effort: Effort) -> None:
+    def __init__(self, database: Database, effort: Effort, *, on_beat: Callable[[], None] = lambda: None) -> None:
         self.database = database
         self.effort = effort
+        self.on_beat = on_beat
         self.holder = f"{socket.gethostname()}-{os.getpid()}-{uuid.uuid4().hex[:8]}"
         self._stopping = threading.Event()
         self._held: dict[int, float] = {}
         self._looked: dict[int, float] = {}
+        self._moved_at = time.monotonic()
+
+    def is_moving(self) -> bool:
+        """Tell whether the work goes on: what the heart-beats stand for."""
+        return time.monotonic() - self._moved_at < HUNG_SECONDS + 2 * self.effort.seconds
 
     def stop(self) -> None:
         """Ask `run` to end after the plan it is making."""
@@ -60,7 +74,10 @@ class Planner:
     def run(self) -> None:
         """Plan until stopped; a database that is busy or away is tried again."""
         threading.Thread(target=solver.warm_up, daemon=True).start()
+        heart = threading.Thread(target=self._beat, daemon=True)
+        heart.start()
         while not self._stopping.is_set():
+            self._moved_at = time.monotonic()
             try:
                 planned = self.run_once()
             except (Busy, OperationalError) as error:
@@ -69,7 +86,19 @@ class Planner:
                 self._stopping.wait(1.0)
             if not planned:
                 self._stopping.wait(POLL_SECONDS)
+        heart.join(timeout=5)
         self._give_up()
+
+    def _beat(self) -> None:
+        """Beat in the records while the work goes on; what cannot be written now is not missed by anybody."""
+        with Database(self.database.url, patience=1.0) as database:
+            while not self._stopping.wait(BEAT_SECONDS):
+                if not self.is_moving():
+                    log.error("The planning has not moved for %.0f seconds", time.monotonic() - self._moved_at)
+                    continue
+                self.on_beat()
+                with suppress(Busy, SQLAlchemyError), database.writing() as session:
+                    beat(session, self.holder, real_now=datetime.now(UTC))
 
     def run_once(self) -> bool:
         """Plan each event that needs it; True when one was planned."""
@@ -111,6 +140,8 @@ class Planner:
         return taken
 
     def _give_up(self) -> None:
+        with self.database.writing() as session:
+            end_beats(session, self.holder)
         for event_id in self._held:
             with self.database.writing() as session:
                 give_up_lease(session, event_id, self.holder)

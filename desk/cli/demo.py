@@ -10,9 +10,10 @@ from pathlib import Path
 
 import click
 
+from desk.cli.planner_keeper import planner_beside
 from desk.cli.progress import ProgressLine
-from desk.cli.serving import planner_beside, serve_web
-from desk.installation import setting
+from desk.cli.serving import serve_web
+from desk.installation import number_setting, setting
 from desk.models.database import Database
 from desk.services.event.events import event_by_slug
 from desk.services.event_files import EventFiles, read_event
@@ -57,7 +58,7 @@ def demo_command(
         for old in (file, Path(f"{file}-wal"), Path(f"{file}-shm")):
             old.unlink(missing_ok=True)
     database, event_id = _open(url, file, files, day, time, speed)
-    host, port = setting("DESK_HOST"), port or int(setting("DESK_PORT"))
+    host, port = setting("DESK_HOST"), port or int(number_setting("DESK_PORT", 1, 65535))
     _say_where(f"http://{host}:{port}/", file, demo.demo_sign_ins(database, event_id), still=still)
     if not still:
         threading.Thread(target=_go_on, args=(demo.DemoHands(database, event_id, files),), daemon=True).start()

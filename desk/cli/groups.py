@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import importlib
+import re
 from collections.abc import Mapping
 from typing import Any
 
 import click
-from sqlalchemy.exc import OperationalError, ProgrammingError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError, ProgrammingError
 
 from desk.errors import BadInput, DeskError, gathered
 
@@ -45,11 +46,21 @@ class DeskGroup(click.Group):
             if isinstance(error, ValueError) and not type(error).__module__.startswith(("desk.", "solver", "exports")):
                 raise
             raise click.ClickException(str(error)) from error
+        except (ArgumentError, NoSuchModuleError) as error:
+            raise click.ClickException(
+                f"{_plain(context.obj)} is no address of records. Write it like sqlite:///desk.sqlite or "
+                "postgresql+psycopg://user@host/name."
+            ) from error
         except (OperationalError, ProgrammingError) as error:
             raise click.ClickException(
-                f"The records at {context.obj} cannot be used ({error.orig}). Run `python -m desk init` first, "
+                f"The records at {_plain(context.obj)} cannot be used ({error.orig}). Run `python -m desk init` first, "
                 "or correct DESK_DATABASE_URL."
             ) from error
+
+
+def _plain(url: str) -> str:
+    """Return the address of the records without its password."""
+    return re.sub(r"(://[^:@/]*):[^@]*@", r"\1:***@", url)
 
 
 def _fault_lines(error: BadInput) -> list[str]:

@@ -5,11 +5,8 @@ from __future__ import annotations
 import logging
 import os
 import signal
-import subprocess
-import sys
+import socket
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,14 +15,19 @@ import waitress
 
 import solver
 from desk.cli.account import make_first_account
-from desk.installation import setting
+from desk.cli.logs import begin_logging
+from desk.cli.planner_keeper import BEAT, planner_beside
+from desk.errors import BadInput
+from desk.installation import number_setting, setting
 from desk.models.database import Database
 from desk.planner import Planner
 from desk.services.plan.planning import Effort
 from desk.services.records import hourly
 from desk.web import create_app
 
-THREADS = 12
+THREADS = 24
+PATIENCE = 5.0
+"""Seconds for which a request waits to write before it is refused as busy."""
 
 
 @click.command("serve")
@@ -35,9 +37,12 @@ THREADS = 12
 @click.pass_obj
 def serve_command(url: str, host: str | None, port: int | None, no_planner: bool) -> None:
     """Serve the screens and keep the plans current: the one command at an event."""
-    database = Database(url)
+    effort_of_settings()
+    host, port = host or setting("DESK_HOST"), port or int(number_setting("DESK_PORT", 1, 65535))
+    begin_logging()
+    refuse_taken_port(host, port)
+    database = Database(url, patience=PATIENCE)
     database.upgrade()
-    host, port = host or setting("DESK_HOST"), port or int(setting("DESK_PORT"))
     click.echo(f"The desk is at http://{host}:{port}/ (end it with Ctrl+C).")
     make_first_account(database, "lead")
     if setting("DESK_BACKUP_FOLDER"):
@@ -55,13 +60,38 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
 def planner_command(url: str, parent: int | None) -> None:
     """Keep the plan of every open event current until stopped."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
-    seconds, workers = float(setting("DESK_PLAN_SECONDS")), int(setting("DESK_PLAN_WORKERS"))
-    planner = Planner(Database(url), Effort(seconds=seconds, workers=workers))
+    planner = Planner(Database(url), effort_of_settings(), on_beat=_tell_beat if parent is not None else _say_nothing)
     for name in (signal.SIGTERM, signal.SIGINT):
         signal.signal(name, lambda *_: planner.stop())
     if parent is not None:
         threading.Thread(target=_stop_with_parent, args=(planner, parent), daemon=True).start()
     planner.run()
+
+
+def effort_of_settings() -> Effort:
+    """Return how hard the planner thinks, or refuse a setting that cannot be."""
+    seconds = number_setting("DESK_PLAN_SECONDS", 0.1, 60, whole=False)
+    return Effort(seconds=seconds, workers=int(number_setting("DESK_PLAN_WORKERS", 1, 64)))
+
+
+def refuse_taken_port(host: str, port: int) -> None:
+    """Refuse to start where another program listens already, before anything else is begun."""
+    try:
+        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
+        with socket.socket(family, socket.SOCK_STREAM) as tried:
+            if os.name == "posix":
+                tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            tried.bind((host, port))
+    except OSError as error:
+        raise BadInput(f"{host}:{port} cannot be listened on ({error.strerror}). Is a desk running already?") from error
+
+
+def _tell_beat() -> None:
+    print(BEAT, flush=True)
+
+
+def _say_nothing() -> None:
+    pass
 
 
 def _stop_with_parent(planner: Planner, parent: int) -> None:
@@ -85,30 +115,6 @@ def _copy_each_hour(database: Database) -> None:
 def serve_web(database: Database, host: str, port: int) -> None:
     """Serve the screens until the process is ended; the solver is made ready beside it for quotes."""
     threading.Thread(target=solver.warm_up, daemon=True).start()
-    logging.getLogger("waitress").setLevel(logging.ERROR)
-    waitress.serve(create_app(database), host=host, port=port, threads=THREADS, ident="stringing-desk")
-
-
-@contextmanager
-def planner_beside(url: str) -> Iterator[None]:
-    """Run a planner process beside this one; one that dies is started again."""
-    ending = threading.Event()
-    keeper = threading.Thread(target=_keep_planner, args=(url, ending), daemon=True)
-    keeper.start()
-    try:
-        yield
-    finally:
-        ending.set()
-        keeper.join(timeout=10)
-
-
-def _keep_planner(url: str, ending: threading.Event) -> None:
-    command = [sys.executable, "-m", "desk", "--database", url, "planner", "--parent", str(os.getpid())]
-    while not ending.is_set():
-        process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
-        while process.poll() is None and not ending.wait(0.5):
-            pass
-        if process.poll() is None:
-            process.terminate()
-            process.wait(timeout=10)
-        ending.wait(1.0)
+    waitress.serve(
+        create_app(database, WATCH_PLANNER=True), host=host, port=port, threads=THREADS, ident="stringing-desk"
+    )

@@ -11,6 +11,7 @@ from desk.models.plans import Assignment, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
 from desk.models.racquets import Frame, Racquet
 from desk.models.string_store import Reel, ReelEntry, StringType
+from desk.models.watching import PlannerBeat, SentForm, SignedSession
 
 __all__ = [
     "OPEN_STATES",
@@ -40,6 +41,7 @@ __all__ = [
     "MatchSide",
     "Outage",
     "PlanRun",
+    "PlannerBeat",
     "PlannerLease",
     "PlayStop",
     "Player",
@@ -49,9 +51,11 @@ __all__ = [
     "Reel",
     "ReelEntry",
     "Secret",
+    "SentForm",
     "ServiceHours",
     "Settlement",
     "Shift",
+    "SignedSession",
     "StateChange",
     "StringType",
     "Stringer",

@@ -58,7 +58,9 @@ def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
     SQLite is put in WAL mode with foreign keys on, and a missing file is not made.
     """
     if make_url(url).get_backend_name() != "sqlite":
-        waits = {"options": f"-c lock_timeout={int(patience * 1000)}", "connect_timeout": 10}
+        # A process that was stopped within a transaction must not hold its locks for ever.
+        options = f"-c lock_timeout={int(patience * 1000)} -c idle_in_transaction_session_timeout=60000"
+        waits = {"options": options, "connect_timeout": 10}
         engine = create_engine(url, pool_pre_ping=True, pool_size=POOL, max_overflow=POOL, connect_args=waits)
         event.listen(engine, "handle_error", plain_error)
         return engine

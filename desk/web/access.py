@@ -60,6 +60,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "own_bench.choose": LEAD,
     "plan.page": BENCH,
     "plan.lines": BENCH,
+    "plan.up_to_date": BENCH,
     "plan.racquet": DESK,
     "plan.keep": LEAD,
     "plan.free": LEAD,

@@ -116,6 +116,21 @@ def event_time() -> datetime:
     return g.event_time
 
 
+def stale_since() -> datetime | None:
+    """Return since when, in event time, the plan is not kept up to date; None while it is or nobody watches."""
+    watch = current_app.extensions.get("plan_watch")
+    if watch is None or g.get("head") is None or head().status != "open":
+        return None
+    if "stale_seconds" not in g:
+        found = head()
+        g.stale_seconds = watch.stale_seconds(
+            found.id, beats=found.beats, change=found.change_number, planned=found.planned_change_number
+        )
+    if not g.stale_seconds:
+        return None
+    return event_now(head(), utc_now() - timedelta(seconds=g.stale_seconds))  # type: ignore[arg-type]
+
+
 def clock() -> EventClock:
     """Return the event's wall clock."""
     zone = head().time_zone

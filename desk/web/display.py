@@ -152,4 +152,11 @@ def _may(endpoint: str) -> bool:
 def _page_values() -> dict[str, object]:
     head = context.g.get("head")
     now = context.event_time() if head else None
-    return {"event": head, "actor": context.actor(), "now": now, "is_fragment": context.wants_fragment()}
+    return {
+        "event": head,
+        "actor": context.actor(),
+        "now": now,
+        "is_fragment": context.wants_fragment(),
+        "is_watched": "plan_watch" in current_app.extensions,
+        "stale_since": context.stale_since(),
+    }

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Select, bindparam, func, literal, select
 from sqlalchemy.orm import Session
 
-from desk.models import Account, Event, EventDay, Stringer, TrustedDevice
+from desk.models import Account, Event, EventDay, PlannerBeat, Stringer, TrustedDevice
 
 
 @dataclass(frozen=True)
@@ -33,16 +33,18 @@ class Head:
     change_number: int
     planned_change_number: int
     first_day: date | None
+    beats: int
 
 
-_HEAD = tuple(column.name for column in fields(Head))[:-1]
+_HEAD = tuple(column.name for column in fields(Head))[:-2]
 
 
 def _head_statement() -> Select:
     one = select(literal(1).label("one")).subquery()
     first_day = select(func.min(EventDay.date)).where(EventDay.event_id == Event.id).scalar_subquery()
+    beats = select(func.coalesce(func.sum(PlannerBeat.beats), 0)).scalar_subquery()
     return (
-        select(*(getattr(Event, name) for name in _HEAD), first_day)
+        select(*(getattr(Event, name) for name in _HEAD), first_day, beats)
         .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
         .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
         .select_from(one)
@@ -60,4 +62,4 @@ _HEAD_OF_REQUEST = _head_statement()
 def read_head(session: Session, event_id: int, **signed: int) -> tuple[Head | None, Sequence[Any]]:
     """Return the event's head, and the account, stringer and device that SIGNED names."""
     row = session.execute(_HEAD_OF_REQUEST, {"event_id": event_id, **signed}).one()
-    return Head(*row[: len(_HEAD) + 1]) if row[0] is not None else None, row[len(_HEAD) + 1 :]
+    return Head(*row[: len(_HEAD) + 2]) if row[0] is not None else None, row[len(_HEAD) + 2 :]

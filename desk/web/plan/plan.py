@@ -24,7 +24,7 @@ from desk.services.promise import promises
 from desk.trade.errors import TradeError
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
-from desk.web.fragments import fragment
+from desk.web.fragments import answer, fragment
 
 blueprint = Blueprint("plan", __name__)
 SUPPOSITIONS = (
@@ -84,6 +84,13 @@ def page():
 @fragment()
 def lines() -> str:
     return render_template("plan/_board.html", **_board())
+
+
+@blueprint.get("/plan/up-to-date")
+def up_to_date():
+    """Say, on every screen of the desk, when the plan is not kept up to date any more."""
+    since = context.stale_since()
+    return answer(lambda: render_template("plan/_stale.html", stale_since=since), since is None, moves=False)
 
 
 def _moved(job: Job) -> MoveForm:

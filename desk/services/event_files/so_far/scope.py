@@ -11,10 +11,24 @@ from typing import Any
 from sqlalchemy import JSON, Boolean, Column, Date, Float, Integer, Select, Table, select
 from sqlalchemy.types import TypeEngine
 
-from desk.models import Account, Assignment, Base, Event, PlannerLease, PlanRun, Secret, TrustedDevice
+from desk.models import (
+    Account,
+    Assignment,
+    Base,
+    Event,
+    PlannerBeat,
+    PlannerLease,
+    PlanRun,
+    Secret,
+    SentForm,
+    SignedSession,
+    TrustedDevice,
+)
 from desk.models.base import DecimalText, UtcDateTime
 
-LEFT_OUT = {table.__tablename__ for table in (Account, TrustedDevice, Secret, PlannerLease, PlanRun, Assignment)}
+_OF_THE_INSTALLATION = (Account, TrustedDevice, Secret, SignedSession, SentForm, PlannerBeat)
+_MADE_ANEW = (PlannerLease, PlanRun, Assignment)
+LEFT_OUT = {table.__tablename__ for table in (*_OF_THE_INSTALLATION, *_MADE_ANEW)}
 """Who may sign in belongs to the installation, and a plan is made anew."""
 
 WITHOUT_KEY = {"match_change.from_day_id": "event_day", "match_change.from_court_id": "court"}

@@ -29,7 +29,7 @@ FOR_LEAD = """
 FOR_STRINGER = """
     events.enter events.choose events.take search.page
     bench.mine bench.benches bench.lines bench.page bench.card bench.begin bench.end bench.trouble bench.undo
-    plan.page plan.lines print.card tags.find tags.job tags.now
+    plan.page plan.lines plan.up_to_date print.card tags.find tags.job tags.now
 """
 FOR_ORGANISER = """
     events.enter events.choose events.take search.page log.page organiser.page organiser.live

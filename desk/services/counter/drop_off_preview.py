@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
-from desk.models import Event, Frame, Player, Racquet, Stringer
+from desk.models import Event, Frame, Player, Racquet, Stringer, StringType
 from desk.queries.string.missing_string import string_missing
 from desk.services.acting import find
 from desk.services.bench import bench_times
@@ -44,6 +45,8 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
     """Return what each racquet of several visits would get, each visit behind the ones before it."""
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     bags = Bags(session, event, with_open=True)
+    # A session forgets rows that nobody holds: each card finds its strings while these are held.
+    held = session.scalars(select(StringType).where(StringType.event_id == event.id)).all()
     visits = [_weighed(_drafts(session, event, form, at, finder), form.player_id, bags) for form in forms]
     wanted = [
         wanted_of(event, find_of(session, event, Player, form.player_id, "player"), draft, at)
@@ -51,6 +54,7 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
         for draft in drafts
         if draft.held_reason is None
     ]
+    del held
     found = iter(quotes.quote_jobs(session, event, wanted, at))
     return [
         [draft if draft.held_reason else replace(draft, quote=next(found)) for draft in drafts] for drafts in visits

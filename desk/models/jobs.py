@@ -126,9 +126,9 @@ class Job(Base):
 class JobCard(Base):
     """How one racquet is to be strung; tensions keep the value and the unit that were spoken.
 
-    `pieces` is 1 or 2 (2 or 4 knots); pre-stretch is per cent; `extra_work` is none, grommets,
-    grip or grommets_and_grip; an own half of the string is one that the player brought. `as_fresh` asks for
-    a bed strung as shortly before it is needed as can be.
+    `pieces` is 1 or 2 (2 or 4 knots); pre-stretch is per cent; `extra_work` is none, grommets, grip (its
+    size), overgrip, or grommets with one of the two (grommets_and_grip); an own half of the string is one
+    that the player brought. `as_fresh` asks for a bed strung as shortly before it is needed as can be.
     """
 
     __tablename__ = "job_card"

@@ -2,8 +2,8 @@
 
 Defaults (common practice unless named): 20 minutes for an open pattern (three an hour at a major; a stringers'
 certification allows 60 minutes for three); a dense one a quarter longer (the same certification allows 75); natural
-gut up to 30; a set of grommets and work on a grip 20 each (the same). One piece or two makes no clear difference.
-On court 15 on the machine. Pre-stretch and stencil, 2 each, are from memory.
+gut up to 30; a set of grommets and work on the size of a grip 20 each (the same), an overgrip 4 (3 to 5). One piece
+or two makes no clear difference. On court 15 on the machine. Pre-stretch and stencil, 2 each, are from memory.
 """
 
 from collections.abc import Iterable, Mapping
@@ -35,6 +35,7 @@ class BenchCard:
     stencil: bool = False
     grommets: bool = False
     grip: bool = False
+    overgrip: bool = False
     on_court: bool = False
 
     @property
@@ -63,6 +64,7 @@ class BenchDefaults:
     stencil_min: float = 2.0
     grommets_min: float = 20.0
     grip_min: float = 20.0
+    overgrip_min: float = 4.0
 
     def strung_min(self, card: BenchCard) -> float:
         """Stringing alone, by pattern and material."""
@@ -79,6 +81,7 @@ class BenchDefaults:
             + card.stencil * self.stencil_min
             + card.grommets * self.grommets_min
             + card.grip * self.grip_min
+            + card.overgrip * self.overgrip_min
         )
 
 

@@ -1,7 +1,8 @@
 """Calibration of a stringing machine: before work each day, without a racquet, at two tensions.
 
-A reading must lie within a tolerance of its reference, 0.5 to 1 lb (common practice; a setting). A machine outside
-it, or not yet read at two tensions today, is not used until it is put right by its maker's manual.
+A reading must lie within a tolerance of its reference, 0.5 lb unless the event sets more, up to 1 (common
+practice). A machine outside it, or not yet read at two tensions today, is not used until it is put right by its
+maker's manual.
 """
 
 from collections.abc import Sequence
@@ -11,7 +12,7 @@ from statistics import linear_regression
 
 from desk.trade.units import Tension, lb_to_kg, plain
 
-TOLERANCE_LB = Decimal("1")
+TOLERANCE_LB = Decimal("0.5")
 READINGS_A_DAY = 2
 DRIFT_READINGS = 3
 """Fewer days of readings make no trend."""

@@ -85,7 +85,7 @@ STIFFNESS = "Units of stiffness within which sisters must be"
 BENCHES = (
     Setting("target_minutes", "Time target for a job, minutes", _minutes(5, 240), 30),
     Setting("stiffness_tolerance", STIFFNESS, Number(0.1, 20, "units"), 1.0, plan=False),
-    Setting("calibration_tolerance_lb", "Pounds within which a machine must pull", Number(0.1, 5, "pounds"), 1.0),
+    Setting("calibration_tolerance_lb", "Pounds within which a machine must pull", Number(0.1, 5, "pounds"), 0.5),
     Setting("calibration_required", "A machine needs a calibration before each day's work", YesNo(), True),
 )
 

@@ -31,8 +31,10 @@ OWN_STRING_WORDS = {
 EXTRA_WORK_WORDS = {
     "none": "",
     "grommets": "new grommets",
-    "grip": "grip work",
-    "grommets_and_grip": "new grommets and grip work",
+    "grip": "work on the size of the grip",
+    "overgrip": "new overgrip",
+    "grommets_and_grip": "new grommets and work on the size of the grip",
+    "grommets_and_overgrip": "new grommets and overgrip",
 }
 
 

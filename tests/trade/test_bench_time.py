@@ -160,3 +160,8 @@ def test_without_jobs_nothing_is_learned():
 @pytest.mark.parametrize(("house_min", "pace", "expected"), [(22, 100, 22), (22, 110, 25), (20, 85, 17), (1, 50, 1)])
 def test_a_stringer_takes_the_ceiling_of_minutes_and_pace(house_min, pace, expected):
     assert stringer_minutes(house_min, pace) == expected
+
+
+def test_an_overgrip_takes_four_minutes_and_not_the_twenty_of_its_size():
+    # A replacement grip or overgrip: 3-5 minutes (common practice).
+    assert HouseTable().minutes(BenchCard(overgrip=True)) - HouseTable().minutes(BenchCard()) == 4

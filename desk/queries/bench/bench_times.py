@@ -131,14 +131,16 @@ def card_of_key(key: str) -> BenchCard:
 
 def bench_card(card: Any, frame: Frame, materials: Bed[str], *, on_court: bool) -> BenchCard:
     """Return what of a job card, stored or not yet, makes it quick or slow; MATERIALS are those of the records."""
+    works = card.extra_work.split("_and_")
     return BenchCard(
         pattern=frame.pattern,
         materials=materials.map(lambda material: MATERIALS.get(material, "other")),
         pieces=card.pieces,
         prestretch=any(half.pre_stretch for half in card.bed),
         stencil=bool(card.stencil.strip()),
-        grommets="grommets" in card.extra_work,
-        grip="grip" in card.extra_work,
+        grommets="grommets" in works,
+        grip="grip" in works,
+        overgrip="overgrip" in works,
         on_court=on_court,
     )
 

@@ -13,7 +13,14 @@ from desk.queries.close.span import UsageSpan
 from desk.trade.event_time import EventClock
 from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
 
-EXTRA_WORK = {"none": "", "grommets": "grommets", "grip": "grip", "grommets_and_grip": "grommets and grip"}
+EXTRA_WORK = {
+    "none": "",
+    "grommets": "grommets",
+    "grip": "grip",
+    "overgrip": "overgrip",
+    "grommets_and_grip": "grommets and grip",
+    "grommets_and_overgrip": "grommets and overgrip",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -18,7 +18,14 @@ from desk.trade.bed import Half
 from desk.trade.money import Money
 from desk.trade.reel_choice import ROUNDING_M
 
-WORKS = {"none": (), "grommets": ("Grommets",), "grip": ("Grip",), "grommets_and_grip": ("Grommets", "Grip")}
+WORKS = {
+    "none": (),
+    "grommets": ("Grommets",),
+    "grip": ("Grip",),
+    "overgrip": ("Overgrip",),
+    "grommets_and_grip": ("Grommets", "Grip"),
+    "grommets_and_overgrip": ("Grommets", "Overgrip"),
+}
 
 WHOLE, HALF = Decimal(1), Decimal("0.5")
 

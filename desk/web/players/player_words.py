@@ -47,9 +47,10 @@ def extra_words(card: CardView) -> list[str]:
         words.append(own[card.bed.own_string])
     if card.stencil:
         words.append(_("stencil"))
-    if card.extra_work in ("grommets", "grommets_and_grip"):
+    works = card.extra_work.split("_and_")
+    if "grommets" in works:
         words.append(_("new grommets"))
-    if card.extra_work in ("grip", "grommets_and_grip"):
+    if "grip" in works or "overgrip" in works:
         words.append(_("grip work"))
     return words
 

@@ -7,6 +7,8 @@ from desk.services.event_files.cells.row_checks import calibration_unit, drop_of
 from desk.services.event_files.tables.play_tables import DAY_COLUMN, TIME_COLUMN
 from desk.services.event_files.tables.spec import Column, Table
 
+EXTRA_WORKS = ("none", "grommets", "grip", "overgrip", "grommets_and_grip", "grommets_and_overgrip")
+
 DROPOFFS = Table(
     name="dropoffs",
     explanation=(
@@ -100,9 +102,9 @@ DROPOFFS = Table(
         ),
         Column(
             name="extra_work",
-            explanation="none, grommets, grip or grommets_and_grip",
+            explanation="none, grommets, grip (its size), overgrip, grommets_and_grip or grommets_and_overgrip",
             example="none",
-            parse=plain_cells.one_of("none", "grommets", "grip", "grommets_and_grip"),
+            parse=plain_cells.one_of(*EXTRA_WORKS),
             default="none",
         ),
         Column(

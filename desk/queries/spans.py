@@ -4,11 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from typing import Protocol
+
+from desk.trade.expected import still_expected
 
 Span = tuple[datetime, datetime]
 
 OPEN_END = datetime(9999, 1, 1, tzinfo=UTC)
 """The end of a span whose end nobody knows yet."""
+
+
+class MayEnd(Protocol):
+    """An outage or an absence: its end is expected until somebody says that it is over."""
+
+    from_at: datetime
+    to_at: datetime | None
+    over: bool
+
+
+def holds(one: MayEnd, at: datetime) -> bool:
+    """Tell whether it holds at AT: once begun it does until somebody says that it is over."""
+    return one.from_at <= at and not (one.over and one.to_at is not None and one.to_at <= at)
+
+
+def gap(one: MayEnd, at: datetime) -> Span:
+    """Return the time that it takes away, as the plan counts with at AT."""
+    return one.from_at, (one.to_at if one.over else still_expected(one.to_at, at)) or OPEN_END
+
+
+def said(one: MayEnd) -> Span:
+    """Return from when to when it was, as far as somebody said so."""
+    return one.from_at, (one.to_at if one.over else None) or OPEN_END
 
 
 def without(spans: Iterable[Span], gaps: Iterable[Span]) -> list[Span]:

@@ -126,6 +126,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "machines.calibrate": DESK,
     "machines.take_out": DESK,
     "machines.put_back": DESK,
+    "machines.moved": DESK,
     "calibration.page": DESK,
     "calibration.keep": DESK,
     "team.page": DESK,

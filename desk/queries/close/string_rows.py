@@ -14,7 +14,7 @@ from desk.models import Calibration, Event, Machine, Reel, ReelEntry
 from desk.queries.close.facts import Facts, JobFact
 from desk.queries.close.job_rows import spoken
 from desk.queries.close.span import UsageSpan
-from desk.queries.spans import OPEN_END
+from desk.queries.spans import said
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
@@ -209,7 +209,7 @@ def _action(
     failed: Calibration, readings: Sequence[Calibration], machine: Machine, wall: Callable[[datetime], datetime]
 ) -> str:
     by_then = failed.at + SOON
-    outages = [one for one in machine.outages if one.from_at <= by_then and (one.to_at or OPEN_END) > failed.at]
+    outages = [one for one in machine.outages if one.from_at <= by_then and said(one)[1] > failed.at]
     again = next((one for one in readings if one.machine_id == machine.id and one.at > failed.at and one.passed), None)
     parts = [f"out of service: {outages[-1].reason}"] if outages else ["not used until it is within"]
     if again is not None:

@@ -11,7 +11,7 @@ from desk.models import Machine, Stringer
 from desk.queries.close.facts import Facts, JobFact
 from desk.queries.close.figures import Done
 from desk.queries.close.span import UsageSpan
-from desk.queries.spans import OPEN_END, Span, joined
+from desk.queries.spans import Span, joined, said
 from desk.queries.team.team import windows_of
 from desk.trade.event_time import EventClock
 from exports import HourRow, MachineRow, StringerRow
@@ -87,7 +87,7 @@ def stringer_rows(
     jobs = _grouped(done.jobs, "stringer_id")
     rows = []
     for person in people:
-        own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person), span)
+        own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person, span.end_at), span)
         if own.jobs or at_work:
             rows.append(_stringer_row(person.name, own, at_work, target_min))
     return tuple(rows)
@@ -133,7 +133,7 @@ def machine_rows(done: Done, machines: Sequence[Machine], span: UsageSpan) -> tu
 
 def _out_of_service_min(machine: Machine, span: UsageSpan) -> float:
     hours = [(day.opens_at, day.closes_at) for day in span.days]
-    outages = joined((one.from_at, one.to_at or OPEN_END) for one in machine.outages)
+    outages = joined(said(one) for one in machine.outages)
     open_and_out = [(max(opens, out), min(closes, back)) for opens, closes in hours for out, back in outages]
     return clipped_min(open_and_out, span)
 

@@ -14,8 +14,9 @@ from sqlalchemy.orm import Session, selectinload
 
 from desk.models import Calibration, Event, Machine, Outage
 from desk.queries.event.event_days import DaySpan, day_at, day_spans
-from desk.queries.spans import OPEN_END, Span, without
+from desk.queries.spans import Span, gap, holds, without
 from desk.trade.calibration import Drift, Fitness, Reading, drift, fit_today
+from desk.trade.expected import still_expected
 from desk.trade.units import Tension, TensionUnit
 
 NO_DAY = Fitness(False, "The desk is not open today: calibrate on the day of work.")
@@ -74,8 +75,8 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     read = {} if today is None else _read_since(session, event, today.from_at)
     windows = {}
     for machine in _machines(session, event):
-        gaps = [(outage.from_at, outage.to_at or OPEN_END) for outage in machine.outages]
-        if today is not None and not fitness(event, read.get(machine.id, ()), today).fit:
+        gaps = [gap(outage, at) for outage in machine.outages]
+        if today is not None and not fitness(event, machine, read.get(machine.id, ()), today).fit:
             gaps.append((today.from_at, today.to_at))
         windows[machine.id] = without(_service(machine, spans), gaps)
     return windows
@@ -92,7 +93,7 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
     today = day_at(day_spans(session, event), at) if event.calibration_required else None
     if today is None:
         return ""
-    found = fitness(event, _read_since(session, event, today.from_at).get(machine.id, ()), today)
+    found = fitness(event, machine, _read_since(session, event, today.from_at).get(machine.id, ()), today)
     return "" if found.fit else found.reason
 
 
@@ -105,7 +106,7 @@ def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[st
     return [
         machine.name
         for machine in _machines(session, event)
-        if current_outage(machine, at) is None and not fitness(event, read.get(machine.id, ()), today).fit
+        if current_outage(machine, at) is None and not fitness(event, machine, read.get(machine.id, ()), today).fit
     ]
 
 
@@ -136,10 +137,18 @@ def _read_since(session: Session, event: Event, since_at: datetime | None) -> di
     return rows
 
 
-def fitness(event: Event, readings: Sequence[Calibration], today: DaySpan) -> Fitness:
-    """Return whether today's calibration lets a machine string, with the reason in words."""
-    of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at)]
-    return fit_today(of_today, 0, _tolerance(event))
+def fitness(event: Event, machine: Machine, readings: Sequence[Calibration], today: DaySpan) -> Fitness:
+    """Return whether today's calibration lets a machine string, with the reason in words.
+
+    What was read before a repair or a move of the machine counts no more.
+    """
+    back_at = [one.to_at for one in machine.outages if one.over and one.to_at is not None and today.holds(one.to_at)]
+    since_at = max(back_at, default=today.from_at)
+    of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at) and one.at >= since_at]
+    found = fit_today(of_today, 0, _tolerance(event))
+    if found.fit or of_today or not back_at:
+        return found
+    return Fitness(False, "Not read since it was repaired or moved: read it before its next racquet.")
 
 
 def _trade_reading(one: Calibration, day: int) -> Reading:
@@ -165,7 +174,7 @@ def machine_rows(session: Session, event: Event, at: datetime, *, readings: int 
 
 def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, readings: int) -> MachineRow:
     today = day_at(spans, at)
-    fit = NO_DAY if today is None else fitness(event, machine.calibrations, today)
+    fit = NO_DAY if today is None else fitness(event, machine, machine.calibrations, today)
     outage = current_outage(machine, at)
     return MachineRow(
         machine_id=machine.id,
@@ -177,7 +186,7 @@ def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, rea
         reason=fit.reason if outage is None else f"Out of service: {outage.reason}",
         calibrated_at=machine.calibrations[-1].at if machine.calibrations else None,
         out_since=None if outage is None else outage.from_at,
-        back_at=None if outage is None else outage.to_at,
+        back_at=None if outage is None else still_expected(outage.to_at, at),
         out_reason="" if outage is None else outage.reason,
         usable=outage is None and (fit.fit or not event.calibration_required),
         drift=_drift(event, machine, spans),
@@ -187,7 +196,7 @@ def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, rea
 
 def current_outage(machine: Machine, at: datetime) -> Outage | None:
     """Return the outage that holds at AT, if the machine is out of service then."""
-    return next((one for one in machine.outages if one.from_at <= at < (one.to_at or OPEN_END)), None)
+    return next((one for one in machine.outages if holds(one, at)), None)
 
 
 def trend_rows(session: Session, event: Event, *, since_at: datetime | None = None) -> dict[int, list[ReadingRow]]:

@@ -23,6 +23,7 @@ from desk.models import (
 )
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
+from desk.queries.spans import OPEN_END, gap
 from desk.trade.event_time import EventClock
 from desk.trade.needed_by import A_LITTLE_MIN, late_from, minutes_late, minutes_past, standing
 
@@ -44,7 +45,7 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
         is_current=event.change_number == event.planned_change_number,
         total=0 if run is None else run.total,
         bound=0 if run is None else run.bound,
-        rows=_rows(session, event, blocks, machines),
+        rows=_rows(session, event, blocks, machines, at),
         beside=_beside(jobs, placed, promised, reasons),
         wrong=_wrong(blocks, jobs, placed, reasons, clock),
     )
@@ -130,7 +131,7 @@ def _mark(block_standing: str, late: int, broken: int) -> str:
 
 
 def _rows(
-    session: Session, event: Event, blocks: dict[int, list[Block]], machines: dict[int, str]
+    session: Session, event: Event, blocks: dict[int, list[Block]], machines: dict[int, str], at: datetime
 ) -> tuple[BenchRow, ...]:
     people = session.scalars(
         select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
@@ -141,10 +142,10 @@ def _rows(
         shifts[shift.stringer_id].append((shift.from_at, shift.to_at))
     absences: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
     for absence in session.scalars(select(Absence).where(Absence.stringer_id.in_(ids)).order_by(Absence.from_at)):
-        absences[absence.stringer_id].append((absence.from_at, absence.to_at))
+        absences[absence.stringer_id].append(_shown(absence, at))
     outages: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
     for outage in session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at)):
-        outages[outage.machine_id].append((outage.from_at, outage.to_at))
+        outages[outage.machine_id].append(_shown(outage, at))
     return tuple(
         BenchRow(
             stringer_id=person.id,
@@ -157,6 +158,11 @@ def _rows(
         )
         for person in people
     )
+
+
+def _shown(one: Absence | Outage, at: datetime) -> tuple[datetime, datetime | None]:
+    start, end = gap(one, at)
+    return start, None if end == OPEN_END else end
 
 
 def _beside(

@@ -95,7 +95,7 @@ def forecast_event(session: Session, event: Event, at: datetime) -> EventForecas
             between_least_min=event.between_least_minutes,
             between_median_min=event.between_median_minutes,
             rest_min=event.rest_minutes,
-            stops=play_stops(records),
+            stops=play_stops(records, at),
             scale=_scale(*lengths_so_far(matches, now), event.match_length_per_cent / 100).factor,
         )
         by_code = _forecast(matches, now, settings)

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, PlayStop
 from desk.trade import play
 from desk.trade.event_time import EventClock
+from desk.trade.expected import still_expected
 from desk.trade.match_figures import FormatName
 
 FORMAT_NAMES: dict[str, FormatName] = {
@@ -150,17 +151,22 @@ def lengths_so_far(matches: Sequence[play.PlayMatch], now: int) -> tuple[Lengths
     return tuple(done), tuple(on)
 
 
-def play_stops(records: PlayRecords) -> tuple[play.PlayStop, ...]:
-    """Return the stops of play in whole minutes of the event's clock; a court played on since is left out."""
-    minute = records.clock.to_minutes
+def play_stops(records: PlayRecords, at: datetime) -> tuple[play.PlayStop, ...]:
+    """Return the stops of play as counted with at AT, in whole minutes; a court played on since is left out."""
+    minute, waiting = records.clock.to_minutes, records.awaited_stop(at)
     return tuple(
         play.PlayStop(
             minute(stop.from_at),
-            None if stop.resumes_at is None else minute(stop.resumes_at),
+            _minute(records, _resumes(stop, at) if stop is waiting else stop.resumes_at),
             _stopped_courts(records, stop),
         )
         for stop in records.stops
     )
+
+
+def _resumes(stop: PlayStop, at: datetime) -> datetime | None:
+    """When play is counted with to go on: an expectation that passed moves on until somebody says so."""
+    return stop.resumes_at if stop.over else still_expected(stop.resumes_at, at)
 
 
 def _stopped_courts(records: PlayRecords, stop: PlayStop) -> frozenset[str] | None:

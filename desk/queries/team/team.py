@@ -9,8 +9,8 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
-from desk.models import Event, Job, Machine, Stringer
-from desk.queries.spans import OPEN_END, Span, joined, without
+from desk.models import Absence, Event, Job, Machine, Stringer
+from desk.queries.spans import OPEN_END, Span, gap, holds, joined, without
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,15 +44,20 @@ class StringerRow:
     next_at: datetime | None
 
 
-def work_windows(session: Session, event: Event) -> dict[int, list[Span]]:
-    """Return for each stringer the spans of UTC at work: shifts less absences."""
-    return {stringer.id: windows_of(stringer) for stringer in _stringers(session, event)}
+def work_windows(session: Session, event: Event, at: datetime) -> dict[int, list[Span]]:
+    """Return for each stringer the spans of UTC at work, as counted with at AT: shifts less absences."""
+    return {stringer.id: windows_of(stringer, at) for stringer in _stringers(session, event)}
 
 
-def windows_of(stringer: Stringer) -> list[Span]:
-    """Return the shifts of one stringer less the absences."""
+def windows_of(stringer: Stringer, at: datetime) -> list[Span]:
+    """Return the shifts of one stringer less the absences, as counted with at AT."""
     shifts = [(shift.from_at, shift.to_at) for shift in stringer.shifts]
-    return without(shifts, [(absence.from_at, absence.to_at or OPEN_END) for absence in stringer.absences])
+    return without(shifts, [gap(absence, at) for absence in stringer.absences])
+
+
+def absence_at(stringer: Stringer, at: datetime) -> Absence | None:
+    """Return the absence that holds at AT: nobody said yet that it is over."""
+    return next((one for one in stringer.absences if holds(one, at)), None)
 
 
 def _stringers(session: Session, event: Event) -> Sequence[Stringer]:
@@ -83,8 +88,8 @@ def stringer_rows(session: Session, event: Event, at: datetime) -> list[Stringer
 
 
 def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> StringerRow:
-    windows = windows_of(stringer)
-    absences = [(one.from_at, one.to_at or OPEN_END) for one in stringer.absences]
+    windows = windows_of(stringer, at)
+    absences = [gap(one, at) for one in stringer.absences]
     now_absent = next((span for span in joined(absences) if span[0] <= at < span[1]), None)
     back_at = None if now_absent is None or now_absent[1] == OPEN_END else now_absent[1]
     return StringerRow(

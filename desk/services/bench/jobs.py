@@ -13,6 +13,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
 from desk.queries.machines.machines import why_unusable
+from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench import bench_times
 from desk.services.bench.job_states import change_state, seen_before, state_words
@@ -73,6 +74,7 @@ def start_job(
     machine = find_of(session, event, Machine, machine_id, "machine")
     if job.state != "waiting":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be started.")
+    _require_here(session, event, stringer, acting)
     _require_free(session, event, stringer, machine)
     _require_usable(session, event, machine, acting)
     change_state(session, job, "on_machine", acting=acting, request_key=request_key)
@@ -82,6 +84,11 @@ def start_job(
     write_log(session, event, acting, "jobs", f"{stringer.name} started {job.code} on {machine.name}", job_id=job.id)
     note_change(event)
     return job
+
+
+def _require_here(session: Session, event: Event, stringer: Stringer, acting: Acting) -> None:
+    if absence_at(stringer, acting.at) is not None:
+        raise Conflict(f"{stringer.name} is marked as away. Say under Team that they are back, then start.")
 
 
 def _require_free(session: Session, event: Event, stringer: Stringer, machine: Machine) -> None:

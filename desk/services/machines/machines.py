@@ -31,6 +31,7 @@ __all__ = [
     "add_machine",
     "calibrate",
     "edit_machine",
+    "note_move",
     "put_back_in_service",
     "set_hours_of_day",
     "take_out_of_service",
@@ -156,7 +157,10 @@ def take_out_of_service(
     from_at: datetime | None = None,
     back_at: datetime | None = None,
 ) -> Outage:
-    """Take a machine out of service, from now unless a time is given, until `back_at` or until somebody knows."""
+    """Take a machine out of service, from now unless a time is given, until `back_at` or until somebody knows.
+
+    `back_at` is expected: the plan counts with it, and it moves on until somebody says that the machine is back.
+    """
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
     begins = from_at or acting.at
@@ -171,7 +175,7 @@ def take_out_of_service(
         outage = Outage(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
         machine.outages.append(outage)
     session.flush()
-    until = "" if back_at is None else ", back at a time that is named"
+    until = "" if back_at is None else ", expected back at a time that is named"
     _log(session, event, acting, f"{machine.name} is out of service: {reason.strip()}{until}")
     return outage
 
@@ -184,10 +188,21 @@ def put_back_in_service(session: Session, event_id: int, machine_id: int, *, act
     if outage is None:
         return _call_off_outages(session, event, machine, acting)
     while outage is not None:
-        outage.to_at = acting.at
+        outage.to_at, outage.over = acting.at, True
         outage = current_outage(machine, acting.at)
     session.flush()
     _log(session, event, acting, f"{machine.name} is back in service")
+    return machine
+
+
+def note_move(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
+    """Note that a machine was moved: where the event asks for calibrations it is read before its next racquet."""
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    moved = Outage(from_at=acting.at, to_at=acting.at, over=True, reason="moved", by=acting.by)
+    machine.outages.append(moved)
+    session.flush()
+    _log(session, event, acting, f"{machine.name} was moved")
     return machine
 
 

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
+from desk.queries.plan.expected_ends import moved_on
 from desk.services.acting import lock_event
 from desk.services.plan.workloads import Moment
 
@@ -141,8 +142,8 @@ def _prune(session: Session, event: Event) -> None:
 def needs_plan(session: Session, event: Event, at: datetime) -> bool:
     """Tell whether the plan in force is older than the records, or reality left it behind.
 
-    Left behind: a planned start passed by two minutes without a start, or a racquet stays on the
-    machine beyond the end that the plan counts with.
+    Left behind: a planned start passed by two minutes without a start, a racquet stays on the
+    machine beyond the end that the plan counts with, or somebody was expected back and nobody said so.
     """
     if event.change_number != event.planned_change_number:
         return True
@@ -159,4 +160,7 @@ def needs_plan(session: Session, event: Event, at: datetime) -> bool:
         )
         .limit(1)
     )
-    return session.scalar(drifted) is not None
+    if session.scalar(drifted) is not None:
+        return True
+    made_at, passed_at = session.get_one(PlanRun, event.current_run_id).made_at, moved_on(session, event, at)
+    return passed_at is not None and made_at < passed_at

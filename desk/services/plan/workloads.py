@@ -47,7 +47,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     """Return the workload of the event at the moment AT, in a fixed number of SQL statements."""
     clock = clock_of(session, event)
     now = clock.to_minutes(at)
-    stringers = _stringers(session, event, clock, now)
+    stringers = _stringers(session, event, clock, at)
     machines = _machines(session, event, clock, at)
     codes = {"stringer": {s_id: s.id for s_id, s in stringers.items()}}
     codes["machine"] = {m_id: m.id for m_id, m in machines.items()}
@@ -98,8 +98,8 @@ def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[t
     return tuple(found)
 
 
-def _stringers(session: Session, event: Event, clock: EventClock, now: int) -> dict[int, work.Stringer]:
-    windows = work_windows(session, event)
+def _stringers(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Stringer]:
+    windows, now = work_windows(session, event, at), clock.to_minutes(at)
     home = {row.id: row.code for row in session.execute(select(Machine.id, Machine.code))}
     people = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position))
     return {

@@ -42,7 +42,7 @@ def resume_play(
     at = resumes_at or acting.at
     if at < acting.at:
         raise BadInput("Play cannot resume in the past; leave the time empty for now.", fields={"at": "is past"})
-    stop.resumes_at = at
+    stop.resumes_at, stop.over = at, at == acting.at
     if at == acting.at:
         _play_on(session, event, stop, acting)
     words = "now" if at == acting.at else f"at {records.clock.local(at):%H:%M}"
@@ -63,7 +63,7 @@ def take_back_stop(session: Session, event_id: int, *, acting: Acting) -> list[N
         raise Conflict("There is nothing to take back for all courts; a match was played since.")
     if stop.resumes_at is not None:
         _undo(session, event, "on_court", stop.resumes_at)
-        stop.resumes_at = None
+        stop.resumes_at, stop.over = None, False
         return play_changed(session, event, acting, "'Play resumes' taken back, play is stopped on all courts")
     _undo(session, event, "suspended", stop.from_at)
     session.delete(stop)

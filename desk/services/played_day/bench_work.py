@@ -9,7 +9,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.errors import DeskError
-from desk.models import Assignment, Event, EventDay, Job, Player, Stringer
+from desk.models import Assignment, Event, EventDay, Job, Machine, Player, Stringer
+from desk.queries.machines.machines import current_outage
+from desk.queries.team.team import absence_at
 from desk.services.acting import Acting
 from desk.services.bench import jobs
 from desk.services.counter import handovers
@@ -67,7 +69,10 @@ class BenchWork:
         return refused
 
     def _startable(self, session: Session) -> list[tuple[datetime, Assignment]]:
-        """Return planned starts whose stringer and machine have nothing on the machine now."""
+        """Return planned starts whose stringer is here and has, like the machine, nothing on it now.
+
+        A start at which somebody is only expected back waits: the plan is made anew then.
+        """
         event = session.get_one(Event, self.event_id)
         running = self._running(session)
         busy_stringers = {job.stringer_id for job in running}
@@ -81,7 +86,10 @@ class BenchWork:
         return [
             (row.start_at, row)
             for row in rows
-            if row.stringer_id not in busy_stringers and row.machine_id not in busy_machines
+            if row.stringer_id not in busy_stringers
+            and row.machine_id not in busy_machines
+            and absence_at(session.get_one(Stringer, row.stringer_id), row.start_at) is None
+            and current_outage(session.get_one(Machine, row.machine_id), row.start_at) is None
         ]
 
     def _start(self, session: Session, at: datetime) -> list[str]:

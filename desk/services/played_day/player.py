@@ -6,10 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event
+from desk.models import Event, Job
 from desk.models.database import Database
+from desk.queries.plan.expected_ends import expected_ends
 from desk.services.event_files import EventScript
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
@@ -17,6 +19,7 @@ from desk.services.played_day.asked_again import AskedAgain
 from desk.services.played_day.bench_work import BenchWork
 from desk.services.played_day.nominal_play import NominalPlay
 from desk.services.played_day.script_steps import Script, rainy_spans
+from desk.trade.expected import still_expected
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +84,14 @@ class DayPlayer:
     def _next_at(self, session: Session, now: datetime) -> datetime | None:
         parts = (self._play, self._benches, self._asked)
         times = [self._script.next_at(), *(part.next_at(session, now) for part in parts)]
+        times += self._expected(session, now)
         return min((at for at in times if at is not None), default=None)
+
+    def _expected(self, session: Session, now: datetime) -> list[datetime | None]:
+        """Return when somebody is expected back next, while racquets wait: the plan is made anew then."""
+        event = session.get_one(Event, self.event_id)
+        waits = session.scalar(select(Job.id).where(Job.event_id == event.id, Job.state == "waiting").limit(1))
+        return [] if waits is None else [still_expected(end, now) for end in expected_ends(session, event)]
 
     def _act(self, at: datetime) -> Step:
         with self.database.writing() as session:

@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
-from desk.queries.spans import OPEN_END, Span
-from desk.queries.team.team import work_windows
+from desk.queries.spans import Span
+from desk.queries.team.team import absence_at, work_windows
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
@@ -138,6 +138,7 @@ def call_in_absent(
 ) -> Absence:
     """Note that a stringer is away, from now unless a time is given, until `back_at` or until somebody knows.
 
+    `back_at` is expected: the plan counts with it, and it moves on until somebody says that they are back.
     For somebody who is away already it changes until when. A racquet on their machine stays there.
     """
     event = lock_event(session, event_id)
@@ -145,7 +146,7 @@ def call_in_absent(
     begins = from_at or acting.at
     if back_at is not None and back_at <= begins:
         raise BadInput("The time back must be after the absence begins.", fields={"back_at": "give a later time"})
-    absence = _absence_at(stringer, begins)
+    absence = absence_at(stringer, begins)
     if absence is None:
         absence = Absence(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
         stringer.absences.append(absence)
@@ -157,15 +158,11 @@ def call_in_absent(
     return absence
 
 
-def _absence_at(stringer: Stringer, at: datetime) -> Absence | None:
-    return next((one for one in stringer.absences if one.from_at <= at < (one.to_at or OPEN_END)), None)
-
-
 def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: Acting) -> Stringer:
     """End a stringer's absence now; of somebody who is here, take back those to come without an end."""
     event = lock_event(session, event_id)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
-    if _absence_at(stringer, acting.at) is None:
+    if absence_at(stringer, acting.at) is None:
         to_come = [one for one in stringer.absences if one.from_at > acting.at and one.to_at is None]
         if not to_come:
             raise Conflict(f"{stringer.name} is not marked as absent.")
@@ -173,8 +170,8 @@ def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: A
         session.flush()
         _log(session, event, acting, f"{stringer.name} stays after all")
         return stringer
-    while (absence := _absence_at(stringer, acting.at)) is not None:
-        absence.to_at = acting.at
+    while (absence := absence_at(stringer, acting.at)) is not None:
+        absence.to_at, absence.over = acting.at, True
     session.flush()
     _log(session, event, acting, f"{stringer.name} is back")
     return stringer

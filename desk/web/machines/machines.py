@@ -168,6 +168,14 @@ def put_back(machine_id: int) -> Response:
     return see(url_for("machines.machine", machine_id=machine_id) if to_one else url_for("machines.page"))
 
 
+@blueprint.post("/machines/<int:machine_id>/moved")
+def moved(machine_id: int) -> Response:
+    with context.writing() as session:
+        machines.note_move(session, context.event_id(), machine_id, acting=context.acting())
+    flash("Noted. Calibrate it before its next racquet.")
+    return see(url_for("machines.machine", machine_id=machine_id))
+
+
 def chart(readings: list[ReadingRow]) -> dict[str, object] | None:
     """Return where each reading lies on the drawing: x by its turn, y by pounds off, zero in the middle."""
     if not readings:

@@ -56,7 +56,7 @@ def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:
         (
             "21",
             False,
-            "Set to 20 kg it pulled 21 kg: more than 1 lb off. Put it right and calibrate again.",
+            "Set to 20 kg it pulled 21 kg: more than 0.5 lb off. Put it right and calibrate again.",
         ),
         (None, False, "Not calibrated: 0 of 2 tensions read today. Read it before work."),
     ],
@@ -84,6 +84,14 @@ def test_a_machine_out_of_service_says_since_when_and_until_when(session: Sessio
         False, "Out of service: belt", moment("Mon 10:00"), moment("Mon 15:00"),
     )  # fmt: skip
     (row,) = machine_rows(session, event, moment("Mon 15:00"))
+    assert (row.usable, row.out_since, row.back_at) == (False, moment("Mon 10:00"), moment("Mon 15:15"))
+    machines.put_back_in_service(session, event.id, machine.id, acting=acting("Mon 15:05"))
+    (row,) = machine_rows(session, event, moment("Mon 15:06"))
+    assert (row.usable, row.reason) == (
+        False, "Not read since it was repaired or moved: read it before its next racquet.",
+    )  # fmt: skip
+    calibrate(session, event, machine, at="Mon 15:10")
+    (row,) = machine_rows(session, event, moment("Mon 15:12"))
     assert (row.usable, row.out_since) == (True, None)
 
 

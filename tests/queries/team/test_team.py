@@ -15,7 +15,10 @@ from tests.statements import statements
 
 def counted(session: Session, event: Event) -> list[int]:
     found = []
-    for query in (lambda: work_windows(session, event), lambda: stringer_rows(session, event, moment("Mon 12:00"))):
+    for query in (
+        lambda: work_windows(session, event, moment("Mon 12:00")),
+        lambda: stringer_rows(session, event, moment("Mon 12:00")),
+    ):
         with statements(session) as sent:
             query()
         found.append(len(sent))

@@ -186,6 +186,7 @@ def test_a_failed_calibration_asks_for_a_new_plan(session: Session) -> None:
 
 def test_the_trend_shows_where_a_machine_is_drifting(session: Session) -> None:
     event, machine = set_up(session)
+    event.calibration_tolerance_lb = 1.0
     for day, off in (("Mon", "20.1"), ("Tue", "20.2"), ("Wed", "20.3")):
         given = (reading("20", off), reading("25", str(Decimal(off) + 5)))
         machines.calibrate(session, event.id, machine.id, given, acting=acting(f"{day} 07:40"))

@@ -33,7 +33,10 @@ def set_up(session: Session) -> tuple[Event, Stringer]:
 
 def windows(session: Session, event: Event, stringer: Stringer) -> list[tuple[str, str]]:
     """Windows of the stringer in UTC; Vienna is two hours ahead in May."""
-    return [(f"{start:%H:%M}", f"{end:%H:%M}") for start, end in team.work_windows(session, event)[stringer.id]]
+    return [
+        (f"{start:%H:%M}", f"{end:%H:%M}")
+        for start, end in team.work_windows(session, event, make.moment("Mon 07:00"))[stringer.id]
+    ]
 
 
 def test_a_break_is_the_gap_between_two_shifts(any_database: Database) -> None:

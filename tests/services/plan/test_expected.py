@@ -1,0 +1,90 @@
+"""Expected is not a fact: planned with, but nothing starts before somebody says that it is back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import Event
+from desk.models.database import Database
+from desk.services.bench import jobs
+from desk.services.machines import machines
+from desk.services.plan.plan_runs import needs_plan
+from desk.services.plan.planning import Effort, plan_event
+from desk.services.plan.workloads import build_moment
+from desk.services.team import team
+from desk.trade.expected import still_expected
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+
+moment, acting = make.moment, make.acting
+
+
+@pytest.fixture
+def session(database: Database) -> Iterator[Session]:
+    with database.writing() as opened:
+        yield opened
+
+
+@pytest.mark.parametrize(
+    ("now", "counted"), [("15:59", "16:00"), ("16:00", "16:15"), ("16:14", "16:15"), ("16:15", "16:30")]
+)
+def test_an_expectation_moves_on_by_quarters_of_an_hour(now: str, counted: str) -> None:
+    assert still_expected(moment("Mon 16:00"), moment(f"Mon {now}")) == moment(f"Mon {counted}")
+
+
+def _windows(session: Session, desk: SmallDesk, at: str) -> tuple[list, list]:
+    found = build_moment(session, desk.event, moment(at))
+    stringer = found.workload.stringer_by_id[desk.stringers[0].code].windows
+    machine = found.workload.machine_by_id[desk.machines[0].code].windows
+    return [found.clock.hhmm(start) for start, _ in stringer], [found.clock.hhmm(start) for start, _ in machine or ()]
+
+
+def test_the_plan_counts_with_it_until_it_has_passed_and_then_a_little_later(session: Session) -> None:
+    desk = small_desk(session)
+    machine, stringer = desk.machines[0], desk.stringers[0]
+    back = {"back_at": moment("Mon 16:00")}
+    machines.take_out_of_service(session, desk.event.id, machine.id, acting=acting(), reason="belt", **back)
+    team.call_in_absent(session, desk.event.id, stringer.id, acting=acting(), **back)
+    assert _windows(session, desk, "Mon 15:00")[0][0] == "16:00"
+    assert _windows(session, desk, "Mon 16:10")[0][0] == "16:15"
+    assert _windows(session, desk, "Mon 16:10")[1][0] == "16:15"
+
+
+def test_nothing_starts_on_what_is_not_back(session: Session) -> None:
+    desk = small_desk(session)
+    job = make.make_job(session, desk.player, racquet=desk.racquets[0])
+    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
+    start = {"event_id": desk.event.id, "job_id": job.id, "acting": acting("Mon 16:30"), **bench}
+    machines.take_out_of_service(
+        session, desk.event.id, desk.machines[0].id, acting=acting(), reason="belt", back_at=moment("Mon 16:00")
+    )
+    with pytest.raises(Conflict, match="Out of service"):
+        jobs.start_job(session, **start)
+    machines.put_back_in_service(session, desk.event.id, desk.machines[0].id, acting=acting("Mon 16:31"))
+    team.call_in_absent(session, desk.event.id, desk.stringers[0].id, acting=acting(), back_at=moment("Mon 14:00"))
+    with pytest.raises(Conflict, match="marked as away"):
+        jobs.start_job(session, **(start | {"acting": acting("Mon 16:32")}))
+    team.back_at_work(session, desk.event.id, desk.stringers[0].id, acting=acting("Mon 16:33"))
+    assert jobs.start_job(session, **(start | {"acting": acting("Mon 16:34")})).state == "on_machine"
+
+
+def test_a_plan_is_made_anew_when_somebody_was_expected_and_nobody_said_so(database: Database) -> None:
+    def needed(text: str) -> bool:
+        at: datetime = moment(text)
+        with database.reading() as session:
+            return needs_plan(session, session.get_one(Event, event_id), at)
+
+    with database.writing() as session:
+        desk = small_desk(session)
+        event_id = desk.event.id
+        team.call_in_absent(session, event_id, desk.stringers[0].id, acting=acting(), back_at=moment("Mon 14:00"))
+    effort = Effort(seconds=5, steps=50)
+    plan_event(database, event_id, at=moment("Mon 13:00"), effort=effort)
+    assert (needed("Mon 13:59"), needed("Mon 14:00")) == (False, True)
+    plan_event(database, event_id, at=moment("Mon 14:00"), effort=effort)
+    assert (needed("Mon 14:14"), needed("Mon 14:15")) == (False, True)

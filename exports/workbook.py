@@ -10,12 +10,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from exports.cells import Cells, row_of
 from exports.charts import draw
-from exports.layout import TOGETHER, Layout, kind_of_total
 from exports.page import Page
 from exports.report import UsageReport
 from exports.sheet import Column
 from exports.splice import put_rows
 from exports.style import AROUND_PT, LINE_PT, NORMAL, Face, Styles, is_left
+from exports.table_place import TOGETHER, Layout, kind_of_total
 from exports.tables import tables
 from exports.text import clean
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from desk.cli.groups import DeskGroup
+from desk.cli.desk_group import DeskGroup
 from desk.installation import setting
 
 COMMANDS = {

@@ -10,7 +10,7 @@ from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
 from desk.web.money import invoices, player_accounts, referee
-from desk.web.plan import plan
+from desk.web.plan import what_if
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
 from desk.web.string import store
@@ -24,7 +24,7 @@ AREAS = (
     drop_off_sheet.blueprint,
     on_court.blueprint,
     home.blueprint,
-    plan.blueprint,
+    what_if.blueprint,
     pickup.blueprint,
     close_of_day.blueprint,
     organiser.blueprint,

@@ -2,9 +2,9 @@
 
 from exports.report import UsageReport
 from exports.sheet import Sheet
-from exports.tables.account import carried_over, corrections, cross_checks, uncollected
 from exports.tables.comparison import comparison
 from exports.tables.jobs import jobs, needed_by, on_time, time_on_bench
+from exports.tables.leftovers import carried_over, corrections, cross_checks, uncollected
 from exports.tables.money import charges, invoices, money, prize_money, taxes
 from exports.tables.stock import calibration, materials, reels, tensions, to_order
 from exports.tables.summary import summary

@@ -9,8 +9,8 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, DropOff, Event, HandOver, Job, Promise, Reel, ReelEntry, Settlement, StateChange
-from desk.queries.close.accounts import Accounts
 from desk.queries.close.figures import Done
+from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
 from exports import CrossCheckRow, HourRow, ReelRow
 from exports.rows import Measure

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from desk.models import Event
-from desk.queries.close.accounts import Accounts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
+from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
 from desk.trade.needed_by import standing
 from exports import DayRow, Summary

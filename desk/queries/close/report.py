@@ -10,7 +10,6 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.models import DayCorrection, Event, Job, Machine, StateChange, Stringer
-from desk.queries.close.accounts import read_accounts
 from desk.queries.close.checks import Counted, cross_checks
 from desk.queries.close.closed import corrections, kept_figures
 from desk.queries.close.comparison import compare
@@ -24,6 +23,7 @@ from desk.queries.close.job_rows import (
     needed_by_rows,
     uncollected_rows,
 )
+from desk.queries.close.money_of_span import read_accounts
 from desk.queries.close.span import UsageSpan, day_span, event_span, usage_spans
 from desk.queries.close.string_rows import (
     calibration_rows,

@@ -1,4 +1,4 @@
-"""A job on its way: started, finished, held, released, cancelled, strung again."""
+"""A job on its way: started, finished, held, released, cancelled."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Event, Job, JobCard, Machine, Stringer
+from desk.models import Event, Job, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
 from desk.queries.machines.machines import why_unusable
 from desk.queries.team.team import absence_at
@@ -23,7 +23,6 @@ from desk.services.of_event import find_of
 from desk.services.string import string_use
 from desk.trade.bed import NOT_SAID, Bed, HalfUse
 from desk.trade.pace import stringer_minutes
-from desk.trade.tag_code import make_code
 
 BENCH_CHECKS = {
     "weave": "Weave is right, no missed cross",
@@ -168,7 +167,7 @@ def hold_job(session: Session, event_id: int, job_id: int, reason: str, *, actin
     """Set a waiting job aside with a reason; the plan leaves it out until it is released."""
     event = lock_event(session, event_id)
     job = find_of(session, event, Job, job_id, "job")
-    _require_reason(reason)
+    require_reason(reason)
     if job.state == "on_machine":
         raise Conflict(f"Racquet {job.code} is on the machine; report the problem at the bench instead.")
     change_state(session, job, "held", acting=acting, note=reason)
@@ -186,7 +185,7 @@ def report_problem(
     job = find_of(session, event, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
-    _require_reason(reason)
+    require_reason(reason)
     if job.state != "on_machine":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; a problem is reported of one on the machine.")
     change_state(session, job, "held", acting=acting, note=reason, request_key=request_key)
@@ -209,7 +208,7 @@ def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, act
     """Cancel a job that is not begun; the racquet goes back as it is."""
     event = lock_event(session, event_id)
     job = find_of(session, event, Job, job_id, "job")
-    _require_reason(reason)
+    require_reason(reason)
     change_state(session, job, "cancelled", acting=acting, note=reason)
     write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
     note_change(event)
@@ -218,44 +217,12 @@ def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, act
     return job
 
 
-def redo_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
-    """Have a strung racquet strung again: the first job is kept, the new one costs nothing."""
-    event = lock_event(session, event_id)
-    first = find_of(session, event, Job, job_id, "job")
-    _require_reason(reason)
-    change_state(session, first, "redo", acting=acting, note=reason)
-    again = _copy_for_redo(session, event, first, acting)
-    text = f"{first.code} is strung again as {again.code}: {reason.strip()}"
-    write_log(session, event, acting, "jobs", text, job_id=again.id)
-    note_change(event)
-    return again
-
-
-def _copy_for_redo(session: Session, event: Event, first: Job, acting: Acting) -> Job:
-    serial = next_serial(session, event)
-    kept = ("drop_off_id", "player_id", "racquet_id", "on_court", "court_id", "needed_by_kind")
-    kept += ("needed_by_at", "latest_at", "needed_by_why", "match_id", "weight", "house_minutes", "not_before_at")
-    again = Job(
-        event_id=event.id,
-        serial=serial,
-        code=make_code(serial),
-        redo_of_id=first.id,
-        dropped_at=acting.at,
-        **{name: getattr(first, name) for name in kept},
-    )
-    skipped = {"id", "job_id"}
-    columns = [c.key for c in JobCard.__table__.columns if c.key not in skipped]
-    again.card = JobCard(**{name: getattr(first.card, name) for name in columns})
-    session.add(again)
-    session.flush()
-    return again
-
-
 def next_serial(session: Session, event: Event) -> int:
     """Return the next number of a job; the event must be locked."""
     return (session.scalar(select(func.max(Job.serial)).where(Job.event_id == event.id)) or 0) + 1
 
 
-def _require_reason(reason: str) -> None:
+def require_reason(reason: str) -> None:
+    """Refuse a touch that says no reason."""
     if not reason.strip():
         raise BadInput("Say why in a few words, so that the next person knows.", fields={"reason": "say why"})

@@ -1,28 +1,25 @@
-"""Machines: what they are, when they are out of service, and their calibration."""
+"""Machines: what they are, and when they are in service."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from decimal import Decimal
 from itertools import pairwise
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Calibration, Event, Machine, Outage, ServiceHours
+from desk.models import Event, Machine, Outage, ServiceHours
 from desk.queries.machines.machines import current_outage, usable_windows
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.spans import joined
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
+from desk.services.machines.calibrating import Reading, calibrate
 from desk.services.of_event import find_of
-from desk.trade import calibration
-from desk.trade.errors import UnitError
 from desk.trade.event_time import EventClock
-from desk.trade.units import Tension, plain
 
 __all__ = [
     "KINDS",
@@ -50,15 +47,6 @@ class MachineForm:
     kind: str
     code: str = ""
     reach_cm: float = 35.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Reading:
-    """A tension that was set (`reference`) and what the gauge then read, in the same unit."""
-
-    reference: Decimal
-    reading: Decimal
-    unit: str
 
 
 def add_machine(session: Session, event_id: int, form: MachineForm, *, acting: Acting) -> Machine:
@@ -214,61 +202,6 @@ def _call_off_outages(session: Session, event: Event, machine: Machine, acting: 
     session.flush()
     _log(session, event, acting, f"{machine.name} stays in service after all")
     return machine
-
-
-def calibrate(
-    session: Session, event_id: int, machine_id: int, readings: Sequence[Reading], *, acting: Acting
-) -> list[Calibration]:
-    """Record a calibration at two reference tensions at least, without a racquet on the machine.
-
-    Each reading passes when it is within the event's tolerance; a machine with one that fails is
-    left out of today's plan until it passes.
-
-    Raises
-    ------
-    BadInput
-        With fewer than two different references, or a tension that cannot be.
-    """
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
-    read = [_read(one, number) for number, one in enumerate(readings, start=1)]
-    if len({one.reference.in_kg for one in read}) < calibration.READINGS_A_DAY:
-        raise BadInput(
-            f"Calibrate {machine.name} at two tensions, such as 20 kg and 25 kg.",
-            fields={"reference_2": "give a second, different tension"},
-        )
-    rows = [_calibration(event, one, acting) for one in read]
-    machine.calibrations.extend(rows)
-    session.flush()
-    _log(session, event, acting, f"{machine.name} calibrated: {'; '.join(_said(row) for row in rows)}")
-    return rows
-
-
-def _read(one: Reading, number: int) -> calibration.Reading:
-    tensions = {}
-    for name in ("reference", "reading"):
-        try:
-            tensions[name] = Tension(getattr(one, name), one.unit)
-        except UnitError as error:
-            raise BadInput(str(error), fields={f"{name}_{number}": str(error)}) from error
-    return calibration.Reading(day=0, reference=tensions["reference"], shown=tensions["reading"])
-
-
-def _calibration(event: Event, one: calibration.Reading, acting: Acting) -> Calibration:
-    return Calibration(
-        at=acting.at,
-        by=acting.by,
-        reference=one.reference.value,
-        reading=one.shown.value,
-        unit=one.reference.unit,
-        tolerance_lb=event.calibration_tolerance_lb,
-        passed=one.within(Decimal(str(event.calibration_tolerance_lb))),
-    )
-
-
-def _said(row: Calibration) -> str:
-    word = "within tolerance" if row.passed else "OUTSIDE tolerance"
-    return f"set {plain(row.reference)} {row.unit}, read {plain(row.reading)} {row.unit}, {word}"
 
 
 def _log(session: Session, event: Event, acting: Acting, text: str) -> None:

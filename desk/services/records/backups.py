@@ -9,8 +9,8 @@ from pathlib import Path
 
 from desk.errors import BadInput, Conflict
 from desk.models.database import Database
-from desk.services.records.checks import check_copy
 from desk.services.records.postgres import run_program
+from desk.services.records.whole_copy import check_copy
 
 
 def back_up(database: Database, file: Path) -> int:

@@ -13,8 +13,8 @@ from sqlalchemy import inspect
 
 from desk.errors import Conflict
 from desk.models.database import Database, sqlite_file
-from desk.services.records.checks import check_copy, kind_of
 from desk.services.records.postgres import run_program
+from desk.services.records.whole_copy import check_copy, kind_of
 
 COMPANIONS = ("-wal", "-shm", "-journal")
 

@@ -1,4 +1,4 @@
-"""The plan: a row a stringer, what waits beside it, what is wrong, moves with their price, and what if."""
+"""The plan: a row a stringer, what waits beside it, what is wrong, and moves with their price."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import HiddenField, IntegerField, RadioField, SelectField, StringField
-from wtforms.validators import InputRequired, NumberRange, Optional
+from wtforms import HiddenField, IntegerField, SelectField, StringField
+from wtforms.validators import InputRequired, Optional
 
 from desk.errors import BadInput, DeskError
 from desk.models import Job
@@ -19,7 +19,7 @@ from desk.queries.plan.planned_place import planned_place
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.of_event import find_of
-from desk.services.plan import mending, moves, what_if
+from desk.services.plan import hand_moves, mending
 from desk.services.promise import promises
 from desk.trade.errors import TradeError
 from desk.web import context
@@ -27,11 +27,6 @@ from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import answer, fragment
 
 blueprint = Blueprint("plan", __name__)
-SUPPOSITIONS = (
-    ("stringer_leaves", "A stringer leaves"),
-    ("machine_out", "A machine is out"),
-    ("more_racquets", "More racquets come"),
-)
 
 
 class MoveForm(DeskForm):
@@ -47,14 +42,6 @@ class MendForm(DeskForm):
     kind = HiddenField(validators=[InputRequired()])
     subject_id = IntegerField(validators=[Optional()])
     to_at = HiddenField()
-
-
-class WhatIfForm(DeskForm):
-    kind = RadioField("Suppose", choices=options(SUPPOSITIONS), default="stringer_leaves")
-    stringer_id = SelectField("Who", coerce=int, validators=[Optional()], validate_choice=False)
-    machine_id = SelectField("Which", coerce=int, validators=[Optional()], validate_choice=False)
-    count = IntegerField("How many", [Optional(), NumberRange(1, 100, "1 to 100")], default=10)
-    at = StringField("From when", [InputRequired("give a time such as 15:00")])
 
 
 def _board() -> dict[str, object]:
@@ -119,12 +106,12 @@ def _racquet_page(job_id: int, *sent: DeskForm):
     )
 
 
-def _judged(job: Job, move: MoveForm) -> moves.Judgement | None:
+def _judged(job: Job, move: MoveForm) -> hand_moves.Judgement | None:
     """Return what the move asked for in the address would do; a refusal stands in the form."""
     if not request.args.get("stringer_id") or job.state != "waiting" or not move.stringer_id.data:
         return None
     try:
-        return moves.judge_move(
+        return hand_moves.judge_move(
             context.reading(),
             context.event_id(),
             job.id,
@@ -154,7 +141,7 @@ def keep(job_id: int):
     if form.validate_on_submit():
         with saving(form, "Kept: the next plan obeys. It can be freed again on the racquet's page.") as session:
             to = {"stringer_id": form.stringer_id.data, "machine_id": form.machine_id.data or None}
-            moves.pin_job(session, context.event_id(), job_id, **to, acting=context.acting())
+            hand_moves.pin_job(session, context.event_id(), job_id, **to, acting=context.acting())
             return see(url_for("plan.page"))
     return _racquet_page(job_id, form)
 
@@ -162,7 +149,7 @@ def keep(job_id: int):
 @blueprint.post("/plan/racquet/<int:job_id>/free")
 def free(job_id: int) -> Response:
     with context.writing() as session:
-        moves.unpin_job(session, context.event_id(), job_id, acting=context.acting())
+        hand_moves.unpin_job(session, context.event_id(), job_id, acting=context.acting())
     flash("The racquet is free to go anywhere again.")
     return see(url_for("plan.racquet", job_id=job_id))
 
@@ -235,50 +222,3 @@ def _mend(session, form: MendForm) -> None:
         )
     else:
         raise BadInput("This cannot be done from here; look at the team's page.")
-
-
-@blueprint.get("/plan/what-if")
-def suppose():
-    asked = "kind" in request.args
-    form = WhatIfForm(request.args, meta={"csrf": False}) if asked else WhatIfForm(formdata=None, meta={"csrf": False})
-    if not asked:
-        form.at.data = f"{context.clock().local(context.event_time() + timedelta(hours=1)):%H:00}"
-    _offer(form)
-    return show("plan/what_if.html", form=form, answer=_answer(form) if asked and form.validate() else None)
-
-
-@blueprint.post("/plan/what-if")
-def keep_supposed():
-    form = WhatIfForm()
-    _offer(form)
-    if form.validate_on_submit():
-        with saving(form) as session:
-            said = what_if.keep(session, context.event_id(), _supposed(form), acting=context.acting())
-            flash(f"Kept: {said} The plan is being made anew.")
-            return see(url_for("plan.page"))
-    return show("plan/what_if.html", form=form, answer=None)
-
-
-def _offer(form: WhatIfForm) -> None:
-    session, event = context.reading(), context.current_event()
-    form.stringer_id.choices = options(stringer_names(session, event.id))
-    form.machine_id.choices = options(machine_pairs(session, event))
-
-
-def _answer(form: WhatIfForm) -> what_if.Answer | None:
-    try:
-        return what_if.what_if(context.reading(), context.event_id(), _supposed(form), at=context.event_time())
-    except (DeskError, TradeError) as error:
-        form.take(error)
-        return None
-
-
-def _supposed(form: WhatIfForm) -> what_if.Supposition:
-    clock = context.clock()
-    subject = {"stringer_leaves": form.stringer_id, "machine_out": form.machine_id}.get(form.kind.data)
-    return what_if.Supposition(
-        kind=form.kind.data,
-        from_at=clock.parse(form.at.data, clock.local(context.event_time()).date()),
-        subject_id=None if subject is None else subject.data,
-        count=form.count.data or 0,
-    )

@@ -19,6 +19,7 @@ from desk.queries.close import usage_report
 from desk.queries.counter.job_cards import card_views
 from desk.queries.players.history_table import history_table
 from desk.services.bench import jobs
+from desk.services.bench.redoing import redo_job
 from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.event_files import read_event, script_of
@@ -46,7 +47,7 @@ def strung_and_strung_again(database: Database, value: str, unit: str) -> SmallD
         jobs.finish_job(*where, job.id, ALL_CHECKED, acting=make.acting("Mon 09:30"))
         undo_last(*where, job.id, acting=make.acting("Mon 09:31"))
         jobs.finish_job(*where, job.id, ALL_CHECKED, acting=make.acting("Mon 09:32"))
-        again = jobs.redo_job(*where, job.id, "a cross was missed", acting=make.acting("Mon 09:40"))
+        again = redo_job(*where, job.id, "a cross was missed", acting=make.acting("Mon 09:40"))
         jobs.start_job(*where, again.id, acting=make.acting("Mon 09:50"), **place)
         jobs.finish_job(*where, again.id, ALL_CHECKED, acting=make.acting("Mon 10:10"))
     return desk

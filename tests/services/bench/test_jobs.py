@@ -12,6 +12,7 @@ from desk.models import Charge, Job, ReelEntry, StateChange
 from desk.models.database import Database
 from desk.services.bench import jobs, undo
 from desk.services.bench.job_states import NEXT_STATES
+from desk.services.bench.redoing import redo_job
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
 from desk.services.machines import machines
@@ -196,7 +197,7 @@ def test_a_redo_keeps_the_first_job_and_charges_nothing(database: Database) -> N
         desk = small_desk(session)
         make.make_price(session, desk.event, "labour", 1800)
         first = finished(session, desk)
-        again = jobs.redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+        again = redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
         assert (first.state, again.state, again.redo_of_id) == ("redo", "waiting", first.id)
         bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
         jobs.start_job(session, desk.event.id, again.id, acting=LATER, **bench)

@@ -14,7 +14,7 @@ from desk.queries.plan.plan_board import plan_board
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.machines import machines
-from desk.services.plan import moves, plan_runs, what_if
+from desk.services.plan import hand_moves, plan_runs, what_if
 from desk.services.plan.planning import Effort, plan_event, read_moment, solve
 from desk.services.plan.workloads import build_moment
 from desk.services.team import team
@@ -99,7 +99,9 @@ def test_a_pinned_racquet_obeys(database: Database) -> None:
         event = session.get_one(Event, event_id)
         stringers = session.scalars(select(Stringer.id).where(Stringer.event_id == event.id)).all()
         for number, job_id in enumerate(job_ids):
-            moves.pin_job(session, event_id, job_id, stringer_id=stringers[number % 2], machine_id=None, acting=NOW)
+            hand_moves.pin_job(
+                session, event_id, job_id, stringer_id=stringers[number % 2], machine_id=None, acting=NOW
+            )
     plan_event(database, event_id, at=NOW.at, effort=QUICK)
     found = places(database, event_id)
     assert [found[job_id].stringer_id for job_id in job_ids] == [stringers[0], stringers[1], stringers[0]]
@@ -251,7 +253,7 @@ def test_a_move_shows_its_price_and_keeps_nothing(database: Database) -> None:
         event = session.get_one(Event, event_id)
         everybody = session.scalars(select(Stringer.id).where(Stringer.event_id == event.id)).all()
         other = next(one for one in everybody if one != taken)
-        judged = moves.judge_move(
+        judged = hand_moves.judge_move(
             session, event_id, job_ids[0], stringer_id=other, machine_id=None, at=NOW.at, start_at=NOW.at
         )
         assert judged.comparison.price > 0
@@ -266,7 +268,7 @@ def test_a_move_into_a_break_names_the_fault(database: Database) -> None:
         event = session.get_one(Event, event_id)
         stringer, machine = _bench(session, event)
         night = make.moment("Mon 23:00")
-        judged = moves.judge_move(
+        judged = hand_moves.judge_move(
             session, event_id, job_ids[0], stringer_id=stringer, machine_id=machine, at=NOW.at, start_at=night
         )
     assert judged.faults == ("Stringer 1 is not at work then.",)
@@ -279,7 +281,7 @@ def test_a_started_racquet_is_not_moved(database: Database) -> None:
         stringer, machine = _bench(session, event)
         jobs.start_job(session, event_id, job_ids[0], acting=NOW, stringer_id=stringer, machine_id=machine)
         with pytest.raises(Conflict, match="only a waiting one can be moved"):
-            moves.judge_move(session, event_id, job_ids[0], stringer_id=stringer, machine_id=machine, at=NOW.at)
+            hand_moves.judge_move(session, event_id, job_ids[0], stringer_id=stringer, machine_id=machine, at=NOW.at)
 
 
 def test_what_if_everybody_leaves_answers_and_keeps_nothing(database: Database) -> None:

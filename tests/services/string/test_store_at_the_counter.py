@@ -18,6 +18,7 @@ from desk.queries.money.charges import account
 from desk.queries.string.lengths import metres_by_job
 from desk.queries.string.store import reel_rows
 from desk.services.bench import jobs, undo
+from desk.services.bench.redoing import redo_job
 from desk.services.counter import drop_offs
 from desk.services.machines import machines
 from desk.trade.bed import HalfCard, StringBed
@@ -94,7 +95,7 @@ def test_a_redo_takes_string_and_costs_nothing(session: Session) -> None:
     event, player = set_up(session, metres=24)
     (first,) = drop_off(session, event, player, 1)
     strung(session, event, first, "Mon 09:30")
-    again = jobs.redo_job(session, event.id, first.id, "a cross was missed", acting=acting("Mon 09:40"))
+    again = redo_job(session, event.id, first.id, "a cross was missed", acting=acting("Mon 09:40"))
     strung(session, event, again, "Mon 10:00")
     assert {job_id: one.total_m for job_id, one in metres_by_job(session, event).items()} == {
         first.id: 11,
@@ -108,6 +109,7 @@ import os, signal, sys
 from desk.models import Event, Job
 from desk.models.database import Database
 from desk.services.string import string_use
+from desk.services.bench.redoing import redo_job
 from tests.make import acting
 
 with Database(sys.argv[1]).writing() as session:

@@ -1,0 +1,144 @@
+"""The house: rooms of a size to survey, one name for one thing, one place for each kind of work."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+TOPS = ("desk", "solver", "exports")
+CODE = sorted(path for top in TOPS for path in (ROOT / top).rglob("*.py") if "migrations" not in path.parts)
+LONGEST_FILE, LONGEST_FUNCTION, MOST_MODULES = 250, 50, 15
+
+LONGER_YET = {"solver/planning.py": 280}
+FULLER_YET = {"desk/trade": 28, "desk/cli": 16, "exports": 18}
+"""What is still to be parted, with the size that it must not pass; whoever parts it takes its entry out."""
+
+SAME_SUBJECT = {
+    "account accounts people": "those who sign in",
+    "bench_times calibration charges events invoices jobs machines matches money names needed_by play players team": "",
+    "checks comparison report stock summary throughput units": "the usage sheet, read and written",
+    "demo planning template": "a command and what it calls",
+    "errors": "each layer's own",
+    "hours": "hours of work",
+    "kernel": "a compiled entry",
+    "match_sheet own_bench": "a sheet of matches, and a player's own bench",
+    "plan": "the plan",
+    "reading workbook": "files read and written",
+    "storing": "an event stored",
+    "teams": "teams of stringers",
+}
+"""Names that stand in several rooms for one subject."""
+
+CALLED_BY_OTHERS = {
+    "list_commands get_command": "click",
+    "process_bind_param process_result_value": "SQLAlchemy",
+    "generic_resolve": "numba",
+    "on_solution_callback": "OR-Tools",
+    "json_schema": "whoever reads the JSON",
+    "mean_band": "a rehearsal's means",
+    "from_dict": "whoever reads a plan file",
+    "tables_markdown": "whoever writes the page of event files",
+    "_courts _service_hours _shifts _house_times _dropoffs _calibrations": "by the name of its table",
+}
+DECORATORS = re.compile(
+    r"blueprint|command|group|errorhandler|listens_for|compiled|njit|inplace|register_|lower_|overload|infer_|intrinsic|callable"
+)
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def short(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def test_no_file_is_long() -> None:
+    lengths = {short(path): len(path.read_text(encoding="utf-8").splitlines()) for path in CODE}
+    assert {path: lines for path, lines in lengths.items() if lines > LONGER_YET.get(path, LONGEST_FILE)} == {}
+
+
+def functions() -> Iterator[tuple[str, int]]:
+    """Every function with the lines of its body, the docstring apart."""
+    for path in CODE:
+        for node in ast.walk(tree_of(path)):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+                body = node.body[1:] if ast.get_docstring(node) and len(node.body) > 1 else node.body
+                yield f"{short(path)} {node.name}", (node.end_lineno or 0) - body[0].lineno + 1
+
+
+def test_no_function_is_long() -> None:
+    assert {name: lines for name, lines in functions() if lines > LONGEST_FUNCTION} == {}
+
+
+def test_no_folder_is_crowded() -> None:
+    rooms = Counter(short(path.parent) for path in CODE if not path.stem.startswith("__"))
+    assert {room: count for room, count in rooms.items() if count > FULLER_YET.get(room, MOST_MODULES)} == {}
+
+
+def test_a_name_stands_for_one_thing() -> None:
+    rooms = defaultdict(set)
+    for path in CODE:
+        if not path.stem.startswith("__"):
+            rooms[path.stem].add(path.parent.name)
+    known = {name for names in SAME_SUBJECT for name in names.split()}
+    assert {name: sorted(where) for name, where in rooms.items() if len(where) > 1 and name not in known} == {}
+
+
+def test_web_modules_ask_by_queries() -> None:
+    writes_sql = re.compile(r"^from sqlalchemy(?!\.orm import Session$|\.exc import ).*$", re.MULTILINE)
+    web = [path for path in CODE if short(path).startswith("desk/web/")]
+    assert {short(path): found for path in web if (found := writes_sql.findall(path.read_text(encoding="utf-8")))} == {}
+
+
+def test_zones_are_converted_in_one_module() -> None:
+    converts = re.compile(r"ZoneInfo|zoneinfo|\.astimezone\(")
+    found = {short(path) for path in CODE if converts.search(path.read_text(encoding="utf-8"))}
+    assert found == {"desk/trade/event_time.py"}
+
+
+@cache
+def used_names() -> Counter[str]:
+    """How often a name is read in the code or stands in a template."""
+    used: Counter[str] = Counter()
+    for path in CODE:
+        for node in ast.walk(tree_of(path)):
+            if isinstance(node, ast.Name):
+                used[node.id] += 1
+            elif isinstance(node, ast.Attribute):
+                used[node.attr] += 1
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str) and path.name != "__init__.py":
+                used[node.value] += 1
+    for template in (ROOT / "desk/web/templates").rglob("*.html"):
+        used.update(re.findall(r"\w+", template.read_text(encoding="utf-8")))
+    return used
+
+
+def named(body: list[ast.stmt]) -> Iterator[ast.FunctionDef | ast.ClassDef]:
+    for node in body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            yield node
+        if isinstance(node, ast.ClassDef):
+            yield from named(node.body)
+
+
+@pytest.mark.parametrize("top", TOPS)
+def test_nothing_is_there_for_tests_alone(top: str) -> None:
+    known = {name for names in CALLED_BY_OTHERS for name in names.split()}
+    unused = [
+        f"{short(path)} {node.name}"
+        for path in CODE
+        if short(path).startswith(f"{top}/")
+        for node in named(tree_of(path).body)
+        if not used_names()[node.name] and not node.name.startswith("__") and node.name not in known
+        if not any(DECORATORS.search(ast.unparse(one)) for one in node.decorator_list)
+    ]
+    assert unused == []

@@ -31,6 +31,7 @@ class PlannedDay:
     factor: dict[str, float]
     seconds: float
     spread: int
+    steps: int | None = None
     waiting: set[str] = field(default_factory=set)
     running: dict[str, Assignment] = field(default_factory=dict)
     expected: dict[str, int] = field(default_factory=dict)
@@ -56,7 +57,7 @@ class PlannedDay:
         return self.done, sorted(self.waiting)
 
     def _plan_and_start(self, now: int, todo: list[tuple[int, int, str]]) -> int | None:
-        self.plan = make_plan(self._moment(now), seconds=self.seconds, previous=self.plan)
+        self.plan = make_plan(self._moment(now), seconds=self.seconds, steps=self.steps, previous=self.plan)
         looks = []
         for a in self.plan.assignments:
             on_shift = any(x <= now < y for x, y in self.day.stringer_by_id[a.stringer].windows)
@@ -137,7 +138,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for noise in options.noise:
             factor = true_factors(day, options.spread, noise)
             began = time.perf_counter()
-            planned = PlannedDay(day, factor, options.seconds, options.spread).play()
+            planned = PlannedDay(day, factor, options.seconds, options.spread, options.steps).play()
             between = time.perf_counter()
             ruled = played_by_rule(day, factor, options.spread, noise)
             took = between - began, time.perf_counter() - between
@@ -158,6 +159,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("days", nargs="+", help="workloads in which ready_from is when a racquet comes")
     parser.add_argument("--noise", nargs="+", type=int, default=[1], help="seeds of the true minutes")
     parser.add_argument("--seconds", type=float, default=0.3, help="of the planner after each change")
+    parser.add_argument("--steps", type=int, help="of the planner's search, where the machine is too busy for seconds")
     parser.add_argument("--spread", type=int, default=15, help="of the true minutes, per cent")
     return parser
 

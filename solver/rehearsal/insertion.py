@@ -72,13 +72,18 @@ def is_own(jobs, counts, history, s, j):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, j):  # type: ignore[no-untyped-def]
-    """Put ``j`` where it costs least, its player's own stringers tried first: they make the others' search short."""
+def insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, j, among):  # type: ignore[no-untyped-def]
+    """Put ``j`` where it costs least at its player's own stringers or at one of the set ``among``.
+
+    The own are tried first: what they cost makes the search at the others short.
+    """
     best, who, where = NEVER, -1, 0
     for own in range(2):
         for s in range(stringers.shape[0]):
             full = stringers[s, LENGTH] == orders.shape[1]
             if full or not (jobs[j, WHO_MAY] >> s) & 1 or is_own(jobs, counts, history, s, j) != (own == 0):
+                continue
+            if own == 1 and not (among >> s) & 1 and best < NEVER:
                 continue
             joining = joining_points(jobs, stringers, counts, history, scalars, s, j)
             if joining < best:

@@ -14,6 +14,7 @@ from solver.rehearsal.table_columns import (
     DUE_THEN,
     EFFORT,
     END,
+    EVERYBODY,
     FREE,
     FRESH,
     GUESS,
@@ -68,7 +69,6 @@ from solver.rehearsal.table_columns import (
 
 EFFORT_USUAL = 12
 """Steps of search after each change; more of them bring little."""
-EVERYBODY = (1 << 62) - 1
 
 
 def play(

@@ -10,6 +10,7 @@ from solver.rehearsal.table_columns import (
     BEGIN,
     COST,
     EFFORT,
+    EVERYBODY,
     FREE,
     GUESS,
     LENGTH,
@@ -52,7 +53,7 @@ def plan_on(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
         lay_out(jobs, stringers, benches, orders, prefix, scalars, table, s, 0)
     in_due_order(jobs, new, n_new)
     for i in range(n_new):
-        insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, new[i])
+        insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, new[i], EVERYBODY)
     for s in range(stringers.shape[0]):
         if stringers[s, RUNNING] < 0:
             pull(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, s)

@@ -63,6 +63,9 @@ HIS_STRINGERS, HIS_MACHINES, HIS_KINDS, HISTORY_COLUMNS = range(4)
 NEVER = 10**12
 """A time that does not come."""
 
+EVERYBODY = (1 << 62) - 1
+"""The set of all stringers, or of all machines."""
+
 MOST_AHEAD = 480
 """Minutes ahead after which the end of a queue grows no more uncertain: breaks let a bench catch up."""
 QUEUE_JOB = 20.0

@@ -49,7 +49,7 @@ def planned_team(session: Session, event: Event) -> Team:
     clock = clock_of(session, event)
     opens = [day.opens for day in day_hours(session, event)]
     before = clock.to_utc(min(opens, default=0) - 1440)
-    windows, service = work_windows(session, event), usable_windows(session, event, before)
+    windows, service = work_windows(session, event, before), usable_windows(session, event, before)
     homes = dict(session.execute(select(Machine.id, Machine.code).where(Machine.event_id == event.id)).all())
 
     def minutes(spans):

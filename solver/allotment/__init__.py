@@ -1,0 +1,25 @@
+"""Whose players: each player's own stringer before the first drop-off, fair by day and by hour."""
+
+from solver.allotment.allot import allot
+from solver.allotment.allotment_problem import (
+    Allotment,
+    AllotmentPoints,
+    AllotmentProblem,
+    Hand,
+    Slot,
+    Wanted,
+)
+from solver.allotment.consequence import Consequence, points_of, what_it_changes
+
+__all__ = [
+    "Allotment",
+    "AllotmentPoints",
+    "AllotmentProblem",
+    "Consequence",
+    "Hand",
+    "Slot",
+    "Wanted",
+    "allot",
+    "points_of",
+    "what_it_changes",
+]

@@ -112,7 +112,7 @@ class _Run:
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, points)
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], (), points).values())
-        self.has_start = self.is_stopped = self.was_searched = False
+        self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
         self.ascent: Ascent | None = None
@@ -155,6 +155,7 @@ class _Run:
             warm_up(bound=self.options.bound)
         elif not is_warm():
             begin_warming()
+            self.is_quick = True
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
             if self.options.bound:
@@ -171,7 +172,7 @@ class _Run:
         """Let the compiled search improve the start, the bound rising meanwhile."""
         from solver.search import improve
 
-        self.was_searched = True
+        self.is_quick = False
         small = len(self.open) <= MOST_FOR_PROOF
         share = 0.2 if small and self.options.steps is None else SEARCHED
         left = share * self.seconds - self.passed
@@ -267,5 +268,5 @@ class _Run:
             bound=self.bound,
             seconds=self.passed,
             workload_name=self.workload.name,
-            is_quick=bool(self.open) and not self.was_searched and status != "optimal",
+            is_quick=self.is_quick and status != "optimal",
         )

@@ -11,7 +11,7 @@ import click
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-import solver
+from desk.cli.readiness import make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
 from desk.queries.bench.strung import StrungRow, strung_rows
@@ -37,9 +37,7 @@ def day_command(event: Path, out: Path, steps: int, quiet: bool) -> None:
     """Play every day of EVENT (a folder or a workbook) and write its sheets, workloads and plans."""
     files = read_event(event)
     out.mkdir(parents=True, exist_ok=True)
-    if not quiet:
-        click.echo("Making the search ready; the first time this takes half a minute.", err=True)
-    solver.warm_up()
+    make_planner_ready()
     with tempfile.TemporaryDirectory() as folder:
         database = Database(f"sqlite:///{folder}/played.sqlite")
         database.upgrade()

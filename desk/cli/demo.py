@@ -12,6 +12,7 @@ import click
 
 from desk.cli.planner_keeper import planner_beside
 from desk.cli.progress import ProgressLine
+from desk.cli.readiness import make_planner_ready
 from desk.cli.serving import serve_web
 from desk.installation import number_setting, setting
 from desk.models.database import Database
@@ -89,6 +90,7 @@ def _open(url: str, file: Path, files: EventFiles, day: int, time: str, speed: f
         return database, event_id
     clock = files.clock
     target = clock.parse(time, clock.first_day + timedelta(days=day - 1))
+    make_planner_ready()
     begun: list[datetime] = []
     line = ProgressLine(f"Playing {files.source} up to {clock.local(target):%a %H:%M}")
 

@@ -6,6 +6,7 @@ from datetime import datetime
 
 import click
 
+from desk.cli.readiness import make_planner_ready
 from desk.models.database import Database
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import PlanBoard
@@ -24,7 +25,8 @@ def plan_command(url: str, event: str, seconds: float) -> None:
     with database.reading() as session:
         found = event_by_slug(session, event)
         at: datetime = event_now(found)
-    plan_event(database, found.id, at=at, effort=Effort(seconds=seconds))
+    make_planner_ready(bound=True)
+    plan_event(database, found.id, at=at, effort=Effort(seconds=seconds, bound=True))
     with database.reading() as session:
         print_board(plan_board(session, event_by_slug(session, event), at))
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from desk.cli.account import make_first_account
+from desk.cli.readiness import make_planner_ready
 from desk.models.database import Database
 from desk.services.records import backups, moving, restoring
 from desk.services.team.accounts import has_accounts
@@ -21,6 +22,7 @@ def init_command(url: str, lead: str | None) -> None:
     with Database(url) as database:
         database.upgrade()
         click.echo("The records are ready.")
+        make_planner_ready()
         with database.reading() as session:
             wanted = not has_accounts(session)
         if wanted:

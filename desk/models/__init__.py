@@ -7,7 +7,7 @@ from desk.models.house_times import HouseTime
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
 from desk.models.people import Absence, Account, Player, Shift, Stringer, TrustedDevice
-from desk.models.plans import Assignment, PlannerLease, PlanRun
+from desk.models.plans import QUICK, Assignment, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
 from desk.models.racquets import Frame, Racquet
 from desk.models.string_store import Reel, ReelEntry, StringType
@@ -15,6 +15,7 @@ from desk.models.watching import PlannerBeat, SentForm, SignedSession
 
 __all__ = [
     "OPEN_STATES",
+    "QUICK",
     "STATE_WORDS",
     "Absence",
     "Account",

@@ -9,6 +9,9 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
 
+QUICK = "quick"
+"""Status of a plan made by quick rules alone, before the search was ready; else it is the plan's own."""
+
 
 class PlanRun(Base):
     """One plan that was made: of which change, how good, how long it took.

@@ -57,7 +57,9 @@ class PlannedDay:
         return self.done, sorted(self.waiting)
 
     def _plan_and_start(self, now: int, todo: list[tuple[int, int, str]]) -> int | None:
-        self.plan = make_plan(self._moment(now), seconds=self.seconds, steps=self.steps, previous=self.plan)
+        self.plan = make_plan(
+            self._moment(now), seconds=self.seconds, steps=self.steps, previous=self.plan, bound=False
+        )
         looks = []
         for a in self.plan.assignments:
             on_shift = any(x <= now < y for x, y in self.day.stringer_by_id[a.stringer].windows)

@@ -9,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import (
+    QUICK,
     Absence,
     Assignment,
     Event,
@@ -43,6 +44,7 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
         zone_clock=clock,
         made_at=None if run is None else run.made_at,
         is_current=event.change_number == event.planned_change_number,
+        is_quick=run is not None and run.status == QUICK,
         total=0 if run is None else run.total,
         bound=0 if run is None else run.bound,
         rows=_rows(session, event, blocks, machines, at),

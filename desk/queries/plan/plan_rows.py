@@ -87,12 +87,16 @@ class WrongLine:
 
 @dataclass(frozen=True, kw_only=True)
 class PlanBoard:
-    """The whole board; `made_at` is None before the first plan, `is_current` False while a new one is made."""
+    """The whole board; `made_at` is None before the first plan, `is_current` False while a new one is made.
+
+    `is_quick` says that quick rules made the plan, since the planner is only getting ready.
+    """
 
     at: datetime
     zone_clock: EventClock
     made_at: datetime | None
     is_current: bool
+    is_quick: bool
     total: int
     bound: int
     rows: tuple[BenchRow, ...]

@@ -63,7 +63,7 @@ def judge_move(
     name = job.plan_name
     workload = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
     before = plan_in_force(moment)
-    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1)
+    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False)
     place = after.by_job().get(name)
     bench = machine.name if machine is not None else moment.keys.spoken.get(place.machine if place else "", "")
     return Judgement(

@@ -9,7 +9,7 @@ from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import Assignment, Event, Job, PlannerLease, PlanRun
+from desk.models import QUICK, Assignment, Event, Job, PlannerLease, PlanRun
 from desk.queries.plan.expected_ends import moved_on
 from desk.services.acting import lock_event
 from desk.services.plan.workloads import Moment
@@ -52,12 +52,12 @@ def store_plan(
 ) -> PlanRun:
     """Put a plan in force; jobs that were started or taken away meanwhile keep what the records say."""
     event = lock_event(session, event_id)
-    before = _places(session, event)
+    before, was_quick = _places(session, event), _is_quick(session, event)
     run = PlanRun(
         event_id=event.id,
         made_at=at,
         change_number=moment.change_number,
-        status=plan.status,
+        status=QUICK if plan.is_quick else plan.status,
         total=plan.total,
         bound=plan.bound,
         seconds=plan.seconds,
@@ -71,7 +71,7 @@ def store_plan(
     old_reasons = _reasons(session, event)
     event.current_run_id = run.id
     event.planned_change_number = moment.change_number
-    if after != before or old_reasons != run.reasons:
+    if after != before or old_reasons != run.reasons or was_quick != plan.is_quick:
         event.revision += 1
     _keep_reasons(session, moment, reasons)
     _prune(session, event)
@@ -86,6 +86,11 @@ def _places(session: Session, event: Event) -> dict[int, Place]:
         return {}
     rows = session.scalars(select(Assignment).where(Assignment.run_id == event.current_run_id))
     return {row.job_id: (row.stringer_id, row.machine_id, row.start_at, row.end_at) for row in rows}
+
+
+def _is_quick(session: Session, event: Event) -> bool:
+    run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
+    return run is not None and run.status == QUICK
 
 
 def _reasons(session: Session, event: Event) -> dict[str, str]:
@@ -142,6 +147,7 @@ def _prune(session: Session, event: Event) -> None:
 def needs_plan(session: Session, event: Event, at: datetime) -> bool:
     """Tell whether the plan in force is older than the records, or reality left it behind.
 
+    So is a plan of the quick rules once the search is ready.
     Left behind: a planned start passed by two minutes without a start, a racquet stays on the
     machine beyond the end that the plan counts with, or somebody was expected back and nobody said so.
     """
@@ -149,6 +155,8 @@ def needs_plan(session: Session, event: Event, at: datetime) -> bool:
         return True
     if event.current_run_id is None:
         return False
+    if solver.is_warm() and _is_quick(session, event):
+        return True
     late = at - timedelta(minutes=2)
     drifted = (
         select(Assignment.id)

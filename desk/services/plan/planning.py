@@ -17,12 +17,16 @@ from desk.services.play import needed_by
 
 @dataclass(frozen=True, kw_only=True)
 class Effort:
-    """How hard to think: seconds of a clock, or a number of steps that makes a plan repeatable."""
+    """How hard to think: seconds of a clock, or a number of steps that makes a plan repeatable.
+
+    Whether also about a bound on the total of any plan, which no screen shows.
+    """
 
     seconds: float = 1.0
     workers: int = 1
     steps: int | None = None
     seed: int = 0
+    bound: bool = False
 
 
 def read_moment(session: Session, event_id: int, at: datetime) -> Moment:
@@ -42,6 +46,7 @@ def solve(moment: Moment, effort: Effort) -> tuple[solver.Plan, dict[str, str]]:
         workers=effort.workers,
         previous=moment.previous,
         steps=effort.steps,
+        bound=effort.bound,
     )
     found = solver.explain(moment.workload, plan, remedies=False, clock=moment.clock.hhmm, names=moment.keys.spoken)
     return plan, {one.job: one.reason for one in found}

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import Absence, Event, Job, LogEntry, Machine, Outage
+from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
@@ -43,6 +43,19 @@ def test_the_plan_shows_every_stringer_and_racquet(house: House, desk: SmallDesk
     assert all(one.name in text for one in desk.stringers)
     assert text.count(f"/plan/racquet/{jobs_of(house)[0].id}") == 1
     assert "Nothing: every racquet has its place." in text
+
+
+def test_a_plan_of_the_quick_rules_says_so_until_a_better_one_is_there(house: House, desk: SmallDesk) -> None:
+    def call_it_quick(session, event: Event) -> None:
+        session.get_one(PlanRun, event.current_run_id).status = QUICK
+
+    house.write(call_it_quick)
+    client = house.as_role("lead")
+    assert "Planned by a quick rule at 12:00 while the planner gets ready" in client.get("/plan").text
+    tag = client.get("/plan/board", headers={"X-Fragment": "1"}).headers["ETag"]
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    text = client.get("/plan/board", headers={"X-Fragment": "1", "If-None-Match": tag}).text
+    assert "Made at 12:00." in text and "quick rule" not in text
 
 
 def test_an_unchanged_plan_is_not_sent_again(house: House, desk: SmallDesk) -> None:

@@ -8,8 +8,8 @@ from sqlalchemy.exc import IntegrityError
 from desk.installation import setting
 from desk.models import Account
 from desk.models.database import Database
+from desk.queries.event.events import event_by_slug
 from desk.queries.team.accounts import list_accounts
-from desk.services.event.events import event_by_slug
 from desk.services.team import account_links, accounts
 from desk.services.team.account_links import AccountLink
 from desk.trade.event_time import utc_now

@@ -15,12 +15,12 @@ from desk.cli.readiness import make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
 from desk.queries.bench.strung import StrungRow, strung_rows
+from desk.queries.close import usage_files
+from desk.queries.plan.workloads import Moment
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting
-from desk.services.close import usage_files
 from desk.services.event_files import EventScript, read_event, script_of, store_event
 from desk.services.plan.planning import Effort, read_moment, solve
-from desk.services.plan.workloads import Moment
 from desk.services.played_day import DayPlayer, Step
 
 STEPS = 20_000

@@ -16,7 +16,7 @@ from desk.cli.readiness import make_planner_ready
 from desk.cli.serving import serve_web
 from desk.installation import number_setting, setting
 from desk.models.database import Database
-from desk.services.event.events import event_by_slug
+from desk.queries.event.events import event_by_slug
 from desk.services.event_files import EventFiles, read_event
 from desk.services.played_day import Step, demo
 

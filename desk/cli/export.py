@@ -11,11 +11,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event
 from desk.models.database import Database
-from desk.queries.event.events import list_events
+from desk.queries.close.usage_files import write_usage
+from desk.queries.event.events import event_by_slug, list_events
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import event_now
-from desk.services.close.usage_files import write_usage
-from desk.services.event.events import event_by_slug
 from exports.summary import counted
 
 WHOLE = "event"

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from desk.models.database import Database
-from desk.services.event.events import event_by_slug
+from desk.queries.event.events import event_by_slug
 from desk.services.event_files import write_event
 
 

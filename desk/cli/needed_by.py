@@ -13,11 +13,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event
 from desk.models.database import Database
+from desk.queries.event.events import event_by_slug
+from desk.queries.play.needed_by_table import needed_by_csv, needed_by_rows
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting, event_now
-from desk.services.event.events import event_by_slug
 from desk.services.event_files import EventScript, read_event, script_of, store_event
-from desk.services.play.needed_by_table import needed_by_csv, needed_by_rows
 from desk.services.played_day import play_so_far
 
 

@@ -8,10 +8,10 @@ import click
 
 from desk.cli.readiness import make_planner_ready
 from desk.models.database import Database
+from desk.queries.event.events import event_by_slug
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import PlanBoard
 from desk.services.acting import event_now
-from desk.services.event.events import event_by_slug
 from desk.services.plan.planning import Effort, plan_event
 
 

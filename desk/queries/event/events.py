@@ -8,6 +8,7 @@ from datetime import date
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from desk.errors import NotFound
 from desk.models import Event, EventDay, Stringer
 
 
@@ -49,3 +50,13 @@ def stringer_names(session: Session, event_id: int) -> list[tuple[int, str]]:
     """Return (id, name) of everybody who strings at the event, in the desk's order."""
     found = select(Stringer.id, Stringer.name).where(Stringer.event_id == event_id)
     return [(row.id, row.name) for row in session.execute(found.order_by(Stringer.position, Stringer.id))]
+
+
+def event_by_slug(session: Session, slug: str) -> Event:
+    """Return the event with that short name, or say which there are."""
+    event = session.scalar(select(Event).where(Event.slug == slug))
+    if event is not None:
+        return event
+    there = session.scalars(select(Event.slug).order_by(Event.slug)).all()
+    known = f"there are: {', '.join(there)}" if there else "there is none yet; import one first"
+    raise NotFound(f"There is no event {slug!r}; {known}.")

@@ -9,10 +9,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.queries.plan.fresh import fresh_from_of
+from desk.queries.promise import quotes
 from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
-from desk.services.promise import promises, quotes
+from desk.services.promise import promises
 from desk.trade.reel_choice import MISSING, MISSING_WORDS
 
 RELEASED = "released"

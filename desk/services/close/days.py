@@ -20,9 +20,9 @@ from desk.installation import setting
 from desk.models import DayCorrection, Event, EventDay
 from desk.models.database import Database
 from desk.queries.close import changes, kept_figures
+from desk.queries.close.day_checks import CheckItem, check_list
+from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.close.day_checks import CheckItem, check_list
-from desk.services.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.of_event import find_of
 from exports import UsageReport
 from exports.summary import day_text

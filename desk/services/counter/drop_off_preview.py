@@ -11,16 +11,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet, Stringer, StringType
+from desk.queries.play.bags import Bags
+from desk.queries.play.next_match import NeededByFinder
+from desk.queries.play.next_match import Racquet as NeededByRacquet
+from desk.queries.promise import quotes
 from desk.queries.string.missing_string import string_missing
 from desk.services.acting import find
 from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
 from desk.services.of_event import find_of
 from desk.services.play import needed_by
-from desk.services.play.bags import Bags
-from desk.services.play.next_match import NeededByFinder
-from desk.services.play.next_match import Racquet as NeededByRacquet
-from desk.services.promise import quotes
 from desk.trade.needed_by import fresh_from
 
 

@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, Job, Player
+from desk.queries.money.charge_lines import Line, lines_of
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
-from desk.services.money.charge_lines import Line, lines_of
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
 from desk.services.money.prices import MOST_TAX, remove_price, set_price
 from desk.services.of_event import find_of

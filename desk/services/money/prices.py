@@ -15,7 +15,6 @@ from desk.trade.money import Money
 
 KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
 STRING_UNITS = ("set", "metre")
-ANY_STRING = 0
 MOST_MINOR = 100_000_000
 MOST_TAX = 10_000
 """A hundred per cent, in hundredths of a per cent."""

@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 import solver
 from desk.errors import Conflict
 from desk.models import Event, Job, Machine, Stringer
+from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.job_states import state_words
 from desk.services.of_event import find_of
-from desk.services.plan.plan_changes import Comparison, compare, plan_in_force
-from desk.services.plan.workloads import Moment, build_moment
 from solver.contract import workload as work
 
 SECONDS = 0.6

@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import QUICK, Assignment, Event, Job, PlannerLease, PlanRun
 from desk.queries.plan.expected_ends import moved_on
+from desk.queries.plan.workloads import Moment
 from desk.services.acting import lock_event
-from desk.services.plan.workloads import Moment
 
 KEPT_RUNS = 20
 

@@ -9,9 +9,9 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models.database import Database
+from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import lock_event
 from desk.services.plan.plan_runs import store_plan
-from desk.services.plan.workloads import Moment, build_moment
 from desk.services.play import needed_by
 
 

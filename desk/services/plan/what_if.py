@@ -10,12 +10,12 @@ from sqlalchemy.orm import Session
 import solver
 from desk.errors import BadInput
 from desk.models import Event, Machine, Stringer
+from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting, find
 from desk.services.machines import machines
 from desk.services.of_event import find_of
-from desk.services.plan.plan_changes import Comparison, compare, plan_in_force
-from desk.services.plan.workloads import Moment, build_moment
 from desk.services.team import team
 from solver.contract import workload as work
 

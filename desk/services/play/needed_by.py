@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.attributes import set_committed_value
 
 from desk.models import OPEN_STATES, Event, Job
+from desk.queries.play.bags import Bags, in_order
 from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.queries.play.moved_racquets import RELAXED, URGENT
+from desk.queries.play.next_match import NeededBy, NeededByFinder, Racquet
 from desk.services.acting import Acting, note_change, write_log
-from desk.services.play.bags import Bags, in_order
-from desk.services.play.next_match import NeededBy, NeededByFinder, Racquet
 from desk.trade.needed_by import urgency
 
 __all__ = [

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine, Player, Stringer
 from desk.models.database import Database
+from desk.queries.event.events import event_by_slug
 from desk.queries.rehearsal.answers import Answer, Goal, answer
 from desk.queries.rehearsal.day_figures import CountFigures
 from desk.queries.rehearsal.drawn_days import DrawnDays
@@ -20,7 +21,6 @@ from desk.queries.rehearsal.event_picture import Assumed, picture_of
 from desk.queries.rehearsal.seen import SeenDays
 from desk.queries.rehearsal.teams import teams_of
 from desk.services.acting import Acting
-from desk.services.event.events import event_by_slug
 from desk.services.event_files import read_event, script_of, store_event
 from desk.services.rehearsal.files import seen_in_files
 from desk.trade.rehearsed.picture import Picture

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, render_template
 
 from desk.queries.close import today
-from desk.services.close.usage_files import read_usage
+from desk.queries.close.usage_files import read_usage
 from desk.web import context
 from desk.web.fragments import fragment
 from exports.summary import figures

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from desk.errors import DeskError, NotFound
 from desk.models import Event
 from desk.models.database import Database
-from desk.services.close.usage_files import file_name, read_usage, usage_bytes
+from desk.queries.close.usage_files import file_name, read_usage, usage_bytes
 
 KEPT = 8
 """Sheets that are kept until they are fetched; an older one is made again on request."""

@@ -14,12 +14,13 @@ from desk.models import Job
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.event.events import stringer_names
+from desk.queries.plan import mending
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.of_event import find_of
-from desk.services.plan import hand_moves, mending
+from desk.services.plan import hand_moves
 from desk.services.promise import promises
 from desk.trade.errors import TradeError
 from desk.web import context

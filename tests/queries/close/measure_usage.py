@@ -18,7 +18,7 @@ from sqlalchemy import insert
 from desk.models import Charge, DropOff, HandOver, Job, JobCard, Promise, ReelEntry, StateChange
 from desk.models.database import Database
 from desk.queries.close import usage_report
-from desk.services.close.usage_files import usage_bytes
+from desk.queries.close.usage_files import usage_bytes
 from tests import make
 from tests.queries.close.ten_jobs import Bench
 

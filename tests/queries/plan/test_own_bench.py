@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 from desk.models import Player
 from desk.models.database import Database
 from desk.queries.plan.own_bench import NOBODY, own_bench, with_whom
+from desk.queries.plan.workloads import build_moment
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import stringer_rows
 from desk.services.plan.own_benches import set_own_bench
-from desk.services.plan.workloads import build_moment
 from desk.services.team import team
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk

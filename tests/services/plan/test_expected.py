@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Event
 from desk.models.database import Database
+from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
-from desk.services.plan.workloads import build_moment
 from desk.services.team import team
 from desk.trade.expected import still_expected
 from tests import make

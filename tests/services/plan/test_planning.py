@@ -11,12 +11,12 @@ from desk.models import Assignment, Event, Job, Machine, PlanRun, Stringer
 from desk.models.database import Database
 from desk.planner import Planner
 from desk.queries.plan.plan_board import plan_board
+from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.machines import machines
 from desk.services.plan import hand_moves, plan_runs, what_if
 from desk.services.plan.planning import Effort, plan_event, read_moment, solve
-from desk.services.plan.workloads import build_moment
 from desk.services.team import team
 from solver import check_plan
 from tests import make

@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
-from desk.services.plan.workloads import Moment, build_moment
 from desk.trade.needed_by import minutes_late, standing
 from desk.trade.promise import Told
 from solver.contract import workload as work

@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Event, Job
-from desk.services.play.next_match import NeededBy
+from desk.queries.play.next_match import NeededBy
 from desk.trade.needed_by import bag_weight
 
 STRUNG = ("strung", "handed_over")

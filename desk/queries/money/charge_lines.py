@@ -13,7 +13,6 @@ from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
 from desk.queries.money.charges import tax_of
 from desk.queries.string.lengths import NO_METRES, metres_by_job
 from desk.queries.string.store import string_label
-from desk.services.money.prices import ANY_STRING
 from desk.trade.bed import Half
 from desk.trade.money import Money
 from desk.trade.reel_choice import ROUNDING_M
@@ -26,6 +25,9 @@ WORKS = {
     "grommets_and_grip": ("Grommets", "Grip"),
     "grommets_and_overgrip": ("Grommets", "Overgrip"),
 }
+
+ANY_STRING = 0
+"""Stands for any string where a price names none."""
 
 WHOLE, HALF = Decimal(1), Decimal("0.5")
 

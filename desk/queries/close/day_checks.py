@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 
 from desk.models import STATE_WORDS, Event, EventDay
 from desk.queries.close import day_span
+from desk.queries.close.usage_files import read_usage
 from desk.queries.machines.machines import machine_rows
 from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.store import ReelRow, reel_rows
-from desk.services.close.usage_files import read_usage
 from desk.trade.money import Money
 from desk.trade.reel_choice import LOOSE, ROUNDING_M
 from exports import UsageReport

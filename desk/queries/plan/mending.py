@@ -9,9 +9,8 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
-from desk.services.acting import find
-from desk.services.plan.plan_changes import plan_in_force
-from desk.services.plan.workloads import Moment, build_moment
+from desk.queries.plan.plan_changes import plan_in_force
+from desk.queries.plan.workloads import Moment, build_moment
 
 SECONDS = 0.25
 
@@ -47,7 +46,7 @@ class Wrong:
 
 def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wrong]:
     """Return every troubled racquet of the plan in force, the worst first; takes a second or two."""
-    moment = build_moment(session, find(session, Event, event_id, "event"), at)
+    moment = build_moment(session, session.get_one(Event, event_id), at)
     plan = plan_in_force(moment)
     found = solver.explain(moment.workload, plan, seconds=SECONDS, clock=moment.clock.hhmm, names=moment.keys.spoken)
     return [

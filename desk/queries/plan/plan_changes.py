@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 import solver
-from desk.services.plan.workloads import Moment
+from desk.queries.plan.workloads import Moment
 from solver.contract import workload as work
 
 

@@ -99,7 +99,7 @@ def _kept(report: UsageReport) -> tuple[Figure, ...]:
 
 
 def _promise_words(s: Summary, broken: int) -> str:
-    """Counted by the time told first; how many were told another time afterwards stands beside it."""
+    """Say how many promises, counted by the time told first, were broken, and how many were changed."""
     told = f"{broken} ready later than first told" if broken else "all ready when told" if s.promises_kept else ""
     changed = f"{s.promises_changed} changed afterwards" if s.promises_changed else ""
     return ", ".join(part for part in (told, changed) if part)

@@ -24,7 +24,7 @@ def say_link(link: AccountLink) -> None:
 
 
 def make_first_account(database: Database, name: str) -> None:
-    """Make the lead's account where there is none yet, and print its link."""
+    """Make the lead's account if there is none yet, and print its link."""
     try:
         with database.writing() as session:
             link = account_links.make_lead(session, name, now=utc_now())

@@ -82,7 +82,7 @@ class _Run:
             usage_files.write_tables(session, event, self.out / "tables", at=now)
 
     def report(self) -> None:
-        """Print who strung what and when each racquet could be fetched, and what was late and why."""
+        """Print who strung what, when each racquet could be fetched, and what was late and why."""
         with self.database.reading() as session:
             for row in strung_rows(session, session.get_one(Event, self.event_id)):
                 click.echo(self._line(row))

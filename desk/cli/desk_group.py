@@ -16,7 +16,7 @@ SHOWN_FAULTS = 200
 
 
 class DeskGroup(click.Group):
-    """Loads a command when it is needed, so that none waits for the solver or the web that it does not use.
+    """Loads a command when it is called, so that no command waits for modules that it does not use.
 
     Parameters
     ----------

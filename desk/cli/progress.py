@@ -8,7 +8,7 @@ import click
 
 
 class ProgressLine:
-    """Rewrites one line on standard error; nothing where nobody watches.
+    """Rewrites one line on standard error, and nothing where that is no terminal.
 
     Parameters
     ----------
@@ -21,7 +21,7 @@ class ProgressLine:
         self._watched = click.get_text_stream("stderr").isatty()
 
     def show(self, share: float, where: str = "") -> None:
-        """Say that SHARE (0 to 1) of the work is done, and WHERE it stands."""
+        """Say that SHARE (0 to 1) of the work is done, and WHERE the work is."""
         elapsed = time.monotonic() - self._began
         left = f", {_spoken(elapsed / share - elapsed)} left" if share > 0.02 else ""
         self._write(f"{self._what}: {min(share, 1):.0%}{f', {where}' if where else ''}{left}")

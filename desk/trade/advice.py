@@ -37,7 +37,7 @@ def restring_advice(hours_played: float, days_strung: int, mains: Material) -> R
     if hours_played < 0 or days_strung < 0:
         raise TradeError("Hours or days below 0", "Restring", "Correct the hours played or the day it was strung.")
     if days_strung >= STALE_DAYS:
-        return RestringAdvice("due", "The bed is years old: it needs new string whatever its state.")
+        return RestringAdvice("due", "The bed is years old: it needs new string whatever it looks like.")
     if hours_played >= LEAST_AFTER_H:
         return RestringAdvice("due", f"{hours_played:g} h of play: a fortnight's worth at 8 h a week, the least often.")
     if mains == "polyester" and hours_played >= POLYESTER_HOLDS_H:
@@ -69,7 +69,7 @@ class Proposal:
 
 
 def propose(known: KnownOfPlayer) -> Proposal:
-    """An offer from the trade's rules of thumb."""
+    """A proposal by the trade's rules of thumb."""
     tension, why_tension = _tension(known)
     materials, why_string = _materials(known)
     return Proposal(tension, materials, tuple(why for why in (why_tension, why_string) if why))
@@ -87,12 +87,12 @@ def middle_of_range(low: Tension, high: Tension) -> Tension:
 
 def _tension(known: KnownOfPlayer) -> tuple[Tension | None, str]:
     if known.last_mains is not None:
-        return known.last_mains, "The same again costs a player least to adjust."
+        return known.last_mains, "The same again needs the least adjusting."
     if known.frame_low is not None and known.frame_high is not None:
         middle = middle_of_range(known.frame_low, known.frame_high)
         return middle, (
             f"The middle of the range printed on the frame, {known.frame_low.display()} to "
-            f"{known.frame_high.display()}; any value in it serves, keeping to one matters more."
+            f"{known.frame_high.display()}; any value in it works, keeping to one matters more."
         )
     return None, "Read the range printed on the frame: its middle is a good start."
 
@@ -105,6 +105,6 @@ def _materials(known: KnownOfPlayer) -> tuple[Bed[Material] | None, str]:
     if known.full_swing is False:
         return Bed("multifilament", "multifilament"), "Nylon multifilament is softer, for a swing not yet full."
     if known.full_swing:
-        why = "A full swing gets polyester's extra spin; it goes slack after 1 to 10 h."
+        why = "A full swing gets the extra spin of polyester; it goes slack after 1 to 10 h."
         return Bed("polyester", "polyester"), why
     return None, ""

@@ -1,4 +1,4 @@
-"""A bed of string has two halves, mains and crosses: what is asked or known of one is asked of the other."""
+"""A bed of string has two halves, mains and crosses; what is known of one half is known of the other."""
 
 from __future__ import annotations
 

@@ -141,5 +141,5 @@ def learned_table(
 
 
 def clipped(ratio: float) -> float:
-    """A ratio without the job that was left running over lunch or never started."""
+    """A ratio, or None for a job that was left running over lunch or never started."""
     return min(2.0, max(0.5, ratio))

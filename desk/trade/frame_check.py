@@ -44,7 +44,7 @@ def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
 
 @dataclass(frozen=True)
 class SisterFault:
-    """Two sisters whose stiffness differs by more than is allowed."""
+    """Two sisters whose stiffness differs by more than the event allows."""
 
     softer: str
     stiffer: str

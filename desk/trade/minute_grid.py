@@ -28,7 +28,7 @@ class MinuteGrid:
 
     @classmethod
     def at(cls, minute: int) -> "MinuteGrid":
-        """A known minute."""
+        """A minute that is known for certain."""
         return cls(minute, np.ones(1))
 
     @property

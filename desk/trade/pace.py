@@ -62,7 +62,7 @@ def learn(
     overruled: Mapping[str, int] | None = None,
     entered: Mapping[str, int] | None = None,
 ) -> tuple[HouseTable, dict[str, Pace]]:
-    """House minutes and paces from the same finished jobs, each given the other."""
+    """House minutes and paces from the same finished jobs, each worked out with the other."""
     table = table or HouseTable()
     paces: dict[str, Pace] = learned_paces((), table, overruled, entered)
     for _ in range(_ROUNDS):

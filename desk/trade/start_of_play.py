@@ -119,7 +119,7 @@ class _Board:
         return lasting(match.format, self.settings.scale)
 
     def _left(self, match: PlayMatch, until: int) -> MinuteGrid:
-        """Minutes still to be played, at `until`, of a match begun."""
+        """Minutes of a match in play that are still to come at `until`."""
         played = max(0, until - (match.started_min or 0) - match.paused_min)
         whole = length_given(match.format, played, match.sets_done, self.settings.scale)
         return whole.shifted(-played)
@@ -181,7 +181,7 @@ class _Board:
         return free
 
     def _held(self, match: PlayMatch, free: MinuteGrid) -> MinuteGrid:
-        """`free`, held back by the match's time, its players elsewhere, a stop of play, and the present."""
+        """`free`, put off by the match's own time, its players' other matches, a stop of play, and the present."""
         for cause in self.order.waits_for[match.key]:
             if self.order.between(cause, match.key) is None:
                 free = free.later_of(self._ready_after(self.placed[cause]))

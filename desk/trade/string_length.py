@@ -80,7 +80,7 @@ class Metres(Bed[float]):
 
 @dataclass(frozen=True)
 class LengthFactors(Bed[float]):
-    """What the benches' measurements make of the model: factors on mains and crosses, and how many jobs."""
+    """What the measurements at the benches teach: factors on mains and crosses, and from how many jobs."""
 
     mains: float = 1.0
     crosses: float = 1.0
@@ -126,5 +126,5 @@ def _chords(count: int, spread: float) -> float:
 
 
 def _clipped(ratio: float) -> float:
-    """A ratio without the slip of a decimal point or a reel's end."""
+    """A ratio, or None where a decimal point slipped or a reel ended."""
     return min(1.5, max(0.67, ratio))

@@ -48,7 +48,7 @@ def reading() -> Session:
 
 @contextmanager
 def writing() -> Iterator[Session]:
-    """Give the one transaction of this request; what was read before is looked up anew afterwards."""
+    """Give the one transaction of this request; afterwards the request reads everything again."""
     with database().writing() as found:
         yield found
     if "reading" in g:
@@ -138,7 +138,7 @@ def clock() -> EventClock:
 
 
 def acting() -> Acting:
-    """Return who does it and when; a touch kept during a wifi gap counts from when it was made."""
+    """Return who does it and when; a touch made without wifi and sent later counts from when it was made."""
     found = actor()
     real = utc_now() - _touched_ago()
     return Acting(by=found.name if found else "nobody", at=event_now(head(), real))  # type: ignore[arg-type]

@@ -107,7 +107,7 @@ def state_word(state: str) -> str:
 
 @dataclass(frozen=True)
 class Menu:
-    """The screens that whoever is signed in may open, (endpoint, word): those of every hour, and the rest."""
+    """The screens that whoever is signed in may open, as (endpoint, word): first those of every hour, then the rest."""
 
     first: list[tuple[str, str]]
     rest: list[tuple[str, str]]

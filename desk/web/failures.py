@@ -26,12 +26,12 @@ HEADINGS = {
     503: "Busy",
 }
 SENTENCES = {
-    401: "Your session has ended. Sign in again; nothing that you kept is lost.",
+    401: "Your session has ended. Sign in again; everything that you saved is still there.",
     404: "There is no page at this address. Go back, or look it up from the menu.",
     405: "This address takes a form only. Go back and send the form again.",
     413: "What was sent is larger than 1 MB, so nothing of it was kept. Send it in parts.",
     414: "What is searched for is too long. Type fewer words.",
-    500: "This is a fault of the program, not yours. What you see elsewhere is still right; try once more.",
+    500: "This is a fault in the program, not your doing. The other screens still work; try again.",
 }
 
 

@@ -38,7 +38,7 @@ def answer(render: Callable[[], Any], *variant: object, moves: bool = True) -> R
 
 
 def fragment(*, moves: bool = True) -> Callable[[View], View]:
-    """Make a view of a fragment; `moves` says that it shows times that pass by themselves."""
+    """Make a view of a fragment; `moves` says that it shows times that change as the clock runs."""
 
     def wrap(view: View) -> View:
         @wraps(view)

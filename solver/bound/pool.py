@@ -1,6 +1,6 @@
 """All stringers as one pool: a small problem whose prices are near those of each stringer's minutes.
 
-What it gives is no bound but a beginning, so that it may be rough.
+Its prices are where the bound begins to climb; they are no bound themselves, so a rough solution is enough.
 """
 
 import numpy as np

@@ -18,7 +18,7 @@ ONE_AT_A_TIME = 7_300_412
 
 
 def hold_foreign_keys(connection, on):
-    """SQLite changes a table by making it anew; what refers to the old one would go with it."""
+    """SQLite changes a table by making a new one; rows that refer to the old one would go with it."""
     if connection.dialect.name == "sqlite":
         connection.connection.execute(f"PRAGMA foreign_keys={'ON' if on else 'OFF'}")
 

@@ -81,7 +81,7 @@ class _Checks:
         return strung, handed_over, self._came()
 
     def _came(self) -> int:
-        """Jobs by the first line of each: its drop-off, or for a redo the change of the job before."""
+        """Jobs counted by the first line of each: its drop-off, or for a redo the change of the job that it repeats."""
         visits = select(func.count(Job.id)).join(DropOff, DropOff.id == Job.drop_off_id)
         visits = visits.where(Job.event_id == self.event.id, Job.redo_of_id.is_(None), self.span.until(DropOff.at))
         again = select(func.count(StateChange.id)).join(Job, Job.id == StateChange.job_id)

@@ -70,7 +70,7 @@ def corrections(
     now: Mapping[str, float | None],
     wall: Callable[[datetime], datetime],
 ) -> tuple[Correction, ...]:
-    """What was noted, then what the figures say has changed without a note; the latter of single days only."""
+    """What was noted, then what changed without a note. A report of several days shows only what was noted."""
     rows = [
         Correction(
             made_at=wall(one.at),

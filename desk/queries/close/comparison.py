@@ -52,7 +52,7 @@ def _earlier_event(session: Session, event: Event, first_day: date) -> Event | N
 
 
 def _is_akin(one: Event, other: Event) -> bool:
-    """Whether two events are one tournament of two years: one name but for figures, or one town."""
+    """Whether two events are one tournament in two years: the same name except for numbers, or the same town."""
     return _bare(one.name) == _bare(other.name) or (bool(one.town) and one.town == other.town)
 
 

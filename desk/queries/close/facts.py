@@ -85,7 +85,7 @@ class JobFact:
 
     @property
     def promised_at(self) -> datetime | None:
-        """The first ready time that the player was told: a promise that was changed was not kept by that."""
+        """The first ready time that the player was told: changing a promise does not keep it."""
         return self.promises[0] if self.promises else None
 
     @property

@@ -52,7 +52,7 @@ def reel_usage(session: Session, event: Event, span: UsageSpan) -> tuple[ReelRow
 
 
 def shown_reels(rows: Sequence[ReelRow]) -> tuple[ReelRow, ...]:
-    """The reels to print: the desk's own, and of the players' those from which something went."""
+    """The reels to print: all of the desk's, and those of players from which something was cut."""
     return tuple(row for row in rows if row.owner == DESK or row.used_m or row.waste_m)
 
 
@@ -181,7 +181,7 @@ def _grouped(jobs: Sequence[JobFact], key: Callable[[JobFact], object]) -> dict:
 def calibration_rows(
     session: Session, event: Event, span: UsageSpan, machines: Sequence[Machine], wall: Callable[[datetime], datetime]
 ) -> tuple[CalibrationRow, ...]:
-    """Every reading within a span, in order; what was done about one outside the tolerance stands beside it."""
+    """Every reading within a span, in order; beside one outside the tolerance stands what was done about it."""
     found = (
         select(Calibration)
         .join(Machine, Machine.id == Calibration.machine_id)

@@ -22,7 +22,7 @@ NIGHT = timedelta(hours=6)
 
 
 def hour_rows(facts: Facts, spans: Sequence[UsageSpan], clock: EventClock) -> tuple[HourRow, ...]:
-    """One row an hour of each day, complete from the first hour in which something happened to the last.
+    """A row for each hour of each day, from the first hour in which something happened to the last.
 
     Dropped off counts racquets that came over the counter, so no redo; handed over what was not taken back.
     """
@@ -62,7 +62,7 @@ def _offset_min(clock: EventClock, at: datetime) -> int:
 
 
 def _all_hours(worked: set[datetime], clock: EventClock) -> list[datetime]:
-    """Every hour from the first with work to the last, the empty ones too, but for those of a night."""
+    """Every hour from the first with work to the last, with the empty ones of a day and without those of a night."""
     every = sorted(worked)
     for before, after in pairwise(sorted(worked)):
         if after - before < NIGHT:

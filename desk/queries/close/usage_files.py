@@ -39,7 +39,7 @@ def usage_bytes(report: UsageReport, suffix: str, *, progress: Progress | None =
         return write_csv_zip(report)
     if suffix == ".json":
         return write_json(report)
-    raise BadInput(f'"{suffix}" is no format of the usage sheet; end the name in .xlsx, .zip or .json.')
+    raise BadInput(f'"{suffix}" is not a format of the usage sheet; end the name in .xlsx, .zip or .json.')
 
 
 def write_usage(
@@ -55,7 +55,7 @@ def write_usage(
         As `read_usage`.
     """
     if file.suffix.lower() not in FORMATS:
-        raise BadInput(f'"{file}" is no name for a usage sheet; end it in .xlsx, .zip (CSV tables) or .json.')
+        raise BadInput(f'"{file}" is not a name for a usage sheet; end it in .xlsx, .zip (CSV tables) or .json.')
     report = read_usage(session, event, day, at=at)
     put_file(file, usage_bytes(report, file.suffix.lower(), progress=progress))
     return report

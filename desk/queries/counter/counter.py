@@ -20,7 +20,7 @@ from desk.queries.string.store import string_label
 
 @dataclass(frozen=True, kw_only=True)
 class CourtRacquet:
-    """A racquet of somebody on court with its last card; `last` is None before the first."""
+    """A racquet of somebody on court with its last card; `last` is None while it has no card."""
 
     racquet_id: int
     number: int
@@ -95,7 +95,7 @@ def players_in_play(session: Session, event: Event) -> list[CourtPlayer]:
 
 
 def players_off_court(session: Session, event: Event, player_ids: Sequence[int]) -> list[CourtPlayer]:
-    """Return those players with their racquets, as somebody not in play now; erased ones are left out."""
+    """Return those players with their racquets, as if none of them were in play; erased players are left out."""
     found = select(Player.id, Player.name).where(
         Player.event_id == event.id, Player.id.in_(player_ids), Player.erased_at.is_(None)
     )

@@ -80,7 +80,7 @@ def _rows(event: Event):
 
 
 def _line(row, style: str, at: datetime) -> BoardLine | None:
-    """Return the line of one racquet, None while nobody can say a time."""
+    """Return the line of one racquet, None while it has no time."""
     planned_at = row.expected_end_at or row.end_at
     ready = row.state == "strung"
     time_at = row.finished_at if ready else row.promised_at or planned_at

@@ -71,7 +71,7 @@ class _Takes:
 
 
 def lines_of(session: Session, event: Event, job: Job) -> list[Line]:
-    """Return what a racquet costs, without lines of nothing; its string must be booked before."""
+    """Return what a racquet costs, without lines of 0; its string must be booked before."""
     prices = {
         (price.kind, price.string_type_id or ANY_STRING, price.per): _Rate.of(price, event)
         for price in session.scalars(select(Price).where(Price.event_id == event.id))

@@ -19,7 +19,7 @@ STRUNG = ("on_machine", "strung", "handed_over", "redo")
 
 @dataclass(frozen=True, kw_only=True)
 class OwnBench:
-    """Whose a player is and at which machine, by id and name; `why` is lead, strung, planned or nothing."""
+    """A player's own stringer and machine, by id and name; `why` is lead, strung, planned or nothing."""
 
     stringer_id: int | None = None
     machine_id: int | None = None
@@ -29,7 +29,7 @@ class OwnBench:
 
     @property
     def is_usual(self) -> bool:
-        """Whether it was decided or has been so, and is more than the plan of the moment."""
+        """Whether the lead decided it or it has been so, rather than the present plan alone."""
         return self.why in ("lead", "strung")
 
 
@@ -76,7 +76,7 @@ class _Names:
         self.machines: dict[int, str] = dict(session.execute(benches).all())
 
     def at_home(self, bench: OwnBench) -> OwnBench:
-        """A stringer whom the lead chose brings their home machine, unless the lead chose another."""
+        """With a stringer whom the lead chose goes the stringer's home machine, unless the lead chose another."""
         return replace(bench, machine_id=bench.machine_id or self.homes.get(bench.stringer_id or 0))
 
     def named(self, bench: OwnBench) -> OwnBench:

@@ -41,7 +41,7 @@ class EventForecast:
         return self.records.clock.to_utc(self.starts[match_id].point(chance))
 
     def call_at(self, match_id: int) -> datetime:
-        """Return the time before which the players are called only as rarely as the event allows."""
+        """Return the time before which the players are called no more often than the event allows."""
         return self.start_at(match_id, self.event.early_call_per_cent / 100)
 
     def clock_time(self, at: datetime) -> str:

@@ -69,7 +69,7 @@ class _Draw:
         self._known: dict[int, dict[int, float]] = {}
 
     def chances(self, match_id: int, before: frozenset[int] = frozenset()) -> dict[int, float]:
-        """Chance of each player to be in a match; a match that feeds itself gives nobody."""
+        """Chance of each player to be in a match; a match that waits for its own winner has no players."""
         if match_id in self._known:
             return self._known[match_id]
         found: dict[int, float] = defaultdict(float)

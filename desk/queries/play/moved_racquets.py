@@ -1,4 +1,4 @@
-"""Which racquets became urgent or relaxed lately, and why."""
+"""Which racquets are needed sooner or later than before, and why."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class MovedRacquet:
 
 
 def moved_racquets(session: Session, event: Event, since: datetime, *, limit: int = 50) -> list[MovedRacquet]:
-    """Return the racquets that became urgent or relaxed since a moment, the newest first."""
+    """Return the racquets whose needed-by time moved since a moment, the newest first."""
     found = (
         select(LogEntry, Job.code, Player.name)
         .outerjoin(Job, Job.id == LogEntry.job_id)

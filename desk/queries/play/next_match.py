@@ -14,7 +14,7 @@ from desk.trade.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, WEIGHTS_OF_A_B
 
 @dataclass(frozen=True, kw_only=True)
 class NeededBy:
-    """By when a racquet is needed (None: no time), why, for which match, and what a late minute counts.
+    """By when a racquet is needed (None: no time), why, for which match, and the weight of a late minute.
 
     `latest` is when the player may truly be called. `for_match` says that the weight is that of the first
     racquet of a bag: `Bags` knows which number it is.
@@ -69,7 +69,9 @@ class NeededByFinder:
         if match is None:
             if self._match_ended_since(racquet):
                 return self._match(racquet)
-            return NeededBy(at=at_once, why="Sent from the court: at once.", match_id=None, weight=WEIGHT_IN_PLAY)
+            return NeededBy(
+                at=at_once, why="Sent from the court: needed at once.", match_id=None, weight=WEIGHT_IN_PLAY
+            )
         where = self._where(match)
         if match.state == "suspended":
             resumes = self.forecast.call_at(match.id)
@@ -87,7 +89,7 @@ class NeededByFinder:
         return NeededBy(at=None, why=self._why_none(racquet), match_id=None, weight=WEIGHT_PRACTICE)
 
     def _begun(self, match: Match, started_at: datetime) -> NeededBy:
-        """The match that it was dropped off for is on already: the racquet is awaited there."""
+        """The match that it was dropped off for has begun: the racquet is awaited there."""
         where, clock_time = self._where(match), self.forecast.clock_time
         at, why = started_at, f"{where} began at {clock_time(started_at)}."
         if match.state == "suspended":
@@ -140,7 +142,7 @@ class NeededByFinder:
         )
 
     def _open(self, racquet: Racquet) -> list[Coming]:
-        """The player's matches that are not over, without those that a lost match shut off."""
+        """The player's matches that are not over, without those that a lost match put out of reach."""
         found = [one for one in self.coming.get(racquet.player_id, ()) if one.match.state not in OVER]
         return [one for one in found if not any(self._lost(racquet.player_id, code) for code in one.if_wins)]
 
@@ -156,6 +158,6 @@ class NeededByFinder:
         return any(side.player_id == player_id and side.side == match.winner_side for side in sides)
 
     def _before_wanted(self, match: Match, racquet: Racquet) -> bool:
-        """Whether the match is on before the racquet may be strung at all, so that it is for a later one."""
+        """Whether the match begins before the racquet may be strung at all, so that it is for a later one."""
         wanted = racquet.not_before_at
         return wanted is not None and self.forecast.start_at(match.id, 0.5) <= wanted

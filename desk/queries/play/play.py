@@ -132,7 +132,7 @@ def order_of_play(session: Session, event: Event, at: datetime, *, day_id: int |
 
 
 class _Shown:
-    """Turns records and forecast into lines; reads names and counts once."""
+    """Turns records and forecast into lines; names and counts are read once."""
 
     def __init__(self, session: Session, forecast: EventForecast) -> None:
         event = forecast.event

@@ -83,7 +83,7 @@ class PlayRecords:
         return stop if waits else None
 
     def stop_to_take_back(self, at: datetime) -> PlayStop | None:
-        """Return the newest stop while its last word, that it stopped or that it resumes, can be taken back."""
+        """Return the newest stop while what was last said of it (play stopped, play resumes) can be taken back."""
         newest = self.stops[-1] if self.stops else None
         if newest is None:
             return None
@@ -170,7 +170,7 @@ def _resumes(stop: PlayStop, at: datetime) -> datetime | None:
 
 
 def _stopped_courts(records: PlayRecords, stop: PlayStop) -> frozenset[str] | None:
-    """Return the courts that stand still, None for all: under a roof play may go on during the rain."""
+    """Return the courts on which play stands still, None for all: under a roof it may go on during the rain."""
     played = {m.court_id for m in records.matches.values() if m.state == "on_court" and _on_since(records, m, stop)}
     return frozenset(name for key, name in records.courts.items() if key not in played) if played else None
 

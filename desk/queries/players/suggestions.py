@@ -21,7 +21,7 @@ DAYS_A_WEEK = 7
 
 @dataclass(frozen=True, kw_only=True)
 class RestringRow:
-    """Advice for one racquet; `hours` are those the desk knows of, `basis` says from what."""
+    """Advice for one racquet; `hours` are the hours of play that the desk knows of, `basis` says how."""
 
     racquet_id: int
     number: int
@@ -32,7 +32,7 @@ class RestringRow:
 
 
 def restring_rows(session: Session, event: Event, player: Player, at: datetime) -> list[RestringRow]:
-    """Return advice for each racquet that was strung here and lies not at the desk.
+    """Return advice for each racquet that was strung here and is not at the desk now.
 
     Hours are those of the player's matches since it was strung, or the hours a week that the player
     told, whichever is more; where neither is known there is no advice.
@@ -81,7 +81,7 @@ def _played(session: Session, event: Event, player: Player) -> list[tuple[dateti
 
 @dataclass(frozen=True, kw_only=True)
 class ProposalRow:
-    """What the desk may propose; strings of the event that fit a proposed material are named beside it."""
+    """What the desk may propose, with the strings of the event that fit a proposed material."""
 
     proposal: Proposal
     strings: Bed[tuple[str, ...]] | None

@@ -40,7 +40,7 @@ class BreakingPromise:
 
 @dataclass(frozen=True, kw_only=True)
 class _Place:
-    """A job in the plan with what binds it."""
+    """A job in the plan with the times that it must keep."""
 
     job: Job
     row: Assignment | None
@@ -132,15 +132,15 @@ class _Names:
         if place.job.state == "on_machine":
             return "It is on the machine and cannot go faster; tell the player a later time."
         if start_by < at:
-            return "It cannot be kept any more; tell the player a later time."
+            return "It can no longer be kept; tell the player a later time."
         by = f"It must be on a machine by {self.clock.hhmm(self.clock.to_minutes(start_by))}"
         if let_wait:
-            return f"{by}: let {' and '.join(let_wait)} wait, which stay in time."
-        return f"{by}: that takes another hand or machine, or a racquet before it must be late."
+            return f"{by}: let {' and '.join(let_wait)} wait; that makes none of them late."
+        return f"{by}: that takes another stringer or machine, or makes a racquet before it late."
 
 
 def _can_wait(place: _Place, queues: Mapping[int, Sequence[_Place]], span: timedelta) -> tuple[str, ...]:
-    """Return the fewest racquets, the latest first, behind which it could slip in without harm."""
+    """Return the fewest racquets that it could overtake, the latest first, without making any of them late."""
     row, promised = place.row, place.promised_at
     if row is None or promised is None or place.job.state != "waiting":
         return ()

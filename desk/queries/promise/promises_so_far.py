@@ -58,7 +58,7 @@ def _learn(session: Session, event: Event) -> PromisesSoFar:
 
 
 def _first_promises(session: Session, event: Event) -> Sequence[tuple[datetime, int, datetime]]:
-    """Return (planned end, margin, ready) of each strung racquet's first promise: the one made in good faith."""
+    """Return (planned end, margin, ready) of each strung racquet's first promise: later ones knew of the delay."""
     first = (
         select(func.min(Promise.id))
         .join(Job, Job.id == Promise.job_id)

@@ -61,7 +61,7 @@ class ReadyQuote:
 
 
 def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
-    """Return a quote for each racquet, one after the other, without disturbing what is planned."""
+    """Return a quote for each racquet, one after the other, without moving what is planned."""
     moment, plan = _standing(session, event, at)
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
@@ -81,7 +81,7 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
 
 
 def _standing(session: Session, event: Event, at: datetime) -> tuple[Moment, solver.Plan]:
-    """Return the moment and the plan that newcomers come to; read once for all quotes of a session and change."""
+    """Return the moment and the plan in which newcomers are placed; read once in a session for each change."""
     key, state = ("quotes", event.id), (event.change_number, at)
     held = session.info.get(key)
     if held is None or held[0] != state:

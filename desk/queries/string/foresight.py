@@ -1,4 +1,4 @@
-"""Looking ahead with the plan: when each reel runs out, and which racquet cannot be strung."""
+"""Looking ahead with the plan: when each reel runs out, and which racquets cannot be strung."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ class CannotString:
 
 @dataclass(frozen=True, kw_only=True)
 class Foresight:
-    """The store at the end of the plan; `can_be_released` was held for string that is there by the records."""
+    """The store at the end of the plan; `can_be_released` lists racquets held for string that the records have now."""
 
     reels: tuple[ReelForecast, ...]
     cannot_string: tuple[CannotString, ...]

@@ -23,7 +23,7 @@ MEASURED_JOBS = 300
 
 
 class CardLike(Protocol):
-    """What of a card, stored or only asked for, decides about string."""
+    """What of a card, stored or only asked for, decides how much string a racquet takes."""
 
     pieces: int
 
@@ -67,7 +67,7 @@ def _length(
 
 
 def event_factors(session: Session, event: Event) -> LengthFactors:
-    """Return what the event's newest measured racquets make of the model, shrunk towards it."""
+    """Return how far the newest measured racquets are off the model, shrunk towards no difference."""
     beds = _measured_beds(event).subquery()
     found = (
         select(Frame, JobCard.pieces, Machine.reach_cm, beds.c.mains, beds.c.crosses)

@@ -1,4 +1,4 @@
-"""String that is missed before a racquet is promised."""
+"""String that is missing, found before a racquet is promised."""
 
 from __future__ import annotations
 

@@ -110,7 +110,7 @@ def _players(session: Session, event: Event) -> dict[int, _Player]:
 
 
 def _times(player: _Player, matches: ToCome | None) -> float:
-    """How often a player takes again what they took a match so far."""
+    """How often a player will take again what they took for each match so far."""
     if matches is None:
         return 0.0
     is_served = matches.last_over_at is None or player.last_at > matches.last_over_at
@@ -150,7 +150,7 @@ def _row(
 
 
 def _runs_out_on(on_hand: float, waiting: float, needed: float, spans: Sequence[DaySpan], at: datetime) -> date | None:
-    """The day on which it runs out: what waits goes today, the rest evenly over the days to come."""
+    """The day on which it runs out: waiting racquets take theirs today, the rest goes evenly over the days to come."""
     left = [span.date for span in spans if span.to_at > at]
     if needed <= on_hand or not left:
         return None

@@ -76,7 +76,7 @@ def overrule_pace(session: Session, event_id: int, stringer_id: int, pace: int |
 
 
 def refresh_waiting(session: Session, event: Event) -> int:
-    """Reckon the house minutes of the jobs that are not begun again; return how many changed."""
+    """Work out the house minutes of all jobs that are not begun; return how many changed."""
     table = learned_times(session, event).table
     jobs = session.scalars(
         select(Job)

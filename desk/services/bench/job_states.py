@@ -1,4 +1,4 @@
-"""Which state a job may go to from which, and the record of each change."""
+"""From which state to which a job may go, and the record of each change."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def state_words(job: Job) -> str:
 
 
 def seen_before(session: Session, request_key: str | None) -> bool:
-    """Tell whether a touch with this key was carried out already (sent again after a wifi gap)."""
+    """Tell whether a touch with this key was carried out already: it is sent again when wifi fails."""
     if request_key is None:
         return False
     return session.scalar(select(StateChange.id).where(StateChange.request_key == request_key)) is not None
@@ -47,7 +47,7 @@ def change_state(
     if to_state not in NEXT_STATES[job.state]:
         raise Conflict(
             f"Racquet {job.code} is {state_words(job)}; it cannot become {STATE_WORDS[to_state]}. "
-            "Look at the job again: somebody may have been quicker."
+            "Look at the job again: somebody else may have changed it."
         )
     record_change(session, job, to_state, acting=acting, note=note, request_key=request_key)
 
@@ -55,7 +55,7 @@ def change_state(
 def record_change(
     session: Session, job: Job, to_state: str, *, acting: Acting, note: str = "", request_key: str | None = None
 ) -> None:
-    """Set the state and add its row, without asking whether the way is open (used by undo)."""
+    """Set the state and add its row, without asking whether the change is allowed (used by undo)."""
     session.add(
         StateChange(
             job_id=job.id,

@@ -1,4 +1,4 @@
-"""Held racquets that go on: by hand, or by themselves when the string that they were held for is there."""
+"""Held racquets that are released: by hand, or by themselves when the string that they waited for comes."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def held_for_string(session: Session, event_id: int) -> list[Job]:
 def release_for_string(
     session: Session, event: Event, string_ids: Collection[int], *, acting: Acting, arrived: bool = True
 ) -> list[Job]:
-    """Let every job go on that was held for one of these strings and can be strung now, in the order of need.
+    """Release every job that was held for one of these strings and can be strung now, the most urgent first.
 
     What waits already keeps its string. With ARRIVED false string was only freed, not brought: then a
     job that a bench found without string, against the records, stays held.
@@ -61,7 +61,7 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
 
 
 def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:
-    """Quote a ready time for each job as if it came over the counter now; none of them may wait in the queue yet."""
+    """Quote a ready time for each job as if it were dropped off now; none of them may be in the queue yet."""
     wanted = [_wanted(event, job, acting) for job in jobs]
     return quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
 

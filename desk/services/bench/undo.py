@@ -40,7 +40,9 @@ def undo_last(
         return job
     last = _last_change(session, job)
     if change_id not in (None, last.id):
-        raise Conflict(f"{job.code} has gone on since and is {state_words(job)}; look at it again before taking back.")
+        raise Conflict(
+            f"{job.code} has changed since and is {state_words(job)}; look at it again before you take the change back."
+        )
     if last.to_state == "redo":
         raise Conflict(f"{job.code} is being strung again; cancel the new job instead.")
     if last.to_state == "on_machine" or last.from_state == "on_machine":
@@ -100,7 +102,7 @@ def _reset_times(session: Session, job: Job, last: StateChange, acting: Acting) 
 
 
 def _kept_back(session: Session, job: Job, acting: Acting) -> str:
-    """Return the reason of a job that is held again; string that comes does not let it go on once more."""
+    """Return the reason of a job that is held again; string that comes does not release it a second time."""
     found = select(StateChange.note).where(StateChange.job_id == job.id, StateChange.to_state == "held")
     reason = session.scalar(found.where(StateChange.note != UNDO_NOTE).order_by(StateChange.id.desc()).limit(1)) or ""
     return f"Kept back by {acting.by}: {reason}" if reason.startswith(MISSING_WORDS) else reason

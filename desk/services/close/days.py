@@ -1,10 +1,10 @@
 """Closing a day, and what may happen to it afterwards.
 
 A closed day is never opened again. It ends at the moment of closing, as a till does: racquets strung,
-handed over or paid for later count for the next day. Its figures are kept; should they ever come out
-otherwise (somebody takes back what was done that day), the usage sheet shows both and says that nobody
-has noted why, until the desk lead notes it with `correct_day`. So no way of changing a record gets past
-the sheet, whichever screen it took.
+handed over or paid for later count for the next day. Its figures are kept. When the records give other
+figures later (somebody takes back what was done that day), the usage sheet shows both, and says that
+nobody has noted why, until the desk lead does so with `correct_day`. So a changed record always shows
+on the sheet, whichever screen changed it.
 """
 
 from __future__ import annotations
@@ -91,10 +91,11 @@ def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acti
     text = note.strip()
     if not 0 < len(text) <= LONGEST_NOTE:
         raise BadInput(
-            f"Say why in up to {LONGEST_NOTE} letters, so that the organiser understands.", fields={"note": "say why"}
+            f"Say why in up to {LONGEST_NOTE} letters, so that the organiser understands it.",
+            fields={"note": "say why"},
         )
     if day.closed_at is None:
-        raise Conflict(f"{day_text(day.date)} is not closed; put it right where it is wrong, without a note.")
+        raise Conflict(f"{day_text(day.date)} is not closed; correct it where it is wrong, without a note.")
     report = read_usage(session, event, day.date, at=acting.at)
     now = kept_figures(report.summary, report.reels)
     rows = [

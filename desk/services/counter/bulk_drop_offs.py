@@ -66,12 +66,14 @@ def take_bulk(
             faults.append(InputFault(where=where, found=str(error), expected="a visit that the desk can take"))
     if faults:
         count = "One visit" if len(faults) == 1 else f"{len(faults)} visits"
-        raise BadInput(f"{count} cannot be taken in, so none of the sheet was. Mend and try again.", faults=faults)
+        raise BadInput(
+            f"{count} cannot be taken in, so nothing of the sheet was. Correct it and try again.", faults=faults
+        )
     return taken
 
 
 def _with_times(one: BulkVisit) -> drop_offs.DropOffForm:
-    """Return the form with the ready times that count the visits before it, which no plan holds yet."""
+    """Return the form with ready times that count the visits before it, which are in no plan yet."""
     racquets = [
         replace(racquet, shown_ready_at=None if draft.quote is None else draft.quote.ready_at)
         for racquet, draft in zip(one.form.racquets, one.drafts, strict=True)

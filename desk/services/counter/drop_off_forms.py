@@ -1,4 +1,4 @@
-"""A drop-off as it was asked for at the counter, before anything is worked out or stored."""
+"""A drop-off as it was asked for at the counter, before the desk works anything out or stores it."""
 
 from __future__ import annotations
 

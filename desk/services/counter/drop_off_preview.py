@@ -42,7 +42,7 @@ def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> 
 
 
 def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at: datetime) -> list[list[Draft]]:
-    """Return what each racquet of several visits would get, each visit behind the ones before it."""
+    """Return what each racquet of several visits would get, each visit queued behind the ones before it."""
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     bags = Bags(session, event, with_open=True)
     # A session forgets rows that nobody holds: each card finds its strings while these are held.

@@ -106,7 +106,7 @@ def _require_as_shown(drafts: Sequence[Draft]) -> None:
         if shown is None or found is None or found.ready_at is None:
             continue
         if (found.ready_at - shown).total_seconds() > LATER_MINUTES * 60:
-            raise Conflict("The ready time got later since it was shown; look at the new time and accept it.")
+            raise Conflict("The ready time has become later since it was shown; look at the new time and accept it.")
 
 
 def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, acting: Acting) -> Job:

@@ -23,7 +23,7 @@ LONGEST_SLUG = 60
 
 @dataclass(frozen=True, kw_only=True)
 class NewEvent:
-    """What must be known of an event before its desk opens; hours are local, as "08:00"."""
+    """What must be known of an event before its desk opens; hours are local times such as "08:00"."""
 
     name: str
     town: str

@@ -1,4 +1,4 @@
-"""The settings of one event, changed on its screen; all that is wrong is said at once."""
+"""The settings of one event, changed on its screen; everything that is wrong is said at once."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _BETWEEN = ("between_least_minutes", "between_median_minutes")
 
 
 def change_settings(session: Session, event_id: int, values: dict[str, Any], *, acting: Acting) -> Event:
-    """Set what VALUES names, all or nothing; what stays the same is not written.
+    """Set what VALUES names, all or nothing; a value that stays the same is not written.
 
     Raises
     ------

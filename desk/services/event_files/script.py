@@ -132,7 +132,7 @@ def _racquet(row: Row) -> ScriptedRacquet:
 
 
 def _half(row: Row, half: Half) -> ScriptedHalf:
-    """One half of a card; what the crosses leave empty is as the mains have it."""
+    """One half of a card; a cell that the crosses leave empty takes the value of the mains."""
     return ScriptedHalf(
         string_code=row[f"{half}_string"] or row["mains_string"],
         tension=row[f"{half}_tension"] or row["mains_tension"],

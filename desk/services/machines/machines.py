@@ -41,7 +41,7 @@ Span = tuple[datetime, datetime]
 
 @dataclass(frozen=True, kw_only=True)
 class MachineForm:
-    """What the desk enters of a machine; `reach_cm` is the string that its gripper needs beyond the frame."""
+    """What the desk enters about a machine; `reach_cm` is the length of string from frame to gripper."""
 
     name: str
     kind: str
@@ -88,13 +88,13 @@ def _require_machine(form: MachineForm) -> None:
         faults["kind"] = "choose constant pull, lockout or drop weight"
     if not 0 < form.reach_cm <= 100:
         faults["reach_cm"] = "give centimetres above 0 and up to 100"
-    refuse(faults, "This machine cannot be kept so")
+    refuse(faults, "This machine cannot be saved like this")
 
 
 def set_hours_of_day(
     session: Session, event_id: int, machine_id: int, day: date, spans: Sequence[Span] | None, *, acting: Acting
 ) -> Machine:
-    """Set when a machine is in service on one day of the event; the other days stay. None is all day."""
+    """Set when a machine is in service on one day of the event (None: all day); the other days stay."""
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
     _require_hours(spans or ())
@@ -145,7 +145,7 @@ def take_out_of_service(
     from_at: datetime | None = None,
     back_at: datetime | None = None,
 ) -> Outage:
-    """Take a machine out of service, from now unless a time is given, until `back_at` or until somebody knows.
+    """Take a machine out of service, from now unless a time is given, until `back_at` or until somebody ends it.
 
     `back_at` is expected: the plan counts with it, and it moves on until somebody says that the machine is back.
     """
@@ -169,7 +169,7 @@ def take_out_of_service(
 
 
 def put_back_in_service(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
-    """End every outage that holds now; where none does, take back those to come without an end."""
+    """End every outage that holds now; if there is none, take back those to come that have no end."""
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
     outage = current_outage(machine, acting.at)

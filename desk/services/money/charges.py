@@ -1,4 +1,4 @@
-"""What a player owes for a racquet, and what is paid; a line once written is never changed.
+"""What a player owes for a racquet, and what is paid; a line is never changed once it is written.
 
 Amounts are integer minor units of the event's currency, tax included: `tax_minor` is the part of
 the amount that is tax.
@@ -73,7 +73,7 @@ def _write(session: Session, event: Event, job: Job, line: Line, acting: Acting)
 
 
 def undo_charge(session: Session, event: Event, job: Job, *, acting: Acting) -> list[Charge]:
-    """Take back what a racquet was charged, each line by a further one."""
+    """Take back what a racquet was charged, each line by a new one."""
     lines = session.scalars(select(Charge).where(Charge.job_id == job.id, Charge.corrects_id.is_(None))).all()
     written = []
     for charge in lines:
@@ -86,7 +86,7 @@ def undo_charge(session: Session, event: Event, job: Job, *, acting: Acting) -> 
 def correct_charge(
     session: Session, event_id: int, charge_id: int, new_minor: int, *, acting: Acting, reason: str
 ) -> Charge:
-    """Bring a charge to another amount by a further line that says why."""
+    """Bring a charge to another amount by a new line that says why."""
     event = lock_event(session, event_id)
     charge = _own_charge(session, event, charge_id)
     if not 0 <= new_minor <= MOST_MINOR:
@@ -112,7 +112,7 @@ def _own_charge(session: Session, event: Event, charge_id: int) -> Charge:
 
 
 def _now(session: Session, charge: Charge) -> tuple[int, int]:
-    """What a charge comes to with its corrections: amount and tax."""
+    """The amount and the tax of a charge with its corrections."""
     family = (Charge.id == charge.id) | (Charge.corrects_id == charge.id)
     amount, tax = session.execute(select(func.sum(Charge.amount_minor), func.sum(Charge.tax_minor)).where(family)).one()
     return int(amount), int(tax)

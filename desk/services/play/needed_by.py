@@ -33,7 +33,7 @@ WORTH_TELLING_MINUTES = 10
 
 @dataclass(frozen=True, kw_only=True)
 class NeededByChange:
-    """The needed-by time of one job moved; times are None where there is none."""
+    """The needed-by time of one job moved; None stands for no time."""
 
     job: Job
     before: datetime | None
@@ -115,7 +115,7 @@ def needed_by_for(
 
 
 def play_changed(session: Session, event: Event, acting: Acting, text: str) -> list[NeededByChange]:
-    """Finish a change of play: needed-by times, the log, and the count that makes the planner plan."""
+    """Finish a change of play: needed-by times, the log, and the counter by which the planner plans again."""
     session.flush()
     changes = refresh_needed_by(session, event, at=acting.at)
     write_log(session, event, acting, "play", text)

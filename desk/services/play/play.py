@@ -1,4 +1,4 @@
-"""Live play: started, finished, retired, walkover, suspended, moved; and the last touch taken back.
+"""Live play: matches started, finished, retired, walked over, suspended, moved; and the last touch taken back.
 
 Every change moves the needed-by times with it; each function returns which jobs moved, and why.
 """
@@ -112,7 +112,7 @@ def enter_winner(
 def set_sets_done(
     session: Session, event_id: int, match_id: int, sets_done: int, *, acting: Acting
 ) -> list[NeededByChange]:
-    """Say how many sets of a match in play are over; the length to come is reckoned from it."""
+    """Say how many sets of a match in play are over; the forecast of its end follows from it."""
     event, match = the_match(session, event_id, match_id)
     require_state(match, ("on_court", "suspended"), "have finished sets")
     try:

@@ -50,7 +50,7 @@ def resume_play(
 
 
 def take_back_stop(session: Session, event_id: int, *, acting: Acting) -> list[NeededByChange]:
-    """Take back the last word on all courts: "play resumes", or else the stop itself with what it suspended.
+    """Take back what was last said for all courts: "play resumes", or else the stop with all that it suspended.
 
     Raises
     ------

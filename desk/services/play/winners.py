@@ -46,7 +46,7 @@ def clear_winner(session: Session, match: Match) -> None:
 
 
 def _seat(session: Session, place: MatchSide, players: list[int]) -> None:
-    """Put the first winner in the place, the partner of a doubles beside."""
+    """Put the first winner in the place, and the partner of a doubles beside."""
     if not players:
         return
     place.player_id = players[0]
@@ -63,7 +63,7 @@ def _places(session: Session, match: Match) -> list[MatchSide]:
 
 
 def _forget_sides(session: Session, places: list[MatchSide]) -> None:
-    """Have the matches read their sides again."""
+    """Make the matches read their sides from the records again."""
     session.flush()
     for place_match in {place.match_id for place in places}:
         session.expire(session.get_one(Match, place_match), ["sides"])

@@ -1,4 +1,4 @@
-"""Players who come at the promised time and are told a later one, when their racquet is not ready."""
+"""Players who come at the promised time and are told a later one when their racquet is not ready."""
 
 from __future__ import annotations
 

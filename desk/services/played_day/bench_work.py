@@ -1,4 +1,4 @@
-"""Stringers who do just what the plan says, and players who come for what is ready."""
+"""Stringers who do exactly what the plan says, and players who fetch what is ready."""
 
 from __future__ import annotations
 

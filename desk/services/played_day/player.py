@@ -1,4 +1,4 @@
-"""The day as it goes: what happens next, carried out at its time, planned again when it matters."""
+"""The day as it goes: what happens next is carried out at its time, and planned again where the plan depends on it."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ TOGETHER = timedelta(minutes=30)
 
 @dataclass(frozen=True, kw_only=True)
 class Calibrated:
-    """One machine's calibration: its readings within half an hour are one, done with the last."""
+    """One machine's calibration: readings within half an hour belong together and count from the last."""
 
     at: datetime
     machine_code: str
@@ -68,7 +68,7 @@ def with_ends_of_rain(incidents: Sequence[ScriptedIncident]) -> list[ScriptedInc
 
 
 def rainy_spans(incidents: Sequence[ScriptedIncident]) -> list[tuple[datetime, datetime]]:
-    """From when to when no match is played, whatever was expected."""
+    """From when to when no match was played, whatever the end that was expected."""
     spans: list[tuple[datetime, datetime]] = []
     began: datetime | None = None
     for one in sorted(with_ends_of_rain(incidents), key=lambda incident: incident.at):

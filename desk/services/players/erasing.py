@@ -83,7 +83,7 @@ def _require_nothing_open(session: Session, event: Event, player: Player) -> Non
 
 
 def _erase_mentions(session: Session, event: Event, player: Player) -> None:
-    """Put the player's code for every name that they had, in whatever text of the event it stands.
+    """Put the player's code in place of every name that they had, in every text of the event.
 
     In lines about their own racquets and charges each word of the name goes, and who collected.
     """
@@ -137,7 +137,7 @@ def _may_name_a_player(column: Column) -> bool:
 
 
 def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
-    """Return the condition that a row belongs to the event, by its own column or by what it hangs on."""
+    """Return the condition that a row belongs to the event, by its own column or through the row that it refers to."""
     if "event_id" in table.c:
         return table.c.event_id == event_id
     owners = (key for key in table.foreign_keys if not key.parent.nullable)
@@ -157,7 +157,7 @@ def _words(names: Iterable[str], exactly: Iterable[str] = ()) -> re.Pattern[str]
 
 
 def _plain(note: str) -> str:
-    """Keep a note that the desk's own work wrote; what somebody typed goes."""
+    """Keep a note that the program wrote; clear one that somebody typed."""
     return note if PLAIN_NOTE.fullmatch(note) else ""
 
 

@@ -87,7 +87,7 @@ def _require_frame(form: FrameForm) -> None:
     if (form.head_length_cm is None) != (form.head_width_cm is None):
         faults.setdefault("head_width_cm", "give inner length and width, or neither")
     faults |= _range_faults(form)
-    refuse(faults, "This frame cannot be kept so")
+    refuse(faults, "This frame cannot be saved like this")
 
 
 def _range_faults(form: FrameForm) -> dict[str, str]:

@@ -46,7 +46,7 @@ class PlayerForm:
 def add_player(
     session: Session, event_id: int, form: PlayerForm, *, acting: Acting, is_namesake: bool = False
 ) -> Player:
-    """Add a player; a second one of the same name only when the desk says that it is a namesake.
+    """Add a player; a second one of the same name is added only as a namesake.
 
     Raises
     ------
@@ -112,7 +112,7 @@ def _require_player(form: PlayerForm) -> None:
         faults["name"] = f"give a name of at most {LONGEST_NAME} letters"
     if form.hours_per_week is not None and not 0 <= form.hours_per_week <= HOURS_IN_A_WEEK:
         faults["hours_per_week"] = f"give hours from 0 to {HOURS_IN_A_WEEK}"
-    refuse(faults, "This player cannot be kept so")
+    refuse(faults, "This player cannot be saved like this")
 
 
 def _present(session: Session, event: Event, player_id: int) -> Player:
@@ -123,12 +123,12 @@ def _present(session: Session, event: Event, player_id: int) -> Player:
 
 
 def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting) -> str:
-    """Give a player a new link; the old one opens nothing from now on."""
+    """Give a player a new link; the old one no longer works."""
     event = lock_event(session, event_id)
     player = _present(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
     session.flush()
-    _log(session, event, acting, f"{player.name} has a new link; the old one is dead")
+    _log(session, event, acting, f"{player.name} has a new link; the old one no longer works")
     return player.token
 
 

@@ -1,4 +1,4 @@
-"""The ready time told to a player: made so that nine in ten hold, kept beside later ones.
+"""The ready time told to a player, chosen so that nine in ten hold; earlier ones stay in the records.
 
 The margin comes from the queue before the job (`desk.trade.promise`) and a correction learned from
 the event's own promises; what the player hears is rounded up to five minutes.
@@ -30,12 +30,12 @@ def give_promise(
     ready_at: datetime | None = None,
     reason: str = "",
 ) -> Promise:
-    """Keep the ready time told to the player: READY_AT, or the one reckoned.
+    """Store the ready time told to the player: READY_AT, or the one worked out here.
 
     A promise that was given before stays beside the new one; the same time again adds nothing.
     """
     if job.state not in OPEN_STATES:
-        raise Conflict(f"Racquet {job.code} is not in the queue (any more); there is nothing to promise.")
+        raise Conflict(f"Racquet {job.code} is not in the queue; there is nothing to promise.")
     ready_at = ready_at or told.ready_at
     if ready_at < acting.at:
         raise BadInput("The ready time has passed already; promise a later one.", fields={"ready_at": "has passed"})
@@ -68,7 +68,7 @@ def renew_promise(
         select(Assignment).where(Assignment.run_id == event.current_run_id, Assignment.job_id == job.id)
     )
     if row is None and ready_at is None:
-        raise Conflict(f"Racquet {job.code} has no place in the plan yet; name the time yourself or plan first.")
+        raise Conflict(f"Racquet {job.code} has no place in the plan yet; give a time yourself, or plan first.")
     told = promises_so_far(session, event).tell(
         (ready_at or acting.at) if row is None else row.end_at,
         jobs_ahead=0 if row is None else _jobs_ahead(session, row, acting.at),

@@ -1,1 +1,1 @@
-"""The records as a whole: copies of them, and the way back."""
+"""The records as a whole: copying them, and bringing them back."""

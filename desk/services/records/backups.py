@@ -1,4 +1,4 @@
-"""A copy of the records, taken while the desk goes on: whole and checked, or not there at all."""
+"""A copy of the records, taken while the desk works on: complete and checked, or not made at all."""
 
 from __future__ import annotations
 

@@ -90,7 +90,7 @@ def _rows(connection: Connection, table: Table) -> Iterator[Row[Any]]:
 
 
 def _go_on_counting(connection: Connection, tables: list[Table]) -> None:
-    """PostgreSQL gives numbers from a sequence, which knows nothing of rows that came with theirs."""
+    """Move PostgreSQL's sequences past the numbers that the copied rows brought with them."""
     if connection.dialect.name != "postgresql":
         return
     for table in tables:

@@ -77,7 +77,7 @@ def _require_new(new: NewReels) -> None:
         faults["metres"] = f"give metres above 0 and up to {LONGEST_M:g}"
     if not 1 <= new.count <= MOST_AT_ONCE:
         faults["count"] = f"give a count from 1 to {MOST_AT_ONCE}"
-    refuse(faults, "These cannot come into the store so")
+    refuse(faults, "These cannot be taken into the store like this")
 
 
 def _codes(session: Session, event: Event, string: StringType, new: NewReels) -> list[str]:

@@ -1,4 +1,4 @@
-"""The string store: what came to a reel, went from it or was put right, as entries only.
+"""The string store: what came to a reel, went from it or was corrected, each as an entry.
 
 Whenever string comes, the racquets that were held for it and can be strung now go on by themselves.
 
@@ -68,7 +68,7 @@ def correct_reel(
 
 
 def write_off(session: Session, event_id: int, reel_id: int, *, acting: Acting, note: str) -> Reel:
-    """Book the whole rest of a reel that was dropped, tangled or lost as waste and take it out of the store."""
+    """Book all that is left of a dropped, tangled or lost reel as waste and take it out of the store."""
     event = lock_event(session, event_id)
     reel = _open_reel(session, event, reel_id)
     if not note.strip():
@@ -133,7 +133,7 @@ def _enter(session: Session, event_id: int, reel_id: int, entry: tuple[str, floa
 def _reel(session: Session, event: Event, reel_id: int) -> Reel:
     reel = find_of(session, event, Reel, reel_id, "reel")
     if reel.kind == LOOSE:
-        raise BadInput(f"Reel {reel.code} is none that this desk keeps; choose one from the string store.")
+        raise BadInput(f"Reel {reel.code} is not in this desk's store; choose one from there.")
     return reel
 
 

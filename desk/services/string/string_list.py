@@ -56,7 +56,7 @@ def _require_string(form: StringForm) -> None:
         faults["material"] = "choose one of: " + ", ".join(MATERIALS).replace("_", " ")
     if form.gauge_mm is not None and not 0.5 <= form.gauge_mm <= 2:
         faults["gauge_mm"] = "give the thickness in millimetres, such as 1.25"
-    refuse(faults, "This string cannot be kept so")
+    refuse(faults, "This string cannot be saved like this")
 
 
 def free_code(start: str, taken: set[str]) -> str:

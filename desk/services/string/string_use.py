@@ -69,7 +69,7 @@ def _need(session: Session, event: Event, job: Job, used: Bed[HalfUse]) -> Need:
         metres = half.metres
         if metres is not None and not 0 < metres <= LONGEST_PART_M:
             raise BadInput(
-                f"{metres:g} m of string for the {part} cannot be; measure again, in metres.",
+                f"{metres:g} m of string for the {part} is impossible; measure again, in metres.",
                 fields={f"{part}_m": f"give metres above 0 and up to {LONGEST_PART_M:g}"},
             )
     computed = _computed_need(session, event, job)
@@ -151,7 +151,7 @@ def _loose_reel(session: Session, job: Job, need: Need, part: Half) -> Reel:
 
 
 def undo_use(session: Session, event: Event, job: Job, *, acting: Acting) -> list[ReelEntry]:
-    """Book a racquet's string back by counter-entries; nothing is done when none is booked."""
+    """Book a racquet's string back by counter-entries; without booked string nothing is done."""
     what = (ReelEntry.reel_id, ReelEntry.kind, ReelEntry.part, ReelEntry.measured)
     found = select(*what, func.sum(ReelEntry.metres)).where(ReelEntry.job_id == job.id).group_by(*what).order_by(*what)
     entries = [

@@ -31,7 +31,7 @@ _NOBODY = generate_password_hash(secrets.token_hex(16))
 
 @dataclass(frozen=True)
 class Try:
-    """A counted try: whose row it is (None for an unknown name) and the hash to check."""
+    """A counted try: the row of the account (None for an unknown name) and the hash to check."""
 
     row_id: int | None
     secret_hash: str
@@ -42,7 +42,7 @@ class Try:
 
 
 def wait_after(wrong_tries: int) -> timedelta:
-    """Return how long the next try must wait: nothing up to five, then 5 s, doubled each time."""
+    """Return how long the next try must wait: not at all up to five, then 5 s, doubled each time."""
     if wrong_tries < FREE_TRIES:
         return timedelta(0)
     return min(timedelta(seconds=5 * 2 ** min(wrong_tries - FREE_TRIES, 10)), LONGEST_WAIT)
@@ -171,7 +171,7 @@ def set_pin(session: Session, event_id: int, stringer_id: int, pin: str, *, acti
 
 
 def token_hash(token: str) -> str:
-    """Return what is stored of a device's token; the token is random, so a plain hash keeps it."""
+    """Return what is stored of a device's token; the token is random, so that a plain hash is enough."""
     return hashlib.sha256(token.encode()).hexdigest()
 
 

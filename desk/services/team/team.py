@@ -88,7 +88,7 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
     for field, pace in (("pace", form.pace), ("pace_override", form.pace_override)):
         if pace is not None and not 50 <= pace <= 200:
             faults[field] = "give per cent of house time from 50 to 200"
-    refuse(faults, "This stringer cannot be kept so")
+    refuse(faults, "This stringer cannot be saved like this")
     if form.home_machine_id is not None:
         find_of(session, event, Machine, form.home_machine_id, "machine")
 
@@ -136,7 +136,7 @@ def call_in_absent(
     from_at: datetime | None = None,
     back_at: datetime | None = None,
 ) -> Absence:
-    """Note that a stringer is away, from now unless a time is given, until `back_at` or until somebody knows.
+    """Note that a stringer is away, from now unless a time is given, until `back_at` or until somebody ends it.
 
     `back_at` is expected: the plan counts with it, and it moves on until somebody says that they are back.
     For somebody who is away already it changes until when. A racquet on their machine stays there.
@@ -159,7 +159,7 @@ def call_in_absent(
 
 
 def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: Acting) -> Stringer:
-    """End a stringer's absence now; of somebody who is here, take back those to come without an end."""
+    """End a stringer's absence now; for somebody who is here, take back absences to come that have no end."""
     event = lock_event(session, event_id)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     if absence_at(stringer, acting.at) is None:

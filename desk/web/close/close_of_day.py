@@ -88,7 +88,7 @@ def correct(day_id: int):
     form, day = CorrectionForm(), _own_day(day_id)
     where = context.event_id(), day_id
     if form.validate_on_submit():
-        with saving(form, "The correction is noted; every sheet of that day says so.") as writing:
+        with saving(form, "The correction is noted. Every sheet of that day shows it.") as writing:
             days.correct_day(writing, *where, note=form.note.data, acting=context.acting())
             return see(url_for("sheets.page", day=day.date.isoformat()))
     return _page(day, CloseForm(formdata=None), form)
@@ -136,7 +136,7 @@ def _asked_day() -> EventDay:
         return today(context.reading(), context.current_event(), context.event_time())
     found = next((day for day in context.current_event().days if day.date.isoformat() == asked), None)
     if found is None:
-        raise NotFound(f"{asked[:20]} is no day of this event; choose one on the page Close of day.")
+        raise NotFound(f"{asked[:20]} is not a day of this event; choose one on the page Close of day.")
     return found
 
 
@@ -150,10 +150,10 @@ def _what(word: str) -> date | None:
     try:
         return date.fromisoformat(word)
     except ValueError as error:
-        raise BadInput(f'"{word[:20]}" is no day; choose one on the page Close of day.') from error
+        raise BadInput(f'"{word[:20]}" is not a day of this event; choose one on the page Close of day.') from error
 
 
 def _ending(suffix: str) -> str:
     if f".{suffix}" not in MIME_TYPES:
-        raise BadInput(f'"{suffix[:10]}" is no format of the sheets; take xlsx, zip or json.')
+        raise BadInput(f'"{suffix[:10]}" is not a format of the sheets; take xlsx, zip or json.')
     return f".{suffix}"

@@ -20,7 +20,7 @@ KEPT = 8
 
 @dataclass(kw_only=True)
 class Making:
-    """One sheet on its way: rows written of rows in all, then its content or what stood against it."""
+    """One sheet being made: rows written so far and in all, then its content, or why it failed."""
 
     event_id: int
     day: date | None
@@ -59,7 +59,7 @@ class SheetMaker:
         """Return a sheet of this event by its key."""
         making = self._makings.get(key)
         if making is None or making.event_id != event_id:
-            raise NotFound("This sheet is not kept any more; make it again from the page Close of day.")
+            raise NotFound("This sheet is no longer kept; make it again from the page Close of day.")
         return making
 
     def _make(self, making: Making) -> None:
@@ -76,4 +76,6 @@ class SheetMaker:
             making.trouble = str(error)
         except Exception:
             logging.getLogger("desk.web").exception("A sheet could not be made")
-            making.trouble = "The sheet could not be made: a fault of the program, written down in its log. Try again."
+            making.trouble = (
+                "The sheet could not be made because of a fault in the program; its log has the details. Try again."
+            )

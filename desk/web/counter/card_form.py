@@ -120,7 +120,7 @@ class CardPart(Form):
         return {read.unit for half in self.halves if (read := _read(half.tension.data, ""))}
 
     def impossible(self) -> list[tuple[str, str]]:
-        """Return (field id, sentence) for each tension that cannot be, in the unit that is known so far."""
+        """Return (field id, sentence) for each impossible tension, in the unit that is known so far."""
         unit = next(iter(self._typed_units()), self.unit.data)
         typed = [half.tension for half in self.halves if unit and (half.tension.data or "").strip()]
         return [(field.id, sentence) for field in typed if (sentence := _tension_fault(field.data, unit))]

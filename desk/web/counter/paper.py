@@ -85,5 +85,5 @@ def link(player_id: int) -> str:
 def new_link(player_id: int) -> Response:
     with context.writing() as session:
         new_token(session, context.event_id(), player_id, acting=context.acting())
-    flash("The new link is below; the old one opens nothing from now on.")
+    flash("The new link is below; the old one no longer works.")
     return see(url_for("print.link", player_id=player_id))

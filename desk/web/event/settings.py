@@ -67,7 +67,7 @@ def page():
     event = context.current_event()
     form = EventForm(obj=event)
     if form.validate_on_submit():
-        with saving(form, "Kept. Where the plan follows these, it is being made anew.") as session:
+        with saving(form, "Kept. Where the plan depends on them, a new one is being made.") as session:
             change_settings(session, event.id, {name: form[name].data for name in SETTINGS}, acting=context.acting())
             return see(url_for("settings.page"))
     return show("event/settings/page.html", form=form, groups=SETTING_GROUPS)
@@ -177,7 +177,7 @@ def times():
 def minutes():
     form = MinutesForm()
     if form.validate_on_submit():
-        with saving(form, "Kept. Racquets that wait are reckoned with it.") as session:
+        with saving(form, "Kept. The plan uses these minutes for racquets that wait.") as session:
             bench_times.overrule_minutes(
                 session, context.event_id(), form.key.data, form.minutes.data, acting=context.acting()
             )
@@ -189,7 +189,7 @@ def minutes():
 def pace(stringer_id: int):
     form = PaceForm()
     if form.validate_on_submit():
-        with saving(form, "Kept. The plan is being made anew.") as session:
+        with saving(form, "Kept. A new plan is being made.") as session:
             bench_times.overrule_pace(session, context.event_id(), stringer_id, form.pace.data, acting=context.acting())
             return see(url_for("settings.times"))
     return _times(form=form)

@@ -82,7 +82,7 @@ def _shown(form: GridForm):
 
 @blueprint.app_template_global("waiting_machines")
 def waiting_machines() -> list[str]:
-    """Return the machines that wait for their reading, for whichever screen must say so."""
+    """Return the machines that have no reading yet today, for every screen that says so."""
     return waiting_for_reading(context.reading(), context.current_event(), context.event_time())
 
 

@@ -118,7 +118,7 @@ def hours(machine_id: int):
     form = HoursForm()
     form.offer_days()
     if form.validate_on_submit():
-        with saving(form, "The hours in service are kept. The plan is being made anew.") as session:
+        with saving(form, "The hours in service are kept. A new plan is being made.") as session:
             _set_hours(session, machine_id, form)
             return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, hours=form)
@@ -146,7 +146,7 @@ def calibrate(machine_id: int):
 def take_out(machine_id: int):
     form = OutForm()
     if form.validate_on_submit():
-        with saving(form, "It is out of service. The plan is being made anew without it.") as session:
+        with saving(form, "It is out of service. A new plan is being made without it.") as session:
             why = {"reason": form.reason.data or "out of service", "back_at": today_at(form.back.data)}
             machines.take_out_of_service(session, context.event_id(), machine_id, acting=context.acting(), **why)
             return see(url_for("machines.page"))

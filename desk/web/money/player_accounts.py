@@ -143,7 +143,7 @@ def add(player_id: int):
 def correct(player_id: int, charge_id: int):
     form = _correct_form()
     if form.validate_on_submit():
-        with saving(form, "Corrected by a further line; the first one stays.") as session:
+        with saving(form, "Corrected by a new line; the first line stays.") as session:
             charges.correct_charge(
                 session, context.event_id(), charge_id, form.minor(), acting=context.acting(), reason=form.reason.data
             )
@@ -155,5 +155,5 @@ def correct(player_id: int, charge_id: int):
 def take_back(player_id: int, settlement_id: int) -> Sent:
     with context.writing() as session:
         charges.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
-    flash("The payment is taken back by a further line.")
+    flash("The payment is taken back by a new line.")
     return see(url_for("charges.page", player_id=player_id))

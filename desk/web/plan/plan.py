@@ -140,7 +140,9 @@ def racquet(job_id: int):
 def keep(job_id: int):
     form = _moved(find_of(context.reading(), context.current_event(), Job, job_id, "job"))
     if form.validate_on_submit():
-        with saving(form, "Kept: the next plan obeys. It can be freed again on the racquet's page.") as session:
+        with saving(
+            form, "The move is kept and the next plan follows it. It can be taken back on the racquet's page."
+        ) as session:
             to = {"stringer_id": form.stringer_id.data, "machine_id": form.machine_id.data or None}
             hand_moves.pin_job(session, context.event_id(), job_id, **to, acting=context.acting())
             return see(url_for("plan.page"))
@@ -151,13 +153,13 @@ def keep(job_id: int):
 def free(job_id: int) -> Response:
     with context.writing() as session:
         hand_moves.unpin_job(session, context.event_id(), job_id, acting=context.acting())
-    flash("The racquet is free to go anywhere again.")
+    flash("The plan may put the racquet at any bench again.")
     return see(url_for("plan.racquet", job_id=job_id))
 
 
 @blueprint.post("/plan/racquet/<int:job_id>/hold")
 def hold(job_id: int):
-    return _with_reason(job_id, jobs.hold_job, "Held. The plan leaves it out until it is let go on.")
+    return _with_reason(job_id, jobs.hold_job, "Held. The plan leaves it out until it is released.")
 
 
 @blueprint.post("/plan/racquet/<int:job_id>/cancel")
@@ -184,7 +186,7 @@ def release(job_id: int) -> Response:
 
 @blueprint.get("/plan/wrong")
 def wrong():
-    """Name what is wrong at once; what would mend it is planned with, and comes after."""
+    """Name at once what is wrong. Finding what would mend it takes planning, so that part follows later."""
     board = plan_board(context.reading(), context.current_event(), context.event_time())
     return show("plan/wrong.html", board=board, wrong=_tried() if "tried" in request.args else None)
 
@@ -203,7 +205,7 @@ def tried() -> str:
 def mend() -> Response:
     form = MendForm()
     if form.validate_on_submit():
-        with saving(form, "Done. The plan is being made anew.") as session:
+        with saving(form, "Done. A new plan is being made.") as session:
             _mend(session, form)
     if form.trouble:
         flash(form.trouble)
@@ -222,4 +224,4 @@ def _mend(session, form: MendForm) -> None:
             session, event_id, form.subject_id.data, acting=acting, ready_at=to_at, reason="another racquet is urgent"
         )
     else:
-        raise BadInput("This cannot be done from here; look at the team's page.")
+        raise BadInput("This cannot be done here; the team's page can do it.")

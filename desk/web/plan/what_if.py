@@ -49,7 +49,7 @@ def keep_supposed():
     if form.validate_on_submit():
         with saving(form) as session:
             said = what_if.keep(session, context.event_id(), _supposed(form), acting=context.acting())
-            flash(f"Kept: {said} The plan is being made anew.")
+            flash(f"Kept: {said} A new plan is being made.")
             return see(url_for("plan.page"))
     return show("plan/what_if.html", form=form, answer=None)
 

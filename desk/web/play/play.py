@@ -70,7 +70,7 @@ def days() -> list[EventDay]:
 
 
 def chosen_day(asked: int | None) -> EventDay | None:
-    """Return the day asked for, else the one being played: until the next desk opens it is the same."""
+    """Return the day asked for, else the one being played, which lasts until the desk opens on the next."""
     every = days()
     found = [day for day in every if day.id == asked]
     begun = [day for day in every if day.opens_at - DAY_BEGINS_BEFORE_OPENING <= context.event_time()]
@@ -104,7 +104,7 @@ def lines() -> str:
 @blueprint.post("/play/match/<int:match_id>/touch/<do>")
 def touch(match_id: int, do: str):
     if do not in TOUCHES:
-        raise NotFound("There is no such touch; go back to the order of play.")
+        raise NotFound("There is no such button; go back to the order of play.")
     form = TouchForm()
     form.validate()
     try:
@@ -118,7 +118,7 @@ def touch(match_id: int, do: str):
 
 
 def what_moved(changes: list[NeededByChange]) -> str:
-    """Say how many racquets a change of play made urgent or relaxed."""
+    """Say how many racquets are needed sooner or later because of a change of play."""
     told = [change for change in changes if change.worth_telling]
     urgent = sum(change.is_urgent for change in told)
     if not told:
@@ -150,14 +150,14 @@ def take_back() -> Response:
 def go_on():
     form = ResumeForm()
     if form.validate_on_submit():
-        with saving(form, "Noted. Needed-by times follow, and the plan is being made anew.") as session:
+        with saving(form, "Noted. Needed-by times follow, and a new plan is being made.") as session:
             play.resume_play(session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting())
             return see(url_for("play.page"))
     return _page(go_on=form)
 
 
 def _resumes_at(form: ResumeForm):
-    """Read the time of today; none where play goes on now."""
+    """Read the time, which is one of today; None where play goes on now."""
     if request.form.get("now"):
         return None
     if not form.at.data:

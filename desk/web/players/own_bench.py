@@ -37,7 +37,7 @@ def choose(player_id: int) -> Response:
     find_of(context.reading(), context.current_event(), Player, player_id, "player")
     form = own_bench_form()
     if form.validate_on_submit():
-        with saving(form, "Kept: the plan goes by it.") as session:
+        with saving(form, "Kept; the plan follows it.") as session:
             bench = (form.stringer_id.data or None, form.machine_id.data or None)
             set_own_bench(session, context.event_id(), player_id, *bench, acting=context.acting())
     if form.trouble:

@@ -1,4 +1,4 @@
-"""A player's own page, by an unguessable link and without an account; nothing of it names anybody in its address."""
+"""A player's own page, opened by an unguessable link without an account; its address names nobody."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def page(token: str, code: str = "") -> Response:
 
 @blueprint.get("/p/<token>/now/racquets")
 def now(token: str) -> Response:
-    """Answer with what changed; other people's changes are a 304 too.
+    """Answer with what changed for this player; a change that concerns only others is a 304.
 
     The tag has two parts: the state of the whole event, by which a phone is answered at once while
     nothing happened anywhere, and what the player sees.

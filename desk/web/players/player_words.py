@@ -56,7 +56,7 @@ def extra_words(card: CardView) -> list[str]:
 
 
 def charge_word(kind: str, text: str) -> str:
-    """What is charged; what the desk named in its own words stays in them."""
+    """What is charged; words that the desk typed are not translated."""
     words = {
         "labour": _("Stringing"),
         "on_court": _("On-court surcharge"),

@@ -186,7 +186,7 @@ def history_file(player_id: int) -> Response:
 def new_link(player_id: int) -> Sent:
     with context.writing() as session:
         players.new_token(session, context.event_id(), player_id, acting=context.acting())
-    flash("A new link is made; the old one opens nothing from now on. Print it for the player.")
+    flash("A new link is made; the old one no longer works. Print it for the player.")
     return see(url_for("players.player", player_id=player_id))
 
 

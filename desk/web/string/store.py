@@ -43,7 +43,7 @@ class ReelsForm(DeskForm):
     kind = SelectField("As", choices=options([("reel", "reels"), ("set", "sets")]))
     count = IntegerField("How many", [InputRequired("give a count"), NumberRange(1, 500, "1 to 500")], default=1)
     metres = FloatField("Metres on each", METRES, default=200.0)
-    owner = StringField("Whose, if a player’s own", [Length(max=200)])
+    owner = StringField("Owner, if it is a player’s own", [Length(max=200)])
     place = StringField("Where it lies", [Length(max=60)])
     opening = BooleanField("It was here when the event began")
 
@@ -170,7 +170,7 @@ def reel(reel_id: int):
 @blueprint.post("/store/reel/<int:reel_id>/entry")
 def entry(reel_id: int):
     form = EntryForm()
-    done = "Entered. Nothing of what stood there before was changed."
+    done = "Entered as a new line; the earlier lines stay as they were."
     if form.validate_on_submit():
         with _booking(form, done) as session:
             _enter(session, reel_id, form)
@@ -196,7 +196,7 @@ def place(reel_id: int):
 
 @blueprint.post("/store/reel/<int:reel_id>/off")
 def off(reel_id: int):
-    """Take a reel out: as waste when it was spoiled, else with what is on it."""
+    """Take a reel out of the store: as waste when it was spoiled, else with what is left on it."""
     form = NoteForm()
     do = store.write_off if request.form.get("spoiled") else store.withdraw
     if form.validate_on_submit():

@@ -73,7 +73,7 @@ def _own(session, account_id: int) -> int:
 @blueprint.post("/settings/people/<int:account_id>/<do>")
 def active(account_id: int, do: str) -> Response:
     if do not in ("stop", "go"):
-        raise NotFound("There is no such touch; go back to the settings.")
+        raise NotFound("There is no such button; go back to the settings.")
     with context.writing() as session:
         accounts.set_active(session, _own(session, account_id), active=do == "go")
     flash("May sign in again." if do == "go" else "May no longer sign in.")

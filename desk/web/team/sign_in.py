@@ -18,7 +18,7 @@ from desk.web.forms import DeskForm, options, saving, see, show
 blueprint = Blueprint("sign_in", __name__)
 DEVICE_COOKIE = "desk_bench"
 DEVICE_DAYS = 40
-WRONG = "Name and password do not belong together. Try again."
+WRONG = "Name and password do not match. Try again."
 WRONG_PIN = "That is not the PIN of this name. Try again."
 
 

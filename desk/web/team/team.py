@@ -111,7 +111,7 @@ def change(stringer_id: int):
     form = ChangeForm()
     form.home_machine_id.choices = options(_homes())
     if form.validate_on_submit():
-        with saving(form, "Kept. The plan is being made anew.") as session:
+        with saving(form, "Kept. A new plan is being made.") as session:
             team.edit_stringer(
                 session, context.event_id(), stringer_id, _changed(session, stringer_id, form), acting=context.acting()
             )
@@ -132,7 +132,7 @@ def hours(stringer_id: int):
     form = HoursForm()
     form.offer_days()
     if form.validate_on_submit():
-        with saving(form, "The hours are kept. The plan is being made anew.") as session:
+        with saving(form, "The hours are kept. A new plan is being made.") as session:
             _set_hours(session, stringer_id, form)
             return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, hours=form)
@@ -148,7 +148,7 @@ def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
 def away(stringer_id: int):
     form = AwayForm()
     if form.validate_on_submit():
-        with saving(form, "Noted as away. The racquets go to the others; the plan is being made anew.") as session:
+        with saving(form, "Noted as away. The racquets go to the others; a new plan is being made.") as session:
             _call_in(session, stringer_id, form)
             return see(url_for("team.page"))
     return _one(stringer_id, away=form)

@@ -202,7 +202,7 @@ def test_a_promise_that_will_break_comes_with_who_could_wait(session: Session) -
     (row,) = breaking(desk)
     assert (row.code, row.player, row.late_minutes, row.let_wait) == (job.code, "A", 14, (patient.code,))
     assert (row.start_by_at, row.planned_end_at) == (moment("Mon 12:28"), moment("Mon 13:04"))
-    assert row.to_keep == f"It must be on a machine by 12:28: let {patient.code} wait, which stay in time."
+    assert row.to_keep == f"It must be on a machine by 12:28: let {patient.code} wait; that makes none of them late."
     assert (row.reason, row.stringer, row.machine) == ("Two before it.", desk.stringer.name, desk.machine.name)
 
 
@@ -224,7 +224,7 @@ def test_nobody_is_asked_to_wait_who_would_be_late_then(session: Session, needed
     (row,) = breaking(desk)
     assert row.let_wait == ()
     assert row.to_keep == (
-        "It must be on a machine by 12:28: that takes another hand or machine, or a racquet before it must be late."
+        "It must be on a machine by 12:28: that takes another stringer or machine, or makes a racquet before it late."
     )
 
 
@@ -234,7 +234,7 @@ def test_a_promise_past_saving_asks_for_a_later_time(session: Session) -> None:
     desk.promise(job, "12:15")
     desk.plan([(job, "12:10", "12:32")])
     (row,) = breaking(desk)
-    assert (row.start_by_at, row.to_keep) == (None, "It cannot be kept any more; tell the player a later time.")
+    assert (row.start_by_at, row.to_keep) == (None, "It can no longer be kept; tell the player a later time.")
 
 
 def test_a_racquet_that_the_plan_left_out_breaks_its_promise(session: Session) -> None:

@@ -159,7 +159,7 @@ def test_a_taking_back_that_comes_late_takes_back_no_other_touch(house: House, d
     late = {"job_id": job.id, "change_id": started, "request_key": "back"}
     answer = client.post(f"{where}/undo", data=late, headers={"X-Fragment": "1"})
     assert answer.status_code == 422
-    assert f"{job.code} has gone on since and is strung" in answer.text
+    assert f"{job.code} has changed since and is strung" in answer.text
     assert state(house, job) == "strung"
 
 

@@ -50,7 +50,7 @@ def _planned(session, event: Event, *, ends_in: int, needed_in: int | None, **ov
 
 def test_it_says_plainly_when_nothing_needs_anybody(house: House) -> None:
     house.write(lambda session, event: _planned(session, event, ends_in=30, needed_in=60) and None)
-    assert "Nothing needs anybody now." in house.as_role("lead").get("/now").text
+    assert "Nothing needs doing now." in house.as_role("lead").get("/now").text
 
 
 def test_a_racquet_in_time_needs_nobody(house: House) -> None:
@@ -99,7 +99,7 @@ def test_a_held_racquet_names_its_reason(house: House) -> None:
 
     house.write(hold)
     page = house.as_role("desk").get("/now").text
-    assert "crack at 2 o’clock" in page and "Let it go on" in page
+    assert "crack at 2 o’clock" in page and "Release it" in page
 
 
 def test_a_machine_is_named_until_it_was_calibrated_today(house: House) -> None:

@@ -141,7 +141,7 @@ def test_what_was_supposed_is_kept_only_when_it_is_said(house: House, desk: Smal
 
 @pytest.mark.parametrize(
     ("kind", "screen", "button"),
-    [("machine_out", "machines", "It stays after all"), ("stringer_leaves", "team", "Stays after all")],
+    [("machine_out", "machines", "It stays in service"), ("stringer_leaves", "team", "Stays after all")],
 )
 def test_what_was_kept_can_be_taken_back_before_it_begins(
     house: House, desk: SmallDesk, kind: str, screen: str, button: str

@@ -31,7 +31,7 @@ def words(most: int = 200, *, lines: bool = False) -> Parse:
 
 
 def code(text: str, _around: Around) -> str:
-    """A short name by which other tables call the row."""
+    """A short name by which other tables name the row."""
     if not _CODE.fullmatch(text):
         raise CellFault("a code of at most 20 letters, digits, dots and dashes, without blanks")
     return text
@@ -45,7 +45,7 @@ def slug(text: str, _around: Around) -> str:
 
 
 def pin(text: str, _around: Around) -> str:
-    """A stringer's number for the bench."""
+    """A stringer's PIN for the bench."""
     if not _PIN.fullmatch(text):
         raise CellFault("4 to 8 digits (in a spreadsheet format the column as text, so that 0412 keeps its zero)")
     return text

@@ -19,7 +19,7 @@ def in_order(first: str, last: str) -> RowCheck:
 
 
 def between_matches(row: Row) -> Iterator[RowFault]:
-    """Half of the changeovers take longer than the median, so that it is not below the least."""
+    """The median of the changeovers is not below their least."""
     least, median = row["between_least_minutes"], row["between_median_minutes"]
     if median < least:
         yield RowFault("between_median_minutes", f'"{median}"', f"at least between_least_minutes, {least}")
@@ -44,7 +44,7 @@ def set_length(row: Row) -> Iterator[RowFault]:
 
 
 def price_of_string(row: Row) -> Iterator[RowFault]:
-    """Only a price of string is for a string, a set or a metre."""
+    """Only a price of kind string names a string, and only it may be by the set or by the metre."""
     if row["kind"] != "string" and row["string"]:
         yield RowFault("string", f'"{row["string"]}"', f"nothing: a price of kind {row['kind']} is for every string")
     if (row["kind"] == "string") == (row["per"] == "job"):
@@ -96,7 +96,7 @@ def drop_off_times(row: Row) -> Iterator[RowFault]:
 
 
 def incident_which(row: Row) -> Iterator[RowFault]:
-    """Rain is on every court; everything else happens to something."""
+    """Rain is on every court; every other incident names what it happens to."""
     if row["what"] in ("rain", "play_resumes"):
         if row["which"]:
             yield RowFault("which", f'"{row["which"]}"', f"nothing: {row['what']} is on every court")

@@ -75,7 +75,7 @@ def check_references(
     *,
     missing: Collection[str] = (),
 ) -> None:
-    """Every cell that names a row of another table names one that is there; tables in MISSING are not looked at."""
+    """Check that every cell that names a row of another table names one that exists, but for tables in MISSING."""
     for column in table.columns:
         if not column.refers or column.refers in missing:
             continue

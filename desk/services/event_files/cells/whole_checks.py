@@ -47,7 +47,7 @@ def _hours_apart(table: str, owner: str) -> Callable[[Rows, Raws], Iterator[Inpu
 
 
 def match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
-    """A place in the order of a court is taken once, and the first one has a time."""
+    """Each place in the order of a court is taken once, and the first match has a time."""
     courts: dict[Any, list[Row]] = defaultdict(list)
     for row in _sound(rows["matches"], "day", "court", "position", "start_kind"):
         courts[row["day"], row["court"]].append(row)
@@ -69,7 +69,7 @@ def match_places(rows: Rows, raws: Raws) -> Iterator[InputFault]:
 
 
 def match_sides(rows: Rows, raws: Raws) -> Iterator[InputFault]:
-    """A side names players that there are, or a match that is over before."""
+    """A side names players that exist, or a match that is played before."""
     players = dict.fromkeys(row["code"] for row in rows["players"] if row.get("code"))
     matches = {row.get("code"): row for row in rows["matches"] if row.get("code")}
     for row in rows["matches"]:
@@ -108,7 +108,7 @@ _SUBJECTS = {"machine": "machines", "stringer": "stringers", "match": "matches"}
 
 
 def _incident_subjects(rows: Rows, raws: Raws) -> Iterator[InputFault]:
-    """What an incident happens to is there."""
+    """The machine, stringer or match of an incident exists."""
     codes = {table: [row["code"] for row in rows[table] if row.get("code")] for table in _SUBJECTS.values()}
     sets = {table: set(known) for table, known in codes.items()}
     for row in _sound(rows["incidents"], "what", "which"):

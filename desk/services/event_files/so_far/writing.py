@@ -1,4 +1,4 @@
-"""Writing an event as a folder: its tables for people, and beside them everything as it stands."""
+"""Writing an event as a folder: its tables for people, and beside them a file with all its records."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def write_event(session: Session, event: Event, folder: Path) -> int:
 
 
 def tables_stamp(folder: Path) -> str:
-    """Return what the CSV tables of FOLDER are recognised by, so that a changed one is noticed."""
+    """Return a digest of each CSV table of FOLDER, so that a changed one is noticed."""
     stamp = sha256()
     for file in sorted(folder.glob("*.csv")):
         stamp.update(file.name.encode() + b"\x00" + file.read_bytes().replace(b"\r\n", b"\n") + b"\x00")

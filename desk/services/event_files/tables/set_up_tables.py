@@ -22,7 +22,7 @@ _TO = Column(
 
 
 def code_column(what: str, example: str) -> Column:
-    """The column by which other tables call a row of this one."""
+    """The column with the code by which other tables name a row of this one."""
     return Column(
         name="code", explanation=f"Short code of {what}", example=example, parse=plain_cells.code, required=True
     )

@@ -20,7 +20,7 @@ class CellFault(Exception):
 
 @dataclass(frozen=True)
 class Around:
-    """What a cell may need to be understood: the event's clock and currency, the row read so far."""
+    """What reading a cell may need: the event's clock and currency, and the row as read so far."""
 
     clock: EventClock
     currency: str

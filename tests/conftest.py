@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from desk.models import Event
     from desk.models.database import Database
     from tests.played import Played
 
@@ -48,6 +51,21 @@ def database(sqlite_template: Path, tmp_path: Path) -> Iterator[Database]:
 
     with copy_of(sqlite_template, tmp_path) as found:
         yield found
+
+
+@pytest.fixture
+def session(database: Database) -> Iterator[Session]:
+    """One transaction in empty records."""
+    with database.writing() as found:
+        yield found
+
+
+@pytest.fixture
+def event(session: Session) -> Event:
+    """An event without anything in it."""
+    from tests.make import make_event
+
+    return make_event(session)
 
 
 @pytest.fixture(scope="session")

@@ -15,17 +15,6 @@ from tests.make import moment
 from tests.statements import statements
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
-@pytest.fixture
-def event(session: Session) -> Event:
-    return make.make_event(session)
-
-
 def strung(session: Session, player: Player, stiffness: float, **over: object) -> Job:
     values = {"state": "strung", "finished_at": moment("Mon 12:00"), "stiffness": stiffness} | over
     return make.make_job(session, player, **values)

@@ -174,26 +174,24 @@ def test_all_jobs_stand_in_order_with_what_became_of_them(report):
     assert sum(row.charge_minor or 0 for row in report.jobs) == 29_000
 
 
-def test_a_wrong_record_is_told_by_the_cross_check(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        desk = ten_jobs(session, event)
-        job = desk.take_in(desk.player("Hana"), "17:00")
-        job.finished_at = desk.at("17:30")  # finished without anybody having strung it
-        session.flush()
-        differing = [row.figure for row in monday(session, event).cross_checks if row.differs]
+def test_a_wrong_record_is_told_by_the_cross_check(session):
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    job = desk.take_in(desk.player("Hana"), "17:00")
+    job.finished_at = desk.at("17:30")  # finished without anybody having strung it
+    session.flush()
+    differing = [row.figure for row in monday(session, event).cross_checks if row.differs]
     assert differing == ["Racquets strung"]
 
 
-def test_tuesday_is_compared_with_monday_and_monday_stays_as_it_was(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        desk = ten_jobs(session, event)
-        before = monday(session, event)
-        greta = desk.jobs[8]
-        desk.string(greta, "Tue 09:00", "Tue 09:20", 11.0)
-        tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 12:00"))
-        after = monday(session, event, "Tue 12:00")
+def test_tuesday_is_compared_with_monday_and_monday_stays_as_it_was(session):
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    before = monday(session, event)
+    greta = desk.jobs[8]
+    desk.string(greta, "Tue 09:00", "Tue 09:20", 11.0)
+    tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 12:00"))
+    after = monday(session, event, "Tue 12:00")
     assert after.summary == before.summary
     assert (after.jobs, after.carried_over, after.reels) == (before.jobs, before.carried_over, before.reels)
     assert tuesday.summary.racquets_strung == 1
@@ -201,55 +199,50 @@ def test_tuesday_is_compared_with_monday_and_monday_stays_as_it_was(database):
     assert [(row.now, row.before) for row in tuesday.comparison.rows[:2]] == [(1, 9), (1, 6)]
 
 
-def test_days_add_up_to_the_event(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        desk = ten_jobs(session, event)
-        job = desk.take_in(desk.player("Hana"), "Tue 00:30")  # in the night, after Monday's desk
-        desk.string(job, "Tue 00:40", "Tue 01:00", 11.0)
-        whole = usage_report(session, event, None, at=make.moment("Tue 23:00"))
+def test_days_add_up_to_the_event(session):
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    job = desk.take_in(desk.player("Hana"), "Tue 00:30")  # in the night, after Monday's desk
+    desk.string(job, "Tue 00:40", "Tue 01:00", 11.0)
+    whole = usage_report(session, event, None, at=make.moment("Tue 23:00"))
     assert [row.racquets for row in whole.throughput_by_day] == [9, 1]
     assert whole.summary.racquets_strung == 10
     assert whole.title == "Event so far, 2 days"
     assert sum(row.strung for row in whole.throughput_by_hour) == 10
 
 
-def test_same_weekday_of_the_year_before_goes_before_yesterday(database):
-    with database.writing() as session:
-        earlier = make.make_event(session, name="Testfield Open 2030", first_day=date(2030, 5, 13), days=2)
-        ten_jobs(session, earlier)
-        event = make.make_event(session, name="Testfield Open 2031", days=2)
-        report = monday(session, event)
+def test_same_weekday_of_the_year_before_goes_before_yesterday(session):
+    earlier = make.make_event(session, name="Testfield Open 2030", first_day=date(2030, 5, 13), days=2)
+    ten_jobs(session, earlier)
+    event = make.make_event(session, name="Testfield Open 2031", days=2)
+    report = monday(session, event)
     assert report.comparison.before_title == "Monday 13 May 2030 of Testfield Open 2030"
     assert [(row.now, row.before) for row in report.comparison.rows[:2]] == [(0, 9), (0, 6)]
 
 
-def test_another_tournament_is_no_comparison(database):
-    with database.writing() as session:
-        ten_jobs(session, make.make_event(session, name="Elsewhere Cup", first_day=date(2030, 5, 13), days=2))
-        event = make.make_event(session, name="Testfield Open", days=2)
-        assert monday(session, event).comparison is None
+def test_another_tournament_is_no_comparison(session):
+    ten_jobs(session, make.make_event(session, name="Elsewhere Cup", first_day=date(2030, 5, 13), days=2))
+    event = make.make_event(session, name="Testfield Open", days=2)
+    assert monday(session, event).comparison is None
 
 
-def test_payment_of_tuesday_is_received_on_tuesday(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        desk = ten_jobs(session, event)
-        desk.pay(desk.players["Bruno"], 5000, "Tue 09:00")
-        assert monday(session, event, "Tue 12:00").summary.received_minor == 7000
-        tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 12:00"))
-        whole = usage_report(session, event, None, at=make.moment("Tue 12:00"))
+def test_payment_of_tuesday_is_received_on_tuesday(session):
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    desk.pay(desk.players["Bruno"], 5000, "Tue 09:00")
+    assert monday(session, event, "Tue 12:00").summary.received_minor == 7000
+    tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 12:00"))
+    whole = usage_report(session, event, None, at=make.moment("Tue 12:00"))
     figures = ("brought_forward_minor", "charged_minor", "received_minor", "carried_forward_minor")
     assert [getattr(tuesday.summary, name) for name in figures] == [22_000, 0, 5000, 17_000]
     assert [(row.player, row.note) for row in tuesday.charges if row.note] == [("Bruno", "received cash €50.00")]
     assert whole.summary.received_minor == 12_000
 
 
-def test_a_day_that_the_event_has_not_is_refused(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        with pytest.raises(NotFound, match="2031-06-01 is no day of Testfield Open; it runs from 2031-05-12 to"):
-            usage_report(session, event, date(2031, 6, 1), at=make.moment("Mon 12:00"))
+def test_a_day_that_the_event_has_not_is_refused(session):
+    event = make.make_event(session, days=2)
+    with pytest.raises(NotFound, match="2031-06-01 is no day of Testfield Open; it runs from 2031-05-12 to"):
+        usage_report(session, event, date(2031, 6, 1), at=make.moment("Mon 12:00"))
 
 
 def test_statements_are_as_many_for_two_jobs_as_for_forty(database):

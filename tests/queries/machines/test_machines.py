@@ -8,18 +8,11 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine
-from desk.models.database import Database
 from desk.queries.machines.machines import machine_rows, trend_rows, usable_windows
 from desk.services.machines import machines
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements
-
-
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
 
 
 def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20.1", at: str = "Mon 07:40") -> None:

@@ -16,12 +16,6 @@ from tests.statements import statements
 
 
 @pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
-@pytest.fixture
 def event(session: Session) -> Event:
     event = make.make_event(session)
     make.make_price(session, event, "labour", 2000)

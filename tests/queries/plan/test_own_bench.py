@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Player
-from desk.models.database import Database
 from desk.queries.plan.own_bench import NOBODY, own_bench, with_whom
 from desk.queries.plan.workloads import build_moment
 from desk.queries.play.play_records import clock_of
@@ -17,12 +15,6 @@ from desk.services.plan.own_benches import set_own_bench
 from desk.services.team import team
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
-
-
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as opened:
-        yield opened
 
 
 def _strung(session: Session, desk: SmallDesk, *benches: int) -> None:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-import pytest
 from sqlalchemy import event as sql_event
 from sqlalchemy.orm import Session
 
@@ -14,12 +11,6 @@ from desk.queries.play.moved_racquets import moved_racquets
 from desk.queries.play.play import order_of_play
 from desk.services.play import needed_by, play
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 class Day:

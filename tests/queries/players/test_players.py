@@ -19,17 +19,6 @@ from tests.make import acting, moment
 from tests.statements import statements
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
-@pytest.fixture
-def event(session: Session) -> Event:
-    return make.make_event(session)
-
-
 def add(session: Session, event: Event, name: str, **over: object):
     return make.make_player(session, event, name=name, search_name=search_name(name), **over)
 

@@ -102,35 +102,32 @@ def test_a_reel_that_lasts_does_not_run_out(desk: Desk) -> None:
     assert found.cannot_string == ()
 
 
-def test_what_is_on_the_machine_takes_its_string_first(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=12)
-        waiting = desk.planned("Mon 13:00")
-        desk.planned(None, state="on_machine", started_at=moment("Mon 12:50"), machine_id=desk.machine.id)
-        assert [one.job_code for one in foresee(session, desk.event).cannot_string] == [waiting.code]
+def test_what_is_on_the_machine_takes_its_string_first(session: Session) -> None:
+    desk = set_up(session, metres=12)
+    waiting = desk.planned("Mon 13:00")
+    desk.planned(None, state="on_machine", started_at=moment("Mon 12:50"), machine_id=desk.machine.id)
+    assert [one.job_code for one in foresee(session, desk.event).cannot_string] == [waiting.code]
 
 
-def test_a_racquet_without_a_place_in_the_plan_is_foreseen_too(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=5)
-        job = desk.planned(None)
-        (cannot,) = foresee(session, desk.event).cannot_string
-        assert (cannot.job_code, cannot.planned_at) == (job.code, None)
+def test_a_racquet_without_a_place_in_the_plan_is_foreseen_too(session: Session) -> None:
+    desk = set_up(session, metres=5)
+    job = desk.planned(None)
+    (cannot,) = foresee(session, desk.event).cannot_string
+    assert (cannot.job_code, cannot.planned_at) == (job.code, None)
 
 
-def test_a_racquet_held_for_string_can_be_released_when_string_has_come(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=5)
-        held = desk.planned(None)
-        asked = [(held.card, held.racquet.frame)]
-        (reason,) = string_missing(session, desk.event, asked)
-        assert reason is not None
-        held.state, held.held_reason = "held", reason
-        desk.planned(None, state="held", held_reason="cracked")
-        assert foresee(session, desk.event).can_be_released == ()
-        session.add(ReelEntry(reel_id=desk.reel.id, at=moment("Mon 12:00"), by="desk", kind="received", metres=60))
-        session.flush()
-        assert [one.job_code for one in foresee(session, desk.event).can_be_released] == [held.code]
+def test_a_racquet_held_for_string_can_be_released_when_string_has_come(session: Session) -> None:
+    desk = set_up(session, metres=5)
+    held = desk.planned(None)
+    asked = [(held.card, held.racquet.frame)]
+    (reason,) = string_missing(session, desk.event, asked)
+    assert reason is not None
+    held.state, held.held_reason = "held", reason
+    desk.planned(None, state="held", held_reason="cracked")
+    assert foresee(session, desk.event).can_be_released == ()
+    session.add(ReelEntry(reel_id=desk.reel.id, at=moment("Mon 12:00"), by="desk", kind="received", metres=60))
+    session.flush()
+    assert [one.job_code for one in foresee(session, desk.event).can_be_released] == [held.code]
 
 
 def test_the_assignments_of_an_old_plan_count_for_nothing(desk: Desk) -> None:
@@ -222,15 +219,14 @@ def test_without_an_order_of_play_players_go_on_by_the_day(desk: Desk) -> None:
     assert row.need_m == 22
 
 
-def test_the_day_on_which_string_runs_out_follows_the_pace(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=211, days=5)
-        job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-        store.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
-        store.correct_reel(session, desk.event.id, desk.reel.id, 25, acting=acting(), note="measured")
-        (row,) = order_rows(session, desk.event, moment("Mon 13:00"))
-        # 11 m a day from Tuesday: 25 m last for Tuesday and Wednesday and run out on Thursday.
-        assert (row.need_m, row.runs_out_on, row.order) == (44, desk.event.days[3].date, 1)
+def test_the_day_on_which_string_runs_out_follows_the_pace(session: Session) -> None:
+    desk = set_up(session, metres=211, days=5)
+    job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
+    store.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    store.correct_reel(session, desk.event.id, desk.reel.id, 25, acting=acting(), note="measured")
+    (row,) = order_rows(session, desk.event, moment("Mon 13:00"))
+    # 11 m a day from Tuesday: 25 m last for Tuesday and Wednesday and run out on Thursday.
+    assert (row.need_m, row.runs_out_on, row.order) == (44, desk.event.days[3].date, 1)
 
 
 def test_own_string_is_not_ordered(desk: Desk) -> None:

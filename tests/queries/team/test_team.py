@@ -25,16 +25,15 @@ def counted(session: Session, event: Event) -> list[int]:
     return found
 
 
-def test_the_team_takes_a_fixed_number_of_statements(database: Database) -> None:
-    with database.writing() as session:
-        event = make.make_event(session)
-        counts = []
-        for more in (1, 29):
-            for _ in range(more):
-                stringer = make.make_stringer(session, event)
-                team.call_in_absent(session, event.id, stringer.id, acting=acting())
-            counts.append(counted(session, event))
-        assert counts == [[3, 5], [3, 5]]
+def test_the_team_takes_a_fixed_number_of_statements(session: Session) -> None:
+    event = make.make_event(session)
+    counts = []
+    for more in (1, 29):
+        for _ in range(more):
+            stringer = make.make_stringer(session, event)
+            team.call_in_absent(session, event.id, stringer.id, acting=acting())
+        counts.append(counted(session, event))
+    assert counts == [[3, 5], [3, 5]]
 
 
 def test_the_rows_count_what_each_has_strung(any_database: Database) -> None:

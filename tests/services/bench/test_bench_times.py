@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
@@ -11,7 +10,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, Stringer
-from desk.models.database import Database
 from desk.queries.bench.bench_times import HOUSE_KEYS, card_of_key, house_lines, pace_lines
 from desk.services.bench import bench_times
 from tests.make import (
@@ -25,12 +23,6 @@ from tests.make import (
     make_stringer,
     moment,
 )
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 class Bench:

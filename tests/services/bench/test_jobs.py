@@ -57,59 +57,55 @@ def test_a_started_job_knows_who_where_and_until_when(any_database: Database) ->
         assert job.expected_end_at == NOW.at + timedelta(minutes=job.house_minutes)
 
 
-def test_a_slower_stringer_is_expected_to_take_longer(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        desk.stringers[0].pace_override = 110
-        job = started(session, desk)
-        assert job.expected_end_at == NOW.at + timedelta(minutes=-(-job.house_minutes * 110 // 100))
+def test_a_slower_stringer_is_expected_to_take_longer(session: Session) -> None:
+    desk = small_desk(session)
+    desk.stringers[0].pace_override = 110
+    job = started(session, desk)
+    assert job.expected_end_at == NOW.at + timedelta(minutes=-(-job.house_minutes * 110 // 100))
 
 
-def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        started(session, desk)
-        second = dropped(session, desk, 1)
-        with pytest.raises(Conflict, match="still has"):
-            jobs.start_job(
-                session,
-                desk.event.id,
-                second.id,
-                acting=NOW,
-                stringer_id=desk.stringers[0].id,
-                machine_id=desk.machines[1].id,
-            )
+def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(session: Session) -> None:
+    desk = small_desk(session)
+    started(session, desk)
+    second = dropped(session, desk, 1)
+    with pytest.raises(Conflict, match="still has"):
+        jobs.start_job(
+            session,
+            desk.event.id,
+            second.id,
+            acting=NOW,
+            stringer_id=desk.stringers[0].id,
+            machine_id=desk.machines[1].id,
+        )
 
 
-def test_a_machine_that_holds_a_racquet_takes_no_other(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        started(session, desk)
-        second = dropped(session, desk, 1)
-        with pytest.raises(Conflict, match="still holds"):
-            jobs.start_job(
-                session,
-                desk.event.id,
-                second.id,
-                acting=NOW,
-                stringer_id=desk.stringers[1].id,
-                machine_id=desk.machines[0].id,
-            )
+def test_a_machine_that_holds_a_racquet_takes_no_other(session: Session) -> None:
+    desk = small_desk(session)
+    started(session, desk)
+    second = dropped(session, desk, 1)
+    with pytest.raises(Conflict, match="still holds"):
+        jobs.start_job(
+            session,
+            desk.event.id,
+            second.id,
+            acting=NOW,
+            stringer_id=desk.stringers[1].id,
+            machine_id=desk.machines[0].id,
+        )
 
 
-def test_a_finish_without_every_check_is_refused(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = started(session, desk)
-        with pytest.raises(BadInput, match="Knots are tight"):
-            jobs.finish_job(
-                session,
-                desk.event.id,
-                job.id,
-                jobs.Finish(checks=("weave", "tension", "stencil", "tag")),
-                acting=LATER,
-            )
-        assert job.state == "on_machine"
+def test_a_finish_without_every_check_is_refused(session: Session) -> None:
+    desk = small_desk(session)
+    job = started(session, desk)
+    with pytest.raises(BadInput, match="Knots are tight"):
+        jobs.finish_job(
+            session,
+            desk.event.id,
+            job.id,
+            jobs.Finish(checks=("weave", "tension", "stencil", "tag")),
+            acting=LATER,
+        )
+    assert job.state == "on_machine"
 
 
 def test_a_finish_books_string_and_time(any_database: Database) -> None:
@@ -124,72 +120,64 @@ def test_a_finish_books_string_and_time(any_database: Database) -> None:
         assert (job.state, job.finished_at) == ("strung", LATER.at)
 
 
-def test_a_finish_charges_by_the_price_list(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        make.make_price(session, desk.event, "labour", 1800)
-        job = finished(session, desk)
-        assert [row.amount_minor for row in session.scalars(select(Charge).where(Charge.job_id == job.id))] == [1800]
+def test_a_finish_charges_by_the_price_list(session: Session) -> None:
+    desk = small_desk(session)
+    make.make_price(session, desk.event, "labour", 1800)
+    job = finished(session, desk)
+    assert [row.amount_minor for row in session.scalars(select(Charge).where(Charge.job_id == job.id))] == [1800]
 
 
-def test_the_same_touch_sent_twice_counts_once(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = dropped(session, desk)
-        bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-        for _ in range(2):
-            jobs.start_job(session, desk.event.id, job.id, acting=NOW, request_key="touch-1", **bench)
-        assert changes(session, job) == [("", "waiting"), ("waiting", "on_machine")]
+def test_the_same_touch_sent_twice_counts_once(session: Session) -> None:
+    desk = small_desk(session)
+    job = dropped(session, desk)
+    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
+    for _ in range(2):
+        jobs.start_job(session, desk.event.id, job.id, acting=NOW, request_key="touch-1", **bench)
+    assert changes(session, job) == [("", "waiting"), ("waiting", "on_machine")]
 
 
-def test_sisters_two_units_apart_are_stopped(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        finished(session, desk, 0, stiffness=38.0)
-        second = started(session, desk, 1)
-        unlike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0)
-        with pytest.raises(BadInput, match="differs from"):
-            jobs.finish_job(session, desk.event.id, second.id, unlike, acting=LATER)
+def test_sisters_two_units_apart_are_stopped(session: Session) -> None:
+    desk = small_desk(session)
+    finished(session, desk, 0, stiffness=38.0)
+    second = started(session, desk, 1)
+    unlike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0)
+    with pytest.raises(BadInput, match="differs from"):
+        jobs.finish_job(session, desk.event.id, second.id, unlike, acting=LATER)
 
 
-def test_sisters_one_unit_apart_leave(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        finished(session, desk, 0, stiffness=38.0)
-        second = started(session, desk, 1)
-        alike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=39.0)
-        assert jobs.finish_job(session, desk.event.id, second.id, alike, acting=LATER).state == "strung"
+def test_sisters_one_unit_apart_leave(session: Session) -> None:
+    desk = small_desk(session)
+    finished(session, desk, 0, stiffness=38.0)
+    second = started(session, desk, 1)
+    alike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=39.0)
+    assert jobs.finish_job(session, desk.event.id, second.id, alike, acting=LATER).state == "strung"
 
 
-def test_a_difference_that_was_accepted_leaves(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        finished(session, desk, 0, stiffness=38.0)
-        second = started(session, desk, 1)
-        accepted = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0, accept_difference=True)
-        assert jobs.finish_job(session, desk.event.id, second.id, accepted, acting=LATER).stiffness == 40.0
+def test_a_difference_that_was_accepted_leaves(session: Session) -> None:
+    desk = small_desk(session)
+    finished(session, desk, 0, stiffness=38.0)
+    second = started(session, desk, 1)
+    accepted = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0, accept_difference=True)
+    assert jobs.finish_job(session, desk.event.id, second.id, accepted, acting=LATER).stiffness == 40.0
 
 
-def test_a_problem_at_the_bench_holds_the_racquet(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "crack at 3 h", acting=LATER)
-        assert (job.state, job.held_reason, job.started_at) == ("held", "crack at 3 h", None)
+def test_a_problem_at_the_bench_holds_the_racquet(session: Session) -> None:
+    desk = small_desk(session)
+    job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "crack at 3 h", acting=LATER)
+    assert (job.state, job.held_reason, job.started_at) == ("held", "crack at 3 h", None)
 
 
-def test_a_held_racquet_waits_again_when_released(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = dropped(session, desk)
-        jobs.hold_job(session, desk.event.id, job.id, "owner decides", acting=NOW)
-        assert jobs.release_job(session, desk.event.id, job.id, acting=LATER).state == "waiting"
+def test_a_held_racquet_waits_again_when_released(session: Session) -> None:
+    desk = small_desk(session)
+    job = dropped(session, desk)
+    jobs.hold_job(session, desk.event.id, job.id, "owner decides", acting=NOW)
+    assert jobs.release_job(session, desk.event.id, job.id, acting=LATER).state == "waiting"
 
 
-def test_holding_without_a_reason_is_refused(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        with pytest.raises(BadInput, match="Say why"):
-            jobs.hold_job(session, desk.event.id, dropped(session, desk).id, " ", acting=NOW)
+def test_holding_without_a_reason_is_refused(session: Session) -> None:
+    desk = small_desk(session)
+    with pytest.raises(BadInput, match="Say why"):
+        jobs.hold_job(session, desk.event.id, dropped(session, desk).id, " ", acting=NOW)
 
 
 def test_a_redo_keeps_the_first_job_and_charges_nothing(database: Database) -> None:
@@ -206,24 +194,22 @@ def test_a_redo_keeps_the_first_job_and_charges_nothing(database: Database) -> N
         assert sum(row.amount_minor for row in charged) == 0
 
 
-def test_a_cancelled_job_takes_no_further_step(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = dropped(session, desk)
-        jobs.cancel_job(session, desk.event.id, job.id, "player withdrew", acting=NOW)
-        with pytest.raises(Conflict, match="is cancelled"):
-            jobs.hold_job(session, desk.event.id, job.id, "why", acting=NOW)
+def test_a_cancelled_job_takes_no_further_step(session: Session) -> None:
+    desk = small_desk(session)
+    job = dropped(session, desk)
+    jobs.cancel_job(session, desk.event.id, job.id, "player withdrew", acting=NOW)
+    with pytest.raises(Conflict, match="is cancelled"):
+        jobs.hold_job(session, desk.event.id, job.id, "why", acting=NOW)
 
 
 def test_every_state_is_left_only_to_states_that_exist() -> None:
     assert {state for states in NEXT_STATES.values() for state in states} <= set(NEXT_STATES)
 
 
-def test_undo_of_a_start_frees_the_bench(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = undo.undo_last(session, desk.event.id, started(session, desk).id, acting=LATER)
-        assert (job.state, job.stringer_id, job.started_at) == ("waiting", None, None)
+def test_undo_of_a_start_frees_the_bench(session: Session) -> None:
+    desk = small_desk(session)
+    job = undo.undo_last(session, desk.event.id, started(session, desk).id, acting=LATER)
+    assert (job.state, job.stringer_id, job.started_at) == ("waiting", None, None)
 
 
 def test_undo_of_a_finish_books_string_and_charge_back(any_database: Database) -> None:
@@ -237,19 +223,17 @@ def test_undo_of_a_finish_books_string_and_charge_back(any_database: Database) -
         assert (job.state, round(sum(metres), 6), sum(owed)) == ("on_machine", 200.0, 0)
 
 
-def test_undo_twice_goes_back_two_steps(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        job = finished(session, desk)
-        undo.undo_last(session, desk.event.id, job.id, acting=LATER)
-        assert undo.undo_last(session, desk.event.id, job.id, acting=LATER).state == "waiting"
+def test_undo_twice_goes_back_two_steps(session: Session) -> None:
+    desk = small_desk(session)
+    job = finished(session, desk)
+    undo.undo_last(session, desk.event.id, job.id, acting=LATER)
+    assert undo.undo_last(session, desk.event.id, job.id, acting=LATER).state == "waiting"
 
 
-def test_undo_of_nothing_says_so(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        with pytest.raises(Conflict, match="nothing to take back"):
-            undo.undo_last(session, desk.event.id, dropped(session, desk).id, acting=LATER)
+def test_undo_of_nothing_says_so(session: Session) -> None:
+    desk = small_desk(session)
+    with pytest.raises(Conflict, match="nothing to take back"):
+        undo.undo_last(session, desk.event.id, dropped(session, desk).id, acting=LATER)
 
 
 def test_a_hand_over_names_who_took_it_and_can_be_taken_back(any_database: Database) -> None:
@@ -262,43 +246,39 @@ def test_a_hand_over_names_who_took_it_and_can_be_taken_back(any_database: Datab
         assert (job.state, job.hand_over_id) == ("strung", None)
 
 
-def test_a_racquet_that_is_not_strung_is_not_handed_over(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        with pytest.raises(Conflict, match="only a strung one"):
-            hand_over(session, desk.event.id, [dropped(session, desk).id], collected_by="x", acting=LATER)
+def test_a_racquet_that_is_not_strung_is_not_handed_over(session: Session) -> None:
+    desk = small_desk(session)
+    with pytest.raises(Conflict, match="only a strung one"):
+        hand_over(session, desk.event.id, [dropped(session, desk).id], collected_by="x", acting=LATER)
 
 
-def test_a_hand_over_to_nobody_is_refused(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        with pytest.raises(BadInput, match="who takes"):
-            hand_over(session, desk.event.id, [finished(session, desk).id], collected_by="", acting=LATER)
+def test_a_hand_over_to_nobody_is_refused(session: Session) -> None:
+    desk = small_desk(session)
+    with pytest.raises(BadInput, match="who takes"):
+        hand_over(session, desk.event.id, [finished(session, desk).id], collected_by="", acting=LATER)
 
 
-def test_a_machine_that_is_out_of_service_starts_nothing(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=NOW, reason="the motor smells")
-        with pytest.raises(Conflict, match="Out of service: the motor smells"):
-            started(session, desk)
-        assert started(session, desk, number=1, bench=1).state == "on_machine"
+def test_a_machine_that_is_out_of_service_starts_nothing(session: Session) -> None:
+    desk = small_desk(session)
+    machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=NOW, reason="the motor smells")
+    with pytest.raises(Conflict, match="Out of service: the motor smells"):
+        started(session, desk)
+    assert started(session, desk, number=1, bench=1).state == "on_machine"
 
 
 @pytest.mark.parametrize(("reading", "refused"), [(None, "Not calibrated"), ("27", "lb off"), ("25", None)])
 def test_a_machine_strings_after_the_calibration_of_today(
-    database: Database, reading: str | None, refused: str | None
+    session: Session, reading: str | None, refused: str | None
 ) -> None:
-    with database.writing() as session:
-        desk = small_desk(session, calibration_required=True)
-        if reading is not None:
-            read = [
-                machines.Reading(reference=Decimal(20), reading=Decimal(20), unit="kg"),
-                machines.Reading(reference=Decimal(25), reading=Decimal(reading), unit="kg"),
-            ]
-            machines.calibrate(session, desk.event.id, desk.machines[0].id, read, acting=NOW)
-        if refused is None:
-            assert started(session, desk).state == "on_machine"
-        else:
-            with pytest.raises(Conflict, match=refused):
-                started(session, desk)
+    desk = small_desk(session, calibration_required=True)
+    if reading is not None:
+        read = [
+            machines.Reading(reference=Decimal(20), reading=Decimal(20), unit="kg"),
+            machines.Reading(reference=Decimal(25), reading=Decimal(reading), unit="kg"),
+        ]
+        machines.calibrate(session, desk.event.id, desk.machines[0].id, read, acting=NOW)
+    if refused is None:
+        assert started(session, desk).state == "on_machine"
+    else:
+        with pytest.raises(Conflict, match=refused):
+            started(session, desk)

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 from sqlalchemy import func, select
+from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Job
@@ -47,20 +48,18 @@ def test_a_redo_is_promised_its_own_time_and_the_first_promise_stays(any_databas
         assert card_by_code(session, desk.event.id, again.code).promised_at == promise.ready_at
 
 
-def test_a_redo_that_was_needed_long_ago_is_promised_a_time_to_come(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        first = strung(session, desk, needed_by_kind="time", needed_by_at=make.moment("Mon 10:30"))
-        again = string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
-        assert [one.ready_at > LATER.at for one in again.promises] == [True]
+def test_a_redo_that_was_needed_long_ago_is_promised_a_time_to_come(session: Session) -> None:
+    desk = small_desk(session)
+    first = strung(session, desk, needed_by_kind="time", needed_by_at=make.moment("Mon 10:30"))
+    again = string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+    assert [one.ready_at > LATER.at for one in again.promises] == [True]
 
 
 @pytest.mark.parametrize(("reason", "fault"), [(" ", BadInput), ("once more", Conflict)])
-def test_a_redo_that_is_refused_leaves_no_job(database: Database, reason: str, fault: type[Exception]) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        first = strung(session, desk)
-        string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
-        with pytest.raises(fault):
-            string_again(session, desk.event.id, first.id, reason, acting=LATER)
-        assert session.scalar(select(func.count()).select_from(Job)) == 2
+def test_a_redo_that_is_refused_leaves_no_job(session: Session, reason: str, fault: type[Exception]) -> None:
+    desk = small_desk(session)
+    first = strung(session, desk)
+    string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+    with pytest.raises(fault):
+        string_again(session, desk.event.id, first.id, reason, acting=LATER)
+    assert session.scalar(select(func.count()).select_from(Job)) == 2

@@ -84,14 +84,13 @@ def test_a_correction_upwards_lets_it_go_on(short: Short) -> None:
     assert short.held.state == "waiting"
 
 
-def test_a_reel_put_back_lets_it_go_on(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        store.withdraw(session, desk.event.id, desk.reel.id, acting=NOW)
-        (job,) = take_drop_off(session, desk.event.id, desk.form(), acting=NOW).jobs
-        assert job.state == "held"
-        store.put_back(session, desk.event.id, desk.reel.id, acting=LATER)
-        assert job.state == "waiting"
+def test_a_reel_put_back_lets_it_go_on(session: Session) -> None:
+    desk = small_desk(session)
+    store.withdraw(session, desk.event.id, desk.reel.id, acting=NOW)
+    (job,) = take_drop_off(session, desk.event.id, desk.form(), acting=NOW).jobs
+    assert job.state == "held"
+    store.put_back(session, desk.event.id, desk.reel.id, acting=LATER)
+    assert job.state == "waiting"
 
 
 def test_a_racquet_that_is_cancelled_leaves_its_string_to_the_next(short: Short) -> None:

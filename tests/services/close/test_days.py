@@ -39,144 +39,131 @@ def counts(session: Session, event: Event, at: str = "Mon 22:05") -> dict[str, i
     return {item.key: item.count for item in days.check_list(session, event, event.days[0], at=make.moment(at))}
 
 
-def test_check_list_counts_what_is_open(database):
-    with database.writing() as session:
-        desk = ten_jobs(session, make.make_event(session, days=2))
-        assert counts(session, desk.event) == {
-            "on_machine": 0,
-            "waiting": 1,  # 10
-            "held": 0,
-            "uncollected": 1,  # 7
-            "string_missing": 0,
-            "reels": 0,  # measured at 20:00
-            "accounts": 5,  # all who were charged but Alma, who paid
-            "machines_out": 0,
-            "uncalibrated": 2,
-            "totals": 0,
-        }
+def test_check_list_counts_what_is_open(session):
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    assert counts(session, desk.event) == {
+        "on_machine": 0,
+        "waiting": 1,  # 10
+        "held": 0,
+        "uncollected": 1,  # 7
+        "string_missing": 0,
+        "reels": 0,  # measured at 20:00
+        "accounts": 5,  # all who were charged but Alma, who paid
+        "machines_out": 0,
+        "uncalibrated": 2,
+        "totals": 0,
+    }
 
 
-def test_check_list_names_who_and_where_to_mend_it(database):
-    with database.writing() as session:
-        desk = ten_jobs(session, make.make_event(session, days=2))
-        items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
+def test_check_list_names_who_and_where_to_mend_it(session):
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
     accounts = next(item for item in items if item.key == "accounts")
     assert accounts.where == "charges"
     assert accounts.names[0] == "Bruno €70.00"
     assert not any(item.forbids for item in items)
 
 
-def test_more_names_than_fit_are_counted(database):
-    with database.writing() as session:
-        desk = Bench.set_up(session, make.make_event(session, days=1))
-        for number in range(8):
-            desk.take_in(desk.player(f"Player {number}"), "09:00")
-        items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
+def test_more_names_than_fit_are_counted(session):
+    desk = Bench.set_up(session, make.make_event(session, days=1))
+    for number in range(8):
+        desk.take_in(desk.player(f"Player {number}"), "09:00")
+    items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
     waiting = next(item for item in items if item.key == "waiting")
     assert (waiting.count, len(waiting.names), waiting.names[-1]) == (8, 6, "and 3 more")
 
 
-def test_a_reel_cut_after_it_was_measured_is_to_be_measured_again(database):
-    with database.writing() as session:
-        desk = ten_jobs(session, make.make_event(session, days=2))
-        desk.string(desk.take_in(desk.player("Hana"), "20:30"), "20:40", "21:00", 11.0)
-        assert counts(session, desk.event)["reels"] == 1
-        store.correct_reel(session, desk.event.id, desk.reel.id, 85.0, acting=lead(), note="measured")
-        assert counts(session, desk.event)["reels"] == 0
+def test_a_reel_cut_after_it_was_measured_is_to_be_measured_again(session):
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    desk.string(desk.take_in(desk.player("Hana"), "20:30"), "20:40", "21:00", 11.0)
+    assert counts(session, desk.event)["reels"] == 1
+    store.correct_reel(session, desk.event.id, desk.reel.id, 85.0, acting=lead(), note="measured")
+    assert counts(session, desk.event)["reels"] == 0
 
 
-def test_a_day_is_closed_with_who_and_when(database):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        report = monday(session, desk.event)
-        log = session.scalars(select(LogEntry.text).where(LogEntry.subject == "days")).all()
+def test_a_day_is_closed_with_who_and_when(session):
+    desk = closed_monday(session)
+    report = monday(session, desk.event)
+    log = session.scalars(select(LogEntry.text).where(LogEntry.subject == "days")).all()
     assert (report.closed, report.closed_by, f"{report.closed_at:%a %H:%M}") == (True, "Mira", "Mon 22:05")
     assert report.corrections == ()
     assert log == ["Monday 12 May 2031 closed: 9 strung, 1 carried over"]
 
 
-def test_a_racquet_on_the_machine_forbids_closing(database):
-    with database.writing() as session:
-        desk = ten_jobs(session, make.make_event(session, days=2))
-        job = desk.jobs[8]
-        job.stringer_id, job.machine_id = desk.stringers[0].id, desk.machines[0].id
-        job.started_at = make.moment("Mon 22:00")
-        desk.move(job, "on_machine", "22:00")
-        with pytest.raises(Conflict, match=f"{job.code} Greta: on a machine: finish them or report a problem"):
-            days.close_day(session, desk.event.id, desk.event.days[0].id, acting=lead())
-        assert desk.event.days[0].closed_at is None
+def test_a_racquet_on_the_machine_forbids_closing(session):
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    job = desk.jobs[8]
+    job.stringer_id, job.machine_id = desk.stringers[0].id, desk.machines[0].id
+    job.started_at = make.moment("Mon 22:00")
+    desk.move(job, "on_machine", "22:00")
+    with pytest.raises(Conflict, match=f"{job.code} Greta: on a machine: finish them or report a problem"):
+        days.close_day(session, desk.event.id, desk.event.days[0].id, acting=lead())
+    assert desk.event.days[0].closed_at is None
 
 
-def test_a_day_is_closed_once(database):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        with pytest.raises(Conflict, match="was closed by Mira already; note a correction instead"):
-            days.close_day(session, desk.event.id, desk.event.days[0].id, acting=lead("Mon 22:10"))
+def test_a_day_is_closed_once(session):
+    desk = closed_monday(session)
+    with pytest.raises(Conflict, match="was closed by Mira already; note a correction instead"):
+        days.close_day(session, desk.event.id, desk.event.days[0].id, acting=lead("Mon 22:10"))
 
 
-def test_days_are_closed_in_their_order_and_not_before_they_begin(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        with pytest.raises(Conflict, match="Tuesday 13 May 2031 has not begun"):
-            days.close_day(session, event.id, event.days[1].id, acting=lead())
-        with pytest.raises(Conflict, match="Monday 12 May 2031 is not closed yet; close the days in their order"):
-            days.close_day(session, event.id, event.days[1].id, acting=lead("Tue 22:05"))
+def test_days_are_closed_in_their_order_and_not_before_they_begin(session):
+    event = make.make_event(session, days=2)
+    with pytest.raises(Conflict, match="Tuesday 13 May 2031 has not begun"):
+        days.close_day(session, event.id, event.days[1].id, acting=lead())
+    with pytest.raises(Conflict, match="Monday 12 May 2031 is not closed yet; close the days in their order"):
+        days.close_day(session, event.id, event.days[1].id, acting=lead("Tue 22:05"))
 
 
-def test_what_comes_after_closing_counts_for_the_next_day(database):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        before = monday(session, desk.event)
-        desk.hand_over(desk.jobs[6], "22:20")  # Elif's, uncollected when the day was closed
-        desk.string(desk.take_in(desk.player("Hana"), "22:30"), "22:35", "22:55", 11.0)
-        after = monday(session, desk.event)
-        tuesday = usage_report(session, desk.event, desk.event.days[1].date, at=make.moment("Tue 12:00"))
+def test_what_comes_after_closing_counts_for_the_next_day(session):
+    desk = closed_monday(session)
+    before = monday(session, desk.event)
+    desk.hand_over(desk.jobs[6], "22:20")  # Elif's, uncollected when the day was closed
+    desk.string(desk.take_in(desk.player("Hana"), "22:30"), "22:35", "22:55", 11.0)
+    after = monday(session, desk.event)
+    tuesday = usage_report(session, desk.event, desk.event.days[1].date, at=make.moment("Tue 12:00"))
     assert after == before
     assert (tuesday.summary.racquets_strung, tuesday.summary.uncollected) == (1, 1)
     assert sum(row.handed_over for row in tuesday.throughput_by_hour) == 1
     assert not any(row.differs for row in (*after.cross_checks, *tuesday.cross_checks))
 
 
-def test_a_closed_day_that_changes_says_so_until_it_is_noted(database):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        undo_last(session, desk.event.id, desk.jobs[6].id, acting=lead("Tue 09:00"))  # Elif's was never strung
-        changed = {row.subject: (row.before, row.after, row.reason) for row in monday(session, desk.event).corrections}
-        assert changed["Racquets strung"] == ("9", "8", "not noted yet: the desk lead has to say why")
-        assert changed["Metres in racquets"][:2] == ("101.5", "90")  # 101.5 - 11.5
-        days.correct_day(
-            session, desk.event.id, desk.event.days[0].id, note=" wrong tag scanned ", acting=lead("Tue 09:05")
-        )
-        noted = monday(session, desk.event).corrections
+def test_a_closed_day_that_changes_says_so_until_it_is_noted(session):
+    desk = closed_monday(session)
+    undo_last(session, desk.event.id, desk.jobs[6].id, acting=lead("Tue 09:00"))  # Elif's was never strung
+    changed = {row.subject: (row.before, row.after, row.reason) for row in monday(session, desk.event).corrections}
+    assert changed["Racquets strung"] == ("9", "8", "not noted yet: the desk lead has to say why")
+    assert changed["Metres in racquets"][:2] == ("101.5", "90")  # 101.5 - 11.5
+    days.correct_day(
+        session, desk.event.id, desk.event.days[0].id, note=" wrong tag scanned ", acting=lead("Tue 09:05")
+    )
+    noted = monday(session, desk.event).corrections
     assert {row.reason for row in noted} == {"wrong tag scanned"}
     assert {(row.subject, row.before, row.after) for row in noted} >= {("Racquets strung", "9", "8")}
     assert {(row.made_by, f"{row.made_at:%a %H:%M}") for row in noted} == {("Mira", "Tue 09:05")}
 
 
-def test_a_remark_without_a_changed_figure_is_noted_once(database):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        (row,) = days.correct_day(
-            session, desk.event.id, desk.event.days[0].id, note="counted again", acting=lead("Tue 09:00")
-        )
-        assert (row.subject, row.note) == ("", "counted again")
-        assert [one.subject for one in monday(session, desk.event).corrections] == ["the day"]
-        assert len(session.scalars(select(DayCorrection)).all()) == 1
+def test_a_remark_without_a_changed_figure_is_noted_once(session):
+    desk = closed_monday(session)
+    (row,) = days.correct_day(
+        session, desk.event.id, desk.event.days[0].id, note="counted again", acting=lead("Tue 09:00")
+    )
+    assert (row.subject, row.note) == ("", "counted again")
+    assert [one.subject for one in monday(session, desk.event).corrections] == ["the day"]
+    assert len(session.scalars(select(DayCorrection)).all()) == 1
 
 
 @pytest.mark.parametrize("note", ["", "   ", "x" * 501])
-def test_a_correction_says_why_in_few_words(database, note):
-    with database.writing() as session:
-        desk = closed_monday(session)
-        with pytest.raises(BadInput, match="Say why"):
-            days.correct_day(session, desk.event.id, desk.event.days[0].id, note=note, acting=lead("Tue 09:00"))
+def test_a_correction_says_why_in_few_words(session, note):
+    desk = closed_monday(session)
+    with pytest.raises(BadInput, match="Say why"):
+        days.correct_day(session, desk.event.id, desk.event.days[0].id, note=note, acting=lead("Tue 09:00"))
 
 
-def test_an_open_day_needs_no_correction(database):
-    with database.writing() as session:
-        event = make.make_event(session, days=2)
-        with pytest.raises(Conflict, match="is not closed; put it right where it is wrong"):
-            days.correct_day(session, event.id, event.days[0].id, note="why", acting=lead())
+def test_an_open_day_needs_no_correction(session):
+    event = make.make_event(session, days=2)
+    with pytest.raises(Conflict, match="is not closed; correct it where it is wrong"):
+        days.correct_day(session, event.id, event.days[0].id, note="why", acting=lead())
 
 
 def test_closing_copies_the_sheets_into_the_folder(database, tmp_path, monkeypatch):

@@ -137,18 +137,16 @@ def test_one_string_of_two_owners_is_cut_from_both(desk: Desk) -> None:
 
 
 @pytest.mark.parametrize("card", [{"mains": {"own": True}}, {"crosses": {"own": True}}])
-def test_string_of_two_owners_in_one_piece_is_refused(database: Database, card: dict) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        form = desk.form(desk.racquet_form(card={"pieces": 1, **card}))
-        with pytest.raises(BadInput, match="always two pieces"):
-            take_drop_off(session, desk.event.id, form, acting=make.acting())
+def test_string_of_two_owners_in_one_piece_is_refused(session: Session, card: dict) -> None:
+    desk = small_desk(session)
+    form = desk.form(desk.racquet_form(card={"pieces": 1, **card}))
+    with pytest.raises(BadInput, match="always two pieces"):
+        take_drop_off(session, desk.event.id, form, acting=make.acting())
 
 
-def test_two_strings_in_one_piece_are_refused(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        other = make.make_string(session, desk.event, name="String B")
-        form = desk.form(desk.racquet_form(card={"pieces": 1, "crosses": {"string_id": other.id}}))
-        with pytest.raises(BadInput, match="always two pieces"):
-            take_drop_off(session, desk.event.id, form, acting=make.acting())
+def test_two_strings_in_one_piece_are_refused(session: Session) -> None:
+    desk = small_desk(session)
+    other = make.make_string(session, desk.event, name="String B")
+    form = desk.form(desk.racquet_form(card={"pieces": 1, "crosses": {"string_id": other.id}}))
+    with pytest.raises(BadInput, match="always two pieces"):
+        take_drop_off(session, desk.event.id, form, acting=make.acting())

@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
 from sqlalchemy.orm import Session
 
-from desk.models.database import Database
 from desk.services.counter.drop_offs import preview, take_drop_off
 from desk.services.counter.visit_split import split_of
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 
 AT = make.moment("Mon 12:00")
-
-
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as opened:
-        yield opened
 
 
 def _hurried(desk: SmallDesk, time: str):

@@ -21,17 +21,6 @@ from tests import make
 from tests.make import acting, moment
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
-@pytest.fixture
-def event(session: Session) -> Event:
-    return make.make_event(session)
-
-
 def change(session: Session, event: Event, **values: Any) -> None:
     settings.change_settings(session, event.id, values, acting=acting())
 

@@ -23,12 +23,6 @@ def reading(reference: str, read: str, unit: str = "kg") -> machines.Reading:
 GOOD = (reading("20", "20.1"), reading("25", "24.8"))
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
 def set_up(session: Session, **over: object) -> tuple[Event, Machine]:
     event = make.make_event(session, **over)
     return event, make.make_machine(session, event)

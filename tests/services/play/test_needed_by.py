@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -25,12 +24,6 @@ from tests.make import (
     make_racquet,
     moment,
 )
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 class Day:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -10,17 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Match
-from desk.models.database import Database
 from desk.services.play import order_of_play
 from desk.services.play.order_of_play import MatchForm, SideForm
 from desk.services.play.play import start_match
 from tests.make import acting, make_court, make_event, make_match, make_player, moment
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 class Courts:

@@ -2,25 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import PlayStop
-from desk.models.database import Database
 from desk.queries.play.play import OrderOfPlay, order_of_play
 from desk.queries.play.play_records import play_matches, read_play
 from desk.services.play import play
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 class Rain:

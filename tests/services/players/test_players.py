@@ -30,17 +30,6 @@ from tests.make import acting
 NAME = "Zdenka Olmo-Brevik"
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
-@pytest.fixture
-def event(session: Session) -> Event:
-    return make.make_event(session)
-
-
 def add(session: Session, event: Event, name: str = NAME, **over: object) -> Player:
     return players.add_player(session, event.id, PlayerForm(name=name), acting=acting(), **over)
 
@@ -196,23 +185,21 @@ def every_value(database: Database) -> str:
     return "\n".join(str(value) for row in rows for value in row).lower()
 
 
-def test_the_same_player_at_another_event_stays(database: Database) -> None:
-    with database.writing() as session:
-        event, player, _ = played(session)
-        other = make.make_event(session)
-        add(session, other)
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
-        lines = session.scalars(select(LogEntry.text).where(LogEntry.event_id == other.id)).all()
-        assert lines == [f"{NAME} added as P001"]
-        assert [row.name for row in find_players(session, other, "zdenka")] == [NAME]
+def test_the_same_player_at_another_event_stays(session: Session) -> None:
+    event, player, _ = played(session)
+    other = make.make_event(session)
+    add(session, other)
+    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    lines = session.scalars(select(LogEntry.text).where(LogEntry.event_id == other.id)).all()
+    assert lines == [f"{NAME} added as P001"]
+    assert [row.name for row in find_players(session, other, "zdenka")] == [NAME]
 
 
-def test_a_namesake_keeps_their_own_name(database: Database) -> None:
-    with database.writing() as session:
-        event, player, _ = played(session)
-        namesake = add(session, event, NAME, is_namesake=True)
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
-        assert (namesake.name, player.name) == (NAME, "P001")
+def test_a_namesake_keeps_their_own_name(session: Session) -> None:
+    event, player, _ = played(session)
+    namesake = add(session, event, NAME, is_namesake=True)
+    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    assert (namesake.name, player.name) == (NAME, "P001")
 
 
 def test_an_erased_player_is_found_no_more(session: Session) -> None:

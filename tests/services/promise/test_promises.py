@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
@@ -20,12 +19,6 @@ from desk.services.acting import lock_event
 from desk.services.promise import promises
 from desk.trade.promise import Told
 from tests.make import acting, make_event, make_job, make_machine, make_player, make_stringer, moment
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as found:
-        yield found
 
 
 def told(session: Session, event: Event, end: str, jobs_ahead: int) -> Told:

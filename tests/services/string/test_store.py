@@ -163,20 +163,18 @@ def test_the_shortest_reel_that_suffices_is_taken(desk: Desk) -> None:
     assert [desk.row(code).left_m for code in ("R1", "R7", "R8", "R9")] == [200, 10.9, 0.4, 30]
 
 
-def test_a_two_piece_bed_may_come_from_two_ends(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=6.5)
-        make.make_reel(session, desk.string, metres=5.5, code="R2")
-        desk.use(desk.job(), used=make.cut(6, 5))
-        assert (desk.row("R1").left_m, desk.row("R2").left_m) == (0.5, 0.5)
+def test_a_two_piece_bed_may_come_from_two_ends(session: Session) -> None:
+    desk = set_up(session, metres=6.5)
+    make.make_reel(session, desk.string, metres=5.5, code="R2")
+    desk.use(desk.job(), used=make.cut(6, 5))
+    assert (desk.row("R1").left_m, desk.row("R2").left_m) == (0.5, 0.5)
 
 
-def test_a_one_piece_bed_never_comes_from_two_ends(database: Database) -> None:
-    with database.writing() as session:
-        desk = set_up(session, metres=6.5)
-        make.make_reel(session, desk.string, metres=5.5, code="R2")
-        with pytest.raises(Conflict, match=r"6\.5 m left"):
-            desk.use(desk.job(card={"pieces": 1}), used=make.cut(6, 5))
+def test_a_one_piece_bed_never_comes_from_two_ends(session: Session) -> None:
+    desk = set_up(session, metres=6.5)
+    make.make_reel(session, desk.string, metres=5.5, code="R2")
+    with pytest.raises(Conflict, match=r"6\.5 m left"):
+        desk.use(desk.job(card={"pieces": 1}), used=make.cut(6, 5))
 
 
 def test_a_one_piece_bed_refuses_two_reels_named(desk: Desk) -> None:

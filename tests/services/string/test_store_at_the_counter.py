@@ -8,7 +8,6 @@ import sys
 from decimal import Decimal
 from pathlib import Path
 
-import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -27,12 +26,6 @@ from tests.make import acting
 
 ROOT = Path(__file__).parents[3]
 CHECKS = tuple(jobs.BENCH_CHECKS)
-
-
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
 
 
 def set_up(session: Session, *, metres: float) -> tuple[Event, Player]:

@@ -20,12 +20,6 @@ from tests import make
 from tests.make import acting, moment
 
 
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
-
-
 def set_up(session: Session) -> tuple[Event, Stringer]:
     event = make.make_event(session, days=1)
     return event, make.make_stringer(session, event, hours=[("08:00", "12:00"), ("13:00", "18:00")])

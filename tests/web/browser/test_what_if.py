@@ -33,7 +33,7 @@ def test_a_stringer_who_would_leave_is_planned_beside_today_and_kept_only_when_s
     page.get_by_label("A stringer leaves").check()
     page.get_by_label("Who").select_option(label="Rui Castanheira")
     page.get_by_label("From when").fill("15:00")
-    page.get_by_role("button", name="Plan it beside").click()
+    page.get_by_role("button", name="Try it beside").click()
     expect(page.get_by_role("heading", name="Rui Castanheira leaves at 15:00.")).to_be_visible()
     form, answer = page.locator("form.what-if").bounding_box(), page.locator(".columns > section").bounding_box()
     assert form["x"] + form["width"] <= answer["x"]

@@ -187,7 +187,7 @@ def test_on_court_counts_as_from_a_match_in_play(counter: Counter) -> None:
 def test_a_ready_time_that_got_later_is_shown_anew(counter: Counter) -> None:
     early = {f"shown-{counter.racquets[0]}": "2031-05-12T10:01:00+00:00"}
     answer = counter.post(counter.address, counter.taking(0) | early | {"do": "accept", "request_key": "one"})
-    assert answer.status_code == 422 and "got later since it was shown" in answer.text
+    assert answer.status_code == 422 and "has become later since it was shown" in answer.text
     again = dict(SHOWN.findall(answer.text))
     assert counter.post(counter.address, counter.taking(0) | again | {"do": "accept"}).status_code == 303
 

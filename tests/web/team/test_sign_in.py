@@ -41,7 +41,7 @@ def test_a_session_ends_by_itself(house: House) -> None:
 def test_a_wrong_password_and_an_unknown_name_read_the_same(house: House) -> None:
     wrong, unknown = sign_in(house.client(), "lead", "no"), sign_in(house.client(), "nobody", "no")
     assert wrong.status_code == unknown.status_code == 422
-    sentence = "Name and password do not belong together"
+    sentence = "Name and password do not match"
     assert sentence in wrong.text and sentence in unknown.text
 
 

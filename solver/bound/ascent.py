@@ -17,7 +17,7 @@ from solver.bound.room import new_room
 from solver.bound.table import SCALE, Ints, Table, new_table
 from solver.contract.calendar import horizon, started_assignments
 from solver.contract.points import Points
-from solver.contract.workload import Workload
+from solver.contract.workload import Workload, priced
 from solver.judge.costs import cost_of_assignments
 from solver.model.excerpt import part_of
 
@@ -93,6 +93,7 @@ class Ascent:
     """
 
     def __init__(self, workload: Workload, points: Points) -> None:
+        workload = priced(workload, points)
         self._fixed = sum(cost_of_assignments(workload, started_assignments(workload), (), points).values())
         self._alone = self._fixed
         self._pool: Climb | None = None

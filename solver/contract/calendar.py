@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from solver.contract.end_points import QUEUE_MOST
+from solver.contract.end_points import QUEUE_MOST, later_may_cost_less
 from solver.contract.plan import Assignment
 from solver.contract.workload import Job, Span, Workload, bench_minutes, earliest_start, inside
 from solver.judge.costs import last_minute
@@ -96,7 +96,7 @@ def horizon(workload: Workload) -> int:
     opened += [earliest_start(workload, job) for job in workload.jobs]
     opened += [job.started.end for job in workload.jobs if job.started is not None]
     opened += [job.fresh_from for job in workload.jobs if job.fresh_from is not None]
-    if workload.spread:
+    if later_may_cost_less(workload):
         opened.append(workload.now + QUEUE_MOST)
     longest = (max(lengths(workload, job).values(), default=0) for job in workload.jobs)
     return min(last_minute(workload), max(opened, default=workload.now) + sum(longest))

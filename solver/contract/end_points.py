@@ -80,6 +80,20 @@ def points_of_parts(workload: Workload, parts: tuple[Part, ...]) -> EndPoints:
     return EndPoints(first + workload.now, values, slope)
 
 
+def later_may_cost_less(workload: Workload) -> bool:
+    """Whether a later end may cost a job less, since it is less certain: never from `QUEUE_MOST` minutes ahead on.
+
+    A mean past the time at which the cap is reached loses by a wider spread of the end what it gains by its
+    minutes only where that time lies behind, or where the deviation grows by more than a minute in the first one.
+    """
+    cap = workload.points.late_cap
+    if workload.spread == 0 or cap is None:
+        return False
+    times = (t for job in workload.jobs for t in (late_from(job), job.promised) if t is not None)
+    grows = workload.spread / 100 * math.sqrt(QUEUE_JOB) > 1
+    return grows or any(t + cap < workload.now for t in times)
+
+
 def late_points(workload: Workload, job: Job, end: int, points: Points) -> int:
     """Give the points of `late` for an end: a fifth of the price from `due` to `latest`, the whole from then on."""
     return points_at(workload, late_parts(job, points), end)

@@ -1,7 +1,7 @@
 """One moment at a stringing desk: what waits, who and what can string it, what was promised."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, NewType
 
 from solver.contract.points import HEADINGS, Points
@@ -136,6 +136,11 @@ class Workload:
                 for player, past in self.history.items()
             },
         }
+
+
+def priced(workload: Workload, points: Points) -> Workload:
+    """Give the workload with other prices."""
+    return workload if workload.points == points else replace(workload, points=points)
 
 
 def bench_minutes(job: Job, stringer: Stringer) -> int:

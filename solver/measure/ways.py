@@ -5,11 +5,12 @@ from collections.abc import Iterator
 from solver.contract.plan import Plan, in_order
 from solver.contract.workload import Workload
 from solver.dispatch import Draft, earliest_due, first_come
+from solver.effort import MOST_FOR_PROOF
 from solver.judge.costs import cost_of_assignments
 from solver.measure.rows import must_hold
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import better, solve
-from solver.planning import MOST_FOR_PROOF, make_plan
+from solver.planning import make_plan
 
 HEAD = """| workload | jobs | stringers | model alone | with the search | bound |
 | --- | --- | --- | --- | --- | --- |"""

@@ -1,12 +1,12 @@
-"""The points of a job by its end, in the model: straight pieces where ends are certain, else a table."""
+"""The points of a job by its end, in the model: straight pieces where ends are certain, else steps of a table."""
 
 from functools import partial
 
 import numpy as np
 from ortools.sat.python import cp_model
 
-from solver.contract.calendar import horizon
-from solver.contract.end_points import EndPoints, Part, points_at, points_of_parts
+from solver.contract.calendar import horizon, lengths
+from solver.contract.end_points import Part, points_at, points_of_parts
 from solver.contract.workload import Job, Workload, earliest_start
 from solver.model.variables import Variables
 
@@ -27,7 +27,7 @@ def points_by_end(
         return sum(
             round(price) * minutes_past(model, variables, job, wanted, cap, last) for wanted, price, cap in parts
         )
-    return _from_table(model, variables, job, points_of_parts(workload, parts), last)
+    return _by_steps(model, workload, variables, job, parts, last)
 
 
 def minutes_past(
@@ -57,36 +57,35 @@ def _past(wanted: int, cap: int, _start: int, end: int, is_planned: bool) -> int
     return min(cap, max(0, end - wanted)) if is_planned else 0
 
 
-def _from_table(model: cp_model.CpModel, variables: Variables, job: Job, row: EndPoints, last: int) -> Term:
-    """Give the points that the table has for the end; none for a job that is left out."""
-    start, stop = row.first - 1, min(last, row.first + len(row.values) - 1)
-    if stop <= start:
+def _by_steps(
+    model: cp_model.CpModel, workload: Workload, variables: Variables, job: Job, parts: tuple[Part, ...], last: int
+) -> Term:
+    """Give the points that the table has for the end, as the sum of its steps up to there.
+
+    A step up needs only to be paid where the end reaches it; a step down is had only there.
+    """
+    first = earliest_start(workload, job) + min(lengths(workload, job).values(), default=1)
+    if last < first:
         return 0
-    values = row.at(np.arange(start, stop + 1)).tolist()
-    where = _within(model, variables, job, start, stop)
-    found, paid = (model.new_int_var(min(values), max(values), f"{job.id} by its end") for _ in range(2))
-    model.add_element(where - start, values, found)
-    model.add(paid >= found).only_enforce_if(variables.planned[job.id])
-    variables.by_end[job.id] += [
-        (found, lambda _, end, __: values[min(max(end, start), stop) - start]),
-        (paid, lambda _, end, is_planned: values[min(max(end, start), stop) - start] if is_planned else values[0]),
-    ]
-    more = minutes_past(model, variables, job, stop, None, last) if row.slope else 0
-    return paid + row.slope * more
+    values = points_of_parts(workload, parts).at(np.arange(first, last + 1))
+    steps = np.diff(values)
+    terms: list[Term] = [int(values[0]) * variables.planned[job.id]]
+    for i in np.flatnonzero(steps).tolist():
+        minute, step = first + i + 1, int(steps[i])
+        reached = _reaches(model, variables, job, minute)
+        if step < 0:
+            model.add(variables.end[job.id] >= minute).only_enforce_if(reached)
+        terms.append(step * reached)
+    return sum(terms)
 
 
-def _within(model: cp_model.CpModel, variables: Variables, job: Job, start: int, stop: int) -> cp_model.IntVar:
-    """Give the end of a job, but no earlier than `start` and no later than `stop`."""
-    end = variables.end[job.id]
-    later = model.new_int_var(start, 1 << 40, f"{job.id} in the table")
-    within = model.new_int_var(start, stop, f"{job.id} in the table")
-    model.add_max_equality(later, [end, start])
-    model.add_min_equality(within, [later, stop])
-    variables.by_end[job.id] += [
-        (later, lambda _, at, __: max(at, start)),
-        (within, lambda _, at, __: min(max(at, start), stop)),
-    ]
-    return within
+def _reaches(model: cp_model.CpModel, variables: Variables, job: Job, minute: int) -> cp_model.IntVar:
+    """Give a literal that is true at the least where the job ends at a minute or later."""
+    if (job.id, minute) not in variables.reaches:
+        reached = variables.reaches[job.id, minute] = model.new_bool_var(f"{job.id} ends at {minute} or later")
+        model.add(variables.end[job.id] < minute).only_enforce_if(reached.negated())
+        variables.by_end[job.id].append((reached, lambda _, end, __: end >= minute))
+    return variables.reaches[job.id, minute]
 
 
 def _last_end(workload: Workload, job: Job) -> int:

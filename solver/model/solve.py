@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
-from solver.contract.workload import Job, Workload, likeness
+from solver.contract.workload import Job, Workload, likeness, priced
 from solver.dispatch import Draft
 from solver.judge.costs import cost_of_assignments
 from solver.model.goals import GOALS
@@ -69,6 +69,7 @@ def solve(
     Solved
     """
     began = time.perf_counter()
+    workload = priced(workload, points)
     model = cp_model.CpModel()
     variables = build(model, workload, points)
     if hint is not None:

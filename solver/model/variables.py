@@ -39,6 +39,7 @@ class Variables:
     knows_machine: dict[PlayerName, Literal] = field(default_factory=dict)
     knows_kind: dict[PlayerName, Literal] = field(default_factory=dict)
     by_end: dict[str, list[tuple[cp_model.IntVar, Figure]]] = field(default_factory=lambda: defaultdict(list))
+    reaches: dict[tuple[str, int], Literal] = field(default_factory=dict)
     stringers_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
     machines_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)
     kinds_past_first: dict[str, cp_model.IntVar] = field(default_factory=dict)

@@ -1,12 +1,14 @@
 """Points by end: one table, one scalar, and the independent definition agree to the point."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver import Points, Workload
-from solver.contract.end_points import end_points, late_points, promise_points
+from solver.contract.end_points import QUEUE_MOST, end_points, late_points, later_may_cost_less, promise_points
 from tests.solver.make import make_job
 from tests.solver.outside import checker, needs_shared
 
@@ -59,3 +61,12 @@ def test_a_racquet_planned_to_the_minute_is_late_every_second_time():
     workload, job = Workload(now=0, spread=15), make_job(due=480, weight=10)
     deviation = 0.15 * (20 * 480) ** 0.5
     assert late_points(workload, job, 480, Points()) == round(1000 * deviation / (2 * np.pi) ** 0.5)
+
+
+@settings(deadline=None, max_examples=300)
+@given(WORKLOADS, JOBS, PRICES)
+def test_a_later_end_costs_less_only_where_it_is_said_to(workload, job, points):
+    workload = replace(workload, jobs=(job,), points=points)
+    costs = end_points(workload, job, points).at(np.arange(workload.now + 1, workload.now + 1500))
+    from_when = QUEUE_MOST if later_may_cost_less(workload) else 0
+    assert (np.diff(costs)[from_when:] >= 0).all()

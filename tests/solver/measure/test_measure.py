@@ -5,11 +5,11 @@ from dataclasses import replace
 
 from solver import check_plan
 from solver.dispatch import earliest_due
+from solver.effort import MOST_FOR_PROOF
 from solver.judge.costs import cost_of_assignments
 from solver.measure.__main__ import main
 from solver.measure.rows import COLUMNS, rows_of_changes
 from solver.measure.ways import model_alone
-from solver.planning import MOST_FOR_PROOF
 from tests.solver.make import make_workload
 
 

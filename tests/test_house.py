@@ -16,7 +16,7 @@ TOPS = ("desk", "solver", "exports")
 CODE = sorted(path for top in TOPS for path in (ROOT / top).rglob("*.py") if "migrations" not in path.parts)
 LONGEST_FILE, LONGEST_FUNCTION, MOST_MODULES = 250, 50, 15
 
-LONGER_YET = {"solver/planning.py": 280}
+LONGER_YET = {}
 FULLER_YET = {"desk/trade": 28, "desk/cli": 16, "exports": 18}
 """What is still to be parted, with the size that it must not pass; whoever parts it takes its entry out."""
 

@@ -8,6 +8,8 @@ from typing import Annotated, Any
 
 from exports.errors import ReportError
 from exports.rows import (
+    NEEDED,
+    PROMISED,
     BenchTimeRow,
     CalibrationRow,
     CarriedOverRow,
@@ -39,10 +41,17 @@ class Summary:
 
     racquets_strung: Annotated[int, "racquets finished, each redo counted"]
     players_served: Annotated[int, "players with a racquet finished"]
-    with_needed_by: Annotated[int, "racquets finished that had a needed-by time"]
-    on_time: Annotated[int, "of those, ready by then"]
-    promises_made: Annotated[int, "promises made for racquets finished"]
-    promises_kept: Annotated[int, "of those, ready by the time told first"]
+    with_needed_by: Annotated[int, NEEDED]
+    on_time: Annotated[int, "of those, strung and checked by then"]
+    late_up_to_5: Annotated[int, "of those, ready up to 5 minutes late"]
+    late_up_to_15: Annotated[int, "of those, ready more than 5 and up to 15 minutes late"]
+    late_up_to_30: Annotated[int, "of those, ready more than 15 and up to 30 minutes late"]
+    late_more: Annotated[int, "of those, ready more than 30 minutes late"]
+    needed_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
+    late_match_begun: Annotated[int, "late or not strung, and the match had begun when it was ready or the report ends"]
+    promises_made: Annotated[int, PROMISED]
+    promises_kept: Annotated[int, "of those, strung and checked by the time told first"]
+    promised_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
     on_court: Annotated[int, "racquets from a match in play"]
     on_court_mean_min: Annotated[float | None, "their mean time from drop-off to ready"]
     string_m: Annotated[float, "string in the racquets"]
@@ -51,7 +60,8 @@ class Summary:
     carried_over: Annotated[int, "jobs open at the end"]
     cancelled: Annotated[int, "jobs cancelled"]
     uncollected: Annotated[int, "racquets strung and still at the desk"]
-    bench_mean_min: Annotated[float | None, "mean time on the bench"]
+    bench_mean_min: Annotated[float | None, "mean time on the bench, from the machine to strung and checked"]
+    ready_mean_min: Annotated[float | None, "mean time from drop-off to strung and checked, nights among it"]
     target_min: Annotated[float, "time target"]
     within_target: Annotated[int, "racquets finished within it"]
     stringers: Annotated[int, "stringers who strung"]

@@ -7,12 +7,14 @@ None stands for "not known" or "does not apply", never for zero.
 """
 
 from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure
-from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, UncollectedRow
+from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
 from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, ReelRow, TensionRow
-from exports.rows.work import DayRow, HourRow, MachineRow, StringerRow
+from exports.rows.work import NEEDED, PROMISED, DayRow, HourRow, MachineRow, StringerRow
 
 __all__ = [
+    "NEEDED",
+    "PROMISED",
     "BenchTimeRow",
     "Better",
     "CalibrationRow",
@@ -30,6 +32,7 @@ __all__ = [
     "Measure",
     "MoneyRow",
     "NeededByRow",
+    "NeededOutcome",
     "OrderRow",
     "Part",
     "PrizeMoneyRow",

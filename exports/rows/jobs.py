@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, Literal
 
 from exports.units import Tension
+
+NeededOutcome = Literal["on time", "late", "not strung", "open"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +52,9 @@ class NeededByRow:
     ready_at: Annotated[datetime | None, "strung and checked; None while it is open"]
     spare_min: Annotated[float | None, "minutes from ready to needed by; below zero is late"]
     promise_spare_min: Annotated[float | None, "minutes from ready to promised; below zero is late"]
+    outcome: Annotated[NeededOutcome, "what came of it; open is needed later, or counted on the day it was needed"]
+    match_begun: Annotated[bool | None, "of a late one: the match had begun when it was ready, or the report ends"]
+    reason: Annotated[str, "why it was late or not strung"] = ""
 
 
 @dataclass(frozen=True, kw_only=True)

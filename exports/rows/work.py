@@ -4,6 +4,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Annotated
 
+NEEDED = (
+    "racquets whose needed-by time came, or that were ready or given back unstrung before it; a racquet whose match "
+    "was played without it was needed the event's lead before that match began"
+)
+PROMISED = "racquets whose first told ready time came, or that were ready or given back unstrung before it"
+
 
 @dataclass(frozen=True, kw_only=True)
 class HourRow:
@@ -24,10 +30,17 @@ class DayRow:
     day: Annotated[date, "the day in the event's zone"]
     racquets: Annotated[int, "racquets strung"]
     players: Annotated[int, "players served"]
-    with_needed_by: Annotated[int, "racquets strung that had a needed-by time"]
-    on_time: Annotated[int, "of those, ready by then"]
-    promises_made: Annotated[int, "promises made for racquets strung"]
-    promises_kept: Annotated[int, "of those, ready as promised"]
+    with_needed_by: Annotated[int, NEEDED]
+    on_time: Annotated[int, "of those, strung and checked by then"]
+    late_up_to_5: Annotated[int, "of those, ready up to 5 minutes late"]
+    late_up_to_15: Annotated[int, "of those, ready more than 5 and up to 15 minutes late"]
+    late_up_to_30: Annotated[int, "of those, ready more than 15 and up to 30 minutes late"]
+    late_more: Annotated[int, "of those, ready more than 30 minutes late"]
+    needed_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
+    late_match_begun: Annotated[int, "late or not strung, and the match had begun when it was ready or the report ends"]
+    promises_made: Annotated[int, PROMISED]
+    promises_kept: Annotated[int, "of those, strung and checked by the time told first"]
+    promised_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
     on_court: Annotated[int, "racquets from a match in play"]
     on_court_mean_min: Annotated[float | None, "their mean time from drop-off to ready"]
     string_m: Annotated[float, "string in the racquets"]

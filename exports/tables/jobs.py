@@ -10,7 +10,7 @@ from exports.tables.columns import col, in_unit, racquet_number, spoken
 
 def jobs(report: UsageReport) -> Sheet:
     """Every job."""
-    late = {row.tag for row in report.needed_by if (row.spare_min or 0) < 0}
+    late = {row.tag for row in report.needed_by if row.outcome == "late"}
     return Sheet(
         key="jobs",
         name="Jobs",
@@ -58,7 +58,8 @@ def needed_by(report: UsageReport) -> Sheet:
     return Sheet(
         key="needed_by",
         name="Needed by",
-        note="Spare is the time left when the racquet was ready; below zero it was late.",
+        note="Spare is the time left when the racquet was strung and checked; below zero it was late. One whose match "
+        "was played without it was needed before that match, and stays so.",
         empty="No racquet was needed by a time.",
         columns=(
             col("tag", "Tag"),
@@ -74,7 +75,9 @@ def needed_by(report: UsageReport) -> Sheet:
                 "spare",
                 alert=lambda row: (row.promise_spare_min or 0) < 0,
             ),
-            col("verdict", "On time", of=_verdict, alert=lambda row: (row.spare_min or 0) < 0),
+            col("outcome", "Outcome", alert=_is_missed),
+            col("match_begun", "Match begun", "yes"),
+            col("reason", "Why"),
         ),
         rows=report.needed_by,
         filtered=True,
@@ -82,10 +85,8 @@ def needed_by(report: UsageReport) -> Sheet:
     )
 
 
-def _verdict(row: NeededByRow) -> str:
-    if row.spare_min is None:
-        return "open"
-    return "on time" if row.spare_min >= 0 else "late"
+def _is_missed(row: NeededByRow) -> bool:
+    return row.outcome in ("late", "not strung")
 
 
 def time_on_bench(report: UsageReport) -> Sheet:
@@ -127,16 +128,16 @@ class _Band:
     late: int | None
 
 
-BANDS = (
+EARLY = (
     (60, "more than an hour before"),
     (30, "30 to 60 min before"),
     (10, "10 to 30 min before"),
     (0, "up to 10 min before"),
-    (-10, "up to 10 min late"),
-    (-15, "10 to 15 min late"),
-    (float("-inf"), "more than 15 min late"),
 )
-"""Least spare minutes of each band: a player not ready 10 minutes after being called is fined, after 15 defaulted
+"""Least spare minutes of each band of the racquets that were on time."""
+
+LATE = ("up to 5 min late", "5 to 15 min late", "15 to 30 min late", "more than 30 min late", "not strung")
+"""A player not ready 10 minutes after being called is fined, after 15 defaulted
 (Grand Slam Rule Book 2014, Code of Conduct, Art. III B)."""
 
 
@@ -145,14 +146,14 @@ def on_time(report: UsageReport) -> Sheet:
     return Sheet(
         key="on_time",
         name="On time",
-        note="Racquets by the time left when they were ready, counted from the needed-by time.",
+        note="Racquets that were needed, by the time left when they were ready; those that were never strung too.",
         empty="No racquet was needed by a time.",
         columns=(
             col("band", "Ready"),
             col("on_time", "On time", "count", total=True),
             col("late", "Late", "count", total=True, alert=lambda row: bool(row.late)),
         ),
-        rows=_bands(report.needed_by),
+        rows=_bands(report),
         charts=(
             Chart(
                 title="Ready before they were needed, and after",
@@ -165,14 +166,16 @@ def on_time(report: UsageReport) -> Sheet:
     )
 
 
-def _bands(rows: tuple[NeededByRow, ...]) -> list[_Band]:
-    spares = [row.spare_min for row in rows if row.spare_min is not None]
-    if not spares:
+def _bands(report: UsageReport) -> list[_Band]:
+    s = report.summary
+    if not s.with_needed_by:
         return []
-    counts = [0] * len(BANDS)
-    for spare in spares:
-        counts[next(number for number, (least, _) in enumerate(BANDS) if spare >= least)] += 1
+    counts = [0] * len(EARLY)
+    for row in report.needed_by:
+        if row.outcome == "on time" and row.spare_min is not None:
+            counts[next(number for number, (least, _) in enumerate(EARLY) if row.spare_min >= least)] += 1
+    late = (s.late_up_to_5, s.late_up_to_15, s.late_up_to_30, s.late_more, s.needed_not_strung)
     return [
-        _Band(band=name, on_time=count if least >= 0 else None, late=count if least < 0 else None)
-        for (least, name), count in zip(BANDS, counts, strict=True)
+        *(_Band(band=name, on_time=count, late=None) for (_, name), count in zip(EARLY, counts, strict=True)),
+        *(_Band(band=name, on_time=None, late=count) for name, count in zip(LATE, late, strict=True)),
     ]

@@ -50,6 +50,14 @@ def make_summary(**over: Any) -> Summary:
         "players_served": 0,
         "with_needed_by": 0,
         "on_time": 0,
+        "late_up_to_5": 0,
+        "late_up_to_15": 0,
+        "late_up_to_30": 0,
+        "late_more": 0,
+        "needed_not_strung": 0,
+        "late_match_begun": 0,
+        "promised_not_strung": 0,
+        "ready_mean_min": None,
         "promises_made": 0,
         "promises_kept": 0,
         "on_court": 0,
@@ -210,10 +218,7 @@ class _Event:
         return make_summary(
             racquets_strung=len(self.done),
             players_served=len({job.player for job in self.done}),
-            with_needed_by=len(self.done),
-            on_time=sum(_spare(job) >= 0 for job in self.done),
-            promises_made=len(self.done),
-            promises_kept=sum(_spare(job) >= 10 for job in self.done),
+            **_due(self.done),
             on_court=len(court),
             on_court_mean_min=fmean(court) if court else None,
             string_m=sum(job.string_m or 0 for job in self.done),
@@ -223,6 +228,7 @@ class _Event:
             cancelled=1,
             uncollected=sum(job.handed_over_at is None for job in self.done),
             bench_mean_min=fmean(job.bench_min or 0 for job in self.done),
+            ready_mean_min=fmean(self.minutes(job) for job in self.done),
             within_target=sum((job.bench_min or 0) <= 30 for job in self.done),
             stringers=len(STRINGERS),
             machines=len(STRINGERS),
@@ -264,10 +270,7 @@ class _Event:
             day=day,
             racquets=len(done),
             players=len({job.player for job in done}),
-            with_needed_by=len(done),
-            on_time=sum(_spare(job) >= 0 for job in done),
-            promises_made=len(done),
-            promises_kept=sum(_spare(job) >= 10 for job in done),
+            **_due(done),
             on_court=len(court),
             on_court_mean_min=fmean(court) if court else None,
             string_m=sum(job.string_m or 0 for job in done),
@@ -325,6 +328,8 @@ class _Event:
                 ready_at=job.ready_at,
                 spare_min=_spare(job) if job.ready_at else None,
                 promise_spare_min=_spare(job) - 10 if job.ready_at else None,
+                outcome="open" if not job.ready_at else "on time" if _spare(job) >= 0 else "late",
+                match_begun=None,
             )
             for job in self.jobs
         ]
@@ -585,6 +590,23 @@ def _hour(at: datetime) -> datetime:
 def _spare(job: JobRow) -> float:
     assert job.needed_by_at and job.ready_at
     return (job.needed_by_at - job.ready_at).total_seconds() / 60
+
+
+def _due(done: list[JobRow]) -> dict[str, int]:
+    late = [-_spare(job) for job in done if _spare(job) < 0]
+    return {
+        "with_needed_by": len(done),
+        "on_time": len(done) - len(late),
+        "late_up_to_5": sum(by <= 5 for by in late),
+        "late_up_to_15": sum(5 < by <= 15 for by in late),
+        "late_up_to_30": sum(15 < by <= 30 for by in late),
+        "late_more": sum(by > 30 for by in late),
+        "needed_not_strung": 0,
+        "late_match_begun": 0,
+        "promises_made": len(done),
+        "promises_kept": sum(_spare(job) >= 10 for job in done),
+        "promised_not_strung": 0,
+    }
 
 
 def _owed(done: list[JobRow]) -> int:

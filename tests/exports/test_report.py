@@ -5,7 +5,7 @@ import pytest
 
 from exports import ChargeRow, HourRow, NeededByRow, ReportError, Tension
 from exports.tables import tables
-from tests.exports.make import make_job, make_report
+from tests.exports.make import make_job, make_report, make_summary
 
 
 def make_charge(**over):
@@ -103,8 +103,11 @@ def test_racquet_ready_in_the_hour_that_comes_twice_is_late_by_its_minutes_and_n
         ready_at=datetime(2026, 10, 25, 2, 10),
         spare_min=-40,
         promise_spare_min=None,
+        outcome="late",
+        match_begun=None,
     )
-    report = make_report(days=(date(2026, 10, 25),), jobs=(job,), needed_by=(late,))
+    counted = make_summary(with_needed_by=1, late_more=1)
+    report = make_report(days=(date(2026, 10, 25),), jobs=(job,), needed_by=(late,), summary=counted)
     ready = next(column for column in table(report, "jobs").columns if column.key == "ready_at")
     assert ready.alert(job)
-    assert [(row.band, row.late) for row in table(report, "on_time").rows if row.late] == [("more than 15 min late", 1)]
+    assert [(row.band, row.late) for row in table(report, "on_time").rows if row.late] == [("more than 30 min late", 1)]

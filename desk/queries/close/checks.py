@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, DropOff, Event, HandOver, Job, Promise, Reel, ReelEntry, Settlement, StateChange
-from desk.queries.close.figures import Done
+from desk.models import Charge, DropOff, Event, HandOver, Job, Reel, ReelEntry, Settlement, StateChange
+from desk.queries.close import due_checks
+from desk.queries.close.figures import Done, Kept
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
 from exports import CrossCheckRow, HourRow, ReelRow
@@ -25,6 +26,7 @@ class Counted:
     """What the report counted, to be held against the database."""
 
     done: Done
+    kept: Kept
     hours: Sequence[HourRow]
     states: Mapping[int, str]
     reels: Sequence[ReelRow]
@@ -35,7 +37,7 @@ class Counted:
 def cross_checks(session: Session, event: Event, span: UsageSpan, counted: Counted) -> tuple[CrossCheckRow, ...]:
     """Return each total of the summary beside the same from other records."""
     check = _Checks(session, event, span, counted)
-    return (*check.racquets(), *check.promises(), *check.visits(), *check.string(), *check.money())
+    return (*check.racquets(), *check.due(), *check.visits(), *check.string(), *check.money())
 
 
 class _Checks:
@@ -44,24 +46,21 @@ class _Checks:
 
     def racquets(self) -> Iterator[CrossCheckRow]:
         done = self.counted.done
-        racquets, players, on_court, on_time = self.session.execute(self._finished()).one()
+        racquets, players, on_court = self.session.execute(self._finished()).one()
         strung, _, taken_in = self._changes()
         yield _row("Racquets strung", "jobs one by one", done.racquets, "changes of state to strung", strung)
         by_hour = sum(row.strung for row in self.counted.hours)
         yield _row("Racquets strung, by hour", "hours added up", by_hour, "the database's count of jobs", racquets)
         yield _row("Players served", "jobs one by one", done.players, "the database's count of players", players)
         yield _row("From a match in play", "jobs one by one", done.on_court, "the database's count of jobs", on_court)
-        yield _row("On time", "jobs one by one", done.on_time, "the database's comparison of times", on_time or 0)
         known = len(self.counted.states)
         yield _row("Jobs taken in so far", "states at the end added up", known, "first lines of the jobs", taken_in)
 
     def _finished(self):
-        in_time = case((Job.finished_at <= Job.needed_by_at, 1), else_=0)
         return select(
             func.count(Job.id),
             func.count(Job.player_id.distinct()),
             func.coalesce(func.sum(case((Job.on_court, 1), else_=0)), 0),
-            func.sum(in_time),
         ).where(Job.event_id == self.event.id, Job.finished_at.is_not(None), self.span.within(Job.finished_at))
 
     def _changes(self) -> tuple[int, int, int]:
@@ -90,26 +89,13 @@ class _Checks:
         )
         return (self.session.scalar(visits) or 0) + (self.session.scalar(again) or 0)
 
-    def promises(self) -> Iterator[CrossCheckRow]:
-        first = (
-            select(func.min(Promise.id).label("id"))
-            .join(Job, Job.id == Promise.job_id)
-            .where(Job.event_id == self.event.id)
-            .group_by(Promise.job_id)
-            .subquery()
-        )
-        kept = func.coalesce(func.sum(case((Job.finished_at <= Promise.ready_at, 1), else_=0)), 0)
-        found = (
-            select(func.count(Promise.id), kept)
-            .select_from(first)
-            .join(Promise, Promise.id == first.c.id)
-            .join(Job, Job.id == Promise.job_id)
-            .where(Job.finished_at.is_not(None), self.span.within(Job.finished_at))
-        )
-        made, kept_by_sql = self.session.execute(found).one()
-        done = self.counted.done
-        yield _row("Promises", "jobs one by one", done.promises_made, "first lines of the promises", made)
-        yield _row("Promises kept", "jobs one by one", done.promises_kept, "first lines of the promises", kept_by_sql)
+    def due(self) -> Iterator[CrossCheckRow]:
+        needed, promised = self.counted.kept.needed, self.counted.kept.promised
+        records = due_checks.on_time(self.session, self.event, self.span)
+        made, kept = due_checks.promises(self.session, self.event, self.span)
+        yield _row("On time", "jobs one by one", needed.in_time, "the database's comparison of times", records)
+        yield _row("Promises", "jobs one by one", promised.due, "first lines of the promises", made)
+        yield _row("Promises kept", "jobs one by one", promised.in_time, "first lines of the promises", kept)
 
     def visits(self) -> Iterator[CrossCheckRow]:
         visits = (

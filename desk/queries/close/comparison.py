@@ -1,9 +1,10 @@
-"""A report beside an earlier one: the same weekday of an earlier year, or the day before."""
+"""A report beside an earlier one: the day before up to the same hour, or the same weekday of an earlier year."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlalchemy import func, select
@@ -11,11 +12,30 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay
 from desk.queries.close.facts import Facts, read_facts
-from desk.queries.close.figures import Done
+from desk.queries.close.figures import Done, Kept
 from desk.queries.close.span import UsageSpan, usage_spans
+from desk.queries.play.play_records import clock_of
+from desk.trade.event_time import EventClock
 from exports import Comparison, ComparisonRow
 from exports.rows import Better, Measure
 from exports.summary import day_text
+
+LAST_HOUR = 30
+"""Hours of a day's clock: a desk that closes after midnight still counts for the day before."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Counted:
+    """What one side of the comparison counted."""
+
+    done: Done
+    kept: Kept
+
+    @classmethod
+    def of(cls, facts: Facts, spans: Sequence[UsageSpan]) -> _Counted:
+        jobs = [job for span in spans for job in facts.finished(span)]
+        kept = [Kept.of(facts, span) for span in spans]
+        return cls(done=Done(jobs=jobs), kept=Kept.together(kept))
 
 
 def compare(
@@ -23,19 +43,38 @@ def compare(
 ) -> Comparison | None:
     """Return the figures of a span beside earlier ones; None where there is nothing earlier.
 
-    A day is held against the same weekday of the last earlier event of this name or town that is in the
-    records, else against the day before; the event so far against as many days of that earlier event.
+    A day is held against the day before, up to the same hour of the wall clock while it is not over; the first day
+    against the same weekday of the last earlier event of this name or town that is in the records, and the event so
+    far against as many days of that earlier event.
     """
-    earlier = _earlier_event(session, event, spans[0].dates[0])
-    if earlier is not None:
-        found = _of_earlier(session, earlier, span)
-        if found is not None:
-            return _comparison(Done(jobs=facts.finished(span)), *found)
+    now = _Counted.of(facts, [span])
     number = next((n for n, one in enumerate(spans) if one.dates == span.dates), 0)
-    if len(span.dates) > 1 or number == 0:
-        return None
-    before = spans[number - 1]
-    return _comparison(Done(jobs=facts.finished(span)), Done(jobs=facts.finished(before)), day_text(before.dates[0]))
+    if len(span.dates) == 1 and number:
+        before = spans[number - 1]
+        cut = _to_same_hour(clock_of(session, event), before, span)
+        return _comparison(now, _Counted.of(facts, [cut]), _title(event, before, cut, clock_of(session, event)))
+    earlier = _earlier_event(session, event, spans[0].dates[0])
+    found = None if earlier is None else _of_earlier(session, earlier, span)
+    return None if found is None else _comparison(now, *found)
+
+
+def _to_same_hour(clock: EventClock, before: UsageSpan, span: UsageSpan) -> UsageSpan:
+    """The day before, cut at the hour that a day under way has reached; whole where that one is over."""
+    if span.to_at is not None and span.end_at >= span.to_at:
+        return before
+    local = clock.local(span.end_at)
+    hours = 24 * (local.date() - span.dates[0]).days + local.hour
+    if not 0 <= hours < LAST_HOUR:
+        return before
+    cut_at = clock.parse(f"{hours:02}:{local.minute:02}", before.dates[0])
+    if before.to_at is not None and before.to_at <= cut_at:
+        return before
+    return replace(before, to_at=cut_at, end_at=cut_at)
+
+
+def _title(event: Event, before: UsageSpan, cut: UsageSpan, clock: EventClock) -> str:
+    day = day_text(before.dates[0])
+    return day if cut is before or cut.to_at is None else f"{day} up to {clock.local(cut.to_at):%H:%M}"
 
 
 def _earlier_event(session: Session, event: Event, first_day: date) -> Event | None:
@@ -60,7 +99,7 @@ def _bare(name: str) -> str:
     return re.sub(r"[\d\s]+", " ", name).strip().casefold()
 
 
-def _of_earlier(session: Session, earlier: Event, span: UsageSpan) -> tuple[Done, str] | None:
+def _of_earlier(session: Session, earlier: Event, span: UsageSpan) -> tuple[_Counted, str] | None:
     spans = usage_spans(session, earlier, span.end_at)
     if len(span.dates) > 1:
         chosen, title = spans[: len(span.dates)], f"{earlier.name}, its first {len(span.dates)} days"
@@ -68,12 +107,18 @@ def _of_earlier(session: Session, earlier: Event, span: UsageSpan) -> tuple[Done
         weekday = span.dates[0].weekday()
         chosen = [one for one in spans if one.dates[0].weekday() == weekday][:1]
         title = f"{day_text(chosen[0].dates[0])} of {earlier.name}" if chosen else ""
-    facts = read_facts(session, earlier)
-    jobs = [job for one in chosen for job in facts.finished(one)]
-    return (Done(jobs=jobs), title) if jobs else None
+    if len(chosen) == 1:
+        clock = clock_of(session, earlier)
+        cut = _to_same_hour(clock, chosen[0], span)
+        chosen, title = (
+            [cut],
+            title if cut.to_at == chosen[0].to_at else f"{title} up to {clock.local(cut.end_at):%H:%M}",
+        )
+    counted = _Counted.of(read_facts(session, earlier), chosen)
+    return (counted, title) if counted.done.jobs else None
 
 
-def _comparison(now: Done, before: Done, title: str) -> Comparison:
+def _comparison(now: _Counted, before: _Counted, title: str) -> Comparison:
     rows = [
         ComparisonRow(figure=figure, measure=measure, better=better, now=of(now), before=of(before))
         for figure, measure, better, of in COMPARED
@@ -85,14 +130,14 @@ def _pct(part: int, whole: int) -> float | None:
     return 100 * part / whole if whole else None
 
 
-COMPARED: tuple[tuple[str, Measure, Better, Callable[[Done], float | None]], ...] = (
-    ("Racquets strung", "count", "neither", lambda done: done.racquets),
-    ("Players served", "count", "neither", lambda done: done.players),
-    ("On time", "pct", "more", lambda done: _pct(done.on_time, done.with_needed_by)),
-    ("Promises kept", "pct", "more", lambda done: _pct(done.promises_kept, done.promises_made)),
-    ("From a match in play", "count", "neither", lambda done: done.on_court),
-    ("Time from court to ready", "min", "fewer", lambda done: done.on_court_mean_min),
-    ("Time on the bench", "min", "fewer", lambda done: done.bench_mean_min),
-    ("String in racquets", "m", "neither", lambda done: done.string_m),
-    ("Redo", "count", "fewer", lambda done: done.redo),
+COMPARED: tuple[tuple[str, Measure, Better, Callable[[_Counted], float | None]], ...] = (
+    ("Racquets strung", "count", "neither", lambda one: one.done.racquets),
+    ("Players served", "count", "neither", lambda one: one.done.players),
+    ("On time", "pct", "more", lambda one: _pct(one.kept.needed.in_time, one.kept.needed.due)),
+    ("Promises kept", "pct", "more", lambda one: _pct(one.kept.promised.in_time, one.kept.promised.due)),
+    ("From a match in play", "count", "neither", lambda one: one.done.on_court),
+    ("Time from court to ready", "min", "fewer", lambda one: one.done.on_court_mean_min),
+    ("Time on the bench", "min", "fewer", lambda one: one.done.bench_mean_min),
+    ("String in racquets", "m", "neither", lambda one: one.done.string_m),
+    ("Redo", "count", "fewer", lambda one: one.done.redo),
 )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Any
 
 from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session, aliased
@@ -26,18 +27,25 @@ from desk.models import (
     Stringer,
     StringType,
 )
+from desk.queries.close.needs import Begun, begun_matches, missed
 from desk.queries.close.span import UsageSpan
 from desk.queries.string.lengths import JobMetres, metres_by_job
 from desk.queries.string.store import string_label
 from desk.trade.bed import HalfCard, StringBed
 from desk.trade.string_length import Pattern
 
+TAKEN_BACK = "undone"
+"""The reason of a cancelled job whose drop-off was taken back."""
+
+NOT_CANCELLED = {"cancelled_at": None, "cancelled_why": ""}
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class JobFact:
     """One job with its card and what came of it; times are UTC.
 
-    `promises` are the ready times told for it, the first first.
+    `promises` are the ready times told for it, the first first. `needed_by_at` and `match` are those of the match
+    that it was dropped off for, also when that was played without it. `cancelled_at` is set while it is cancelled.
     """
 
     job_id: int
@@ -52,11 +60,15 @@ class JobFact:
     racquet: int
     dropped_at: datetime
     not_before_at: datetime | None
+    needed_by_kind: str
     needed_by_at: datetime | None
     latest_at: datetime | None
     needed_by_why: str
     match: str | None
     court: str | None
+    match_started_at: datetime | None
+    cancelled_at: datetime | None
+    cancelled_why: str
     started_at: datetime | None
     finished_at: datetime | None
     handed_over_at: datetime | None
@@ -78,6 +90,11 @@ class JobFact:
     def bench_min(self) -> float | None:
         """Minutes from the racquet going on the machine to strung and checked."""
         return minutes_between(self.started_at, self.finished_at)
+
+    @property
+    def is_taken_back(self) -> bool:
+        """Whether it is no job at all: its drop-off was taken back."""
+        return self.cancelled_at is not None and self.cancelled_why == TAKEN_BACK
 
     @property
     def bed(self) -> StringBed[HalfCard]:
@@ -119,15 +136,47 @@ def minutes_between(start: datetime | None, end: datetime | None) -> float | Non
 
 
 def read_facts(session: Session, event: Event) -> Facts:
-    """Return the jobs of an event in four statements."""
+    """Return the jobs of an event in six statements."""
     strings = session.scalars(select(StringType).where(StringType.event_id == event.id))
     promises = _promises(session, event)
     metres = metres_by_job(session, event)
-    jobs = [
-        JobFact(**row._mapping, promises=promises.get(row.job_id, ()), metres=metres.get(row.job_id))
-        for row in session.execute(_jobs(event))
-    ]
+    begun, cancelled = begun_matches(session, event), _cancellations(session, event)
+    at_once, lead = timedelta(minutes=event.on_court_minutes), timedelta(minutes=event.lead_minutes)
+    jobs = []
+    for row in session.execute(_jobs(event)):
+        values = dict(row._mapping) | {"promises": promises.get(row.job_id, ()), "metres": metres.get(row.job_id)}
+        values |= cancelled.get(row.job_id, NOT_CANCELLED) if row.state == "cancelled" else NOT_CANCELLED
+        jobs.append(JobFact(**values | _need(values, begun.get(row.player_id, ()), at_once, lead)))
     return Facts(jobs=jobs, strings={string.id: string for string in strings})
+
+
+def _need(values: Mapping[str, Any], begun: Sequence[Begun], at_once: timedelta, lead: timedelta) -> dict[str, Any]:
+    """What a racquet was needed by where a match began without it; nothing where none did."""
+    if values["needed_by_kind"] != "match" and not values["on_court"]:
+        return {}
+    found = missed(
+        begun,
+        dropped_at=values["dropped_at"],
+        not_before_at=values["not_before_at"],
+        strung_at=values["finished_at"] or values["cancelled_at"],
+        on_court=at_once if values["on_court"] else None,
+        lead=lead,
+    )
+    if found is None or (values["needed_by_at"] is not None and values["needed_by_at"] < found.at):
+        return {}
+    match = found.match
+    about = {"match": match.code, "court": match.court, "match_started_at": match.started_at}
+    return about | {"needed_by_at": found.at}
+
+
+def _cancellations(session: Session, event: Event) -> dict[int, dict[str, Any]]:
+    found = (
+        select(StateChange.job_id, StateChange.at, StateChange.note)
+        .join(Job, Job.id == StateChange.job_id)
+        .where(Job.event_id == event.id, StateChange.to_state == "cancelled")
+        .order_by(StateChange.id)
+    )
+    return {job_id: {"cancelled_at": at, "cancelled_why": why} for job_id, at, why in session.execute(found)}
 
 
 def _promises(session: Session, event: Event) -> dict[int, tuple[datetime, ...]]:
@@ -148,8 +197,8 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     yield from (Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court)
     yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
-    yield from (Match.code.label("match"), Court.name.label("court"))
-    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_at, Job.latest_at, Job.needed_by_why)
+    yield from (Match.code.label("match"), Court.name.label("court"), Match.started_at.label("match_started_at"))
+    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_at, Job.latest_at, Job.needed_by_why)
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
     yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))

@@ -10,7 +10,7 @@ from desk.models import Event
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
-from desk.trade.needed_by import standing
+from desk.queries.close.verdicts import Verdicts, needed_verdicts, promise_verdicts
 from exports import DayRow, Summary
 
 
@@ -18,11 +18,8 @@ from exports import DayRow, Summary
 class Done:
     """The racquets finished in a span, counted.
 
-    Finished is what a stringer has called strung and nobody took back, a redo once more. On time is a
-    racquet finished by the needed-by time in force when it was finished, tight one
-    after that and before the player could be called, late all others. A promise is kept when the
-    racquet was finished by the first ready time told; one that was changed afterwards is counted by
-    what was told first, and how many were changed is counted apart.
+    Finished is what a stringer has called strung and nobody took back, a redo once more. What was needed or
+    promised and not finished is in `verdicts`.
     """
 
     jobs: Sequence[JobFact]
@@ -44,21 +41,6 @@ class Done:
         return sum(is_on_time(job) for job in self.jobs)
 
     @property
-    def tight(self) -> int:
-        return sum(
-            job.finished_at is not None and standing(job.finished_at, job.needed_by_at, job.latest_at) == "tight"
-            for job in self.jobs
-        )
-
-    @property
-    def promises_made(self) -> int:
-        return sum(job.promised_at is not None for job in self.jobs)
-
-    @property
-    def promises_kept(self) -> int:
-        return sum(is_promise_kept(job) for job in self.jobs)
-
-    @property
     def promises_changed(self) -> int:
         return sum(job.is_promise_changed for job in self.jobs)
 
@@ -74,6 +56,11 @@ class Done:
     @property
     def bench_mean_min(self) -> float | None:
         return mean([job.bench_min for job in self.jobs])
+
+    @property
+    def ready_mean_min(self) -> float | None:
+        """Mean minutes from drop-off to finished, nights among them."""
+        return mean([minutes_between(job.dropped_at, job.finished_at) for job in self.jobs])
 
     @property
     def busy_min(self) -> float:
@@ -97,18 +84,59 @@ def is_on_time(job: JobFact) -> bool:
     return job.finished_at is not None and job.needed_by_at is not None and job.finished_at <= job.needed_by_at
 
 
-def is_promise_kept(job: JobFact) -> bool:
-    return job.finished_at is not None and job.promised_at is not None and job.finished_at <= job.promised_at
-
-
 def mean(values: Sequence[float | None]) -> float | None:
     """The mean of what is known; None of nothing."""
     known = [value for value in values if value is not None]
     return fmean(known) if known else None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """What was due in a span: by needed-by times, and by promises."""
+
+    needed: Verdicts
+    promised: Verdicts
+
+    @classmethod
+    def of(cls, facts: Facts, span: UsageSpan) -> Kept:
+        return cls(needed=needed_verdicts(facts.jobs, span), promised=promise_verdicts(facts.jobs, span))
+
+    @classmethod
+    def together(cls, parts: Sequence[Kept]) -> Kept:
+        return cls(
+            needed=Verdicts([one for part in parts for one in part.needed.all]),
+            promised=Verdicts([one for part in parts for one in part.promised.all]),
+        )
+
+    def needed_figures(self) -> dict[str, int]:
+        up_to_5, up_to_15, up_to_30, more = self.needed.late_by()
+        return {
+            "with_needed_by": self.needed.due,
+            "on_time": self.needed.in_time,
+            "late_up_to_5": up_to_5,
+            "late_up_to_15": up_to_15,
+            "late_up_to_30": up_to_30,
+            "late_more": more,
+            "needed_not_strung": self.needed.not_strung,
+            "late_match_begun": self.needed.begun,
+        }
+
+    def promised_figures(self) -> dict[str, int]:
+        return {
+            "promises_made": self.promised.due,
+            "promises_kept": self.promised.in_time,
+            "promised_not_strung": self.promised.not_strung,
+        }
+
+
 def summary(
-    event: Event, done: Done, states: dict[int, str], cancelled: set[int], waste_m: float, accounts: Accounts
+    event: Event,
+    done: Done,
+    kept: Kept,
+    states: dict[int, str],
+    cancelled: set[int],
+    waste_m: float,
+    accounts: Accounts,
 ) -> Summary:
     """The figures of the first page.
 
@@ -120,11 +148,8 @@ def summary(
     return Summary(
         racquets_strung=done.racquets,
         players_served=done.players,
-        with_needed_by=done.with_needed_by,
-        on_time=done.on_time,
-        tight=done.tight,
-        promises_made=done.promises_made,
-        promises_kept=done.promises_kept,
+        **kept.needed_figures(),
+        **kept.promised_figures(),
         promises_changed=done.promises_changed,
         on_court=done.on_court,
         on_court_mean_min=done.on_court_mean_min,
@@ -135,6 +160,7 @@ def summary(
         cancelled=len(cancelled),
         uncollected=at_end.count("strung"),
         bench_mean_min=done.bench_mean_min,
+        ready_mean_min=done.ready_mean_min,
         target_min=float(event.target_minutes),
         within_target=done.within(event.target_minutes),
         stringers=len({job.stringer_id for job in done.jobs if job.stringer_id is not None}),
@@ -151,19 +177,17 @@ def summary(
 
 def day_rows(facts: Facts, spans: Sequence[UsageSpan]) -> tuple[DayRow, ...]:
     """One row for each day, counted as the whole is."""
-    return tuple(_day_row(Done(jobs=facts.finished(span)), span) for span in spans)
+    return tuple(_day_row(Done(jobs=facts.finished(span)), Kept.of(facts, span), span) for span in spans)
 
 
-def _day_row(done: Done, span: UsageSpan) -> DayRow:
+def _day_row(done: Done, kept: Kept, span: UsageSpan) -> DayRow:
     (day,) = span.days
     return DayRow(
         day=day.date,
         racquets=done.racquets,
         players=done.players,
-        with_needed_by=done.with_needed_by,
-        on_time=done.on_time,
-        promises_made=done.promises_made,
-        promises_kept=done.promises_kept,
+        **kept.needed_figures(),
+        **kept.promised_figures(),
         on_court=done.on_court,
         on_court_mean_min=done.on_court_mean_min,
         string_m=done.string_m,

@@ -10,8 +10,10 @@ from decimal import Decimal
 from desk.models import OPEN_STATES, STATE_WORDS, Event
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
+from desk.queries.close.verdicts import Verdict, Verdicts
 from desk.trade.event_time import EventClock
 from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
+from exports.rows import NeededOutcome
 
 EXTRA_WORK = {
     "none": "",
@@ -118,28 +120,51 @@ def _note(tables: JobTables, job: JobFact) -> str:
     return "; ".join(parts)
 
 
-def needed_by_rows(tables: JobTables, jobs: Sequence[JobFact]) -> tuple[NeededByRow, ...]:
-    """One row for each listed job with a needed-by time, the earliest first; cancelled ones are left out."""
-    timed = [job for job in jobs if job.needed_by_at is not None and tables.states[job.job_id] != "cancelled"]
-    return tuple(_needed_by_row(tables, job, job.needed_by_at) for job in sorted(timed, key=_by_needed_by))
+def needed_by_rows(tables: JobTables, jobs: Sequence[JobFact], needed: Verdicts) -> tuple[NeededByRow, ...]:
+    """One row for each racquet that was due, and for each that is open and needed later, the earliest first."""
+    counted = {one.job.job_id: one for one in needed.all}
+    still_open = [job for job in jobs if tables.states[job.job_id] in OPEN_STATES and job.needed_by_at is not None]
+    due = {job.job_id: job for job in (*(one.job for one in needed.all), *still_open)}
+    return tuple(
+        _needed_by_row(tables, job, counted.get(job.job_id)) for job in sorted(due.values(), key=_by_needed_by)
+    )
 
 
 def _by_needed_by(job: JobFact) -> tuple[datetime | None, int]:
     return job.needed_by_at, job.job_id
 
 
-def _needed_by_row(tables: JobTables, job: JobFact, needed_by_at: datetime) -> NeededByRow:
+def _needed_by_row(tables: JobTables, job: JobFact, verdict: Verdict | None) -> NeededByRow:
+    assert job.needed_by_at is not None
     ready_at = job.finished_at if tables.span.is_known(job.finished_at) else None
     return NeededByRow(
         tag=job.code,
         player=job.player,
         needed_for=_needed_for(job),
-        needed_by_at=tables.wall(needed_by_at),
+        needed_by_at=tables.wall(job.needed_by_at),
         promised_at=None if job.promised_at is None else tables.wall(job.promised_at),
         ready_at=tables.local(ready_at),
-        spare_min=minutes_between(ready_at, needed_by_at),
+        spare_min=minutes_between(ready_at, job.needed_by_at),
         promise_spare_min=minutes_between(ready_at, job.promised_at),
+        outcome=_outcome(verdict),
+        match_begun=verdict.match_begun if verdict and verdict.outcome != "in time" else None,
+        reason="" if verdict and verdict.outcome == "in time" else _why_not(tables, job),
     )
+
+
+def _outcome(verdict: Verdict | None) -> NeededOutcome:
+    """A racquet that is open and not counted here is needed later, or counts on the day on which it was needed."""
+    if verdict is None:
+        return "open"
+    return "on time" if verdict.outcome == "in time" else verdict.outcome
+
+
+def _why_not(tables: JobTables, job: JobFact) -> str:
+    if job.cancelled_at is not None and tables.span.is_known(job.cancelled_at):
+        return f"given back unstrung: {job.cancelled_why}"
+    if tables.states.get(job.job_id) == "held":
+        return f"held: {job.held_reason}"
+    return job.late_why or ("" if tables.span.is_known(job.finished_at) else "carried over")
 
 
 def _needed_for(job: JobFact) -> str:

@@ -14,7 +14,7 @@ from desk.queries.close.checks import Counted, cross_checks
 from desk.queries.close.closed import corrections, kept_figures
 from desk.queries.close.comparison import compare
 from desk.queries.close.facts import Facts, cancelled_in, read_facts, states_at_end
-from desk.queries.close.figures import Done, day_rows, summary
+from desk.queries.close.figures import Done, Kept, day_rows, summary
 from desk.queries.close.job_rows import (
     JobTables,
     bench_time_rows,
@@ -80,6 +80,7 @@ class _Report:
         self.clock: EventClock = clock_of(session, event)
         self.facts: Facts = read_facts(session, event)
         self.done = Done(jobs=self.facts.finished(span))
+        self.kept = Kept.of(self.facts, span)
         self.every_day = usage_spans(session, event, at)
         self.states = states_at_end(session, event, span, self.facts)
         self.cancelled = cancelled_in(session, event, span) & _in_state(self.states, "cancelled")
@@ -89,7 +90,7 @@ class _Report:
         self.waste_m = round(sum(row.waste_m for row in self.reels), 2)
 
     def whole(self, *, is_day: bool) -> UsageReport:
-        figures = summary(self.event, self.done, self.states, self.cancelled, self.waste_m, self.accounts)
+        figures = summary(self.event, self.done, self.kept, self.states, self.cancelled, self.waste_m, self.accounts)
         return UsageReport(
             event_name=self.event.name,
             town=self.event.town,
@@ -151,7 +152,7 @@ class _Report:
         jobs = tables.listed()
         return {
             "jobs": job_rows(tables, jobs),
-            "needed_by": needed_by_rows(tables, jobs),
+            "needed_by": needed_by_rows(tables, jobs, self.kept.needed),
             "time_on_bench": bench_time_rows(tables, self.done.jobs),
             "carried_over": carried_over_rows(tables, jobs),
             "uncollected": uncollected_rows(tables),
@@ -160,6 +161,7 @@ class _Report:
     def _string(self) -> dict[str, Any]:
         counted = Counted(
             done=self.done,
+            kept=self.kept,
             hours=self.hours,
             states=self.states,
             reels=self.reels,

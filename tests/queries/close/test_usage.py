@@ -54,6 +54,13 @@ def test_summary_is_the_sum_by_hand(report):
         "with_needed_by": 8,  # the nine without 7
         "on_time": 6,  # 1, 2, 3, 6, 8, 9; not 4 (10:20 > 10:00), 5 (11:16 > 11:15)
         "tight": 0,  # none has a time to walk on
+        "late_up_to_5": 1,  # 5, by a minute
+        "late_up_to_15": 0,
+        "late_up_to_30": 1,  # 4, by twenty
+        "late_more": 0,
+        "needed_not_strung": 0,
+        "late_match_begun": 0,
+        "promised_not_strung": 0,
         "promises_made": 7,  # 1, 2, 3, 4, 5, 6, 8
         "promises_kept": 4,  # 1, 2, 3, 5; not 4 (10:20 > 10:00), 6 (11:29 > 11:25), 8 (13:40 > 13:30, told first)
         "promises_changed": 1,  # 8
@@ -66,6 +73,7 @@ def test_summary_is_the_sum_by_hand(report):
         "cancelled": 0,
         "uncollected": 1,  # 7; the racquet of 8 went out as 9
         "bench_mean_min": pytest.approx(221 / 9),  # 20 + 25 + 25 + 30 + 14 + 22 + 35 + 25 + 25 = 221
+        "ready_mean_min": pytest.approx(365 / 9),  # 30 + 55 + 30 + 60 + 16 + 24 + 45 + 70 + 35 = 365
         "target_min": 30.0,
         "within_target": 8,  # all but 7, which took 35
         "stringers": 2,
@@ -195,8 +203,8 @@ def test_tuesday_is_compared_with_monday_and_monday_stays_as_it_was(session):
     assert after.summary == before.summary
     assert (after.jobs, after.carried_over, after.reels) == (before.jobs, before.carried_over, before.reels)
     assert tuesday.summary.racquets_strung == 1
-    assert tuesday.comparison.before_title == "Monday 12 May 2031"
-    assert [(row.now, row.before) for row in tuesday.comparison.rows[:2]] == [(1, 9), (1, 6)]
+    assert tuesday.comparison.before_title == "Monday 12 May 2031 up to 12:00"
+    assert [(row.now, row.before) for row in tuesday.comparison.rows[:2]] == [(1, 6), (1, 4)]  # 1 to 6
 
 
 def test_days_add_up_to_the_event(session):
@@ -211,12 +219,12 @@ def test_days_add_up_to_the_event(session):
     assert sum(row.strung for row in whole.throughput_by_hour) == 10
 
 
-def test_same_weekday_of_the_year_before_goes_before_yesterday(session):
+def test_the_first_day_is_compared_with_the_same_weekday_of_the_year_before(session):
     earlier = make.make_event(session, name="Testfield Open 2030", first_day=date(2030, 5, 13), days=2)
     ten_jobs(session, earlier)
     event = make.make_event(session, name="Testfield Open 2031", days=2)
     report = monday(session, event)
-    assert report.comparison.before_title == "Monday 13 May 2030 of Testfield Open 2030"
+    assert report.comparison.before_title == "Monday 13 May 2030 of Testfield Open 2030 up to 22:00"
     assert [(row.now, row.before) for row in report.comparison.rows[:2]] == [(0, 9), (0, 6)]
 
 

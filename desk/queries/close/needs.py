@@ -1,0 +1,85 @@
+"""For which match a racquet was needed, also when that match was played without it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Court, Event, Match, MatchSide
+
+
+@dataclass(frozen=True, kw_only=True)
+class Begun:
+    """A match that a player played: when it began, and when it ended; times are UTC."""
+
+    code: str
+    court: str
+    started_at: datetime
+    ended_at: datetime | None
+
+    def is_on_at(self, at: datetime) -> bool:
+        return self.started_at <= at and (self.ended_at is None or at < self.ended_at)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Missed:
+    """A racquet was not strung when it was needed: by when, and for which match."""
+
+    at: datetime
+    match: Begun
+
+
+def begun_matches(session: Session, event: Event) -> Mapping[int, Sequence[Begun]]:
+    """Return the matches that began, by player, in their order; a walkover never began."""
+    found = (
+        select(MatchSide.player_id, Match.code, Court.name, Match.started_at, Match.ended_at)
+        .join(Match, Match.id == MatchSide.match_id)
+        .join(Court, Court.id == Match.court_id)
+        .where(Match.event_id == event.id, Match.started_at.is_not(None), MatchSide.player_id.is_not(None))
+        .where(Match.state != "walkover")
+        .order_by(Match.started_at, Match.id)
+    )
+    begun: dict[int, list[Begun]] = defaultdict(list)
+    for player_id, code, court, started_at, ended_at in session.execute(found):
+        begun[player_id].append(Begun(code=code, court=court, started_at=started_at, ended_at=ended_at))
+    return begun
+
+
+def missed(
+    matches: Sequence[Begun],
+    *,
+    dropped_at: datetime,
+    not_before_at: datetime | None,
+    strung_at: datetime | None,
+    on_court: timedelta | None,
+    lead: timedelta,
+) -> Missed | None:
+    """Return the first match that began, or went on, without a racquet that was dropped off for it.
+
+    Such a racquet goes on to the player's next match in the plan; what it was needed by does not move with it.
+
+    Parameters
+    ----------
+    not_before_at : datetime or None
+        A match that began before it is none that the racquet was for.
+    strung_at : datetime or None
+        When it was strung, or went back unstrung; None while it is open.
+    on_court : timedelta or None
+        For a racquet sent from a match in play, how soon it is needed after its drop-off; None for any other.
+    lead : timedelta
+        How long before its match a racquet is needed.
+    """
+    if on_court is not None:
+        by = dropped_at + on_court
+        match = next((one for one in matches if one.is_on_at(dropped_at) and one.is_on_at(by)), None)
+        return Missed(at=by, match=match) if match and (strung_at is None or strung_at > by) else None
+    ready_from = max(dropped_at, not_before_at or dropped_at)
+    match = next((one for one in matches if one.started_at > ready_from), None)
+    if match is None or (strung_at is not None and strung_at <= match.started_at):
+        return None
+    return Missed(at=max(match.started_at - lead, dropped_at), match=match)

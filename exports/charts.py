@@ -49,7 +49,8 @@ def draw(chart: Chart, source: Layout, *, width_cm: float, height_cm: float) -> 
     drawn.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
     for number, (key, colour) in enumerate(zip(chart.values, COLOURS, strict=False)):
         drawn.series.append(_series(number, key, colour, chart.along, source))
-    _set_axes(drawn, chart)
+    figures = [value for key in chart.values for value in source.column_values(key)]
+    _set_axes(drawn, chart, below_zero=any(isinstance(one, (int, float)) and one < 0 for one in figures))
     return drawn
 
 
@@ -82,9 +83,16 @@ def _names(reference: str, values: Sequence[Value]) -> AxDataSource:
     return AxDataSource(strRef=StrRef(f=reference, strCache=StrData(ptCount=len(points), pt=points)))
 
 
-def _set_axes(drawn: BarChart, chart: Chart) -> None:
+def _set_axes(drawn: BarChart, chart: Chart, *, below_zero: bool) -> None:
+    """Both axes with their words; bars stand on zero, whatever a viewer would choose."""
     names, figures = drawn.x_axis, drawn.y_axis
-    names.delete, figures.delete = False, True
+    names.delete = figures.delete = False
+    figures.txPr = _text(900, BLACK)
+    figures.title = _title(chart.unit, size=900, bold=False)
+    figures.number_format, figures.majorTickMark = "General", "out"
+    figures.graphicalProperties = GraphicalProperties(ln=LineProperties(solidFill=HAIRLINE))
+    if not below_zero:
+        figures.scaling.min = 0
     names.txPr = _text(900, BLACK)
     names.tickLblPos = "low"
     names.majorTickMark = "none"
@@ -95,8 +103,8 @@ def _set_axes(drawn: BarChart, chart: Chart) -> None:
         names.scaling.orientation = "maxMin"
 
 
-def _title(text: str) -> Title:
-    run = RegularTextRun(t=clean(text), rPr=_characters(1100, BLACK, bold=True))
+def _title(text: str, *, size: int = 1100, bold: bool = True) -> Title:
+    run = RegularTextRun(t=clean(text), rPr=_characters(size, BLACK, bold=bold))
     body = RichText(p=[Paragraph(pPr=ParagraphProperties(), r=[run])])
     title = Title(tx=Text(rich=body), overlay=False)
     return title

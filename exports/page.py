@@ -28,6 +28,8 @@ LEAST_WIDTH, MOST_WIDTH = 80.0, 140.0
 """Widths, in characters, between which the page is set: the second is what A4 landscape holds."""
 
 ROWS_A_PAGE = 45
+NOTE, LARGE_NOTE = (1.0, 14.0), (1.4, 22.0)
+"""How much wider a character of a sentence is than one of the table, and the height of its line in points."""
 FOOTER_CHARS = 56
 
 
@@ -96,7 +98,7 @@ class Page:
         table = self.layout.widths if self.layout.sheet.rows else ()
         if any(self.layout.sheet.charts[number].beside for number, _ in self.drawn):
             return (*table, 3.0, *[SPARE_COLUMN] * ceil(self._beside_cm / CM_PER_CHARACTER / SPARE_COLUMN))
-        missing = LEAST_WIDTH - (self.layout.printed_width if table else 0.0)
+        missing = 0.0 if self.layout.sheet.large else LEAST_WIDTH - (self.layout.printed_width if table else 0.0)
         return (*table, *[SPARE_COLUMN] * max(ceil(missing / SPARE_COLUMN), 0))
 
     @property
@@ -137,7 +139,10 @@ class Page:
     @cached_property
     def head_heights_pt(self) -> tuple[float, ...]:
         """Heights of the title and of each sentence above the table, in points."""
-        texts = [(self.layout.title, 1.8, 21.0), *((line.text, 1.0, 14.0) for line in self.layout.lines)]
+        texts = [
+            (self.layout.title, 1.8, 21.0),
+            *((line.text, *(LARGE_NOTE if line.large else NOTE)) for line in self.layout.lines),
+        ]
         return tuple(
             height * lines_of(clean(text), max(self.printed_width / scale, 20)) for text, scale, height in texts
         )
@@ -154,7 +159,7 @@ class Page:
 
     def _set_paper(self, sheet: Worksheet) -> None:
         sheet.print_area = f"A1:{self.last_letter}{self.printed_rows}"
-        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.orientation = "portrait" if self.layout.sheet.large else "landscape"
         sheet.page_setup.paperSize = int(Worksheet.PAPERSIZE_A4)
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         sheet.page_setup.fitToWidth = 1

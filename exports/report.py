@@ -26,9 +26,11 @@ from exports.rows import (
     MoneyRow,
     NeededByRow,
     OrderRow,
+    PatternRow,
     PrizeMoneyRow,
     ReelRow,
     StringerRow,
+    StringRow,
     TaxRow,
     TensionRow,
     UncollectedRow,
@@ -115,6 +117,8 @@ class UsageReport:
     jobs: Annotated[tuple[JobRow, ...], "one a job"] = ()
     needed_by: Annotated[tuple[NeededByRow, ...], "one a job with a needed-by time"] = ()
     time_on_bench: Annotated[tuple[BenchTimeRow, ...], "one a racquet finished"] = ()
+    string: Annotated[tuple[StringRow, ...], "one a string, the desk's own and players' apart"] = ()
+    metres_by_pattern: Annotated[tuple[PatternRow, ...], "one a pattern"] = ()
     reels: Annotated[tuple[ReelRow, ...], "one a reel"] = ()
     to_order: Annotated[tuple[OrderRow, ...], "one a string to order"] = ()
     tensions: Annotated[tuple[TensionRow, ...], "mains and crosses of each group"] = ()

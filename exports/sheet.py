@@ -92,6 +92,8 @@ class Chart:
         True: bars from left to right, for long names.
     beside
         True: right of the table; False: below it.
+    unit
+        What stands at the axis of the figures.
     sheet
         Key of the table it is drawn from, if not the one it stands beside.
     """
@@ -101,15 +103,17 @@ class Chart:
     values: tuple[str, ...]
     lying: bool = False
     beside: bool = False
+    unit: str = "racquets"
     sheet: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """A sentence above a table; with an alert it is set in bold and in the accent."""
+    """A sentence above a table; with an alert it is set in bold and in the accent, large in larger type."""
 
     text: str
     alert: bool = False
+    large: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

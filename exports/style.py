@@ -9,7 +9,20 @@ from openpyxl.worksheet.worksheet import Worksheet
 from exports.money import number_format
 from exports.sheet import Kind
 
-Face = Literal["title", "note", "alert_note", "heading", "body", "alert", "total", "large", "large_alert", "strong"]
+Face = Literal[
+    "title",
+    "note",
+    "alert_note",
+    "large_note",
+    "large_alert_note",
+    "heading",
+    "body",
+    "alert",
+    "total",
+    "large",
+    "large_alert",
+    "strong",
+]
 
 FONT = "Arial"
 """On every system, or with a twin of the same widths; its figures all have one width."""
@@ -39,20 +52,22 @@ NUMBER_FORMATS: dict[Kind, str] = {
 WITH_UNIT: dict[Kind, str] = {"m": '#,##0.0" m"', "km": '#,##0.00" km"', "min": '0.0" min"', "pct": '0.0" %"'}
 """Number formats in a column whose rows have different units."""
 
-LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 19.0, 3.5
+LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 22.0, 3.5
 """Height of a line of type, and what a row has above and below it."""
 
 _FONTS: dict[Face, Font] = {
     "title": Font(name=FONT, size=16, bold=True, color=BLACK),
     "note": Font(name=FONT, size=10, color=GREY),
     "alert_note": Font(name=FONT, size=10, bold=True, color=ACCENT),
+    "large_note": Font(name=FONT, size=13, color=BLACK),
+    "large_alert_note": Font(name=FONT, size=13, bold=True, color=ACCENT),
     "heading": Font(name=FONT, size=10, bold=True, color=BLACK),
     "body": Font(name=FONT, size=10, color=BLACK),
     "alert": Font(name=FONT, size=10, bold=True, color=ACCENT),
     "total": Font(name=FONT, size=10, bold=True, color=BLACK),
-    "large": Font(name=FONT, size=12, color=BLACK),
-    "large_alert": Font(name=FONT, size=12, bold=True, color=ACCENT),
-    "strong": Font(name=FONT, size=14, bold=True, color=BLACK),
+    "large": Font(name=FONT, size=14, color=BLACK),
+    "large_alert": Font(name=FONT, size=14, bold=True, color=ACCENT),
+    "strong": Font(name=FONT, size=18, bold=True, color=BLACK),
 }
 NORMAL = _FONTS["body"]
 """The face by which a spreadsheet measures the width of columns."""

@@ -20,8 +20,11 @@ from exports.text import width
 NARROWEST, WIDEST, WIDEST_LAST = 5.0, 30.0, 64.0
 """Widths of a column in characters; the last one, and those not printed, may be wider."""
 
+PORTRAIT_WIDTH = 102.0
+"""Characters that A4 portrait holds; the page that is read first is set to it."""
+
 PADDING = 2.5
-LARGE, STRONG = 1.2, 1.5
+LARGE, STRONG = 1.4, 1.8
 """How much wider a character of the large faces is."""
 
 TOGETHER = "Together"
@@ -126,6 +129,10 @@ class Layout:
         needed = max(max(shown, default=0), total) * scale
         heading = _width_of_heading(column.heading)
         filtered = 2.0 if self.sheet.filtered else 0.0
+        if self.sheet.large and column is self.sheet.printed[-1]:
+            return PORTRAIT_WIDTH - sum(self._width(place, one) for place, one in enumerate(self.sheet.printed[:-1]))
+        if self.sheet.large and not column.printed:
+            return needed + PADDING
         widest = WIDEST_LAST if column is self.sheet.printed[-1] or not column.printed else WIDEST
         if self.totals and number == 0:
             needed = max(needed, 1.1 * len(TOGETHER))

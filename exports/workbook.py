@@ -12,7 +12,7 @@ from exports.cells import Cells, row_of
 from exports.charts import draw
 from exports.page import Page
 from exports.report import UsageReport
-from exports.sheet import Column
+from exports.sheet import Column, Line
 from exports.splice import put_rows
 from exports.style import AROUND_PT, LINE_PT, NORMAL, Face, Styles, is_left
 from exports.table_place import TOGETHER, Layout, kind_of_total
@@ -26,7 +26,7 @@ PROGRESS_EVERY = 250
 
 
 def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> bytes:
-    """Return the report as an .xlsx workbook.
+    """Return the report as an .xlsx workbook; a table without a row has no sheet, and is named beside the checks.
 
     Cells hold values, never formulas, so that every viewer shows them, and text is stored as text whatever it
     begins with.
@@ -38,7 +38,7 @@ def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> 
     progress
         Called after every 250 rows and at the end with the rows written and the rows in all.
     """
-    layouts = {sheet.key: Layout(sheet, report) for sheet in tables(report)}
+    layouts = {sheet.key: Layout(sheet, report) for sheet in tables(report) if sheet.rows}
     book = Workbook(write_only=True)
     book.properties.creator = "Stringing desk"
     book.properties.title = clean(f"{report.event_name}: {report.title}")
@@ -56,8 +56,8 @@ def write_workbook(report: UsageReport, *, progress: Progress | None = None) -> 
 def _drawn(layout: Layout, layouts: dict[str, Layout]) -> Iterator[tuple[int, Layout]]:
     """The charts of a table that have something to show, by number, each with the table that it draws."""
     for number, chart in enumerate(layout.sheet.charts):
-        source = layouts[chart.sheet] if chart.sheet else layout
-        if source.sheet.rows:
+        source = layouts.get(chart.sheet) if chart.sheet else layout
+        if source is not None:
             yield number, source
 
 
@@ -86,7 +86,7 @@ class _RowWriter:
 
     def _head(self, page: Page) -> Iterator[str]:
         layout = page.layout
-        sentences = [(line.text, _face_of_line(line.alert)) for line in layout.lines]
+        sentences = [(line.text, _face_of_line(line)) for line in layout.lines]
         heads: list[tuple[str, Face]] = [(layout.title, "title"), *sentences]
         for number, ((text, face), height) in enumerate(zip(heads, page.head_heights_pt, strict=True), 1):
             yield row_of(number, [self._cells.text(f"A{number}", text, face)], height_pt=height)
@@ -136,8 +136,10 @@ def _face(layout: Layout, column: Column, row: Any) -> Face:
     return "alert" if alert else "body"
 
 
-def _face_of_line(alert: bool) -> Face:
-    return "alert_note" if alert else "note"
+def _face_of_line(line: Line) -> Face:
+    if line.large:
+        return "large_alert_note" if line.alert else "large_note"
+    return "alert_note" if line.alert else "note"
 
 
 def _is_left(column: Column) -> bool:

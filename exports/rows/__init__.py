@@ -9,7 +9,7 @@ None stands for "not known" or "does not apply", never for zero.
 from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
-from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, ReelRow, TensionRow
+from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, PatternRow, ReelRow, StringRow, TensionRow
 from exports.rows.work import NEEDED, PROMISED, DayRow, HourRow, MachineRow, StringerRow
 
 __all__ = [
@@ -35,8 +35,10 @@ __all__ = [
     "NeededOutcome",
     "OrderRow",
     "Part",
+    "PatternRow",
     "PrizeMoneyRow",
     "ReelRow",
+    "StringRow",
     "StringerRow",
     "TaxRow",
     "TensionRow",

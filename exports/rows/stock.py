@@ -25,6 +25,38 @@ class ReelRow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class StringRow:
+    """What went and what is left of one string as it is bought: metres of reels, and sets with their halves."""
+
+    string: Annotated[str, "name and gauge"]
+    owner: Annotated[Literal["desk", "players"], "whose string it is"]
+    racquets: Annotated[int, "racquets with it; a hybrid counts at both its strings"]
+    reel_m: Annotated[float, "metres in racquets off reels"]
+    sets: Annotated[
+        float, "sets in racquets; a half of a bed is half a set. What players bring with the racquet is one"
+    ]
+    reels_opened: Annotated[int, "reels from which the first string went"]
+    sets_opened: Annotated[int, "sets from which the first string went"]
+    waste_m: Annotated[float, "metres cut off or spoiled, of reels and sets"]
+    left_m: Annotated[float, "metres left on reels when the report ends"]
+    left_sets: Annotated[float, "sets left when the report ends, halves as halves"]
+    currency: Annotated[str, "ISO 4217 code; the same in every row"]
+    used_minor: Annotated[int | None, "what is in racquets, at the desk's price list; None of players' string"]
+    left_minor: Annotated[int | None, "what is left, at the desk's price list; None of players' string"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PatternRow:
+    """Metres a racquet of one pattern; hybrids left out."""
+
+    pattern: Annotated[str, "mains by crosses"]
+    racquets: Annotated[int, "racquets with one string in both halves"]
+    mean_m: Annotated[float, "mean metres a racquet"]
+    least_m: Annotated[float, "fewest metres"]
+    most_m: Annotated[float, "most metres"]
+
+
+@dataclass(frozen=True, kw_only=True)
 class OrderRow:
     """What to order of one string."""
 

@@ -40,6 +40,41 @@ def verdict(row: ComparisonRow) -> Verdict:
     return "better" if grew == (row.better == "more") else "slipped"
 
 
+def sentences(report: UsageReport) -> tuple[tuple[str, bool], ...]:
+    """What is to be said against the days before: how many were strung, what slipped most, what got better most.
+
+    Each with whether it slipped; none where there is nothing to compare with.
+    """
+    compared = report.comparison
+    if compared is None or not compared.rows:
+        return ()
+    judged = [(row, verdict(row), _size(row)) for row in compared.rows]
+    strung = compared.rows[0]
+    said = [(f"{_sentence(strung, report.currency)}, against {compared.before_title}.", False)]
+    for which, nothing in (("slipped", "Nothing slipped."), ("better", "Nothing got better.")):
+        worst = max((one for one in judged if one[1] == which), key=lambda one: one[2], default=None)
+        words = nothing if worst is None else f"{_sentence(worst[0], report.currency)}."
+        said.append((words, which == "slipped" and worst is not None))
+    return tuple(said)
+
+
+def _size(row: ComparisonRow) -> float:
+    """How large a change is: of rates in points, of anything else in per cent."""
+    if row.now is None or row.before is None:
+        return 0.0
+    change = abs(row.now - row.before)
+    return change if row.measure == "pct" else 100 * change / max(abs(row.before), 1.0)
+
+
+def _sentence(row: ComparisonRow, currency: str) -> str:
+    now, before = (_shown(value, row.measure, currency) for value in (row.now, row.before))
+    judged = verdict(row)
+    if row.now is None or row.before is None or judged == "the same":
+        return f"{row.figure}: {now}, as before" if judged == "the same" else f"{row.figure}: {now}"
+    told = f": {judged}" if judged in ("better", "slipped") else ""
+    return f"{row.figure} {'grew' if row.now > row.before else 'fell'} to {now} from {before}{told}"
+
+
 def comparison(report: UsageReport) -> Sheet:
     """What grew and what slipped."""
     compared = report.comparison
@@ -66,6 +101,7 @@ def comparison(report: UsageReport) -> Sheet:
                 along="in_words",
                 values=("held_pct", "slipped_pct"),
                 lying=True,
+                unit="change, per cent",
             ),
         ),
     )

@@ -6,6 +6,51 @@ from exports.sheet import Sheet
 from exports.tables.columns import col, in_unit, per_cent, spoken
 
 
+def string(report: UsageReport) -> Sheet:
+    """What went and what is left of each string."""
+    return Sheet(
+        key="string",
+        name="String",
+        note="Sets are counted as sets, half a bed as half a set; what players bring with the racquet is a set. "
+        "Values are at the desk's price list.",
+        empty="No string was used, and none is left.",
+        columns=(
+            col("string", "String"),
+            col("owner", "Whose"),
+            col("racquets", "Racquets", "count"),
+            col("reel_m", "Off reels, m", "m", total=True),
+            col("sets", "Sets", "m", total=True),
+            col("reels_opened", "Reels opened", "count", total=True),
+            col("sets_opened", "Sets opened", "count", total=True),
+            col("waste_m", "Waste, m", "m", total=True),
+            col("left_m", "Left on reels, m", "m", total=True),
+            col("left_sets", "Sets left", "m", total=True),
+            col("used_minor", "Used, value", "minor", total=True),
+            col("left_minor", "Left, value", "minor", total=True),
+        ),
+        rows=report.string,
+        fixed=2,
+    )
+
+
+def metres_by_pattern(report: UsageReport) -> Sheet:
+    """Metres a racquet by pattern."""
+    return Sheet(
+        key="metres_by_pattern",
+        name="Metres by pattern",
+        note="Racquets with one string in both halves; hybrids are left out.",
+        empty="No such racquet was strung.",
+        columns=(
+            col("pattern", "Pattern"),
+            col("racquets", "Racquets", "count", total=True),
+            col("mean_m", "Mean, m", "m"),
+            col("least_m", "Fewest, m", "m"),
+            col("most_m", "Most, m", "m"),
+        ),
+        rows=report.metres_by_pattern,
+    )
+
+
 def reels(report: UsageReport) -> Sheet:
     """What went from each reel."""
     return Sheet(

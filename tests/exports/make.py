@@ -23,9 +23,11 @@ from exports import (
     MoneyRow,
     NeededByRow,
     OrderRow,
+    PatternRow,
     PrizeMoneyRow,
     ReelRow,
     StringerRow,
+    StringRow,
     Summary,
     TaxRow,
     Tension,
@@ -372,6 +374,28 @@ class _Event:
                     racquets=count,
                 )
             )
+        strings = [
+            StringRow(
+                string=reel.string,
+                owner="desk" if reel.owner == "the desk" else "players",
+                racquets=reel.racquets,
+                reel_m=reel.used_m,
+                sets=2.5,
+                reels_opened=1,
+                sets_opened=3,
+                waste_m=reel.waste_m,
+                left_m=reel.closing_m,
+                left_sets=4.0,
+                currency="EUR",
+                used_minor=round(100 * reel.used_m) if reel.owner == "the desk" else None,
+                left_minor=round(100 * reel.closing_m) if reel.owner == "the desk" else None,
+            )
+            for reel in reels
+        ]
+        metres = [job.string_m for job in self.done if job.mains == job.crosses and job.string_m]
+        pattern = PatternRow(
+            pattern="16 × 19", racquets=len(metres), mean_m=fmean(metres), least_m=min(metres), most_m=max(metres)
+        )
         order = OrderRow(
             string=STRINGS[0],
             on_hand_m=64.2,
@@ -409,6 +433,8 @@ class _Event:
             for pair, done in sorted(pairs.items(), key=lambda item: -len(item[1]))
         ]
         return {
+            "string": tuple(strings),
+            "metres_by_pattern": (pattern,),
             "reels": tuple(reels),
             "to_order": (order,),
             "tensions": tuple(tensions),

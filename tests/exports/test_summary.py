@@ -3,6 +3,7 @@ import pytest
 from exports import Comparison, ComparisonRow, CrossCheckRow, ReelRow
 from exports.summary import checked, figures, status
 from exports.tables import tables
+from exports.tables.comparison import sentences
 from tests.exports.make import make_full_report, make_report, make_summary
 
 
@@ -30,36 +31,63 @@ def make_check(**over):
 
 def test_figures_asked_first_stand_first():
     keys = [f.key for f in figures(make_report())]
-    assert keys[:8] == [
+    assert keys[:6] == [
         "racquets_strung",
-        "players_served",
         "on_time",
         "promises_kept",
-        "on_court",
-        "on_court_mean_min",
+        "busiest_hour",
         "bench_mean_min",
-        "string_m",
+        "ready_mean_min",
     ]
-    assert keys[8:11] == ["waste_m", "redo", "carried_over"]
+    assert keys[6:] == [
+        *("string_desk_m", "string_players_m", "waste_m", "to_order"),
+        *("charged_minor", "received_minor", "carried_forward_minor", "carried_over", "redo", "cancelled"),
+    ]
+
+
+def test_every_figure_has_its_definition_beside_it():
+    assert [f.key for f in figures(make_full_report(jobs=30)) if not f.defined] == []
+    assert "of: racquets whose needed-by time came" in figure(make_report(), "on_time").defined
+
+
+def test_three_sentences_say_what_grew_and_slipped():
+    cases = (
+        ("Racquets strung", "count", "neither", 84, 70),
+        ("On time", "pct", "more", 90.0, 95.0),
+        ("Promises kept", "pct", "more", 91.0, 92.0),
+        ("Redo", "count", "fewer", 1, 2),
+    )
+    rows = tuple(
+        ComparisonRow(figure=figure, measure=measure, better=better, now=now, before=before)
+        for figure, measure, better, now, before in cases
+    )
+    report = make_report(comparison=Comparison(before_title="Tuesday 7 July up to 12:00", rows=rows))
+    assert sentences(report) == (
+        ("Racquets strung grew to 84 from 70, against Tuesday 7 July up to 12:00.", False),
+        ("On time fell to 90.0 % from 95.0 %: slipped.", True),
+        ("Redo fell to 1 from 2: better.", False),
+    )
+    assert sentences(make_report()) == ()
 
 
 def test_figures_of_a_ten_job_day_are_counted_by_hand():
-    # 10 racquets of 4 players: 9 of 10 on time = 90 %; 8 of 10 promises = 80 %; 113 m = 0.11 km, 11.3 m each
+    # 10 racquets of 4 players: 8 of 10 on time = 80 %, one up to 15 min late, one not strung; 8 of 11 promises
     summary = make_summary(
         racquets_strung=10,
         players_served=4,
         with_needed_by=10,
-        on_time=9,
-        promises_made=10,
+        on_time=8,
+        late_up_to_15=1,
+        needed_not_strung=1,
+        late_match_begun=2,
+        promises_made=11,
         promises_kept=8,
-        string_m=113.0,
+        promised_not_strung=1,
     )
     report = make_report(summary=summary)
-    assert figure(report, "on_time").share_pct == 90
-    assert figure(report, "on_time").note == "1 late"
-    assert figure(report, "promises_kept").share_pct == 80
-    assert figure(report, "players_served").note == "2.5 racquets a player"
-    assert figure(report, "string_m").note == "0.11 km, 11.3 m a racquet"
+    assert figure(report, "on_time").in_words == "of 10, 80 %: 1 up to 15, 1 not strung; match begun for 2"
+    assert figure(report, "promises_kept").in_words == "of 11, 73 %: 2 ready later than first told, 1 not strung"
+    assert figure(report, "racquets_strung").note == "for 4 players"
 
 
 def test_share_of_nothing_is_not_known():

@@ -25,7 +25,7 @@ def cell_of(sheet, heading, row=1):
 
 
 def test_workbook_has_a_sheet_for_each_table_in_order():
-    book = read(make_full_report(jobs=20))
+    book = read(make_full_report(jobs=60))
     assert book.sheetnames == [
         "Summary",
         "Comparison",
@@ -36,14 +36,15 @@ def test_workbook_has_a_sheet_for_each_table_in_order():
         "Needed by",
         "Time on the bench",
         "Jobs",
-        "Reels",
+        "String",
         "To order",
+        "Metres by pattern",
+        "Reels",
         "Tensions",
         "Materials",
         "Money",
         "Tax",
         "Charges",
-        "Invoices",
         "For the referee",
         "Calibration",
         "Carried over",
@@ -119,10 +120,11 @@ def test_text_is_cut_to_what_a_cell_holds():
 
 def test_headings_stay_and_pages_fit_a4_landscape():
     for sheet in read(make_full_report(jobs=40)).worksheets:
-        assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("landscape", 9)
+        first = sheet.title == "Summary"
+        assert (sheet.page_setup.orientation, sheet.page_setup.paperSize) == ("portrait" if first else "landscape", 9)
         assert (sheet.sheet_properties.pageSetUpPr.fitToPage, sheet.page_setup.fitToWidth) == (True, 1)
         assert sheet.print_area
-        if sheet.title not in ("Summary", "Invoices"):
+        if sheet.title not in ("Summary", "Cross-check"):
             assert (sheet.freeze_panes[1:], sheet.print_title_rows) == ("4", "$1:$3")
 
 
@@ -150,7 +152,7 @@ def test_column_is_as_wide_as_its_values_within_bounds():
 def test_charts_stand_on_the_sheets_that_have_something_to_show():
     book = read(make_full_report(jobs=40))
     charts = {sheet.title: len(sheet._charts) for sheet in book.worksheets if sheet._charts}
-    assert charts == {"Summary": 2, "Comparison": 1, "By hour": 1, "By stringer": 1, "By machine": 1, "On time": 1}
+    assert charts == {"Comparison": 1, "By hour": 1, "By stringer": 1, "By machine": 1, "On time": 1}
     assert not any(sheet._charts for sheet in read(make_report()).worksheets)
 
 
@@ -170,10 +172,21 @@ def test_sums_stand_below_a_table():
     assert cell_of(read(report)["Jobs"], "Tag", 3).value == "Together"
 
 
-def test_empty_day_says_so_on_every_sheet():
-    report = make_report()
-    book = read(report)
-    assert [book[sheet.name]["A2"].value for sheet in tables(report)[1:]] == [s.empty for s in tables(report)[1:]]
+def test_an_empty_table_has_no_sheet_and_is_named_beside_the_checks():
+    assert read(make_report()).sheetnames == ["Summary"]
+    book = read(make_full_report(jobs=60))
+    assert book["Cross-check"]["A3"].value == "Without a line, and so without a sheet: Invoices."
+
+
+def test_bars_stand_on_zero_and_the_axis_says_what_it_counts():
+    for sheet in read(make_full_report(jobs=40)).worksheets:
+        for chart in sheet._charts:
+            axis = chart.y_axis
+            assert not axis.delete
+            assert "".join(run.t for run in axis.title.tx.rich.p[0].r) == (
+                "change, per cent" if sheet.title == "Comparison" else "racquets"
+            )
+            assert axis.scaling.min == (None if sheet.title == "Comparison" else 0)
 
 
 def test_day_with_one_cancelled_job_writes_it():

@@ -9,7 +9,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, DropOff, Event, HandOver, Job, Reel, ReelEntry, Settlement, StateChange
-from desk.queries.close import due_checks
+from desk.queries.close.due import due_checks
 from desk.queries.close.figures import Done, Kept
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan

@@ -27,7 +27,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.queries.close.needs import Begun, begun_matches, missed
+from desk.queries.close.due.needs import begun_matches, needed_values
 from desk.queries.close.span import UsageSpan
 from desk.queries.string.lengths import JobMetres, metres_by_job
 from desk.queries.string.store import string_label
@@ -146,27 +146,8 @@ def read_facts(session: Session, event: Event) -> Facts:
     for row in session.execute(_jobs(event)):
         values = dict(row._mapping) | {"promises": promises.get(row.job_id, ()), "metres": metres.get(row.job_id)}
         values |= cancelled.get(row.job_id, NOT_CANCELLED) if row.state == "cancelled" else NOT_CANCELLED
-        jobs.append(JobFact(**values | _need(values, begun.get(row.player_id, ()), at_once, lead)))
+        jobs.append(JobFact(**values | needed_values(values, begun.get(row.player_id, ()), at_once, lead)))
     return Facts(jobs=jobs, strings={string.id: string for string in strings})
-
-
-def _need(values: Mapping[str, Any], begun: Sequence[Begun], at_once: timedelta, lead: timedelta) -> dict[str, Any]:
-    """What a racquet was needed by where a match began without it; nothing where none did."""
-    if values["needed_by_kind"] != "match" and not values["on_court"]:
-        return {}
-    found = missed(
-        begun,
-        dropped_at=values["dropped_at"],
-        not_before_at=values["not_before_at"],
-        strung_at=values["finished_at"] or values["cancelled_at"],
-        on_court=at_once if values["on_court"] else None,
-        lead=lead,
-    )
-    if found is None or (values["needed_by_at"] is not None and values["needed_by_at"] < found.at):
-        return {}
-    match = found.match
-    about = {"match": match.code, "court": match.court, "match_started_at": match.started_at}
-    return about | {"needed_by_at": found.at}
 
 
 def _cancellations(session: Session, event: Event) -> dict[int, dict[str, Any]]:
@@ -198,7 +179,14 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"), Match.started_at.label("match_started_at"))
-    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_at, Job.latest_at, Job.needed_by_why)
+    yield from (
+        Job.dropped_at,
+        Job.not_before_at,
+        Job.needed_by_kind,
+        Job.needed_by_at,
+        Job.latest_at,
+        Job.needed_by_why,
+    )
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
     yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))

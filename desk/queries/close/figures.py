@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from desk.models import Event
+from desk.queries.close.due.verdicts import Verdicts, needed_verdicts, promise_verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
-from desk.queries.close.verdicts import Verdicts, needed_verdicts, promise_verdicts
 from exports import DayRow, Summary
 
 

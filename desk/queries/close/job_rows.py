@@ -8,9 +8,9 @@ from datetime import datetime
 from decimal import Decimal
 
 from desk.models import OPEN_STATES, STATE_WORDS, Event
+from desk.queries.close.due.verdicts import Verdict, Verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
-from desk.queries.close.verdicts import Verdict, Verdicts
 from desk.trade.event_time import EventClock
 from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
 from exports.rows import NeededOutcome

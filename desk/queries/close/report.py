@@ -25,6 +25,7 @@ from desk.queries.close.job_rows import (
 )
 from desk.queries.close.money_of_span import read_accounts
 from desk.queries.close.span import UsageSpan, day_span, event_span, usage_spans
+from desk.queries.close.string_bought import pattern_rows, string_rows
 from desk.queries.close.string_rows import (
     calibration_rows,
     material_rows,
@@ -169,6 +170,8 @@ class _Report:
             accounts=self.accounts,
         )
         return {
+            "string": string_rows(self.session, self.event, self.span),
+            "metres_by_pattern": pattern_rows(self.done.jobs),
             "reels": shown_reels(self.reels),
             "to_order": orders(self.session, self.event, self.at),
             "tensions": tension_rows(self.facts, self.done.jobs),

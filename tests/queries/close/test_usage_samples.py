@@ -86,7 +86,7 @@ def test_another_program_opens_the_workbook_and_reads_the_records(played, tmp_pa
     assert [row[0] for row in rows] == [job.tag for job in report.jobs]
     assert sum(float(row[place] or 0) for row in rows) == pytest.approx(report.summary.string_m)
     first = {row[0]: row[1] for row in read["Summary"] if row}
-    assert float(first["Racquets strung"]) == report.summary.racquets_strung
+    assert float(first["Strung"]) == report.summary.racquets_strung
 
 
 def test_paper_of_a_played_event_has_every_sheet(riverside, tmp_path, request):

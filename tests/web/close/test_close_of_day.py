@@ -101,7 +101,7 @@ def test_the_event_is_made_beside_the_request_and_fetched_when_ready(evening):
         time.sleep(0.05)
     answer = client.get(f"{where}/file")
     first = {row[0].value: row[1].value for row in load_workbook(BytesIO(answer.data))["Summary"].iter_rows()}
-    assert first["Racquets strung"] == 9
+    assert first["Strung"] == 9
     assert "usage-event.xlsx" in answer.headers["Content-Disposition"]
 
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -83,3 +84,24 @@ def missed(
     if match is None or (strung_at is not None and strung_at <= match.started_at):
         return None
     return Missed(at=max(match.started_at - lead, dropped_at), match=match)
+
+
+def needed_values(
+    values: Mapping[str, Any], begun: Sequence[Begun], at_once: timedelta, lead: timedelta
+) -> dict[str, Any]:
+    """Return what a job's VALUES say of its need otherwise, where a match began without it; else nothing."""
+    if values["needed_by_kind"] != "match" and not values["on_court"]:
+        return {}
+    found = missed(
+        begun,
+        dropped_at=values["dropped_at"],
+        not_before_at=values["not_before_at"],
+        strung_at=values["finished_at"] or values["cancelled_at"],
+        on_court=at_once if values["on_court"] else None,
+        lead=lead,
+    )
+    if found is None or (values["needed_by_at"] is not None and values["needed_by_at"] < found.at):
+        return {}
+    match = found.match
+    about = {"match": match.code, "court": match.court, "match_started_at": match.started_at}
+    return about | {"needed_by_at": found.at}

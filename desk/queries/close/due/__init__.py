@@ -1,0 +1,1 @@
+"""What was due: by needed-by times and by promises."""

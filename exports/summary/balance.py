@@ -1,0 +1,64 @@
+"""Figures of money, and of what is left over."""
+
+from exports.money import money_text
+from exports.report import UsageReport
+from exports.summary.figure import Figure, listed
+
+
+def left(report: UsageReport) -> tuple[Figure, ...]:
+    """What is carried over, done again, cancelled."""
+    s = report.summary
+    reasons: dict[str, int] = {}
+    for row in report.carried_over:
+        reasons[row.state] = reasons.get(row.state, 0) + 1
+    states = listed(*(f"{count} {state}" for state, count in reasons.items()))
+    at_desk = f"{s.uncollected} strung and not collected" if s.uncollected else ""
+    return (
+        Figure(key="carried_over", label="Carried over", value=s.carried_over, note=listed(states, at_desk)),
+        Figure(key="redo", label="Strung again", value=s.redo, alert=s.redo > 0),
+        Figure(key="cancelled", label="Cancelled", value=s.cancelled),
+    )
+
+
+def balance(report: UsageReport) -> tuple[Figure, ...]:
+    """Charged, received and open."""
+    s = report.summary
+    return (
+        Figure(key="charged_minor", label="Charged", value=s.charged_minor, measure="minor", note=_tax_words(report)),
+        Figure(
+            key="received_minor",
+            label="Received",
+            value=s.received_minor,
+            measure="minor",
+            note=_received_words(report),
+        ),
+        Figure(
+            key="carried_forward_minor",
+            label="Open",
+            value=s.carried_forward_minor,
+            measure="minor",
+            note=_open_words(report),
+        ),
+    )
+
+
+def _tax_words(report: UsageReport) -> str:
+    taxed = [row for row in report.taxes if row.tax_minor]
+    rates = listed(*(f"{money_text(row.tax_minor, row.currency)} at {row.rate_pct:g} %" for row in taxed))
+    return f"of it tax {rates}" if rates else ""
+
+
+def _received_words(report: UsageReport) -> str:
+    """By which way, over all days."""
+    ways = (("cash", "in cash"), ("card", "by card"), ("prize_money", "prize money"), ("federation", "federation"))
+    sums = [(word, sum(getattr(row, f"{way}_minor") for row in report.money_by_day)) for way, word in ways]
+    parts = [f"{word} {money_text(minor, report.currency)}" for word, minor in sums if minor]
+    if report.summary.refunded_minor:
+        parts.append(f"paid back {money_text(report.summary.refunded_minor, report.currency)}")
+    return ", ".join(parts)
+
+
+def _open_words(report: UsageReport) -> str:
+    s = report.summary
+    amounts = ((s.brought_forward_minor, "brought forward"), (s.written_off_minor, "written off"))
+    return listed(*(f"{money_text(minor, report.currency)} {words}" for minor, words in amounts if minor))

@@ -1,0 +1,41 @@
+"""Sentences about a report: whether it is closed, and whether its totals agree."""
+
+from datetime import date, datetime
+
+from exports.report import UsageReport
+
+
+def status(report: UsageReport) -> str:
+    """Say whether what is reported is closed, when and by whom, and whether it was corrected since."""
+    if not report.closed:
+        return f"Not closed: as it stood on {moment(report.made_at)}. The figures may still change."
+    when = f" on {moment(report.closed_at)}" if report.closed_at else ""
+    by = f" by {report.closed_by}" if report.closed_by else ""
+    noted = len(report.corrections)
+    changed = f" Corrected since: {counted(noted, 'note')} on the sheet Corrections." if noted else ""
+    return f"Closed{by}{when}.{changed}"
+
+
+def checked(report: UsageReport) -> str:
+    """Say whether the totals agree that were counted twice."""
+    differing = [row.figure for row in report.cross_checks if row.differs]
+    if differing:
+        return f"Do not rely on these totals yet, two counts differ: {', '.join(differing)}. See Cross-check."
+    if not report.cross_checks:
+        return "No total was counted twice."
+    return f"{counted(len(report.cross_checks), 'total')} counted twice from different records: all agree."
+
+
+def counted(number: int, thing: str) -> str:
+    """A number with its noun: 1 stringer, 2 stringers."""
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def day_text(day: date) -> str:
+    """A day in words: Wednesday 8 July 2026."""
+    return f"{day:%A} {day.day} {day:%B} {day.year}"
+
+
+def moment(at: datetime) -> str:
+    """A moment in words: Wednesday 8 July 2026 at 23:05."""
+    return f"{day_text(at)} at {at:%H:%M}"

@@ -45,10 +45,11 @@ class Summary:
     players_served: Annotated[int, "players with a racquet finished"]
     with_needed_by: Annotated[int, NEEDED]
     on_time: Annotated[int, "of those, strung and checked by then"]
-    late_up_to_5: Annotated[int, "of those, ready up to 5 minutes late"]
-    late_up_to_15: Annotated[int, "of those, ready more than 5 and up to 15 minutes late"]
-    late_up_to_30: Annotated[int, "of those, ready more than 15 and up to 30 minutes late"]
-    late_more: Annotated[int, "of those, ready more than 30 minutes late"]
+    tight: Annotated[int, "of those, ready after they were needed and before the player could be called"]
+    late_up_to_5: Annotated[int, "of those, ready up to 5 minutes after the player could be called"]
+    late_up_to_15: Annotated[int, "of those, more than 5 and up to 15 minutes after that"]
+    late_up_to_30: Annotated[int, "of those, more than 15 and up to 30 minutes after that"]
+    late_more: Annotated[int, "of those, more than 30 minutes after that"]
     needed_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
     late_match_begun: Annotated[int, "late or not strung, and the match had begun when it was ready or the report ends"]
     promises_made: Annotated[int, PROMISED]
@@ -76,7 +77,6 @@ class Summary:
     written_off_minor: Annotated[int, "owed and given up"]
     carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to players"]
     promises_changed: Annotated[int, "racquets finished whose promise was changed after it was told"] = 0
-    tight: Annotated[int, "racquets ready after needed by and before the player could be called"] = 0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from exports.units import Tension
 
-NeededOutcome = Literal["on time", "late", "not strung", "open"]
+NeededOutcome = Literal["on time", "tight", "late", "not strung", "open"]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -20,7 +20,7 @@ def kept(report: UsageReport) -> tuple[Figure, ...]:
             value=s.on_time,
             of=s.with_needed_by,
             note=_late_words(s),
-            alert=s.on_time < s.with_needed_by,
+            alert=s.on_time + s.tight < s.with_needed_by,
             definition=f"{definition_of('on_time')}; of: {definition_of('with_needed_by')}",
         ),
         Figure(
@@ -38,6 +38,7 @@ def kept(report: UsageReport) -> tuple[Figure, ...]:
 def _late_words(s: Summary) -> str:
     """How many were late by how much, how many never strung, and whether the match had begun."""
     bands = (
+        (s.tight, "tight"),
         (s.late_up_to_5, "up to 5 min late"),
         (s.late_up_to_15, "up to 15"),
         (s.late_up_to_30, "up to 30"),

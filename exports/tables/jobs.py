@@ -58,8 +58,8 @@ def needed_by(report: UsageReport) -> Sheet:
     return Sheet(
         key="needed_by",
         name="Needed by",
-        note="Spare is the time left when the racquet was strung and checked; below zero it was late. One whose match "
-        "was played without it was needed before that match, and stays so.",
+        note="Spare is the time left when the racquet was strung and checked. Tight is before the player could be "
+        "called, late after it. One whose match was played without it was needed before that match, and stays so.",
         empty="No racquet was needed by a time.",
         columns=(
             col("tag", "Tag"),
@@ -177,5 +177,6 @@ def _bands(report: UsageReport) -> list[_Band]:
     late = (s.late_up_to_5, s.late_up_to_15, s.late_up_to_30, s.late_more, s.needed_not_strung)
     return [
         *(_Band(band=name, on_time=count, late=None) for (_, name), count in zip(EARLY, counts, strict=True)),
+        _Band(band="tight", on_time=s.tight, late=None),
         *(_Band(band=name, on_time=None, late=count) for name, count in zip(LATE, late, strict=True)),
     ]

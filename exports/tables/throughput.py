@@ -133,6 +133,7 @@ def by_day(report: UsageReport) -> Sheet:
             col("with_needed_by", "Needed by a time", "count", total=True),
             col("on_time", "On time", "count", total=True),
             share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
+            col("tight", "Tight", "count", total=True),
             col("late_up_to_5", "Late, up to 5 min", "count", total=True),
             col("late_up_to_15", "5 to 15", "count", total=True),
             col("late_up_to_30", "15 to 30", "count", total=True),

@@ -52,6 +52,7 @@ def make_summary(**over: Any) -> Summary:
         "players_served": 0,
         "with_needed_by": 0,
         "on_time": 0,
+        "tight": 0,
         "late_up_to_5": 0,
         "late_up_to_15": 0,
         "late_up_to_30": 0,
@@ -623,6 +624,7 @@ def _due(done: list[JobRow]) -> dict[str, int]:
     return {
         "with_needed_by": len(done),
         "on_time": len(done) - len(late),
+        "tight": 0,
         "late_up_to_5": sum(by <= 5 for by in late),
         "late_up_to_15": sum(5 < by <= 15 for by in late),
         "late_up_to_30": sum(15 < by <= 30 for by in late),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, func, select
@@ -27,7 +27,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.queries.close.due.needs import begun_matches, needed_values
+from desk.queries.close.due.needs import Leads, begun_matches, needed_values
 from desk.queries.close.span import UsageSpan
 from desk.queries.string.lengths import JobMetres, metres_by_job
 from desk.queries.string.store import string_label
@@ -141,12 +141,12 @@ def read_facts(session: Session, event: Event) -> Facts:
     promises = _promises(session, event)
     metres = metres_by_job(session, event)
     begun, cancelled = begun_matches(session, event), _cancellations(session, event)
-    at_once, lead = timedelta(minutes=event.on_court_minutes), timedelta(minutes=event.lead_minutes)
+    leads = Leads.of(event)
     jobs = []
     for row in session.execute(_jobs(event)):
         values = dict(row._mapping) | {"promises": promises.get(row.job_id, ()), "metres": metres.get(row.job_id)}
         values |= cancelled.get(row.job_id, NOT_CANCELLED) if row.state == "cancelled" else NOT_CANCELLED
-        jobs.append(JobFact(**values | needed_values(values, begun.get(row.player_id, ()), at_once, lead)))
+        jobs.append(JobFact(**values | needed_values(values, begun.get(row.player_id, ()), leads)))
     return Facts(jobs=jobs, strings={string.id: string for string in strings})
 
 
@@ -179,14 +179,8 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"), Match.started_at.label("match_started_at"))
-    yield from (
-        Job.dropped_at,
-        Job.not_before_at,
-        Job.needed_by_kind,
-        Job.needed_by_at,
-        Job.latest_at,
-        Job.needed_by_why,
-    )
+    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_why)
+    yield from (Job.needed_by_at, Job.latest_at)
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))
     yield from (Job.machine_id, func.coalesce(Machine.name, "").label("machine"))

@@ -113,6 +113,7 @@ class Kept:
         return {
             "with_needed_by": self.needed.due,
             "on_time": self.needed.in_time,
+            "tight": self.needed.tight,
             "late_up_to_5": up_to_5,
             "late_up_to_15": up_to_15,
             "late_up_to_30": up_to_30,

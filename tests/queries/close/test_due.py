@@ -96,7 +96,7 @@ def test_a_match_played_without_its_racquet_leaves_it_late(bench):
     found = report(bench)
     assert figures(found)[:3] == (1, 0, 0)
     (row,) = found.needed_by
-    # The match began at 11:10, 30 minutes before that it was needed: 14:20 is 220 minutes late.
+    # The match began at 11:10, 30 minutes before that it was needed: 14:20 is 220 minutes after that.
     assert (row.outcome, row.spare_min, row.match_begun) == ("late", -220.0, True)
     assert (found.summary.late_more, found.summary.late_match_begun) == (1, 1)
     assert not any(row.differs for row in found.cross_checks)

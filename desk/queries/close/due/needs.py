@@ -29,10 +29,28 @@ class Begun:
 
 @dataclass(frozen=True, kw_only=True)
 class Missed:
-    """A racquet was not strung when it was needed: by when, and for which match."""
+    """A racquet was not strung when it was needed: by when, when it was late, and for which match."""
 
     at: datetime
+    latest_at: datetime
     match: Begun
+
+
+@dataclass(frozen=True, kw_only=True)
+class Leads:
+    """How soon a racquet from the court is needed, and how long before its match any other is needed, and late."""
+
+    on_court: timedelta
+    lead: timedelta
+    walk_on: timedelta
+
+    @classmethod
+    def of(cls, event: Event) -> Leads:
+        return cls(
+            on_court=timedelta(minutes=event.on_court_minutes),
+            lead=timedelta(minutes=event.lead_minutes),
+            walk_on=timedelta(minutes=event.walk_on_minutes),
+        )
 
 
 def begun_matches(session: Session, event: Event) -> Mapping[int, Sequence[Begun]]:
@@ -57,8 +75,8 @@ def missed(
     dropped_at: datetime,
     not_before_at: datetime | None,
     strung_at: datetime | None,
-    on_court: timedelta | None,
-    lead: timedelta,
+    on_court: bool,
+    leads: Leads,
 ) -> Missed | None:
     """Return the first match that began, or went on, without a racquet that was dropped off for it.
 
@@ -70,25 +88,22 @@ def missed(
         A match that began before it is none that the racquet was for.
     strung_at : datetime or None
         When it was strung, or went back unstrung; None while it is open.
-    on_court : timedelta or None
-        For a racquet sent from a match in play, how soon it is needed after its drop-off; None for any other.
-    lead : timedelta
-        How long before its match a racquet is needed.
+    on_court : bool
+        Whether it was sent from a match in play.
     """
-    if on_court is not None:
-        by = dropped_at + on_court
+    if on_court:
+        by = dropped_at + leads.on_court
         match = next((one for one in matches if one.is_on_at(dropped_at) and one.is_on_at(by)), None)
-        return Missed(at=by, match=match) if match and (strung_at is None or strung_at > by) else None
+        return Missed(at=by, latest_at=by, match=match) if match and (strung_at is None or strung_at > by) else None
     ready_from = max(dropped_at, not_before_at or dropped_at)
     match = next((one for one in matches if one.started_at > ready_from), None)
     if match is None or (strung_at is not None and strung_at <= match.started_at):
         return None
-    return Missed(at=max(match.started_at - lead, dropped_at), match=match)
+    at, latest_at = (max(match.started_at - ahead, dropped_at) for ahead in (leads.lead, leads.walk_on))
+    return Missed(at=at, latest_at=latest_at, match=match)
 
 
-def needed_values(
-    values: Mapping[str, Any], begun: Sequence[Begun], at_once: timedelta, lead: timedelta
-) -> dict[str, Any]:
+def needed_values(values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads) -> dict[str, Any]:
     """Return what a job's VALUES say of its need otherwise, where a match began without it; else nothing."""
     if values["needed_by_kind"] != "match" and not values["on_court"]:
         return {}
@@ -97,11 +112,11 @@ def needed_values(
         dropped_at=values["dropped_at"],
         not_before_at=values["not_before_at"],
         strung_at=values["finished_at"] or values["cancelled_at"],
-        on_court=at_once if values["on_court"] else None,
-        lead=lead,
+        on_court=values["on_court"],
+        leads=leads,
     )
     if found is None or (values["needed_by_at"] is not None and values["needed_by_at"] < found.at):
         return {}
     match = found.match
     about = {"match": match.code, "court": match.court, "match_started_at": match.started_at}
-    return about | {"needed_by_at": found.at}
+    return about | {"needed_by_at": found.at, "latest_at": found.latest_at}

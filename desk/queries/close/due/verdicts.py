@@ -10,8 +10,9 @@ from typing import Literal
 
 from desk.queries.close.facts import JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
+from desk.trade.needed_by import late_from, standing
 
-Outcome = Literal["in time", "late", "not strung"]
+Outcome = Literal["in time", "tight", "late", "not strung"]
 BANDS = (5, 15, 30)
 """Minutes up to which a racquet is counted as late by so much: 10 is a fine, 15 a default
 (Grand Slam Rule Book 2014, Code of Conduct, Art. III B)."""
@@ -22,9 +23,9 @@ class Verdict:
     """What came of one racquet that was due.
 
     It falls when the racquet is ready, when its time passes, or when it goes back unstrung, whichever is first;
-    so a racquet counts on one day only, and a day that is closed keeps its count. `late_min` is None in time,
-    and for one that is not strung when the report ends. `match_begun` tells of a late one whether its match was
-    on when it was ready, or when the report ends.
+    so a racquet counts on one day only, and a day that is closed keeps its count. Tight is ready after it was needed
+    and before the player could be called; `late_min` counts from then. It is None for any but a late one.
+    `match_begun` tells of a late one whether its match was on when it was ready, or when the report ends.
     """
 
     job: JobFact
@@ -46,6 +47,10 @@ class Verdicts:
     @property
     def in_time(self) -> int:
         return self._of("in time")
+
+    @property
+    def tight(self) -> int:
+        return self._of("tight")
 
     @property
     def not_strung(self) -> int:
@@ -83,14 +88,18 @@ def _verdicts(jobs: Iterable[JobFact], span: UsageSpan, *, needed: bool) -> Iter
             continue
         fell_at = min(at for at in (due_at, job.finished_at, job.cancelled_at) if at is not None)
         if span.holds(fell_at) and fell_at <= span.end_at:
-            yield _verdict(job, due_at, span)
+            yield _verdict(job, due_at, job.latest_at if needed else None, span)
 
 
-def _verdict(job: JobFact, due_at: datetime, span: UsageSpan) -> Verdict:
+def _verdict(job: JobFact, due_at: datetime, latest_at: datetime | None, span: UsageSpan) -> Verdict:
     ready_at = job.finished_at if span.is_known(job.finished_at) else None
     if ready_at is not None and ready_at <= due_at:
         return Verdict(job=job, outcome="in time")
+    if ready_at is not None and standing(ready_at, due_at, latest_at) == "tight":
+        return Verdict(job=job, outcome="tight")
     begun = job.match_started_at is not None and job.match_started_at <= (ready_at or span.end_at)
     if ready_at is None:
         return Verdict(job=job, outcome="not strung", match_begun=begun)
-    return Verdict(job=job, outcome="late", late_min=minutes_between(due_at, ready_at), match_begun=begun)
+    return Verdict(
+        job=job, outcome="late", late_min=minutes_between(late_from(due_at, latest_at), ready_at), match_begun=begun
+    )

@@ -11,13 +11,15 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
+from threading import BoundedSemaphore
 
 from flask import current_app, g, request, session
 from sqlalchemy.orm import Session
 
-from desk.errors import NotFound
+from desk.errors import Busy, NotFound
 from desk.models import Event
 from desk.models.database import Database
+from desk.models.record_errors import BUSY
 from desk.queries.event.head import Head, read_head
 from desk.services.acting import Acting, event_now
 from desk.trade.event_time import EventClock, utc_now
@@ -48,9 +50,20 @@ def reading() -> Session:
 
 @contextmanager
 def writing() -> Iterator[Session]:
-    """Give the one transaction of this request; afterwards the request reads everything again."""
-    with database().writing() as found:
-        yield found
+    """Give the one transaction of this request; afterwards the request reads everything again.
+
+    Only some of the threads may wait to write: the others go on serving those who look.
+    """
+    places: BoundedSemaphore = current_app.extensions["places_to_write"]
+    if not places.acquire(blocking=False):
+        raise Busy(BUSY)
+    try:
+        with database().writing() as found:
+            for begin in current_app.extensions["before_writing"]:
+                begin(found)
+            yield found
+    finally:
+        places.release()
     if "reading" in g:
         g.reading.rollback()
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from flask import flash, redirect, render_template, request
 from flask_wtf import FlaskForm
@@ -53,6 +53,16 @@ class KeyedForm(DeskForm):
     request_key = HiddenField(default=lambda: secrets.token_urlsafe(12))
 
 
+class _Refusing:
+    """Stands for the session of a transaction that could not begin."""
+
+    def __init__(self, error: DeskError) -> None:
+        self._error = error
+
+    def __getattr__(self, _name: str) -> Any:
+        raise self._error
+
+
 @contextmanager
 def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
     """Write a valid form in one transaction, then say that it is DONE; a refusal goes into the form.
@@ -61,7 +71,12 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
     `NotFound` is no fault of the form: the handler of failures answers it.
     """
     try:
-        with context.writing() as session:
+        with ExitStack() as stack:
+            try:
+                session = stack.enter_context(context.writing())
+            except DeskError as error:
+                # The block of a `with` always runs: its first use of the session is refused instead.
+                session = cast("Session", _Refusing(error))
             yield session
     except NotFound:
         raise

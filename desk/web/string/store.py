@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 from flask import Blueprint, flash, request, url_for
-from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange
@@ -114,21 +110,19 @@ def add_reels():
     form = ReelsForm()
     form.string_id.choices = options(string_choices(context.reading(), context.current_event()))
     if form.validate_on_submit():
-        with _booking(form, "Taken into the store.") as session:
+        with saving(form, "Taken into the store.") as session:
+            held = held_for_string(session, context.event_id())
             _add_reels(session, form)
+            _tell(held)
             return see(url_for("store.page"))
     return _page(reels=form)
 
 
-@contextmanager
-def _booking(form: DeskForm, done: str) -> Iterator[Session]:
-    """Write a change of the store as `saving` does, and say which held racquets go on because of it."""
-    with saving(form, done) as session:
-        held = held_for_string(session, context.event_id())
-        yield session
-        for job in held:
-            if job.state == "waiting":
-                flash(_goes_on(job))
+def _tell(held: list[Job]) -> None:
+    """Say which racquets that were HELD for string go on now."""
+    for job in held:
+        if job.state == "waiting":
+            flash(_goes_on(job))
 
 
 def _goes_on(job: Job) -> str:
@@ -172,8 +166,10 @@ def entry(reel_id: int):
     form = EntryForm()
     done = "Entered as a new line; the earlier lines stay as they were."
     if form.validate_on_submit():
-        with _booking(form, done) as session:
+        with saving(form, done) as session:
+            held = held_for_string(session, context.event_id())
             _enter(session, reel_id, form)
+            _tell(held)
             return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, entry=form)
 
@@ -210,8 +206,10 @@ def off(reel_id: int):
 def put_back(reel_id: int) -> Response:
     form = DeskForm()
     if form.validate_on_submit():
-        with _booking(form, "It is in the store again.") as session:
+        with saving(form, "It is in the store again.") as session:
+            held = held_for_string(session, context.event_id())
             store.put_back(session, context.event_id(), reel_id, acting=context.acting())
+            _tell(held)
     if form.trouble:
         flash(form.trouble)
     return see(url_for("store.reel", reel_id=reel_id))

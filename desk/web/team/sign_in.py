@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 from wtforms import HiddenField, PasswordField, RadioField, StringField
 from wtforms.validators import InputRequired
 
-from desk.errors import NotAllowed
+from desk.errors import Busy, NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import account_links, accounts
@@ -56,7 +56,7 @@ def _try_password(form: PasswordForm) -> Account | None:
     try:
         with context.writing() as writing:
             tried = accounts.open_password_try(writing, form.name.data, now=utc_now())
-    except NotAllowed as error:
+    except (NotAllowed, Busy) as error:
         form.trouble = str(error)
         return None
     if not tried.is_right(form.password.data):
@@ -112,7 +112,7 @@ def _try_pin(form: PinForm, device: TrustedDevice) -> Stringer | None:
     try:
         with context.writing() as writing:
             tried = accounts.open_pin_try(writing, device.id, form.stringer.data, now=utc_now())
-    except NotAllowed as error:
+    except (NotAllowed, Busy) as error:
         form.trouble = str(error)
         return None
     if not tried.is_right(form.pin.data):

@@ -10,6 +10,7 @@ from desk.models.people import Absence, Account, Player, Shift, Stringer, Truste
 from desk.models.plans import QUICK, Assignment, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
 from desk.models.racquets import Frame, Racquet
+from desk.models.rehearsals import Rehearsal
 from desk.models.string_store import Reel, ReelEntry, StringType
 from desk.models.watching import PlannerBeat, SentForm, SignedSession
 
@@ -51,6 +52,7 @@ __all__ = [
     "Racquet",
     "Reel",
     "ReelEntry",
+    "Rehearsal",
     "Secret",
     "SentForm",
     "ServiceHours",

@@ -185,6 +185,10 @@ ACCESS: dict[str, frozenset[str]] = {
     "settings.times": LEAD,
     "settings.minutes": LEAD,
     "settings.pace": LEAD,
+    "rehearsal.page": LEAD,
+    "rehearsal.start": LEAD,
+    "rehearsal.progress": LEAD,
+    "rehearsal.file": LEAD,
     "log.page": DESK | SHEETS,
 }
 
@@ -207,6 +211,7 @@ MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("machines.page", "Machines", frozenset()),
     ("team.page", "Team", frozenset()),
     ("players.page", "Players", frozenset()),
+    ("rehearsal.page", "Rehearsal", frozenset()),
     ("log.page", "Log", frozenset()),
     ("settings.page", "Settings", frozenset()),
 )

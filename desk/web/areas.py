@@ -13,6 +13,7 @@ from desk.web.money import invoices, player_accounts, referee
 from desk.web.plan import what_if
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
+from desk.web.rehearsal import rehearsal
 from desk.web.string import store
 from desk.web.team import people, sign_in, team
 
@@ -46,6 +47,7 @@ AREAS = (
     referee.blueprint,
     invoices.blueprint,
     people.blueprint,
+    rehearsal.blueprint,
     log.blueprint,
     search.blueprint,
 )

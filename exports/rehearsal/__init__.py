@@ -10,6 +10,8 @@ from exports.rehearsal.rehearsal_rows import (
     RehearsedStringRow,
     RehearsedTeamRow,
     Spread,
+    as_plain,
+    from_plain,
 )
 
 __all__ = [
@@ -20,6 +22,8 @@ __all__ = [
     "RehearsedStringerRow",
     "RehearsedTeamRow",
     "Spread",
+    "as_plain",
+    "from_plain",
     "load_picture",
     "promise_picture",
     "rehearsal_json",

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, fields
+from dataclasses import fields
 from io import BytesIO
 from typing import Any
 
@@ -18,6 +18,7 @@ from exports.rehearsal.rehearsal_rows import (
     RehearsedStringRow,
     RehearsedTeamRow,
     Spread,
+    as_plain,
 )
 from exports.style import font_of
 from exports.text import clean
@@ -55,8 +56,7 @@ def rehearsal_workbook(report: RehearsalReport) -> bytes:
 
 def rehearsal_json(report: RehearsalReport) -> bytes:
     """Return the report as JSON in UTF-8: ``format`` and ``version``, then the fields of `RehearsalReport`."""
-    content = {"format": JSON_FORMAT, "version": JSON_VERSION, **asdict(report)}
-    content["made_at"] = report.made_at.isoformat(timespec="seconds")
+    content = {"format": JSON_FORMAT, "version": JSON_VERSION, **as_plain(report)}
     return json.dumps(content, ensure_ascii=True, allow_nan=False, indent=1).encode()
 
 

@@ -1,7 +1,9 @@
 """The rows of a rehearsal; a `Spread` is a mean and the band in which nine events of ten lie."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
 from datetime import datetime
+from typing import Any
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,3 +94,32 @@ class RehearsalReport:
     hours: tuple[RehearsedHourRow, ...]
     stringers: tuple[RehearsedStringerRow, ...]
     strings: tuple[RehearsedStringRow, ...]
+
+
+_ROWS = {
+    "teams": RehearsedTeamRow,
+    "promises": RehearsedPromiseRow,
+    "hours": RehearsedHourRow,
+    "stringers": RehearsedStringerRow,
+    "strings": RehearsedStringRow,
+}
+
+
+def as_plain(report: RehearsalReport) -> dict[str, Any]:
+    """Return the report field by field, as JSON holds it."""
+    return {**asdict(report), "made_at": report.made_at.isoformat(timespec="seconds")}
+
+
+def from_plain(content: Mapping[str, Any]) -> RehearsalReport:
+    """Return the report that `as_plain` was given; fields that are not known any more are left out."""
+    known = {field.name: content[field.name] for field in fields(RehearsalReport)}
+    for name, row_class in _ROWS.items():
+        known[name] = tuple(_row(row_class, row) for row in content[name])
+    known["assumptions"] = tuple(content["assumptions"])
+    return RehearsalReport(**known | {"made_at": datetime.fromisoformat(content["made_at"])})
+
+
+def _row(row_class: type, content: Mapping[str, Any]) -> Any:
+    names = {field.name for field in fields(row_class)}
+    values = {name: Spread(**value) if isinstance(value, dict) else value for name, value in content.items()}
+    return row_class(**{name: value for name, value in values.items() if name in names})

@@ -25,6 +25,7 @@ FOR_LEAD = """
     settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
     settings.people settings.add_account settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace
+    rehearsal.page rehearsal.start rehearsal.progress rehearsal.file
 """
 FOR_STRINGER = """
     events.enter events.choose events.take search.page

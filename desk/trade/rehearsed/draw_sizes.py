@@ -17,6 +17,8 @@ MATCHES_A_DAY = {
 """Matches a day by size of the draw: one tour, mean by day (Tennis Abstract, CC BY-NC-SA 4.0, match days from
 public result files)."""
 
+FEW_PLAYERS = 24
+
 USUAL_FIRST = 11 * 60
 """When play begins where nothing says so, minutes from midnight (common practice)."""
 
@@ -35,13 +37,25 @@ class DayHours:
 
 
 def usual_matches(players: int, days: int) -> tuple[int, ...]:
-    """Matches a day for so many players: of the nearest draw, over the days there are, the last days kept."""
+    """Matches a day for so many players: of the nearest draw, over the days there are, the last days kept.
+
+    Fewer than `FEW_PLAYERS` play one round a day.
+    """
     size = min(MATCHES_A_DAY, key=lambda draw: (abs(draw - players), draw))
-    table = list(MATCHES_A_DAY[size])
+    table = list(MATCHES_A_DAY[size]) if players >= FEW_PLAYERS else _rounds(players)
     while len(table) > days:
         first, second, *rest = table
         table = [first + second, *rest]
     return (0,) * (days - len(table)) + tuple(table)
+
+
+def _rounds(players: int) -> list[int]:
+    """The matches of each round of a knock-out."""
+    table = []
+    while players > 1:
+        table.append(players // 2)
+        players -= players // 2
+    return table or [0]
 
 
 def filled_in(

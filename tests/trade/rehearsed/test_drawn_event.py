@@ -129,6 +129,12 @@ def test_matches_a_day_are_those_of_the_nearest_published_draw():
     assert sum(usual_matches(96, 12)) == 95
 
 
+def test_a_small_draw_plays_a_round_a_day():
+    assert usual_matches(16, 5) == (0, 8, 4, 2, 1)
+    assert usual_matches(6, 2) == (4, 1)
+    assert usual_matches(1, 2) == (0, 0)
+
+
 def test_days_with_an_order_of_play_are_left_as_they_are():
     known = make_match("M1", day=0, start_kind="at", start_at_min=700)
     found = filled_in([known], DAYS, PLAYERS, (8, 4, 2), (), 660)

@@ -88,6 +88,7 @@ SCREENS = (
     Screen("invoice", "desk", at("/invoice/1")),
     Screen("charges-by-player", "lead", at("/players/charges")),
     Screen("frames", "desk", at("/players/frames")),
+    Screen("rehearsal", "lead", at("/rehearsal")),
     Screen("settings", "lead", at("/settings")),
     Screen("settings-days", "lead", at("/settings/days")),
     Screen("settings-prices", "lead", at("/settings/prices")),
@@ -115,6 +116,7 @@ EMPTY_SCREENS = (
     Screen("empty-frames", "lead", at("/players/frames")),
     Screen("empty-charges", "lead", at("/players/charges")),
     Screen("empty-prices", "lead", at("/settings/prices")),
+    Screen("empty-rehearsal", "lead", at("/rehearsal")),
     Screen("empty-log", "lead", at("/log")),
     Screen("empty-board", None, lambda scene: f"/board/{scene.event.slug}"),
 )

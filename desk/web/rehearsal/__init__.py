@@ -1,0 +1,1 @@
+"""Rehearsal: an event played many times before it, by several teams."""

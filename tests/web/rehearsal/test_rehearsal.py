@@ -1,0 +1,100 @@
+"""The screen of the rehearsal: asked, played beside the request, kept, and held against what came."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from desk.models import Rehearsal
+from tests import make
+from tests.web.conftest import House
+
+FORM = {"teams": "as planned\n3 from 8 to 20", "times": "10", "on_time": "98", "days": "9", "rain": "0"}
+
+
+@pytest.fixture
+def week(house: House) -> House:
+    """A house with two stringers at two machines, four players, and no order of play yet."""
+
+    def fill(session, event) -> None:
+        for _ in range(2):
+            machine = make.make_machine(session, event)
+            make.make_stringer(session, event, home_machine_id=machine.id)
+        for _ in range(4):
+            make.make_player(session, event)
+
+    house.write(fill)
+    return house
+
+
+def played(house: House, **over: str) -> str:
+    """The page after a rehearsal that was asked for has been played."""
+    client = house.as_role("lead")
+    assert client.post("/rehearsal", data=FORM | over).status_code == 303
+    for _ in range(600):
+        if "It is played." in client.get("/rehearsal/progress").text:
+            return client.get("/rehearsal").text
+        time.sleep(0.1)
+    raise AssertionError(client.get("/rehearsal/progress").text)
+
+
+def test_before_any_rehearsal_the_page_says_what_it_is_for(week):
+    page = week.as_role("lead").get("/rehearsal").text
+    assert "It says which team it takes" in page
+    assert "Was it right?" not in page
+
+
+def test_a_rehearsal_shows_teams_side_by_side_with_pictures_and_files(week):
+    page = played(week)
+    assert "As planned" in page and "3 from 8 to 20" in page
+    assert "Played 10 times." in page
+    assert page.count("<svg") >= 2
+    client = week.as_role("lead")
+    assert client.get("/rehearsal/rehearsal.xlsx").data[:2] == b"PK"
+    assert client.get("/rehearsal/rehearsal.json").json["replications"] == 10
+    assert client.get("/rehearsal?team=3 from 8 to 20").text.count('aria-current="true"') == 1
+
+
+def test_what_was_typed_stands_in_the_form_again(week):
+    assert 'value="7"' in played(week, players="7")
+
+
+def test_only_the_newest_rehearsals_are_kept(week):
+    for _ in range(6):
+        played(week, teams="as planned")
+    with week.database.reading() as session:
+        assert session.query(Rehearsal).count() == 5
+
+
+@pytest.mark.parametrize(
+    ("over", "said"),
+    [
+        ({"teams": "some people"}, "is no team"),
+        ({"teams": "\n".join(f"{n} from 8 to 20" for n in range(1, 9))}, "at most 6"),
+        ({"matches": "many"}, "whole numbers with commas"),
+        ({"times": "1"}, "10 and 500"),
+    ],
+)
+def test_what_cannot_be_rehearsed_is_refused_at_the_form(week, over, said):
+    answer = week.as_role("lead").post("/rehearsal", data=FORM | over)
+    assert answer.status_code == 422
+    assert said in answer.text
+
+
+def test_files_are_not_there_before_a_rehearsal(week):
+    assert week.as_role("lead").get("/rehearsal/rehearsal.xlsx").status_code == 404
+
+
+def test_the_desks_own_figures_stand_beside_it_afterwards(week):
+    played(week, teams="as planned")
+
+    def twelve(session, event) -> None:
+        player = session.query(make.Player).filter_by(event_id=event.id).first()
+        for _ in range(12):
+            make.make_job(session, player)
+
+    week.write(twelve)
+    page = week.as_role("lead").get("/rehearsal").text
+    assert "Was it right?" in page
+    assert "Racquets: <strong>" in page

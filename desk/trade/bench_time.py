@@ -13,6 +13,7 @@ from typing import Literal
 from desk.trade.bed import Bed
 from desk.trade.errors import TradeError
 from desk.trade.string_length import Pattern
+from desk.trade.value_kinds import HOUSE_MINUTES
 
 Material = Literal["polyester", "multifilament", "monofilament", "natural gut", "aramid", "other"]
 
@@ -118,7 +119,7 @@ class HouseTable:
 
     def overruled(self, key: str, minutes: float | None) -> "HouseTable":
         """The table with the desk's own minutes for one row; None returns to what was learned."""
-        if minutes is not None and not 5 <= minutes <= 120:
+        if minutes is not None and HOUSE_MINUTES.fault(minutes):
             raise TradeError(f"{minutes} minutes", f"House minutes, {key}", "Give 5 to 120.")
         row = self.rows.get(key, HouseRow())
         return HouseTable(self.defaults, {**self.rows, key: HouseRow(row.factor, row.n, minutes)})

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from desk.trade.names import BOARD_NAMES
-from desk.trade.setting_kinds import Choice, Currency, Kind, Number, PerCent, Text, Whole, YesNo, Zone
+from desk.trade.value_kinds import Choice, Currency, Kind, Number, PerCent, Text, Whole, YesNo, Zone
 
 REQUIRED = object()
 """Stands for no default: a new event must say it."""

@@ -12,9 +12,6 @@ from typing import Literal
 from desk.trade.errors import TradeError
 from desk.trade.units import Tension
 
-ITF_HITTING_LENGTH_CM = Decimal("39.4")
-ITF_HITTING_WIDTH_CM = Decimal("29.2")
-
 SISTERS_WITHIN = Decimal(1)
 """Racquets of one player at one tension lie within 1 unit of stringbed stiffness, else redo: certification practice."""
 

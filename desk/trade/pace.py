@@ -10,10 +10,11 @@ from dataclasses import dataclass
 
 from desk.trade.bench_time import FinishedJob, HouseTable, clipped, learned_table
 from desk.trade.errors import TradeError
+from desk.trade.value_kinds import PACE
 
 PRIOR_JOBS = 10
 """Jobs at the pace entered (100 where none was) that stand beside the timed ones."""
-SLOWEST, FASTEST = 200, 50
+FASTEST, SLOWEST = PACE.low, PACE.high
 _ROUNDS = 4
 
 

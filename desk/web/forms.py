@@ -14,10 +14,12 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Field, FormField, HiddenField
 from wtforms.fields.choices import SelectChoice
+from wtforms.validators import NumberRange
 
 from desk.errors import BadInput, DeskError, NotFound
 from desk.models.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
+from desk.trade.value_kinds import Number, Whole
 from desk.web import context
 
 
@@ -100,6 +102,11 @@ def row_number(text: object) -> int | None:
     """Return the number of a row that a field or an address names; None for anything else."""
     plain = str(text or "")
     return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 19 else None
+
+
+def within(kind: Whole | Number) -> NumberRange:
+    """Return the check of a figure's one range."""
+    return NumberRange(kind.low, kind.high, f"{kind.low:g} to {kind.high:g}")
 
 
 def options(pairs: Iterable[tuple[Any, str]]) -> list[SelectChoice]:

@@ -20,6 +20,7 @@ from desk.services.form_faults import refuse
 from desk.services.machines.calibrating import Reading, calibrate
 from desk.services.of_event import find_of
 from desk.trade.event_time import EventClock
+from desk.trade.value_kinds import REACH_CM
 
 __all__ = [
     "KINDS",
@@ -86,8 +87,8 @@ def _require_machine(form: MachineForm) -> None:
         faults["name"] = "say what the machine is called, such as Bench 3"
     if form.kind not in KINDS:
         faults["kind"] = "choose constant pull, lockout or drop weight"
-    if not 0 < form.reach_cm <= 100:
-        faults["reach_cm"] = "give centimetres above 0 and up to 100"
+    if fault := REACH_CM.fault(form.reach_cm):
+        faults["reach_cm"] = fault
     refuse(faults, "This machine cannot be saved like this")
 
 

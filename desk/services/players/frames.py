@@ -14,12 +14,11 @@ from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.trade.errors import UnitError
-from desk.trade.frame_check import ITF_HITTING_LENGTH_CM, ITF_HITTING_WIDTH_CM
 from desk.trade.string_length import COUNTS
 from desk.trade.units import Tension
+from desk.trade.value_kinds import HEAD_LENGTH_CM, HEAD_SQ_IN, HEAD_WIDTH_CM
 
-SMALLEST_SQ_IN, LARGEST_SQ_IN = 60, 140
-SHORTEST_CM, NARROWEST_CM = 20, 15
+HEAD = {"head_sq_in": HEAD_SQ_IN, "head_length_cm": HEAD_LENGTH_CM, "head_width_cm": HEAD_WIDTH_CM}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,15 +74,10 @@ def _require_frame(form: FrameForm) -> None:
     for name, allowed in COUNTS.items():
         if getattr(form, name) not in allowed:
             faults[name] = f"count from {allowed[0]} to {allowed[-1]}"
-    limits = (
-        ("head_sq_in", SMALLEST_SQ_IN, LARGEST_SQ_IN, "square inches"),
-        ("head_length_cm", SHORTEST_CM, float(ITF_HITTING_LENGTH_CM), "centimetres"),
-        ("head_width_cm", NARROWEST_CM, float(ITF_HITTING_WIDTH_CM), "centimetres"),
-    )
-    for name, low, high, unit in limits:
+    for name, kind in HEAD.items():
         value = getattr(form, name)
-        if value is not None and not low <= value <= high:
-            faults[name] = f"give {unit} from {low:g} to {high:g}"
+        if value is not None and (fault := kind.fault(value)):
+            faults[name] = f"give {fault}"
     if (form.head_length_cm is None) != (form.head_width_cm is None):
         faults.setdefault("head_width_cm", "give inner length and width, or neither")
     faults |= _range_faults(form)

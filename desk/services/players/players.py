@@ -16,6 +16,7 @@ from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
 from desk.trade.names import search_name
+from desk.trade.value_kinds import HOURS_A_WEEK
 
 __all__ = [
     "FrameForm",
@@ -110,8 +111,8 @@ def _require_player(form: PlayerForm) -> None:
     faults = {}
     if not 0 < len(form.name.strip()) <= LONGEST_NAME:
         faults["name"] = f"give a name of at most {LONGEST_NAME} letters"
-    if form.hours_per_week is not None and not 0 <= form.hours_per_week <= HOURS_IN_A_WEEK:
-        faults["hours_per_week"] = f"give hours from 0 to {HOURS_IN_A_WEEK}"
+    if form.hours_per_week is not None and (fault := HOURS_A_WEEK.fault(form.hours_per_week)):
+        faults["hours_per_week"] = fault
     refuse(faults, "This player cannot be saved like this")
 
 

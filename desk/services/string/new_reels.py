@@ -15,9 +15,10 @@ from desk.services.bench.releasing import release_for_string
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.string.string_list import free_code, log_store
+from desk.trade.value_kinds import REEL_M
 
 KINDS = ("reel", "set")
-LONGEST_M = 2000.0
+LONGEST_M = REEL_M.high
 MOST_AT_ONCE = 500
 
 

@@ -13,6 +13,7 @@ from desk.models import Event, StringType
 from desk.queries.string.store import string_label
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
+from desk.trade.value_kinds import GAUGE_MM
 
 MATERIALS = ("polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other")
 
@@ -54,8 +55,8 @@ def _require_string(form: StringForm) -> None:
         faults["name"] = "say what the string is called"
     if form.material not in MATERIALS:
         faults["material"] = "choose one of: " + ", ".join(MATERIALS).replace("_", " ")
-    if form.gauge_mm is not None and not 0.5 <= form.gauge_mm <= 2:
-        faults["gauge_mm"] = "give the thickness in millimetres, such as 1.25"
+    if form.gauge_mm is not None and (fault := GAUGE_MM.fault(form.gauge_mm)):
+        faults["gauge_mm"] = f"{fault}, such as 1.25"
     refuse(faults, "This string cannot be saved like this")
 
 

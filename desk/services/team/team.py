@@ -19,6 +19,7 @@ from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.team.accounts import set_pin
 from desk.trade.event_time import EventClock
+from desk.trade.value_kinds import PACE
 
 __all__ = [
     "StringerForm",
@@ -86,8 +87,8 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
     if not form.name.strip():
         faults["name"] = "say the stringer's name"
     for field, pace in (("pace", form.pace), ("pace_override", form.pace_override)):
-        if pace is not None and not 50 <= pace <= 200:
-            faults[field] = "give per cent of house time from 50 to 200"
+        if pace is not None and (fault := PACE.fault(pace)):
+            faults[field] = fault
     refuse(faults, "This stringer cannot be saved like this")
     if form.home_machine_id is not None:
         find_of(session, event, Machine, form.home_machine_id, "machine")

@@ -9,7 +9,7 @@ from typing import Any
 
 from flask import request
 from wtforms import BooleanField, Field, Form, FormField, IntegerField, RadioField, SelectField, StringField
-from wtforms.validators import Length, NumberRange, Optional
+from wtforms.validators import Length, Optional
 
 from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import CardForm
@@ -17,8 +17,9 @@ from desk.trade.bed import Bed, Half, HalfCard, StringBed
 from desk.trade.errors import TradeError, UnitError
 from desk.trade.event_time import as_utc
 from desk.trade.units import Tension, parse_tension, plain
+from desk.trade.value_kinds import PRE_STRETCH
 from desk.web.display import EXTRA_WORK_WORDS
-from desk.web.forms import options, row_number
+from desk.web.forms import options, row_number, within
 
 UNITS = (("lb", "lb"), ("kg", "kg"))
 OWN_STRING = (
@@ -36,7 +37,7 @@ def _half(half: Half) -> FormField:
     class HalfPart(Form):
         string_id = SelectField(half.capitalize(), coerce=row_number, validate_choice=False)
         tension = StringField(f"{half.capitalize()} tension")
-        pre_stretch = IntegerField(f"Pre-stretch of the {half}, %", [Optional(), NumberRange(0, 25, "0 to 25")])
+        pre_stretch = IntegerField(f"Pre-stretch of the {half}, %", [Optional(), within(PRE_STRETCH)])
 
     return FormField(HalfPart, separator="_")
 

@@ -10,8 +10,8 @@ from wtforms import BooleanField, DecimalField, FloatField, IntegerField, Select
 from wtforms.validators import InputRequired
 
 from desk.trade.event_settings import SETTINGS, Setting
-from desk.trade.setting_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
 from desk.trade.units import plain
+from desk.trade.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
 from desk.web.forms import DeskForm, options
 
 

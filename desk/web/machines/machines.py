@@ -14,9 +14,10 @@ from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows,
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.services.machines import machines
 from desk.services.of_event import find_of
+from desk.trade.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("machines", __name__)
@@ -32,7 +33,7 @@ TENSION = [InputRequired("give the figure"), NumberRange(1, 100, "1 to 100")]
 class MachineForm(DeskForm):
     name = StringField("Name, as it stands on the bench", [InputRequired("give the machine a name"), Length(max=60)])
     kind = SelectField("How it pulls", choices=options(KINDS))
-    reach_cm = FloatField("Reach of its gripper, cm", [NumberRange(0, 200, "0 to 200 cm")], default=35.0)
+    reach_cm = FloatField("Reach of its gripper, cm", [within(REACH_CM)], default=35.0)
 
 
 class OutForm(DeskForm):

@@ -9,7 +9,7 @@ from io import StringIO
 from flask import Blueprint, Response, flash, render_template, request, url_for
 from werkzeug.wrappers import Response as Sent
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
-from wtforms.validators import InputRequired, Length, NumberRange, Optional
+from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import Frame, Player
 from desk.queries.counter.counter import frame_choices
@@ -21,8 +21,9 @@ from desk.queries.players.players import find_players, history_rows, racquet_row
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.of_event import find_of
 from desk.services.players import frames, players
+from desk.trade.value_kinds import HOURS_A_WEEK
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.players.own_bench import own_bench_form
 
 blueprint = Blueprint("players", __name__)
@@ -34,7 +35,7 @@ YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 
 class PlayerForm(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
-    hours_per_week = FloatField("Hours of play a week", [Optional(), NumberRange(0, 168, "0 to 168")])
+    hours_per_week = FloatField("Hours of play a week", [Optional(), within(HOURS_A_WEEK)])
     note = StringField("Note for the desk", [Length(max=200)])
     is_namesake = BooleanField("Another player of the same name")
 

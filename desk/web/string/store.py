@@ -19,14 +19,15 @@ from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
 from desk.services.string import store
 from desk.trade.names import search_name
+from desk.trade.value_kinds import REEL_M
 from desk.web import context
 from desk.web.display import day_hhmm
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("store", __name__)
 SHOWN = 60
-METRES = [InputRequired("give the metres"), NumberRange(0, 2000, "0 to 2000 m")]
+METRES = [InputRequired("give the metres"), within(REEL_M)]
 ENTRIES = (
     ("receive", "came to it"),
     ("waste", "cut off or spoiled"),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from wtforms import FloatField, SelectField, StringField
-from wtforms.validators import InputRequired, Length, NumberRange, Optional
+from wtforms.validators import InputRequired, Length, Optional
 
 from desk.services.string import store
+from desk.trade.value_kinds import GAUGE_MM
 from desk.web.display import MATERIAL_WORDS
-from desk.web.forms import DeskForm, options
+from desk.web.forms import DeskForm, options, within
 
 MATERIALS = options([("", "choose …"), *MATERIAL_WORDS.items()])
 
@@ -15,7 +16,7 @@ MATERIALS = options([("", "choose …"), *MATERIAL_WORDS.items()])
 class StringTypeForm(DeskForm):
     name = StringField("Maker and model", [InputRequired("give maker and model"), Length(max=120)])
     material = SelectField("Material", [InputRequired("choose the material")], choices=MATERIALS)
-    gauge_mm = FloatField("Gauge, mm", [Optional(), NumberRange(0.5, 2.5, "0.5 to 2.5 mm")])
+    gauge_mm = FloatField("Gauge, mm", [Optional(), within(GAUGE_MM)])
     colour = StringField("Colour", [Length(max=40)])
 
     def asked(self) -> store.StringForm:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from flask import Blueprint, flash, url_for
 from werkzeug.wrappers import Response
 from wtforms import IntegerField, SelectField, StringField
-from wtforms.validators import InputRequired, Length, NumberRange, Optional
+from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import EventDay, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.of_event import find_of
 from desk.services.team import team
+from desk.trade.value_kinds import PACE
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours
 
 blueprint = Blueprint("team", __name__)
@@ -29,7 +30,7 @@ class StringerForm(DeskForm):
 class ChangeForm(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
-    pace_override = IntegerField("Pace in per cent of house time", [Optional(), NumberRange(50, 200, "50 to 200")])
+    pace_override = IntegerField("Pace in per cent of house time", [Optional(), within(PACE)])
 
 
 class AwayForm(DeskForm):

@@ -12,6 +12,7 @@ from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.bed import HALVES
 from desk.trade.errors import UnitError
 from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
+from desk.trade.value_kinds import GAUGE_MM, HEAD_SQ_IN
 
 _WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
 
@@ -87,24 +88,25 @@ def length_cm(low: float, high: float) -> Parse:
 
 def gauge_mm(text: str, _around: Around) -> float:
     """The thickness of a string in millimetres."""
-    expected = 'a thickness from 0.6 to 2 mm with its unit, such as "1.25 mm"'
+    expected = f'a thickness from {GAUGE_MM.low:g} to {GAUGE_MM.high:g} mm with its unit, such as "1.25 mm"'
     try:
         millimetres = float(parse_length(text).in_cm * 10)
     except UnitError as error:
         raise CellFault(expected) from error
-    if not 0.6 <= millimetres <= 2:
+    if GAUGE_MM.fault(millimetres):
         raise CellFault(expected)
     return millimetres
 
 
 def head_sq_in(text: str, _around: Around) -> float:
     """A head size as square inches."""
-    expected = 'a head size from 60 to 150 sq in with its unit, such as "98 sq in" or "632 cm2"'
+    sizes = f"from {HEAD_SQ_IN.low:g} to {HEAD_SQ_IN.high:g} sq in"
+    expected = f'a head size {sizes} with its unit, such as "98 sq in" or "632 cm2"'
     try:
         square_inches = float(parse_area_cm2(text) / CM2_PER_SQUARE_INCH)
     except UnitError as error:
         raise CellFault(expected) from error
-    if not 60 <= square_inches <= 150:
+    if HEAD_SQ_IN.fault(square_inches):
         raise CellFault(expected)
     return round(square_inches, 2)
 

@@ -6,6 +6,7 @@ from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import calibration_unit, drop_off_card, drop_off_times
 from desk.services.event_files.tables.play_tables import DAY_COLUMN, TIME_COLUMN
 from desk.services.event_files.tables.spec import Column, Table
+from desk.trade.value_kinds import PRE_STRETCH
 
 EXTRA_WORKS = ("none", "grommets", "grip", "overgrip", "grommets_and_grip", "grommets_and_overgrip")
 
@@ -83,14 +84,14 @@ DROPOFFS = Table(
             name="mains_pre_stretch",
             explanation="Pre-stretch of the mains, per cent",
             example="0",
-            parse=plain_cells.whole(0, 25, unit="%"),
+            parse=plain_cells.whole(PRE_STRETCH.low, PRE_STRETCH.high, unit="%"),
             default=0,
         ),
         Column(
             name="crosses_pre_stretch",
             explanation="Pre-stretch of the crosses, per cent",
             example="0",
-            parse=plain_cells.whole(0, 25, unit="%"),
+            parse=plain_cells.whole(PRE_STRETCH.low, PRE_STRETCH.high, unit="%"),
             default=0,
         ),
         Column(

@@ -6,6 +6,7 @@ from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import in_order
 from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.pace import FASTEST, SLOWEST
+from desk.trade.value_kinds import HOURS_A_WEEK, REACH_CM
 
 _DAY = Column(
     name="day",
@@ -80,7 +81,7 @@ PLAYERS = Table(
             name="hours_per_week",
             explanation="Hours played a week, for advice on when to restring",
             example="8",
-            parse=plain_cells.number(0, 100),
+            parse=plain_cells.number(HOURS_A_WEEK.low, HOURS_A_WEEK.high),
         ),
         Column(
             name="stringer",
@@ -119,7 +120,7 @@ MACHINES = Table(
             name="reach",
             explanation="String lost at each pulled end between frame and gripper, with its unit",
             example="35 cm",
-            parse=trade_cells.length_cm(5, 100),
+            parse=trade_cells.length_cm(REACH_CM.low, REACH_CM.high),
             default=35.0,
         ),
     ),

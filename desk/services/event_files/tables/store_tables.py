@@ -8,6 +8,7 @@ from desk.services.event_files.tables.set_up_tables import code_column
 from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.bed import Bed
 from desk.trade.string_length import COUNTS
+from desk.trade.value_kinds import HEAD_LENGTH_CM, HEAD_WIDTH_CM, HOUSE_MINUTES, REEL_M
 
 FRAMES = Table(
     name="frames",
@@ -28,13 +29,13 @@ FRAMES = Table(
             name="head_length",
             explanation="Inner length of the head with its unit, if measured",
             example="33.4 cm",
-            parse=trade_cells.length_cm(20, 39.4),
+            parse=trade_cells.length_cm(HEAD_LENGTH_CM.low, HEAD_LENGTH_CM.high),
         ),
         Column(
             name="head_width",
             explanation="Inner width of the head with its unit, if measured",
             example="25.6 cm",
-            parse=trade_cells.length_cm(15, 29.2),
+            parse=trade_cells.length_cm(HEAD_WIDTH_CM.low, HEAD_WIDTH_CM.high),
         ),
         *(
             Column(
@@ -109,7 +110,7 @@ REELS = Table(
             name="metres",
             explanation="Metres on it at the beginning",
             example="200",
-            parse=plain_cells.number(0, 2000, unit="m"),
+            parse=plain_cells.number(REEL_M.low, REEL_M.high, unit="m"),
             required=True,
         ),
         Column(
@@ -182,7 +183,7 @@ HOUSE_TIMES = Table(
             name="minutes",
             explanation="Minutes at pace 100",
             example="22",
-            parse=plain_cells.whole(5, 120),
+            parse=plain_cells.whole(HOUSE_MINUTES.low, HOUSE_MINUTES.high),
             required=True,
         ),
     ),

@@ -1,4 +1,4 @@
-"""Kinds of a setting: what a value may be. The form, the event file's cell and the check follow from the kind."""
+"""What a value may be, by its kind: the field, the event file's cell and the check follow from it."""
 
 from __future__ import annotations
 
@@ -94,3 +94,17 @@ class Currency:
         except MoneyError as error:
             return error.to_do
         return ""
+
+
+REACH_CM = Number(5, 100, "centimetres")
+GAUGE_MM = Number(0.5, 2, "millimetres")
+HOURS_A_WEEK = Number(0, 168, "hours")
+PACE = Whole(50, 200, "per cent of house time")
+HOUSE_MINUTES = Number(5, 120, "minutes")
+REEL_M = Number(0, 2000, "metres")
+HEAD_SQ_IN = Number(60, 140, "square inches")
+HEAD_LENGTH_CM = Number(20, 39.4, "centimetres")
+HEAD_WIDTH_CM = Number(15, 29.2, "centimetres")
+PRE_STRETCH = Whole(0, 25, "per cent")
+"""Figures that come in by more than one way, each with the one range for all of them. The greatest head is that of
+the ITF Rules of Tennis, Rule 4 and Appendix II: 39.4 x 29.2 cm, an ellipse of 140 sq in."""

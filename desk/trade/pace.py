@@ -7,6 +7,7 @@ enough jobs.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import log, sqrt
 
 from desk.trade.bench_time import FinishedJob, HouseTable, clipped, learned_table
 from desk.trade.errors import TradeError
@@ -15,6 +16,9 @@ from desk.trade.value_kinds import PACE
 PRIOR_JOBS = 10
 """Jobs at the pace entered (100 where none was) that stand beside the timed ones."""
 FASTEST, SLOWEST = PACE.low, PACE.high
+USUAL_SPREAD, PRIOR_SPREAD_JOBS = 15, 40
+"""Per cent by which bench times vary (an assumption), and the jobs of that spread beside the timed ones: so many, since
+the standard deviation of fewer is known to no better than a tenth."""
 _ROUNDS = 4
 
 
@@ -75,3 +79,16 @@ def learn(
 def stringer_minutes(house_min: int, pace: int) -> int:
     """Minutes this stringer takes: house minutes times pace, rounded up, as the plan counts them."""
     return -(-house_min * pace // 100)
+
+
+def learned_spread(jobs: Sequence[FinishedJob], table: HouseTable, paces: Mapping[str, Pace]) -> int:
+    """How uncertain bench times are: the standard deviation of their logarithm in whole per cent, 5 to 50.
+
+    Each finished job is held against the minutes that its card and its stringer would take.
+    """
+    off = [
+        log(clipped(job.minutes * 100 / (table.minutes(job.card) * paces.get(job.stringer, Pace()).per_cent)))
+        for job in jobs
+    ]
+    known = PRIOR_SPREAD_JOBS * (USUAL_SPREAD / 100) ** 2 + sum(one * one for one in off)
+    return min(50, max(5, round(100 * sqrt(known / (PRIOR_SPREAD_JOBS + len(off))))))

@@ -57,11 +57,16 @@ class PromiseSettings:
 
 @dataclass(frozen=True)
 class Told:
-    """A ready time with what it was reckoned from: the planned end and the margin in minutes, before the correction."""
+    """A ready time with what it was reckoned from: the planned end and the margin in minutes, before the correction.
+
+    `likely_at` is when it is as likely to be ready before as after: a promise before that will more likely
+    break than hold.
+    """
 
     planned_end_at: datetime
     margin_minutes: int
     ready_at: datetime
+    likely_at: datetime
 
 
 @dataclass(frozen=True)
@@ -105,25 +110,29 @@ def tell(
     jobs_ahead: int,
     minutes: int,
     needed_by_at: datetime | None,
+    on_court: bool = False,
     settings: PromiseSettings | None = None,
     correction: float = 1.0,
 ) -> Told:
     """The ready time to tell a player whose racquet is planned to end at `planned_end_at`.
 
     `jobs_ahead` racquets are finished first on the same bench, `minutes` is the bench time of the racquet itself.
-    One that is needed soon is passed by fewer; without a time it counts as patient. `correction` is what the
-    event's own promises taught.
+    One that is needed soon is passed by fewer, one from the court by none; without a time it counts as patient.
+    `correction` is what the event's own promises taught.
     """
     patient = needed_by_at is None or needed_by_at - planned_end_at >= PATIENT
-    rate = SLIPPED_IN_PATIENT if patient else SLIPPED_IN_PER_HOUR
+    rate = 0.0 if on_court else SLIPPED_IN_PATIENT if patient else SLIPPED_IN_PER_HOUR
     ends = [HOUSE_MINUTES * (number + 1) for number in range(max(0, jobs_ahead))]
     own = ends[-1] if ends else 0
     queue = [*((end - HOUSE_MINUTES, end) for end in ends), (own, own + max(1, minutes))]
-    margin = margin_min(queue, 0, replace(settings or PromiseSettings(), on_court_per_hour=rate))
+    settings = replace(settings or PromiseSettings(), on_court_per_hour=rate)
+    late = delay(queue, 0, settings)
+    margin, half = max(0, ceil(late.point(settings.hold))), max(0, round(late.point(0.5)))
     at = planned_end_at + timedelta(minutes=ceil(margin * correction))
     # Every time zone in use is a multiple of five minutes from UTC.
     past = timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
-    return Told(planned_end_at, margin, at - past + STEP if past else at)
+    likely_at = planned_end_at + timedelta(minutes=half)
+    return Told(planned_end_at, margin, at - past + STEP if past else at, likely_at)
 
 
 def learned_correction(kept: Sequence[PromiseKept], hold: float = 0.9) -> float:

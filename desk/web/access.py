@@ -70,6 +70,7 @@ ACCESS: dict[str, frozenset[str]] = {
     "plan.wrong": DESK,
     "plan.tried": DESK,
     "plan.mend": LEAD,
+    "plan.tell": DESK,
     "plan.suppose": DESK,
     "plan.keep_supposed": DESK,
     "pickup.page": DESK,

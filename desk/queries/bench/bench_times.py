@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, aliased
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
 from desk.trade.bed import Bed
 from desk.trade.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
-from desk.trade.pace import Pace, learn
+from desk.trade.pace import Pace, learn, learned_spread
 from desk.trade.string_length import Pattern
 
 NEWEST_JOBS = 1000
@@ -37,10 +37,11 @@ _OF_KEY = {"open": OPEN, "medium": Pattern(16, 20), "dense": DENSE}
 
 @dataclass(frozen=True, kw_only=True)
 class Learned:
-    """The table of house minutes, and each stringer's pace by the stringer's id."""
+    """The table of house minutes, each stringer's pace by the stringer's id, and how far bench times spread."""
 
     table: HouseTable
     paces: Mapping[int, Pace]
+    spread_per_cent: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,8 +157,10 @@ def _learn(session: Session, event: Event) -> Learned:
     people = session.execute(select(*of_pace).where(Stringer.event_id == event.id)).all()
     own = {str(row.id): row.pace_override for row in people if row.pace_override is not None}
     entered = {str(row.id): row.pace_entered for row in people}
-    table, paces = learn(_finished_jobs(session, event), HouseTable(rows=rows), own, entered)
-    return Learned(table=table, paces={int(key): pace for key, pace in paces.items()})
+    finished = _finished_jobs(session, event)
+    table, paces = learn(finished, HouseTable(rows=rows), own, entered)
+    spread = learned_spread(finished, table, paces)
+    return Learned(table=table, paces={int(key): pace for key, pace in paces.items()}, spread_per_cent=spread)
 
 
 def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:

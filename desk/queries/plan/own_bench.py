@@ -99,10 +99,13 @@ Counts = dict[int, dict[int, int]]
 
 
 def _most(session: Session, event: Event, wanted: set[int] | None) -> dict[int, tuple[int, int]]:
-    """Return who and which machine strung most of each player's racquets; of equals the first."""
+    """Return who and which machine strung most of each player's racquets; of equals the first.
+
+    Racquets from the court went to whoever was free, and say nothing.
+    """
     found = (
         select(Job.player_id, Job.stringer_id, Job.machine_id, func.count(), func.min(Job.started_at))
-        .where(Job.event_id == event.id, Job.state.in_(STRUNG), Job.stringer_id.is_not(None))
+        .where(Job.event_id == event.id, Job.state.in_(STRUNG), Job.stringer_id.is_not(None), Job.on_court.is_(False))
         .group_by(Job.player_id, Job.stringer_id, Job.machine_id)
         .order_by(func.min(Job.started_at), Job.stringer_id)
     )
@@ -115,7 +118,7 @@ def _most_planned(session: Session, event: Event, wanted: set[int] | None) -> di
             Job.player_id, Assignment.stringer_id, Assignment.machine_id, func.count(), func.min(Assignment.start_at)
         )
         .join(Job, Job.id == Assignment.job_id)
-        .where(Assignment.run_id == (event.current_run_id or 0), Job.state == "waiting")
+        .where(Assignment.run_id == (event.current_run_id or 0), Job.state == "waiting", Job.on_court.is_(False))
         .group_by(Job.player_id, Assignment.stringer_id, Assignment.machine_id)
         .order_by(func.min(Assignment.start_at), Assignment.stringer_id)
     )

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 import solver
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Stringer
+from desk.queries.bench.bench_times import learned_times
 from desk.queries.machines.machines import usable_windows
-from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.own_bench import own_benches
+from desk.queries.plan.workload_jobs import JobRows
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import work_windows
 from desk.trade.event_time import EventClock
 from solver.contract import workload as work
 
 Span = tuple[datetime, datetime]
+
+PROMISE_POINTS = 20
+"""What a minute past a promise costs. At 100, the table's, promises pull benches from racquets that a match waits
+for; below 20 they are no longer kept (played days, DEVELOPERS.md)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,11 +57,13 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     codes = {"stringer": {s_id: s.id for s_id, s in stringers.items()}}
     codes["machine"] = {m_id: m.id for m_id, m in machines.items()}
     rows = _open_jobs(session, event)
-    jobs = _Jobs(session, event, clock, now, codes)
+    jobs = JobRows(session, event, clock, now, codes)
     workload = solver.Workload(
         name=event.slug,
         now=max(0, now),
         target_minutes=event.target_minutes,
+        spread=learned_times(session, event).spread_per_cent,
+        points=solver.Points(promise=PROMISE_POINTS),
         stringers=tuple(stringers.values()),
         machines=tuple(machines.values()),
         jobs=tuple(jobs.as_solver_job(job, player_code) for job, player_code in rows),
@@ -124,73 +131,6 @@ def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -
         )
         for machine in found
     }
-
-
-class _Jobs:
-    """Turns rows of jobs into the solver's jobs; reads promises and the last plan once."""
-
-    def __init__(
-        self, session: Session, event: Event, clock: EventClock, now: int, codes: Mapping[str, Mapping[int, str]]
-    ) -> None:
-        self.event, self.clock, self.now, self.codes = event, clock, now, codes
-        self.promised = _promises(session, event)
-        self.planned = _planned_stringers(session, event)
-
-    def _minute(self, at: datetime | None) -> int | None:
-        return None if at is None else self.clock.to_minutes(at)
-
-    def as_solver_job(self, job: Job, player_code: str) -> work.Job:
-        promised = self._minute(self.promised.get(job.id))
-        return work.Job(
-            id=job.plan_name,
-            player=player_code,
-            minutes=job.house_minutes,
-            ready_from=max(0, self._ready_from(job)),
-            fresh_from=self._minute(fresh_from_of(self.event, job)),
-            due=self._minute(job.needed_by_at),
-            latest=self._minute(job.latest_at),
-            weight=job.weight,
-            promised=promised,
-            planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
-            pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
-            pinned_machine=self._pin("machine", job.pinned_machine_id),
-            started=self._started(job),
-        )
-
-    def _pin(self, kind: str, row_id: int | None) -> str | None:
-        return None if row_id is None else self.codes[kind][row_id]
-
-    def _ready_from(self, job: Job) -> int:
-        # A job is ready in the first whole minute after it came; only then is the plan's start not in the past.
-        begins = max(job.dropped_at, job.not_before_at or job.dropped_at)
-        return self.clock.to_minutes(begins + timedelta(seconds=59))
-
-    def _started(self, job: Job) -> work.Started | None:
-        if job.state != "on_machine" or job.started_at is None or job.expected_end_at is None:
-            return None
-        start = max(0, self.clock.to_minutes(job.started_at))
-        # One that takes longer than expected is thought to need a tenth of its time more, and never to be done already.
-        overrun = self.now + max(2, job.house_minutes // 10)
-        expected = self.clock.to_minutes(job.expected_end_at)
-        end = expected if expected > self.now else overrun
-        return work.Started(
-            stringer=self.codes["stringer"][job.stringer_id or 0],
-            machine=self.codes["machine"][job.machine_id or 0],
-            start=start,
-            end=max(end, start + 1),
-        )
-
-
-def _promises(session: Session, event: Event) -> dict[int, datetime]:
-    found = select(Job.id, Job.promised_at).where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
-    return {job_id: at for job_id, at in session.execute(found) if at is not None}
-
-
-def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
-    if event.current_run_id is None:
-        return {}
-    found = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
-    return dict(session.execute(found).all())
 
 
 def _history(

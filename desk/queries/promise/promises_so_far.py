@@ -10,6 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Promise
+from desk.queries.bench.bench_times import learned_times
 from desk.queries.play.play_records import clock_of
 from desk.trade.promise import PromiseKept, PromiseSettings, Told, learned_correction, tell
 
@@ -23,7 +24,13 @@ class PromisesSoFar:
     promises: int
 
     def tell(
-        self, planned_end_at: datetime, *, jobs_ahead: int, minutes: int, needed_by_at: datetime | None = None
+        self,
+        planned_end_at: datetime,
+        *,
+        jobs_ahead: int,
+        minutes: int,
+        needed_by_at: datetime | None = None,
+        on_court: bool = False,
     ) -> Told:
         """Return the ready time to tell (see `desk.trade.promise.tell`)."""
         return tell(
@@ -31,6 +38,7 @@ class PromisesSoFar:
             jobs_ahead=jobs_ahead,
             minutes=minutes,
             needed_by_at=needed_by_at,
+            on_court=on_court,
             settings=self.settings,
             correction=self.correction,
         )
@@ -52,7 +60,11 @@ def _learn(session: Session, event: Event) -> PromisesSoFar:
         PromiseKept(clock.to_minutes(planned), margin, clock.to_minutes(ready))
         for planned, margin, ready in _first_promises(session, event)
     ]
-    settings = PromiseSettings(hold=event.promise_per_cent / 100, on_court_min=event.on_court_minutes)
+    settings = PromiseSettings(
+        hold=event.promise_per_cent / 100,
+        spread=learned_times(session, event).spread_per_cent / 100,
+        on_court_min=event.on_court_minutes,
+    )
     correction = learned_correction(kept, settings.hold)
     return PromisesSoFar(settings=settings, correction=correction, promises=len(kept))
 

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.trade.needed_by import minutes_late, standing
@@ -33,6 +34,7 @@ class Wanted:
     latest_at: datetime | None = None
     fresh_from_at: datetime | None = None
     stringer_id: int | None = None
+    on_court: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +67,7 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
     moment, plan = _standing(session, event, at)
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
-        job = _as_job(moment, one, f"new-{number}")
+        job = _as_job(moment, one, f"new-{number}", event.on_court_minutes)
         found.append(solver.quote(moment.workload, plan, job))
         best = found[-1].best
         if best is not None:
@@ -102,13 +104,13 @@ def _with_newcomers(moment: Moment) -> solver.Plan:
     return plan
 
 
-def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
+def _as_job(moment: Moment, wanted: Wanted, name: str, on_court_minutes: int) -> work.Job:
     codes = {row_id: code for code, row_id in moment.keys.stringers.items()}
 
     def minute(at: datetime | None) -> int | None:
         return None if at is None else moment.clock.to_minutes(at)
 
-    return work.Job(
+    job = work.Job(
         id=name,
         player=wanted.player_code,
         minutes=wanted.house_minutes,
@@ -119,6 +121,7 @@ def _as_job(moment: Moment, wanted: Wanted, name: str) -> work.Job:
         weight=wanted.weight,
         pinned_stringer=codes.get(wanted.stringer_id or 0),
     )
+    return from_the_court(job, on_court_minutes) if wanted.on_court else job
 
 
 def _with_place(plan: solver.Plan, best: solver.Sooner) -> solver.Plan:
@@ -149,7 +152,9 @@ def _as_quote(
     return ReadyQuote(
         stringer_id=moment.keys.stringers[place.stringer],
         machine_id=moment.keys.machines[place.machine],
-        told=so_far.tell(end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed),
+        told=so_far.tell(
+            end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed, on_court=wanted.on_court
+        ),
         late_minutes=minutes_late(end_at, needed, latest),
         is_tight=standing(end_at, needed, latest) == "tight",
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),

@@ -75,6 +75,7 @@ def _wanted(event: Event, job: Job, acting: Acting) -> quotes.Wanted:
         latest_at=job.latest_at,
         fresh_from_at=fresh_from_of(event, job),
         weight=job.weight,
+        on_court=job.on_court,
     )
 
 

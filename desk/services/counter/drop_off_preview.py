@@ -112,4 +112,5 @@ def wanted_of(event: Event, player: Player, draft: Draft, at: datetime) -> quote
         fresh_from_at=fresh_from(needed_at, event.fresh_hours, as_fresh=draft.form.card.as_fresh),
         weight=draft.needed.weight,
         stringer_id=draft.form.stringer_id,
+        on_court=draft.form.on_court,
     )

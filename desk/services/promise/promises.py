@@ -74,6 +74,7 @@ def renew_promise(
         jobs_ahead=0 if row is None else _jobs_ahead(session, row, acting.at),
         minutes=job.house_minutes,
         needed_by_at=job.needed_by_at,
+        on_court=job.on_court,
     )
     return give_promise(session, event, job, acting=acting, told=told, ready_at=ready_at, reason=reason)
 

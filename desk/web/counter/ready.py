@@ -30,6 +30,7 @@ class ReadyLine:
     late_minutes: int
     is_tight: bool
     why_not: str
+    too_long: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,8 +112,17 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         needed_at=needed_at,
         late_minutes=late,
         is_tight=quote is not None and quote.is_tight,
+        too_long=_too_long(draft),
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )
+
+
+def _too_long(draft: Draft) -> str:
+    """Say it where one from the court cannot be back in time, however soon it begins."""
+    within = context.current_event().on_court_minutes
+    if not draft.form.on_court or draft.house_minutes <= within:
+        return ""
+    return f"Its bench time alone is {draft.house_minutes} minutes: it cannot be back in {within}."
 
 
 def above_range(part: CardPart) -> str:

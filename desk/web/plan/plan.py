@@ -17,11 +17,12 @@ from desk.queries.event.events import stringer_names
 from desk.queries.plan import mending
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
+from desk.queries.promise.bending import bending_promises
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.services.plan import hand_moves
-from desk.services.promise import promises
+from desk.services.promise import promises, telling
 from desk.trade.errors import TradeError
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
@@ -55,7 +56,8 @@ def _board() -> dict[str, object]:
     shown = [(start, end) for start, end in spans if end > soon and start < far]
     first = max(soon, min([now, *(start for start, _ in shown)])).replace(minute=0, second=0, microsecond=0)
     last = min(far, max([now + timedelta(hours=4), *(end for _, end in shown)])) + timedelta(minutes=30)
-    return {"board": board, "first": first, "last": last, "hours": _hours(first, last)}
+    bending = bending_promises(context.reading(), event, now)
+    return {"board": board, "first": first, "last": last, "hours": _hours(first, last), "bending": bending}
 
 
 def _hours(first: datetime, last: datetime) -> list[datetime]:
@@ -181,6 +183,15 @@ def release(job_id: int) -> Response:
     with context.writing() as session:
         jobs.release_job(session, context.event_id(), job_id, acting=context.acting())
     flash("It waits in the queue again.")
+    return see(url_for("plan.page"))
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/tell")
+def tell(job_id: int) -> Response:
+    with context.writing() as session:
+        promise = telling.tell_new_time(session, context.event_id(), job_id, acting=context.acting())
+        at = f"{context.clock().local(promise.ready_at):%H:%M}"
+    flash(f"Told: {at} stands on the board and on the player’s page.")
     return see(url_for("plan.page"))
 
 

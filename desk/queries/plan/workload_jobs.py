@@ -1,0 +1,94 @@
+"""Open jobs of the records as the solver's, with what was promised and who was to have them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Assignment, Event, Job
+from desk.queries.plan.fresh import fresh_from_of
+from desk.trade.event_time import EventClock
+from solver.contract import workload as work
+
+
+def from_the_court(job: work.Job, within: int) -> work.Job:
+    """Return a racquet from the court as it is planned: at the first bench that comes free.
+
+    It is wanted from the minute it came, where it is needed WITHIN so many, and with whom and where it was to
+    go, or the player's others go, counts nothing.
+    """
+    at_once = job.due is not None and job.due - job.ready_from <= within
+    hurry = {"due": job.ready_from, "latest": work.late_from(job)} if at_once else {}
+    return replace(job, player=f"{job.player}@{job.id}", planned_stringer=None, fresh_from=None, **hurry)
+
+
+class JobRows:
+    """Turns rows of jobs into the solver's jobs; reads promises and the last plan once."""
+
+    def __init__(
+        self, session: Session, event: Event, clock: EventClock, now: int, codes: Mapping[str, Mapping[int, str]]
+    ) -> None:
+        self.event, self.clock, self.now, self.codes = event, clock, now, codes
+        self.promised = _promises(session, event)
+        self.planned = _planned_stringers(session, event)
+
+    def _minute(self, at: datetime | None) -> int | None:
+        return None if at is None else self.clock.to_minutes(at)
+
+    def as_solver_job(self, job: Job, player_code: str) -> work.Job:
+        promised = self._minute(self.promised.get(job.id))
+        found = work.Job(
+            id=job.plan_name,
+            player=player_code,
+            minutes=job.house_minutes,
+            ready_from=max(0, self._ready_from(job)),
+            fresh_from=self._minute(fresh_from_of(self.event, job)),
+            due=self._minute(job.needed_by_at),
+            latest=self._minute(job.latest_at),
+            weight=job.weight,
+            promised=promised,
+            planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
+            pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
+            pinned_machine=self._pin("machine", job.pinned_machine_id),
+            started=self._started(job),
+        )
+        return from_the_court(found, self.event.on_court_minutes) if job.on_court else found
+
+    def _pin(self, kind: str, row_id: int | None) -> str | None:
+        return None if row_id is None else self.codes[kind][row_id]
+
+    def _ready_from(self, job: Job) -> int:
+        # A job is ready in the first whole minute after it came; only then is the plan's start not in the past.
+        begins = max(job.dropped_at, job.not_before_at or job.dropped_at)
+        return self.clock.to_minutes(begins + timedelta(seconds=59))
+
+    def _started(self, job: Job) -> work.Started | None:
+        if job.state != "on_machine" or job.started_at is None or job.expected_end_at is None:
+            return None
+        start = max(0, self.clock.to_minutes(job.started_at))
+        # One that takes longer than expected is thought to need a tenth of its time more, and never to be done already.
+        overrun = self.now + max(2, job.house_minutes // 10)
+        expected = self.clock.to_minutes(job.expected_end_at)
+        end = expected if expected > self.now else overrun
+        return work.Started(
+            stringer=self.codes["stringer"][job.stringer_id or 0],
+            machine=self.codes["machine"][job.machine_id or 0],
+            start=start,
+            end=max(end, start + 1),
+        )
+
+
+def _promises(session: Session, event: Event) -> dict[int, datetime]:
+    found = select(Job.id, Job.promised_at).where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
+    return {job_id: at for job_id, at in session.execute(found) if at is not None}
+
+
+def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
+    if event.current_run_id is None:
+        return {}
+    found = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
+    return dict(session.execute(found).all())

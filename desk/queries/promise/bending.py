@@ -1,0 +1,83 @@
+"""Promises that will more likely break than hold, or could be kept much sooner, with the time to tell instead."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, joinedload
+
+from desk.models import Assignment, Event, Job, Player
+from desk.queries.plan.plan_board import newest_promises
+from desk.queries.promise.promises_so_far import promises_so_far
+from desk.trade.promise import STEP
+
+SOONER_BY = timedelta(minutes=60)
+"""A promise that could be so much sooner is worth telling anew."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BendingPromise:
+    """A promise to be told anew: what was told, when it is likely to be ready, and what would be told now."""
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    promised_at: datetime
+    likely_at: datetime
+    tell_at: datetime
+
+    @property
+    def is_sooner(self) -> bool:
+        return self.tell_at < self.promised_at
+
+
+def bending_promises(session: Session, event: Event, at: datetime) -> list[BendingPromise]:
+    """Return the promises of the plan in force that bend at AT, the soonest first; those to be told later stand first.
+
+    The number of SQL statements is fixed.
+    """
+    promised, so_far = newest_promises(session, event), promises_so_far(session, event)
+    found = (
+        select(Job, Player.name, Assignment)
+        .join(Player, Player.id == Job.player_id)
+        .join(Assignment, Assignment.job_id == Job.id)
+        .options(joinedload(Job.racquet))
+        .where(Assignment.run_id == (event.current_run_id or 0), Job.state.in_(("waiting", "on_machine")))
+        .order_by(Assignment.start_at, Job.id)
+    )
+    rows: list[BendingPromise] = []
+    ahead: dict[int, int] = defaultdict(int)
+    for job, player, place in session.execute(found):
+        before = ahead[place.stringer_id]
+        ahead[place.stringer_id] += 1
+        if job.id not in promised:
+            continue
+        told = so_far.tell(
+            max(place.end_at, at),
+            jobs_ahead=before,
+            minutes=job.house_minutes,
+            needed_by_at=job.needed_by_at,
+            on_court=job.on_court,
+        )
+        row = BendingPromise(
+            job_id=job.id,
+            code=job.code,
+            player=player,
+            racquet_number=job.racquet.number,
+            promised_at=promised[job.id],
+            likely_at=told.likely_at,
+            tell_at=told.ready_at,
+        )
+        if _bends(row):
+            rows.append(row)
+    return sorted(rows, key=lambda row: (row.is_sooner, row.promised_at, row.code))
+
+
+def _bends(row: BendingPromise) -> bool:
+    if row.promised_at - row.tell_at >= SOONER_BY:
+        return True
+    return row.likely_at > row.promised_at and row.tell_at - row.promised_at >= STEP

@@ -62,6 +62,16 @@ def long_day(moment: datetime) -> str:
     return f"{local:%A} {local.day} {local:%B}"
 
 
+def weekday(moment: datetime) -> str:
+    """The weekday, today's too, as paper is read on another day: "Mon"."""
+    return f"{context.clock().local(moment):%a}"
+
+
+def weekday_hhmm(moment: datetime) -> str:
+    """The wall clock with its weekday: "Mon 13:05"."""
+    return f"{weekday(moment)} {hhmm(moment)}"
+
+
 def full_date(moment: datetime) -> str:
     """A date with its year: "13 May 2031"."""
     local = context.clock().local(moment)
@@ -124,7 +134,7 @@ def menu() -> Menu:
     return Menu(first, [(name, word) for name, word, _ in mine if (name, word) not in first])
 
 
-TIMES = (hhmm, day_word, day_hhmm, long_day, full_date, minutes_from_now, span)
+TIMES = (hhmm, day_word, day_hhmm, long_day, full_date, weekday, weekday_hhmm, minutes_from_now, span)
 FILTERS = (*TIMES, tension, metres, amount, money, state_word)
 
 

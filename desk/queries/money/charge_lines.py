@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,11 +12,13 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
 from desk.queries.money.charges import tax_of
+from desk.queries.money.invoices import TaxTotal
 from desk.queries.string.lengths import NO_METRES, metres_by_job
 from desk.queries.string.store import string_label
 from desk.trade.bed import Half
-from desk.trade.money import Money
+from desk.trade.money import Money, per_cent_of, tax_within
 from desk.trade.reel_choice import ROUNDING_M
+from desk.trade.string_length import Metres
 
 WORKS = {
     "none": (),
@@ -70,13 +73,24 @@ class _Takes:
     metres: float
 
 
-def lines_of(session: Session, event: Event, job: Job) -> list[Line]:
-    """Return what a racquet costs, without lines of 0; its string must be booked before."""
+def tax_of_lines(event: Event, lines: Iterable[Line]) -> tuple[TaxTotal, ...]:
+    """Return what lines that are not written yet come to by rate of tax, each rounded as it will be."""
+    gross: dict[int, int] = defaultdict(int)
+    tax: dict[int, int] = defaultdict(int)
+    for line in lines:
+        gross[line.tax_basis_points] += line.amount_minor
+        rate = per_cent_of(line.tax_basis_points)
+        tax[line.tax_basis_points] += tax_within(Money(line.amount_minor, event.currency), rate).tax.minor
+    return tuple(TaxTotal(basis_points=one, gross_minor=gross[one], tax_minor=tax[one]) for one in sorted(gross))
+
+
+def lines_of(session: Session, event: Event, job: Job, *, expected: Metres = NO_METRES) -> list[Line]:
+    """Return what a racquet costs, without lines of 0: by the string booked for it, before that as EXPECTED."""
     prices = {
         (price.kind, price.string_type_id or ANY_STRING, price.per): _Rate.of(price, event)
         for price in session.scalars(select(Price).where(Price.event_id == event.id))
     }
-    lines = [*_work_lines(job, prices), *_string_lines(session, event, job, prices)]
+    lines = [*_work_lines(job, prices), *_string_lines(session, event, job, prices, expected)]
     return [line for line in lines if line.amount_minor]
 
 
@@ -94,9 +108,9 @@ def _work_lines(job: Job, prices: Prices) -> Iterator[Line]:
         yield line("stencil", "Stencil")
 
 
-def _string_lines(session: Session, event: Event, job: Job, prices: Prices) -> Iterator[Line]:
+def _string_lines(session: Session, event: Event, job: Job, prices: Prices, expected: Metres) -> Iterator[Line]:
     card, cuts = job.card, _desk_parts(session, job)
-    metres = metres_by_job(session, event, [job.id]).get(job.id) or NO_METRES
+    metres = metres_by_job(session, event, [job.id]).get(job.id) or expected
     if len(cuts) == 2 and not card.bed.is_hybrid:
         takes = [_Takes(string=card.mains_string, kind=cuts["mains"], of_set=WHOLE, metres=metres.total_m)]
     else:

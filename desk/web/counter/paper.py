@@ -8,6 +8,8 @@ from werkzeug.wrappers import Response
 from desk.errors import NotFound
 from desk.models import DropOff, Job, Player
 from desk.queries.counter.job_cards import CardView, card_by_code, card_views
+from desk.queries.counter.paper_card import expected_lines, paper_card
+from desk.queries.money.charge_lines import tax_of_lines
 from desk.queries.plan.planned_place import planned_place
 from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.of_event import find_of
@@ -64,7 +66,12 @@ def _visit(drop_off_id: int) -> tuple[DropOff, list[CardView]]:
 def receipt(drop_off_id: int) -> str:
     drop_off, cards = _visit(drop_off_id)
     link = player_link(drop_off.player.token)
-    return render_template("counter/print/receipt.html", drop_off=drop_off, cards=cards, link=link)
+    session, event = context.reading(), context.current_event()
+    lines = {card.job_id: expected_lines(session, event, card.job_id) for card in cards}
+    prices = {job_id: sum(line.amount_minor for line in found) for job_id, found in lines.items()}
+    taxes = tax_of_lines(event, [line for found in lines.values() for line in found])
+    about = {"prices": prices, "total": sum(prices.values()), "taxes": taxes}
+    return render_template("counter/print/receipt.html", drop_off=drop_off, cards=cards, link=link, **about)
 
 
 @blueprint.get("/print/card/<code>")
@@ -72,7 +79,10 @@ def card(code: str) -> str:
     found = _card(code)
     place = planned_place(context.reading(), context.current_event(), found.job_id)
     link = player_link(_player(found.player_id).token, found.code)
-    return render_template("counter/print/card.html", card=found, place=place, link=link, checks=BENCH_CHECKS)
+    more = paper_card(context.reading(), context.current_event(), found)
+    return render_template(
+        "counter/print/card.html", card=found, place=place, link=link, checks=BENCH_CHECKS, more=more
+    )
 
 
 @blueprint.get("/print/link/<int:player_id>")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from desk.models import Player
+from desk.models import Job, Player
+from tests import make
 from tests.web import scene
 from tests.web.conftest import House
 
@@ -33,8 +34,50 @@ def test_no_page_needs_what_the_policy_forbids(house: House, day: scene.Scene) -
 def test_a_stringer_prints_the_card_and_no_receipt(house: House, day: scene.Scene) -> None:
     client, job = house.as_role("stringer"), day.in_state("waiting")[0]
     card = client.get(f"/print/card/{job.code}").text
-    assert "52.5" in card and "pre-stretch 10 %" in card and "burst under tension" in card
+    assert "52.5" in card and "Pre-stretch 10 %" in card and "burst under tension" in card
     assert client.get(f"/print/receipt/{job.drop_off_id}").status_code == 403
+
+
+def test_the_card_says_both_units_what_to_cut_and_where_the_racquet_goes(house: House, day: scene.Scene) -> None:
+    job = day.in_state("waiting")[0]
+    card = house.as_role("stringer").get(f"/print/card/{job.code}").text
+    # 52.5 lb x 0.453 592 37 = 23.81 kg, 50.5 lb = 22.91 kg (NIST SP 811, App. B.8)
+    for words in ("23.8 kilos", "22.9 kilos", "Cut <strong>", "98 sq in", "printed 45 to 60 lb", "sisters:", "4 knots"):
+        assert words in card
+    assert "page 2" not in card
+
+
+def test_a_long_note_goes_on_to_a_second_page_that_says_so(house: House, day: scene.Scene) -> None:
+    job, note = day.in_state("waiting")[0], "Weave the crosses from the throat. " * 5 + "Call the coach."
+
+    def write(session, event) -> None:
+        card = session.get_one(Job, job.id).card
+        card.note, card.stencil = note, "Crossed feathers in white over the whole bed, twice, dry it"
+
+    house.write(write)
+    card = house.as_role("stringer").get(f"/print/card/{job.code}").text
+    assert "Page 1 of 2: the notes stand on page 2" in card and "Page 2 of 2: notes" in card
+    first, second = card.split("Page 2 of 2")
+    assert note not in first and note in second
+
+
+def test_the_label_says_tension_and_string(house: House, day: scene.Scene) -> None:
+    label = house.as_role("desk").get(f"/print/tag/{day.in_state('waiting')[0].code}").text
+    assert "52.5 / 50.5 lb" in label and "Mon 13:22" in label
+
+
+def test_the_receipt_says_price_tax_and_what_ready_by_means(house: House, day: scene.Scene) -> None:
+    def prices(session, event) -> None:
+        event.tax_basis_points = 2300
+        make.make_price(session, event, "labour", 1800, tax_basis_points=600)
+        make.make_price(session, event, "stencil", 150)
+
+    house.write(prices)
+    job = day.in_state("waiting")[0]
+    page = house.as_role("desk").get(f"/print/receipt/{job.drop_off_id}").text
+    # 18.00 at 6 % holds 1.02, 1.50 at 23 % holds 0.28
+    assert "19.50 EUR" in page and "of it tax 1.02 at 6 %, 0.28 at 23 %" in page
+    assert "you can fetch it at the desk from then on" in page and "Mon 13:22" in page
 
 
 def test_a_wrong_tag_is_refused_with_what_to_do(house: House, day: scene.Scene) -> None:

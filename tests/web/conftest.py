@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 from flask import Flask
@@ -56,12 +57,24 @@ def compiled_templates(
     return FileSystemBytecodeCache(cache.mkdir("templates") if cache else tmp_path_factory.mktemp("templates"))
 
 
-@pytest.fixture
-def empty_app(database: Database, compiled_templates: FileSystemBytecodeCache) -> Flask:
-    """The application before its first start."""
-    app = create_app(database, TESTING=True, WTF_CSRF_ENABLED=False)
+@pytest.fixture(scope="session")
+def shared_app(sqlite_template: Path, compiled_templates: FileSystemBytecodeCache) -> Flask:
+    """One application for all tests of a process; `empty_app` lends it with records of its own."""
+    nowhere = Database(f"sqlite:///{sqlite_template}")
+    app = create_app(nowhere, TESTING=True, WTF_CSRF_ENABLED=False, SECRET_KEY="for tests only")
     app.jinja_env.bytecode_cache = compiled_templates
     return app
+
+
+@pytest.fixture
+def empty_app(shared_app: Flask, database: Database) -> Iterator[Flask]:
+    """The application before its first start; what a test sets in it is undone afterwards."""
+    before = dict(shared_app.config), dict(shared_app.extensions)
+    shared_app.extensions["desk_database"] = database
+    yield shared_app
+    for kept, values in zip((shared_app.config, shared_app.extensions), before, strict=True):
+        kept.clear()
+        kept.update(values)
 
 
 def make_house(app: Flask, database: Database) -> House:

@@ -116,7 +116,7 @@ def test_a_sheet_that_is_not_kept_says_what_to_do(evening):
     [
         ("/close-of-day?day=2030-01-01", "is not a day of this event"),
         ("/close-of-day/files/2030-01-01.xlsx", "is no day of"),
-        ("/close-of-day/files/someday.xlsx", "is no day"),
+        ("/close-of-day/files/someday.xlsx", "is not a day of this event"),
         ("/close-of-day/files/2031-05-12.pdf", "is not a format of the sheets"),
     ],
 )

@@ -27,6 +27,16 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
 
 
+SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible"}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark as slow what drives a browser, asks a server or looks at a whole played event."""
+    for item in items:
+        if SLOW_FIXTURES.intersection(getattr(item, "fixturenames", ())) or item.get_closest_marker("postgres"):
+            item.add_marker("slow")
+
+
 def missing(config: pytest.Config, reason: str) -> None:
     """Skip the test with REASON, or fail it where DESK_ALL_MUST_RUN says that everything must run."""
     if os.environ.get("DESK_ALL_MUST_RUN"):

@@ -4,11 +4,14 @@ import json
 from pathlib import Path
 
 import openpyxl
+import pytest
 from click.testing import CliRunner
 
 from desk.cli import main
 from solver import Plan, check_plan, read_workload
 from tests.played import SAMPLES
+
+pytestmark = pytest.mark.slow
 
 
 def test_a_played_event_leaves_its_sheets_tables_workloads_and_plans(tmp_path: Path) -> None:

@@ -72,6 +72,7 @@ def test_an_unknown_event_and_an_unreadable_time_are_told(database: Database, tm
     assert (unreadable.exit_code, 'Write it like "14:05"' in unreadable.output) == (1, True)
 
 
+@pytest.mark.slow
 def test_an_event_in_files_is_known_as_its_incidents_left_it(tmp_path: Path) -> None:
     out = tmp_path / "needed.csv"
     result = run(SAMPLES / "harbour-week", "--at", "Wed 13:45", "--out", out)

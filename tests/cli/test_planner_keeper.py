@@ -13,6 +13,8 @@ from click.testing import CliRunner
 from desk.cli import main, planner_keeper
 from desk.cli.planner_keeper import PlannerKeeper
 
+pytestmark = pytest.mark.slow
+
 ALIVE = "import time\nwhile True:\n    print('beat', flush=True); time.sleep(0.05)"
 
 

@@ -11,6 +11,8 @@ from desk.cli import main
 from desk.models import Base
 from desk.models.database import Database
 
+pytestmark = pytest.mark.slow
+
 
 def run(*arguments: str | Path):
     return CliRunner().invoke(main, [str(one) for one in arguments])

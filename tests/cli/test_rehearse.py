@@ -13,6 +13,8 @@ from desk.cli import main
 from desk.models.database import Database
 from tests.services.event_files.files import write_event
 
+pytestmark = pytest.mark.slow
+
 SAMPLE = Path(__file__).parents[2] / "sample_events" / "riverside-one-day"
 
 

@@ -11,7 +11,7 @@ from exports.workbook import write_workbook
 from tests.exports.make import make_full_report, make_job, make_report, with_name
 from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office
 
-pytestmark = needs_office
+pytestmark = [needs_office, pytest.mark.slow]
 NAME = "=1+1 Tester"
 
 

@@ -10,6 +10,8 @@ from solver.__main__ import main
 from tests.solver.make import make_job, make_workload
 from tests.solver.outside import checked_total, needs_shared
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def workload_path(tmp_path):

@@ -221,6 +221,7 @@ def test_what_is_no_plan_is_refused(data):
         Plan.from_dict(data)
 
 
+@pytest.mark.slow
 @needs_shared
 @pytest.mark.outside
 @pytest.mark.parametrize("path", workload_paths(), ids=lambda path: path.stem)

@@ -22,7 +22,7 @@ gives a planning less than its seconds. The first seed is enough nearly always."
 SAMPLE = {"wt40": 20, "wt100": 8, "pm40": 10}
 """Instances in a usual run; DESK_ALL_INSTANCES=1 takes them all."""
 
-pytestmark = pytest.mark.outside
+pytestmark = [pytest.mark.outside, pytest.mark.slow]
 
 
 def instances(name):

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -85,6 +86,7 @@ def test_quote_of_a_job_that_nobody_may_take_says_why() -> None:
     assert "No stringer may take it" in quote(desk(), planned(), new(stringers=())).why_not
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(workloads(), st.integers(1, 40), st.integers(0, 150), st.none() | st.integers(0, 260))
 def test_every_offer_keeps_the_rules_at_its_price(

@@ -16,6 +16,8 @@ from tests.web import scene
 from tests.web.conftest import House
 from tests.web.scene_play import fill_play
 
+pytestmark = pytest.mark.slow
+
 # An event is chosen, not written to; a file of sheets is asked for by its name.
 NO_ROW = {"sign_in.welcome", "events.take", "sheets.make"}
 # One form that is sound for every route: whatever is refused is refused for its id.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from sqlalchemy import select
 
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, Player, Reel, Stringer
@@ -9,6 +10,8 @@ from tests.web import full_house
 from tests.web.browser.screens import SCREENS
 from tests.web.conftest import House
 from tests.web.statements import selects
+
+pytestmark = pytest.mark.slow
 
 FEW, MORE = 20, 60
 # Files that are being made, and pages of a trusted device or a fresh account, are not screens of racquets.

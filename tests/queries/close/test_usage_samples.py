@@ -18,6 +18,8 @@ from tests.conftest import missing
 from tests.exports.office import RAW, convert, csv_sheets
 from tests.played import Played
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(params=["riverside", "impossible"])
 def played(request: pytest.FixtureRequest) -> Played:

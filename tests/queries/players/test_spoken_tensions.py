@@ -30,6 +30,8 @@ from tests import make
 from tests.played import SAMPLES, Played
 from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
+pytestmark = pytest.mark.slow
+
 SPOKEN = [("52.5", "lb"), ("52.25", "lb"), ("23.5", "kg"), ("22", "kg")]
 
 

@@ -180,6 +180,7 @@ def test_whatever_stands_in_a_cell_the_answer_is_an_event_or_its_faults(data: st
         assert error.faults
 
 
+@pytest.mark.slow
 def test_ten_thousand_rows_are_read_with_the_fault_in_the_last(tmp_path: Path) -> None:
     rows = [f"2031-05-12,08:30,P{n % 4 + 1},{n % 99 + 1},F1,X1,52.5 lb" for n in range(10_000)]
     times = [row.replace("08:30", f"{8 + n // 1200:02}:{n // 20 % 60:02}") for n, row in enumerate(rows)]

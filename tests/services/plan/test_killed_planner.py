@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+import pytest
 from sqlalchemy import func, select
 
 from desk.models import Event, Job, Promise, StateChange
@@ -16,6 +17,8 @@ from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.services.small_desk import small_desk
+
+pytestmark = pytest.mark.slow
 
 LONGEST_WAIT_SECONDS = 60
 TABLES = (Job, Promise, StateChange)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from desk.models import Event, Job
 from desk.models.database import Database
 from tests.services.played_day.bad_day import BadDay, hindsight, minutes_late
+
+pytestmark = pytest.mark.slow
 
 ONE_JOB = 22
 """Minutes that chance may cost: one racquet that was begun a moment before."""

@@ -11,6 +11,8 @@ from desk.queries.bench.strung import strung_rows
 from desk.services.event_files import read_event, script_of
 from tests.played import SAMPLES, Played
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(params=["riverside", "impossible"])
 def played(request: pytest.FixtureRequest) -> Played:

@@ -164,6 +164,7 @@ def test_erased_data_leave_the_figures_whole(any_database: Database) -> None:
         assert [len(again.corrections), len(again.jobs)] == [len(monday.corrections), len(monday.jobs)]
 
 
+@pytest.mark.slow
 def test_erased_data_stand_in_no_column_of_any_table(any_database: Database) -> None:
     with any_database.writing() as session:
         event, player, _ = played(session)

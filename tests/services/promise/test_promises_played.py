@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.services.promise.played_promises import PlayedDay, slacks
+
+pytestmark = pytest.mark.slow
 
 SEEDS = range(5)
 

@@ -16,6 +16,8 @@ from desk.services.records.moving import move_records
 from desk.services.records.restoring import restore
 from tests.services.small_desk import small_desk
 
+pytestmark = pytest.mark.slow
+
 NOW = datetime(2031, 5, 12, 20, 15, tzinfo=UTC)
 PLACE_OF_SECRET = "a-key-that-signs-sessions"
 

@@ -300,6 +300,7 @@ STEP = st.tuples(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=st.lists(STEP, max_size=12))
 def test_stock_balances_for_any_order_of_entries(database: Database, steps: list[tuple[str, float]]) -> None:

@@ -1,5 +1,6 @@
 """The bound is never above the best plan, whatever the points."""
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 
 from solver import Points
@@ -8,6 +9,8 @@ from solver.bound.ascent import Ascent, lower_bound
 from solver.model.solve import solve
 from tests.solver.make import make_job, make_stringer, make_workload
 from tests.solver.strategies import POINTS, workloads
+
+pytestmark = pytest.mark.slow
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 

@@ -10,7 +10,14 @@ function layOut() {
   if (!plan) return;
   plan.classList.toggle("to-scale", WIDE.matches);
   plan.querySelectorAll(".plan-now").forEach((line) => line.remove());
-  if (!WIDE.matches) return;
+  plan.style.setProperty("--rows", String(Math.max(4, plan.querySelectorAll(".plan-row").length)));
+  plan.style.setProperty("--above", `${plan.getBoundingClientRect().top + scrollY}px`);
+  plan.classList.toggle("is-dense", WIDE.matches && plan.querySelectorAll(".plan-row").length > 10);
+  sift();
+  if (!WIDE.matches) {
+    for (const part of plan.querySelectorAll("[data-start]")) { part.hidden = false; part.style.left = part.style.width = ""; }
+    return;
+  }
   const from = Number(plan.dataset.from), to = Number(plan.dataset.to), now = Number(plan.dataset.now);
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize), lane = 8.5 * rem;
   const scale = Math.max(REM_A_MINUTE * rem, (plan.clientWidth - lane) / (to - from));
@@ -25,6 +32,26 @@ function layOut() {
   plan.scrollLeft = scrolled;
   plan.onscroll = () => { scrolled = plan.scrollLeft; };
 }
+
+// The filter: who strings, who plays, what is late. It stays while the board renews itself.
+function sift() {
+  const filter = document.querySelector("[data-plan-filter]");
+  if (!filter) return;
+  filter.hidden = false;
+  const words = filter.querySelector("[type=search]").value.trim().toLowerCase();
+  const late = filter.querySelector("[type=checkbox]").checked;
+  for (const row of document.querySelectorAll(".plan-row")) {
+    const ofRow = row.querySelector(".plan-name").textContent.toLowerCase().includes(words);
+    let shown = 0;
+    for (const block of row.querySelectorAll(".plan-block")) {
+      const fits = (ofRow || block.textContent.toLowerCase().includes(words)) && (!late || block.matches(".is-late, .is-tight"));
+      block.classList.toggle("is-aside", !fits);
+      shown += fits;
+    }
+    row.classList.toggle("is-aside", !shown && !(ofRow && !late));
+  }
+}
+document.addEventListener("input", (event) => { if (event.target.closest("[data-plan-filter]")) sift(); });
 
 function place(part, from, to, scale) {
   const start = Math.max(from, Number(part.dataset.start));

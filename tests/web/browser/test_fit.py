@@ -1,0 +1,95 @@
+"""Every screen in a wide and in a narrow font, at every size: all letters where they belong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Browser, Page
+from sqlalchemy.orm import Session
+
+from desk.models.database import Database
+from tests import make
+from tests.conftest import missing
+from tests.web import full_house, scene
+from tests.web.browser.conftest import Site, serve, visits
+from tests.web.browser.fit import NARROW, WIDE, has_font, misfits, set_font
+from tests.web.browser.screens import SCREENS, Screen
+from tests.web.browser.test_screens import walk
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+WINDOWS = ((1920, 1080), (1440, 900), (1024, 768), (768, 1024), (390, 844), (320, 640))
+LARGE = ((3840, 2160), (1080, 1920))
+FULL = ("plan", "hall-board", "pickup", "home", "runner", "benches", "store", "team", "machines", "calibration")
+# Paper has sizes of its own: its tests measure it.
+ON_SCREEN = tuple(screen for screen in SCREENS if not screen.name.startswith("print"))
+
+
+def faults(page: Page, screen: Screen, windows: tuple[tuple[int, int], ...]) -> dict[str, list[str]]:
+    found = {}
+    for font in (WIDE, NARROW):
+        set_font(page, font)
+        for width, height in windows:
+            page.set_viewport_size({"width": width, "height": height})
+            if wrong := misfits(page):
+                found[f"{screen.name} in {font} at {width}"] = wrong
+    return found
+
+
+@pytest.fixture(autouse=True)
+def fonts(request: pytest.FixtureRequest, browser: Browser) -> None:
+    page = browser.new_page()
+    lacking = [font for font in (WIDE, NARROW) if not has_font(page, font)]
+    page.close()
+    if lacking:
+        missing(request.config, f"no font {' and no font '.join(lacking)} is installed")
+
+
+def test_every_screen_fits_in_both_fonts(visit: Callable, site: Site) -> None:
+    found: dict[str, list[str]] = {}
+    for screen, page in walk(visit, site, ON_SCREEN):
+        found |= faults(page, screen, WINDOWS)
+    assert found == {}
+
+
+def test_a_full_house_fits_in_both_fonts(browser: Browser, database: Database) -> None:
+    def fill(session: Session) -> scene.Scene:
+        return full_house.fill(session, make.make_event(session), jobs=300, stringers=24)
+
+    found: dict[str, list[str]] = {}
+    with serve(database, fill=fill) as site, visits(browser, site) as visit:
+        screens = tuple(screen for screen in ON_SCREEN if screen.name in FULL)
+        for screen, page in walk(visit, site, screens):
+            found |= faults(page, screen, (*WINDOWS, *LARGE))
+    assert found == {}
+
+
+@pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920), (3840, 2160)])
+def test_the_hall_board_shows_whole_lines_only(browser: Browser, database: Database, width: int, height: int) -> None:
+    def fill(session: Session) -> scene.Scene:
+        return full_house.fill(session, make.make_event(session), jobs=300, stringers=24)
+
+    with serve(database, fill=fill) as site, visits(browser, site) as visit:
+        page = visit(size="hall").page
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(site.to(f"/board/{site.scene.event.slug}"))
+        for font in (WIDE, NARROW):
+            set_font(page, font)
+            cut = page.evaluate(
+                "() => [...document.querySelectorAll('[data-pages]')].map(list => "
+                "[list.clientHeight % list.firstElementChild.offsetHeight, list.getBoundingClientRect().bottom])"
+            )
+            assert all(rest <= 1 and bottom <= height for rest, bottom in cut), (font, cut)
+
+
+def test_twenty_four_stringers_stand_on_one_screen(browser: Browser, database: Database) -> None:
+    def fill(session: Session) -> scene.Scene:
+        return full_house.fill(session, make.make_event(session), jobs=300, stringers=24)
+
+    with serve(database, fill=fill) as site, visits(browser, site) as visit:
+        page = visit("lead", size="hall").page
+        page.goto(site.to("/plan"))
+        bottom = page.locator(".plan-row").last.evaluate("row => row.getBoundingClientRect().bottom + scrollY")
+        assert page.locator(".plan-row").count() == 24
+        assert bottom <= 1080

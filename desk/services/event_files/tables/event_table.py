@@ -27,10 +27,10 @@ _CELLS: dict[type, Callable[[Any], Parse]] = {
 def _column(setting: Setting) -> Column:
     allowed = {Choice: lambda: ", ".join(setting.kind.words), YesNo: lambda: "yes or no"}.get(type(setting.kind))
     return Column(
-        name=setting.in_file or setting.name,
-        explanation=f"{setting.help}: {allowed()}" if allowed else setting.help,
-        example=setting.example or _text(setting.default),
-        parse=_CELLS[type(setting.kind)](setting.kind),
+        setting.in_file or setting.name,
+        f"{setting.help}: {allowed()}" if allowed else setting.help,
+        setting.example or _text(setting.default),
+        _CELLS[type(setting.kind)](setting.kind),
         required=setting.default is REQUIRED,
         default=None if setting.default is REQUIRED else setting.default,
     )
@@ -45,13 +45,7 @@ EVENT = Table(
     explanation="The settings of the event: event.toml, or a sheet with the columns setting and value.",
     required=True,
     columns=(
-        Column(
-            name="slug",
-            explanation="Short name for addresses and commands",
-            example="harbour-week",
-            parse=plain_cells.slug,
-            required=True,
-        ),
+        Column("slug", "Short name for addresses and commands", "harbour-week", plain_cells.slug, required=True),
         *(_column(setting) for setting in SETTINGS.values()),
     ),
     checks=(between_matches,),

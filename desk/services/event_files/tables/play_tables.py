@@ -21,15 +21,8 @@ INCIDENTS = (
     "match_suspended",
 )
 
-DAY_COLUMN = Column(
-    name="day",
-    explanation="Day of the event",
-    example="2031-05-12",
-    parse=plain_cells.day,
-    required=True,
-    refers="days",
-)
-TIME_COLUMN = Column(name="time", explanation="Time, HH:MM", example="09:10", parse=plain_cells.time_of, required=True)
+DAY_COLUMN = Column("day", "Day of the event", "2031-05-12", plain_cells.day, required=True, refers="days")
+TIME_COLUMN = Column("time", "Time, HH:MM", "09:10", plain_cells.time_of, required=True)
 
 MATCHES = Table(
     name="matches",
@@ -39,51 +32,33 @@ MATCHES = Table(
     columns=(
         code_column("the match", "M12"),
         DAY_COLUMN,
+        Column("court", "Name of the court", "Court 1", plain_cells.words(), required=True, refers="courts"),
         Column(
-            name="court",
-            explanation="Name of the court",
-            example="Court 1",
-            parse=plain_cells.words(),
-            required=True,
-            refers="courts",
+            "position", "Place in the order of that court and day, from 1", "2", plain_cells.whole(1, 99), required=True
         ),
         Column(
-            name="position",
-            explanation="Place in the order of that court and day, from 1",
-            example="2",
-            parse=plain_cells.whole(1, 99),
+            "format",
+            "best_of_3_men, best_of_3_women, best_of_5_men or doubles (with match tie-break)",
+            "best_of_3_women",
+            plain_cells.one_of("best_of_3_men", "best_of_3_women", "best_of_5_men", "doubles"),
             required=True,
         ),
         Column(
-            name="format",
-            explanation="best_of_3_men, best_of_3_women, best_of_5_men or doubles (with match tie-break)",
-            example="best_of_3_women",
-            parse=plain_cells.one_of("best_of_3_men", "best_of_3_women", "best_of_5_men", "doubles"),
+            "start_kind",
+            "at, not_before or followed_by",
+            "not_before",
+            plain_cells.one_of("at", "not_before", "followed_by"),
             required=True,
         ),
+        Column("start", "Time for at and not_before; empty for followed_by", "13:00", plain_cells.time_of),
         Column(
-            name="start_kind",
-            explanation="at, not_before or followed_by",
-            example="not_before",
-            parse=plain_cells.one_of("at", "not_before", "followed_by"),
+            "side1",
+            'Code of the player, two with a slash ("P03 / P07"), or "winner of M12"',
+            "P03",
+            trade_cells.side,
             required=True,
         ),
-        Column(
-            name="start",
-            explanation="Time for at and not_before; empty for followed_by",
-            example="13:00",
-            parse=plain_cells.time_of,
-        ),
-        Column(
-            name="side1",
-            explanation='Code of the player, two with a slash ("P03 / P07"), or "winner of M12"',
-            example="P03",
-            parse=trade_cells.side,
-            required=True,
-        ),
-        Column(
-            name="side2", explanation="The other side, likewise", example="P07", parse=trade_cells.side, required=True
-        ),
+        Column("side2", "The other side, likewise", "P07", trade_cells.side, required=True),
     ),
 )
 
@@ -95,32 +70,17 @@ INCIDENTS_TABLE = Table(
         DAY_COLUMN,
         TIME_COLUMN,
         Column(
-            name="what",
-            explanation=", ".join(INCIDENTS[:-1]) + f" or {INCIDENTS[-1]}",
-            example="machine_out",
-            parse=plain_cells.one_of(*INCIDENTS),
+            "what",
+            ", ".join(INCIDENTS[:-1]) + f" or {INCIDENTS[-1]}",
+            "machine_out",
+            plain_cells.one_of(*INCIDENTS),
             required=True,
         ),
         Column(
-            name="which",
-            explanation="Code of the machine, stringer or match; empty for rain and play_resumes",
-            example="M1",
-            parse=plain_cells.code,
+            "which", "Code of the machine, stringer or match; empty for rain and play_resumes", "M1", plain_cells.code
         ),
-        Column(
-            name="until",
-            explanation="Expected end, if somebody knows: HH:MM, or a day and a time",
-            example="15:30",
-            parse=plain_cells.moment,
-        ),
-        Column(
-            name="winner",
-            explanation="For a match that ended: 1 or 2, the side that goes on",
-            example="",
-            parse=plain_cells.whole(1, 2),
-        ),
-        Column(
-            name="note", explanation="Anything else", example="gripper slips", parse=plain_cells.words(1000), default=""
-        ),
+        Column("until", "Expected end, if somebody knows: HH:MM, or a day and a time", "15:30", plain_cells.moment),
+        Column("winner", "For a match that ended: 1 or 2, the side that goes on", "", plain_cells.whole(1, 2)),
+        Column("note", "Anything else", "gripper slips", plain_cells.words(1000), default=""),
     ),
 )

@@ -8,33 +8,22 @@ from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.pace import FASTEST, SLOWEST
 from desk.trade.value_kinds import HOURS_A_WEEK, REACH_CM
 
-_DAY = Column(
-    name="day",
-    explanation="Day of the event",
-    example="2031-05-12",
-    parse=plain_cells.day,
-    required=True,
-    refers="days",
-)
-_FROM = Column(name="from", explanation="Beginning, HH:MM", example="08:00", parse=plain_cells.time_of, required=True)
-_TO = Column(
-    name="to", explanation="End, HH:MM; past midnight 24:30", example="13:00", parse=plain_cells.time_of, required=True
-)
+_DAY = Column("day", "Day of the event", "2031-05-12", plain_cells.day, required=True, refers="days")
+_FROM = Column("from", "Beginning, HH:MM", "08:00", plain_cells.time_of, required=True)
+_TO = Column("to", "End, HH:MM; past midnight 24:30", "13:00", plain_cells.time_of, required=True)
 
 
 def code_column(what: str, example: str) -> Column:
     """The column with the code by which other tables name a row of this one."""
-    return Column(
-        name="code", explanation=f"Short code of {what}", example=example, parse=plain_cells.code, required=True
-    )
+    return Column("code", f"Short code of {what}", example, plain_cells.code, required=True)
 
 
 def name_column(what: str, example: str) -> Column:
-    return Column(name="name", explanation=what, example=example, parse=plain_cells.words(), required=True)
+    return Column("name", what, example, plain_cells.words(), required=True)
 
 
 def _note() -> Column:
-    return Column(name="note", explanation="Anything else", example="", parse=plain_cells.words(1000), default="")
+    return Column("note", "Anything else", "", plain_cells.words(1000), default="")
 
 
 DAYS = Table(
@@ -44,17 +33,9 @@ DAYS = Table(
     key=("date",),
     checks=(in_order("opens", "closes"),),
     columns=(
-        Column(name="date", explanation="Date", example="2031-05-12", parse=plain_cells.iso_day, required=True),
-        Column(
-            name="opens", explanation="Desk opens, HH:MM", example="08:00", parse=plain_cells.time_of, required=True
-        ),
-        Column(
-            name="closes",
-            explanation="Desk closes, HH:MM; past midnight 24:30",
-            example="20:00",
-            parse=plain_cells.time_of,
-            required=True,
-        ),
+        Column("date", "Date", "2031-05-12", plain_cells.iso_day, required=True),
+        Column("opens", "Desk opens, HH:MM", "08:00", plain_cells.time_of, required=True),
+        Column("closes", "Desk closes, HH:MM; past midnight 24:30", "20:00", plain_cells.time_of, required=True),
     ),
 )
 
@@ -78,23 +59,23 @@ PLAYERS = Table(
         code_column("the player", "P01"),
         name_column("Name as it is called out", "Ilka Torvane"),
         Column(
-            name="hours_per_week",
-            explanation="Hours played a week, for advice on when to restring",
-            example="8",
-            parse=plain_cells.number(HOURS_A_WEEK.low, HOURS_A_WEEK.high),
+            "hours_per_week",
+            "Hours played a week, for advice on when to restring",
+            "8",
+            plain_cells.number(HOURS_A_WEEK.low, HOURS_A_WEEK.high),
         ),
         Column(
-            name="stringer",
-            explanation="Code of the player's own stringer, if the lead chose one",
-            example="S1",
-            parse=plain_cells.code,
+            "stringer",
+            "Code of the player's own stringer, if the lead chose one",
+            "S1",
+            plain_cells.code,
             refers="stringers",
         ),
         Column(
-            name="machine",
-            explanation="Code of the player's own machine; empty for that of the stringer",
-            example="M1",
-            parse=plain_cells.code,
+            "machine",
+            "Code of the player's own machine; empty for that of the stringer",
+            "M1",
+            plain_cells.code,
             refers="machines",
         ),
         _note(),
@@ -110,17 +91,17 @@ MACHINES = Table(
         code_column("the machine", "M1"),
         name_column("Name", "Bench 1"),
         Column(
-            name="kind",
-            explanation="How it pulls: constant_pull, lockout or drop_weight",
-            example="constant_pull",
-            parse=plain_cells.one_of("constant_pull", "lockout", "drop_weight"),
+            "kind",
+            "How it pulls: constant_pull, lockout or drop_weight",
+            "constant_pull",
+            plain_cells.one_of("constant_pull", "lockout", "drop_weight"),
             required=True,
         ),
         Column(
-            name="reach",
-            explanation="String lost at each pulled end between frame and gripper, with its unit",
-            example="35 cm",
-            parse=trade_cells.length_cm(REACH_CM.low, REACH_CM.high),
+            "reach",
+            "String lost at each pulled end between frame and gripper, with its unit",
+            "35 cm",
+            trade_cells.length_cm(REACH_CM.low, REACH_CM.high),
             default=35.0,
         ),
     ),
@@ -132,14 +113,7 @@ SERVICE_HOURS = Table(
     key=("machine", "from"),
     checks=(in_order("from", "to"),),
     columns=(
-        Column(
-            name="machine",
-            explanation="Code of the machine",
-            example="M1",
-            parse=plain_cells.code,
-            required=True,
-            refers="machines",
-        ),
+        Column("machine", "Code of the machine", "M1", plain_cells.code, required=True, refers="machines"),
         _DAY,
         _FROM,
         _TO,
@@ -155,25 +129,20 @@ STRINGERS = Table(
         code_column("the stringer", "S1"),
         name_column("Name", "Bo Karrel"),
         Column(
-            name="home_machine",
-            explanation="Code of the machine at which this stringer works",
-            example="M1",
-            parse=plain_cells.code,
+            "home_machine",
+            "Code of the machine at which this stringer works",
+            "M1",
+            plain_cells.code,
             refers="machines",
         ),
         Column(
-            name="pace",
-            explanation="Per cent of house time: 110 needs a tenth longer; what finished jobs teach begins there",
-            example="100",
-            parse=plain_cells.whole(FASTEST, SLOWEST),
+            "pace",
+            "Per cent of house time: 110 needs a tenth longer; what finished jobs teach begins there",
+            "100",
+            plain_cells.whole(FASTEST, SLOWEST),
             default=100,
         ),
-        Column(
-            name="pin",
-            explanation="4 to 8 digits for signing in at a bench; it is stored as a hash",
-            example="",
-            parse=plain_cells.pin,
-        ),
+        Column("pin", "4 to 8 digits for signing in at a bench; it is stored as a hash", "", plain_cells.pin),
     ),
 )
 
@@ -184,14 +153,7 @@ SHIFTS = Table(
     key=("stringer", "from"),
     checks=(in_order("from", "to"),),
     columns=(
-        Column(
-            name="stringer",
-            explanation="Code of the stringer",
-            example="S1",
-            parse=plain_cells.code,
-            required=True,
-            refers="stringers",
-        ),
+        Column("stringer", "Code of the stringer", "S1", plain_cells.code, required=True, refers="stringers"),
         _DAY,
         _FROM,
         _TO,

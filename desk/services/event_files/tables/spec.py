@@ -30,7 +30,7 @@ class Around:
 Parse = Callable[[str, Around], Any]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Column:
     """One column.
 

@@ -18,47 +18,28 @@ FRAMES = Table(
     checks=(tension_range,),
     columns=(
         code_column("the frame", "F1"),
-        Column(name="name", explanation="Name", example="Ostrel Drift 98", parse=plain_cells.words(), required=True),
+        Column("name", "Name", "Ostrel Drift 98", plain_cells.words(), required=True),
+        Column("head_size", "Head size with its unit", "98 sq in", trade_cells.head_sq_in),
         Column(
-            name="head_size",
-            explanation="Head size with its unit",
-            example="98 sq in",
-            parse=trade_cells.head_sq_in,
+            "head_length",
+            "Inner length of the head with its unit, if measured",
+            "33.4 cm",
+            trade_cells.length_cm(HEAD_LENGTH_CM.low, HEAD_LENGTH_CM.high),
         ),
         Column(
-            name="head_length",
-            explanation="Inner length of the head with its unit, if measured",
-            example="33.4 cm",
-            parse=trade_cells.length_cm(HEAD_LENGTH_CM.low, HEAD_LENGTH_CM.high),
-        ),
-        Column(
-            name="head_width",
-            explanation="Inner width of the head with its unit, if measured",
-            example="25.6 cm",
-            parse=trade_cells.length_cm(HEAD_WIDTH_CM.low, HEAD_WIDTH_CM.high),
+            "head_width",
+            "Inner width of the head with its unit, if measured",
+            "25.6 cm",
+            trade_cells.length_cm(HEAD_WIDTH_CM.low, HEAD_WIDTH_CM.high),
         ),
         *(
             Column(
-                name=half,
-                explanation=f"Number of {half}",
-                example=example,
-                parse=plain_cells.whole(COUNTS[half][0], COUNTS[half][-1]),
-                required=True,
+                half, f"Number of {half}", example, plain_cells.whole(COUNTS[half][0], COUNTS[half][-1]), required=True
             )
             for half, example in Bed("16", "19").items()
         ),
-        Column(
-            name="tension_low",
-            explanation="Lower end of the printed tension range with its unit",
-            example="50 lb",
-            parse=trade_cells.tension,
-        ),
-        Column(
-            name="tension_high",
-            explanation="Upper end of the printed tension range with its unit",
-            example="60 lb",
-            parse=trade_cells.tension,
-        ),
+        Column("tension_low", "Lower end of the printed tension range with its unit", "50 lb", trade_cells.tension),
+        Column("tension_high", "Upper end of the printed tension range with its unit", "60 lb", trade_cells.tension),
     ),
 )
 
@@ -69,14 +50,14 @@ STRINGS = Table(
     key=("code",),
     columns=(
         code_column("the string", "TALUS125"),
-        Column(name="name", explanation="Name", example="Corvel Talus", parse=plain_cells.words(), required=True),
-        Column(name="gauge", explanation="Thickness with its unit", example="1.25 mm", parse=trade_cells.gauge_mm),
-        Column(name="colour", explanation="Colour", example="grey", parse=plain_cells.words(40), default=""),
+        Column("name", "Name", "Corvel Talus", plain_cells.words(), required=True),
+        Column("gauge", "Thickness with its unit", "1.25 mm", trade_cells.gauge_mm),
+        Column("colour", "Colour", "grey", plain_cells.words(40), default=""),
         Column(
-            name="material",
-            explanation="polyester, nylon_multifilament, nylon_monofilament, natural_gut, aramid or other",
-            example="polyester",
-            parse=plain_cells.one_of(
+            "material",
+            "polyester, nylon_multifilament, nylon_monofilament, natural_gut, aramid or other",
+            "polyester",
+            plain_cells.one_of(
                 "polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other"
             ),
             required=True,
@@ -91,36 +72,17 @@ REELS = Table(
     checks=(set_length,),
     columns=(
         code_column("the reel or set", "R01"),
+        Column("string", "Code of the string", "TALUS125", plain_cells.code, required=True, refers="strings"),
+        Column("kind", "reel or set", "reel", plain_cells.one_of("reel", "set"), default="reel"),
         Column(
-            name="string",
-            explanation="Code of the string",
-            example="TALUS125",
-            parse=plain_cells.code,
-            required=True,
-            refers="strings",
-        ),
-        Column(
-            name="kind",
-            explanation="reel or set",
-            example="reel",
-            parse=plain_cells.one_of("reel", "set"),
-            default="reel",
-        ),
-        Column(
-            name="metres",
-            explanation="Metres on it at the beginning",
-            example="200",
-            parse=plain_cells.number(REEL_M.low, REEL_M.high, unit="m"),
+            "metres",
+            "Metres on it at the beginning",
+            "200",
+            plain_cells.number(REEL_M.low, REEL_M.high, unit="m"),
             required=True,
         ),
-        Column(
-            name="owner",
-            explanation="Code of the player whose it is; empty for the desk's",
-            example="",
-            parse=plain_cells.code,
-            refers="players",
-        ),
-        Column(name="place", explanation="Where it is kept", example="shelf A", parse=plain_cells.words(), default=""),
+        Column("owner", "Code of the player whose it is; empty for the desk's", "", plain_cells.code, refers="players"),
+        Column("place", "Where it is kept", "shelf A", plain_cells.words(), default=""),
     ),
 )
 
@@ -131,38 +93,24 @@ PRICES = Table(
     checks=(price_of_string,),
     columns=(
         Column(
-            name="kind",
-            explanation="labour, on_court, string, extra_work or stencil",
-            example="labour",
-            parse=plain_cells.one_of("labour", "on_court", "string", "extra_work", "stencil"),
+            "kind",
+            "labour, on_court, string, extra_work or stencil",
+            "labour",
+            plain_cells.one_of("labour", "on_court", "string", "extra_work", "stencil"),
             required=True,
         ),
         Column(
-            name="string",
-            explanation="For kind string: its code; empty for every other string",
-            example="",
-            parse=plain_cells.code,
-            refers="strings",
+            "string", "For kind string: its code; empty for every other string", "", plain_cells.code, refers="strings"
         ),
         Column(
-            name="per",
-            explanation="job; for kind string: set or metre",
-            example="job",
-            parse=plain_cells.one_of("job", "set", "metre"),
-            default="job",
+            "per", "job; for kind string: set or metre", "job", plain_cells.one_of("job", "set", "metre"), default="job"
         ),
+        Column("amount", "Amount in the event's currency", "18.00", plain_cells.money, required=True),
         Column(
-            name="amount",
-            explanation="Amount in the event's currency",
-            example="18.00",
-            parse=plain_cells.money,
-            required=True,
-        ),
-        Column(
-            name="tax_per_cent",
-            explanation="Tax within the price, per cent; empty for the event's",
-            example="19",
-            parse=plain_cells.per_cent_as_basis_points,
+            "tax_per_cent",
+            "Tax within the price, per cent; empty for the event's",
+            "19",
+            plain_cells.per_cent_as_basis_points,
         ),
     ),
 )
@@ -173,17 +121,17 @@ HOUSE_TIMES = Table(
     key=("key",),
     columns=(
         Column(
-            name="key",
-            explanation="Row of the table of bench times: open, medium or dense; half gut or gut; on court",
-            example="dense, half gut",
-            parse=trade_cells.house_key,
+            "key",
+            "Row of the table of bench times: open, medium or dense; half gut or gut; on court",
+            "dense, half gut",
+            trade_cells.house_key,
             required=True,
         ),
         Column(
-            name="minutes",
-            explanation="Minutes at pace 100",
-            example="22",
-            parse=plain_cells.whole(HOUSE_MINUTES.low, HOUSE_MINUTES.high),
+            "minutes",
+            "Minutes at pace 100",
+            "22",
+            plain_cells.whole(HOUSE_MINUTES.low, HOUSE_MINUTES.high),
             required=True,
         ),
     ),

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Event, Job
+from desk.models import Assignment, Event, Job, Stringer
 from desk.queries.plan.fresh import fresh_from_of
+from desk.queries.plan.who_may import is_gut, who_may
 from desk.trade.event_time import EventClock
 from solver.contract import workload as work
 
@@ -30,9 +31,16 @@ class JobRows:
     """Turns rows of jobs into the solver's jobs; reads promises and the last plan once."""
 
     def __init__(
-        self, session: Session, event: Event, clock: EventClock, now: int, codes: Mapping[str, Mapping[int, str]]
+        self,
+        session: Session,
+        event: Event,
+        clock: EventClock,
+        now: int,
+        codes: Mapping[str, Mapping[int, str]],
+        team: Sequence[Stringer],
     ) -> None:
         self.event, self.clock, self.now, self.codes = event, clock, now, codes
+        self.team = team
         self.promised = _promises(session, event)
         self.planned = _planned_stringers(session, event)
 
@@ -54,6 +62,7 @@ class JobRows:
             planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
             pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
             pinned_machine=self._pin("machine", job.pinned_machine_id),
+            stringers=who_may(self.team, gut=is_gut(job), on_court=job.on_court),
             started=self._started(job),
         )
         return from_the_court(found, self.event.on_court_minutes) if job.on_court else found

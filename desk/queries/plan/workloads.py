@@ -10,14 +10,17 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 import solver
-from desk.models import Assignment, Event, Job, Machine, PlanRun, Player, Stringer
+from desk.models import Assignment, Event, Job, JobCard, Machine, PlanRun, Player, Stringer
 from desk.queries.bench.bench_times import learned_times
+from desk.queries.event.event_days import day_spans
 from desk.queries.machines.machines import usable_windows
 from desk.queries.plan.own_bench import own_benches
+from desk.queries.plan.who_may import begun_today, within_most
 from desk.queries.plan.workload_jobs import JobRows
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import work_windows
 from desk.trade.event_time import EventClock
+from desk.trade.promise import HOUSE_MINUTES
 from solver.contract import workload as work
 
 Span = tuple[datetime, datetime]
@@ -35,6 +38,7 @@ class PlanKeys:
     machines: Mapping[str, int]
     jobs: Mapping[str, int]
     spoken: Mapping[str, str]
+    team: Sequence[Stringer] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +61,8 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     codes = {"stringer": {s_id: s.id for s_id, s in stringers.items()}}
     codes["machine"] = {m_id: m.id for m_id, m in machines.items()}
     rows = _open_jobs(session, event)
-    jobs = JobRows(session, event, clock, now, codes)
+    team = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position)).all()
+    jobs = JobRows(session, event, clock, now, codes, team)
     workload = solver.Workload(
         name=event.slug,
         now=max(0, now),
@@ -74,6 +79,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         machines={m.id: m_id for m_id, m in machines.items()},
         jobs={job.plan_name: job.id for job, _ in rows},
         spoken=_spoken(session, event) | {job.plan_name: job.code for job, _ in rows},
+        team=team,
     )
     previous = _previous_plan(session, event, clock, codes)
     return Moment(workload=workload, keys=keys, clock=clock, change_number=event.change_number, previous=previous)
@@ -90,7 +96,7 @@ def _open_jobs(session: Session, event: Event) -> Sequence[tuple[Job, str]]:
         select(Job, Player.code)
         .join(Player, Player.id == Job.player_id)
         .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
-        .options(joinedload(Job.card))
+        .options(joinedload(Job.card).options(joinedload(JobCard.mains_string), joinedload(JobCard.crosses_string)))
         .order_by(Job.serial)
     )
     return [(job, code) for job, code in session.execute(found)]
@@ -107,6 +113,8 @@ def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[t
 
 def _stringers(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Stringer]:
     windows, now = work_windows(session, event, at), clock.to_minutes(at)
+    begun = begun_today(session, event, at)
+    days = [(day.from_at, day.to_at) for day in day_spans(session, event) if day.to_at > at]
     home = {row.id: row.code for row in session.execute(select(Machine.id, Machine.code))}
     people = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position))
     return {
@@ -114,10 +122,21 @@ def _stringers(session: Session, event: Event, clock: EventClock, at: datetime) 
             id=person.code,
             pace=person.pace_override or person.pace,
             home=home.get(person.home_machine_id) if person.home_machine_id else None,
-            windows=_minute_spans(clock, windows.get(person.id, ()), now),
+            windows=_minute_spans(clock, _hours(person, windows.get(person.id, ()), at, begun, days), now),
         )
         for person in people
     }
+
+
+def _hours(
+    person: Stringer, windows: Sequence[Span], at: datetime, begun: Mapping[int, int], days: Sequence[Span]
+) -> list[Span]:
+    """Return the hours of a stringer from AT on, as far as the most racquets of a day go."""
+    if person.most_a_day is None:
+        return list(windows)
+    ahead = [(max(start, at), end) for start, end in windows if end > at]
+    minutes = HOUSE_MINUTES * (person.pace_override or person.pace) / 100
+    return within_most(ahead, person.most_a_day, begun.get(person.id, 0), minutes, list(days))
 
 
 def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.plan.who_may import who_may
 from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
@@ -35,6 +36,7 @@ class Wanted:
     fresh_from_at: datetime | None = None
     stringer_id: int | None = None
     on_court: bool = False
+    gut: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,6 +121,7 @@ def _as_job(moment: Moment, wanted: Wanted, name: str, on_court_minutes: int) ->
         due=minute(wanted.needed_by_at),
         latest=minute(wanted.latest_at),
         weight=wanted.weight,
+        stringers=who_may(moment.keys.team, gut=wanted.gut, on_court=wanted.on_court),
         pinned_stringer=codes.get(wanted.stringer_id or 0),
     )
     return from_the_court(job, on_court_minutes) if wanted.on_court else job

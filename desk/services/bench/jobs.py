@@ -13,6 +13,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
 from desk.queries.machines.machines import why_unusable
+from desk.queries.plan.who_may import begun_today, is_gut, why_not
 from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench import bench_times
@@ -74,6 +75,7 @@ def start_job(
     if job.state != "waiting":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be started.")
     _require_here(session, event, stringer, acting)
+    _require_may(session, event, stringer, job, acting)
     _require_free(session, event, stringer, machine)
     _require_usable(session, event, machine, acting)
     change_state(session, job, "on_machine", acting=acting, request_key=request_key)
@@ -88,6 +90,16 @@ def start_job(
 def _require_here(session: Session, event: Event, stringer: Stringer, acting: Acting) -> None:
     if absence_at(stringer, acting.at) is not None:
         raise Conflict(f"{stringer.name} is marked as away. Say under Team that they are back, then start.")
+
+
+def _require_may(session: Session, event: Event, stringer: Stringer, job: Job, acting: Acting) -> None:
+    reason = why_not(stringer, gut=is_gut(job), on_court=job.on_court)
+    if not reason and stringer.most_a_day is not None:
+        begun = begun_today(session, event, acting.at).get(stringer.id, 0)
+        if begun >= stringer.most_a_day:
+            reason = f"{stringer.name} has begun {begun} today, the most that was set."
+    if reason:
+        raise Conflict(f"{reason} Give {job.code} to somebody else, or change it under Team.")
 
 
 def _require_free(session: Session, event: Event, stringer: Stringer, machine: Machine) -> None:

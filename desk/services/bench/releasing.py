@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.queries.plan.fresh import fresh_from_of
+from desk.queries.plan.who_may import is_gut
 from desk.queries.promise import quotes
 from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, note_change, write_log
@@ -76,6 +77,7 @@ def _wanted(event: Event, job: Job, acting: Acting) -> quotes.Wanted:
         fresh_from_at=fresh_from_of(event, job),
         weight=job.weight,
         on_court=job.on_court,
+        gut=is_gut(job),
     )
 
 

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet, Stringer, StringType
+from desk.queries.plan.who_may import GUT
 from desk.queries.play.bags import Bags
 from desk.queries.play.next_match import NeededByFinder
 from desk.queries.play.next_match import Racquet as NeededByRacquet
@@ -33,6 +34,7 @@ class Draft:
     needed: needed_by.NeededBy
     house_minutes: int
     held_reason: str | None
+    gut: bool = False
     quote: quotes.ReadyQuote | None = field(default=None)
 
 
@@ -90,7 +92,9 @@ def _draft(
         not_before_at=form.not_before_at,
     )
     minutes = bench_times.house_minutes(session, event, form.card, frame, on_court=form.on_court)
-    return Draft(form=form, frame=frame, needed=finder.of(asked), house_minutes=minutes, held_reason=None)
+    strings = [find_of(session, event, StringType, half.string_id, "string") for half in form.card.bed]
+    gut = any(string.material == GUT for string in strings)
+    return Draft(form=form, frame=frame, needed=finder.of(asked), house_minutes=minutes, held_reason=None, gut=gut)
 
 
 def frame_of(session: Session, form: RacquetForm) -> Frame:
@@ -113,4 +117,5 @@ def wanted_of(event: Event, player: Player, draft: Draft, at: datetime) -> quote
         weight=draft.needed.weight,
         stringer_id=draft.form.stringer_id,
         on_court=draft.form.on_court,
+        gut=draft.gut,
     )

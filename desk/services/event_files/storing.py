@@ -142,6 +142,10 @@ class _Storing:
             home_machine_id=self._id("machines", row["home_machine"]),
             pace=row["pace"],
             pace_entered=row["pace"],
+            strings_gut=row["gut"],
+            strings_on_court=row["on_court"],
+            is_trainee=row["trainee"],
+            most_a_day=row["most_a_day"],
             pin_hash=generate_password_hash(row["pin"]) if row["pin"] else "",
             position=position,
         )

@@ -11,6 +11,7 @@ import solver
 from desk.errors import Conflict
 from desk.models import Event, Job, Machine, Stringer
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.job_states import state_words
@@ -58,6 +59,7 @@ def judge_move(
     job = find_of(session, event, Job, job_id, "job")
     _require_waiting(job)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    _require_may(stringer, job)
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     moment = build_moment(session, event, at)
     name = job.plan_name
@@ -73,6 +75,12 @@ def judge_move(
         end_at=None if place is None else moment.clock.to_utc(place.end),
         comparison=compare(moment, before, workload, after),
     )
+
+
+def _require_may(stringer: Stringer, job: Job) -> None:
+    reason = why_not(stringer, gut=is_gut(job), on_court=job.on_court)
+    if reason:
+        raise Conflict(f"{reason} Choose somebody else, or change it under Team.")
 
 
 def _require_waiting(job: Job) -> None:
@@ -124,6 +132,7 @@ def pin_job(
     job = find_of(session, event, Job, job_id, "job")
     _require_waiting(job)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    _require_may(stringer, job)
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     where = "" if machine is None else f" at {machine.name}"
     job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id

@@ -33,16 +33,26 @@ __all__ = [
     "work_windows",
 ]
 
+MOST_A_DAY = 60
+"""More racquets in a day nobody strings: 30 to 40 at peaks (press reports)."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class StringerForm:
-    """What the lead enters of a stringer; pace is per cent of house time, 110 a tenth slower."""
+    """What the lead enters of a stringer; pace is per cent of house time, 110 a tenth slower.
+
+    What they may string: natural gut, racquets from the court, as a trainee neither; `most_a_day` racquets.
+    """
 
     name: str
     code: str = ""
     home_machine_id: int | None = None
     pace: int = 100
     pace_override: int | None = None
+    strings_gut: bool = True
+    strings_on_court: bool = True
+    is_trainee: bool = False
+    most_a_day: int | None = None
 
 
 def add_stringer(session: Session, event_id: int, form: StringerForm, *, acting: Acting) -> Stringer:
@@ -79,6 +89,10 @@ def _values(form: StringerForm) -> dict[str, object]:
         "home_machine_id": form.home_machine_id,
         "pace": form.pace,
         "pace_override": form.pace_override,
+        "strings_gut": form.strings_gut,
+        "strings_on_court": form.strings_on_court,
+        "is_trainee": form.is_trainee,
+        "most_a_day": form.most_a_day,
     }
 
 
@@ -89,6 +103,8 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
     for field, pace in (("pace", form.pace), ("pace_override", form.pace_override)):
         if pace is not None and (fault := PACE.fault(pace)):
             faults[field] = fault
+    if form.most_a_day is not None and not 0 <= form.most_a_day <= MOST_A_DAY:
+        faults["most_a_day"] = f"give racquets from 0 to {MOST_A_DAY}, or nothing for no limit"
     refuse(faults, "This stringer cannot be saved like this")
     if form.home_machine_id is not None:
         find_of(session, event, Machine, form.home_machine_id, "machine")

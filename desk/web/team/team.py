@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, flash, url_for
 from werkzeug.wrappers import Response
-from wtforms import IntegerField, SelectField, StringField
+from wtforms import BooleanField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import EventDay, Stringer
@@ -21,6 +21,9 @@ blueprint = Blueprint("team", __name__)
 HOME = [Optional()]
 
 
+MAY = ("strings_gut", "strings_on_court", "is_trainee", "most_a_day")
+
+
 class StringerForm(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
@@ -31,6 +34,10 @@ class ChangeForm(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
     pace_override = IntegerField("Pace in per cent of house time", [Optional(), within(PACE)])
+    strings_gut = BooleanField("Strings natural gut")
+    strings_on_court = BooleanField("Takes racquets from the court")
+    is_trainee = BooleanField("A trainee: no natural gut, nothing from the court")
+    most_a_day = IntegerField("Most racquets a day", [Optional()])
 
 
 class AwayForm(DeskForm):
@@ -85,6 +92,7 @@ def _one(stringer_id: int, **sent: DeskForm):
     stringer = find_of(context.reading(), context.current_event(), Stringer, stringer_id, "stringer")
     row = next(row for row in _rows() if row.stringer_id == stringer.id)
     data = {"name": row.name, "home_machine_id": row.home_machine_id or 0, "pace_override": row.pace_override}
+    data |= {name: getattr(stringer, name) for name in MAY}
     blank = {"change": ChangeForm(formdata=None, data=data), "hours": HoursForm(formdata=None)}
     forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
     forms["change"].home_machine_id.choices = options(_homes())
@@ -124,7 +132,11 @@ def _changed(session, stringer_id: int, form: ChangeForm) -> team.StringerForm:
     pace = session.get_one(Stringer, stringer_id).pace
     home = form.home_machine_id.data or None
     return team.StringerForm(
-        name=form.name.data, home_machine_id=home, pace=pace, pace_override=form.pace_override.data
+        name=form.name.data,
+        home_machine_id=home,
+        pace=pace,
+        pace_override=form.pace_override.data,
+        **{name: form[name].data for name in MAY},
     )
 
 

@@ -142,6 +142,22 @@ STRINGERS = Table(
             plain_cells.whole(FASTEST, SLOWEST),
             default=100,
         ),
+        Column("gut", "Whether this stringer strings natural gut: yes or no", "yes", plain_cells.yes_no, default=True),
+        Column(
+            "on_court",
+            "Whether this stringer takes racquets from the court: yes or no",
+            "yes",
+            plain_cells.yes_no,
+            default=True,
+        ),
+        Column(
+            "trainee",
+            "A trainee strings no natural gut and nothing from the court: yes or no",
+            "no",
+            plain_cells.yes_no,
+            default=False,
+        ),
+        Column("most_a_day", "Most racquets a day; empty for no limit", "20", plain_cells.whole(0, 60)),
         Column("pin", "4 to 8 digits for signing in at a bench; it is stored as a hash", "", plain_cells.pin),
     ),
 )

@@ -1,0 +1,76 @@
+"""Who may string what: the workload's lists obey, and what cannot be done says why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models.database import Database
+from desk.queries.plan.who_may import within_most
+from desk.queries.plan.workloads import build_moment
+from desk.services.bench import jobs
+from desk.services.counter.drop_offs import preview
+from desk.services.plan import hand_moves
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+
+NOW = make.acting()
+
+
+@pytest.fixture
+def session(database: Database) -> Iterator[Session]:
+    with database.writing() as opened:
+        yield opened
+
+
+def _gut_job(session: Session, desk: SmallDesk):
+    desk.string.material = "natural_gut"
+    card = {"mains_string_id": desk.string.id, "crosses_string_id": desk.string.id}
+    return make.make_job(session, desk.player, racquet=desk.racquets[0], card=card)
+
+
+def test_gut_goes_only_to_those_who_string_it(session: Session) -> None:
+    desk = small_desk(session)
+    job = _gut_job(session, desk)
+    assert build_moment(session, desk.event, NOW.at).workload.job_by_id[job.plan_name].stringers is None
+    desk.stringers[0].strings_gut = False
+    lists = build_moment(session, desk.event, NOW.at).workload.job_by_id[job.plan_name].stringers
+    assert lists == (desk.stringers[1].code,)
+    (draft,) = preview(session, desk.event, desk.form(desk.racquet_form(1)), NOW.at)
+    assert draft.quote is not None and draft.quote.stringer_id == desk.stringers[1].id
+
+
+def test_a_trainee_takes_neither_gut_nor_what_comes_from_the_court(session: Session) -> None:
+    desk = small_desk(session)
+    desk.stringers[0].is_trainee = True
+    court = make.make_job(session, desk.player, racquet=desk.racquets[1], on_court=True)
+    plain = make.make_job(session, desk.player, racquet=desk.racquets[2])
+    by_id = build_moment(session, desk.event, NOW.at).workload.job_by_id
+    assert by_id[court.plan_name].stringers == (desk.stringers[1].code,)
+    assert by_id[plain.plan_name].stringers is None
+
+
+def test_what_may_not_be_done_says_why(session: Session) -> None:
+    desk = small_desk(session)
+    job = _gut_job(session, desk)
+    first = desk.stringers[0]
+    first.strings_gut = False
+    bench = {"stringer_id": first.id, "machine_id": desk.machines[0].id}
+    with pytest.raises(Conflict, match=f"{first.name} does not string natural gut"):
+        jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
+    with pytest.raises(Conflict, match="does not string natural gut"):
+        hand_moves.pin_job(session, desk.event.id, job.id, acting=NOW, **bench)
+    first.strings_gut, first.most_a_day = True, 0
+    with pytest.raises(Conflict, match="the most that was set"):
+        jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
+
+
+def test_the_hours_hold_no_more_racquets_than_the_most_of_a_day() -> None:
+    day = (make.moment("Mon 08:00"), make.moment("Mon 20:00"))
+    hours = [(make.moment("Mon 09:00"), make.moment("Mon 10:00")), (make.moment("Mon 11:00"), make.moment("Mon 12:00"))]
+    assert within_most(hours, None, 3, 20, [day]) == hours
+    assert within_most(hours, 5, 1, 20, [day]) == [hours[0], (hours[1][0], make.moment("Mon 11:20"))]
+    assert within_most(hours, 5, 5, 20, [day]) == []

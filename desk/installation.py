@@ -48,6 +48,11 @@ SETTINGS = (
         help="Folder into which `serve` copies the records each hour; 48 copies and one a day for 31 days are kept.",
     ),
     Setting(
+        name="DESK_BEHIND_PROXY",
+        default="",
+        help="1 where a proxy with TLS stands in front: its word on the address counts, and cookies are for TLS only.",
+    ),
+    Setting(
         name="DESK_LOG_FILE",
         default="",
         help="File that gets the log as lines of JSON too, without names of persons; 50 MB of it are kept.",

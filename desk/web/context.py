@@ -22,6 +22,7 @@ from desk.models.database import Database
 from desk.models.record_errors import BUSY
 from desk.queries.event.head import Head, read_head
 from desk.services.acting import Acting, event_now
+from desk.services.team.accounts import token_hash
 from desk.trade.event_time import EventClock, utc_now
 
 LONGEST_GAP = timedelta(minutes=30)
@@ -82,17 +83,23 @@ def load_head(event_id: int | None = None) -> None:
     """Fill `g.head` and `g.actor` by one statement, from the signed session and the event it is at."""
     event_id = event_id or session.get("event_id")
     signed = {name: session.get(name) or 0 for name in ("account_id", "stringer_id", "device_id")}
-    g.head, standing = read_head(reading(), event_id or 0, **signed)
+    g.head, standing = read_head(reading(), event_id or 0, key_hash=token_hash(session.get("key", "")), **signed)
     g.actor = _actor_of(*standing)
 
 
-def _actor_of(account_id, name, role, active, password_hash, bound_to, stringer_id, stringer, device_id, withdrawn):
+def _actor_of(
+    account_id, name, role, active, password_hash, bound_to,
+    stringer_id, stringer, pin_hash, device_id, withdrawn, session_id, ended_at,
+):  # fmt: skip
     at_event = g.head.id if g.head else None
+    if "key" in session and (session_id is None or ended_at is not None):
+        return None
     if account_id is not None:
         stands = active and session.get("stamp") == password_stamp(password_hash)
         return Actor(name, role, account_id=account_id) if stands and bound_to in (None, at_event) else None
     if stringer_id is not None and device_id is not None and withdrawn is None:
-        return Actor(stringer, "stringer", stringer_id=stringer_id)
+        stands = bool(pin_hash) and session.get("stamp", password_stamp(pin_hash)) == password_stamp(pin_hash)
+        return Actor(stringer, "stringer", stringer_id=stringer_id) if stands else None
     return None
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
-from flask import Flask, abort, request
+from flask import Flask, Request, abort, current_app, request
+from flask.sessions import SecureCookieSession, SecureCookieSessionInterface
 from flask_wtf import CSRFProtect
+from itsdangerous import BadSignature
+from werkzeug.middleware.proxy_fix import ProxyFix
 from werkzeug.routing import IntegerConverter, Map
 from werkzeug.wrappers import Response
 
@@ -17,6 +20,7 @@ from desk.services.team.signing_key import kept_key
 LARGEST_BODY = 1024 * 1024
 LONGEST_WORDS = 500
 SESSION_LIFETIME = timedelta(hours=16)
+STRICT_TRANSPORT = "max-age=15552000"
 FORM_TYPES = ("application/x-www-form-urlencoded", "multipart/form-data")
 HEADERS = {
     "Content-Security-Policy": (
@@ -40,6 +44,23 @@ class RowNumber(IntegerConverter):
     def __init__(self, url_map: Map) -> None:
         super().__init__(url_map, max=2**63 - 1)
         self.regex = "[0-9]{1,19}"
+
+
+class PatientSessions(SecureCookieSessionInterface):
+    """Sessions that end after their time, and that a clock set back by some hours does not end at once."""
+
+    def open_session(self, app: Flask, request: Request) -> SecureCookieSession | None:
+        """Return what the signed cookie holds; an empty session where it is too old or not ours."""
+        signer = self.get_signing_serializer(app)
+        if signer is None:
+            return None
+        cookie = request.cookies.get(self.get_cookie_name(app), "")
+        try:
+            values, signed_at = signer.loads(cookie, return_timestamp=True)
+        except BadSignature:
+            return self.session_class()
+        age, longest = datetime.now(UTC) - signed_at, app.permanent_session_lifetime
+        return self.session_class(values if -longest < age < longest else None)
 
 
 def refuse_what_hurts() -> None:
@@ -66,15 +87,27 @@ def add_security(app: Flask, database: Database) -> None:
         WTF_CSRF_TIME_LIMIT=None,
         MAX_CONTENT_LENGTH=LARGEST_BODY,
     )
+    app.session_interface = PatientSessions()
+    if setting("DESK_BEHIND_PROXY"):
+        _trust_proxy(app)
     app.url_map.converters["int"] = RowNumber
     app.before_request(refuse_what_hurts)
     CSRFProtect(app)
     app.after_request(_set_headers)
 
 
+def _trust_proxy(app: Flask) -> None:
+    """Take address, scheme and host from the one proxy in front, which speaks TLS to everybody."""
+    app.wsgi_app = ProxyFix(app.wsgi_app, x_for=1, x_proto=1, x_host=1)  # type: ignore[method-assign]
+    app.config["SESSION_COOKIE_SECURE"] = True
+    app.extensions["strict_transport"] = STRICT_TRANSPORT
+
+
 def _set_headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
+    if "strict_transport" in current_app.extensions:
+        response.headers.setdefault("Strict-Transport-Security", current_app.extensions["strict_transport"])
     if request.endpoint != "static":
         response.headers.setdefault("Cache-Control", "private, no-cache")
     return response

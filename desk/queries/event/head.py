@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Select, bindparam, func, literal, select
 from sqlalchemy.orm import Session
 
-from desk.models import Account, Event, EventDay, PlannerBeat, Stringer, TrustedDevice
+from desk.models import Account, Event, EventDay, PlannerBeat, SignedSession, Stringer, TrustedDevice
 
 
 @dataclass(frozen=True)
@@ -46,12 +46,14 @@ def _head_statement() -> Select:
     return (
         select(*(getattr(Event, name) for name in _HEAD), first_day, beats)
         .add_columns(Account.id, Account.name, Account.role, Account.active, Account.password_hash, Account.event_id)
-        .add_columns(Stringer.id, Stringer.name, TrustedDevice.id, TrustedDevice.withdrawn_at)
+        .add_columns(Stringer.id, Stringer.name, Stringer.pin_hash, TrustedDevice.id, TrustedDevice.withdrawn_at)
+        .add_columns(SignedSession.id, SignedSession.ended_at)
         .select_from(one)
         .outerjoin(Event, Event.id == bindparam("event_id"))
         .outerjoin(Account, Account.id == bindparam("account_id"))
         .outerjoin(Stringer, Stringer.id == bindparam("stringer_id"))
         .outerjoin(TrustedDevice, TrustedDevice.id == bindparam("device_id"))
+        .outerjoin(SignedSession, SignedSession.key_hash == bindparam("key_hash"))
     )
 
 
@@ -59,7 +61,9 @@ def _head_statement() -> Select:
 _HEAD_OF_REQUEST = _head_statement()
 
 
-def read_head(session: Session, event_id: int, **signed: int) -> tuple[Head | None, Sequence[Any]]:
-    """Return the event's head, and the account, stringer and device that SIGNED names."""
-    row = session.execute(_HEAD_OF_REQUEST, {"event_id": event_id, **signed}).one()
+def read_head(
+    session: Session, event_id: int, *, key_hash: str = "", **signed: int
+) -> tuple[Head | None, Sequence[Any]]:
+    """Return the event's head, and the account, stringer, device and session that SIGNED and KEY_HASH name."""
+    row = session.execute(_HEAD_OF_REQUEST, {"event_id": event_id, "key_hash": key_hash, **signed}).one()
     return Head(*row[: len(_HEAD) + 2]) if row[0] is not None else None, row[len(_HEAD) + 2 :]

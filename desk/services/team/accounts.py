@@ -10,22 +10,24 @@ from __future__ import annotations
 import hashlib
 import secrets
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 from werkzeug.security import check_password_hash, generate_password_hash
 
 from desk.errors import BadInput, Conflict, NotAllowed
-from desk.models import Account, Stringer, TrustedDevice
+from desk.models import Account, SignedSession, Stringer, TrustedDevice
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.of_event import find_of
+from desk.services.team.guessing import TryCounts, place_to_hash, refuse_too_early
 
 ROLES = ("lead", "desk", "stringer", "organiser")
-FREE_TRIES = 5
-LONGEST_WAIT = timedelta(minutes=15)
 SHORTEST_PASSWORD = 8
+LONGEST_SECRET = 1000
 PIN_LENGTHS = (4, 8)
+_unknown_names = TryCounts()
+_known_browsers = TryCounts()
 _NOBODY = generate_password_hash(secrets.token_hex(16))
 
 
@@ -38,22 +40,12 @@ class Try:
 
     def is_right(self, secret: str) -> bool:
         """Tell whether SECRET is the one; takes as long for an unknown name as for a known one."""
-        return check_password_hash(self.secret_hash, secret) and self.row_id is not None
-
-
-def wait_after(wrong_tries: int) -> timedelta:
-    """Return how long the next try must wait: not at all up to five, then 5 s, doubled each time."""
-    if wrong_tries < FREE_TRIES:
-        return timedelta(0)
-    return min(timedelta(seconds=5 * 2 ** min(wrong_tries - FREE_TRIES, 10)), LONGEST_WAIT)
+        with place_to_hash():
+            return check_password_hash(self.secret_hash, secret[:LONGEST_SECRET]) and self.row_id is not None
 
 
 def _count_try(row: Account | TrustedDevice, now: datetime) -> None:
-    if row.last_wrong_at is not None:
-        left = row.last_wrong_at + wait_after(row.wrong_tries) - now
-        if left > timedelta(0):
-            seconds = int(left.total_seconds()) + 1
-            raise NotAllowed(f"Too many wrong tries. Wait {seconds} seconds, then try again, or ask the desk lead.")
+    refuse_too_early(row.wrong_tries, row.last_wrong_at, now)
     row.wrong_tries += 1
     row.last_wrong_at = now
 
@@ -62,20 +54,28 @@ def _clear_tries(row: Account | TrustedDevice) -> None:
     row.wrong_tries, row.last_wrong_at = 0, None
 
 
-def open_password_try(session: Session, name: str, *, now: datetime) -> Try:
-    """Count a try to sign in under NAME; refused while earlier wrong ones must be waited for."""
+def open_password_try(session: Session, name: str, *, now: datetime, browser: str = "") -> Try:
+    """Count a try to sign in under NAME; refused while earlier wrong ones must be waited for.
+
+    BROWSER names one on which this account signed in before: it waits for its own wrong tries only.
+    """
     named = func.lower(Account.name) == name.strip().lower()
     row = session.scalar(select(Account).where(named, Account.active).with_for_update())
     if row is None or not row.password_hash:
+        _unknown_names.count(name.strip().lower(), now)
         return Try(None, _NOBODY)
-    _count_try(row, now)
+    if browser:
+        _known_browsers.count(browser, now)
+    else:
+        _count_try(row, now)
     return Try(row.id, row.password_hash)
 
 
-def accept_password(session: Session, account_id: int) -> Account:
+def accept_password(session: Session, account_id: int, *, browser: str = "") -> Account:
     """Clear the tries of an account whose password was right."""
     account = find(session, Account, account_id, "account")
     _clear_tries(account)
+    _known_browsers.clear(browser)
     return account
 
 
@@ -147,6 +147,8 @@ def set_active(session: Session, account_id: int, *, active: bool) -> None:
     if not active and account.role == "lead" and _leads(session) == [account.id]:
         raise Conflict("This is the last lead who can sign in; add another lead first.")
     account.active = active
+    if not active:
+        session.execute(delete(SignedSession).where(SignedSession.account_id == account.id))
 
 
 def _leads(session: Session) -> list[int]:
@@ -166,6 +168,7 @@ def set_pin(session: Session, event_id: int, stringer_id: int, pin: str, *, acti
     if pin and not (pin.isascii() and pin.isdigit() and low <= len(pin) <= high):
         raise BadInput(f"A PIN is {low} to {high} digits.", fields={"pin": f"{low} to {high} digits"})
     stringer.pin_hash = generate_password_hash(pin) if pin else ""
+    session.execute(delete(SignedSession).where(SignedSession.stringer_id == stringer.id))
     write_log(session, event, acting, "team", f"PIN of {stringer.name} {'set' if pin else 'taken away'}")
     note_change(event, plan=False)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from flask import Blueprint, render_template, request, url_for
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import (
     BooleanField,
@@ -21,7 +22,7 @@ from wtforms.validators import InputRequired, NumberRange, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.errors import NotAllowed
-from desk.models import Stringer
+from desk.models import Job, Stringer
 from desk.queries.bench import bench as bench_queries
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
@@ -178,6 +179,7 @@ def end(stringer_id: int):
     stringer, form = _stringer(stringer_id), FinishForm()
     if form.validate_on_submit():
         with saving(form) as session:
+            _require_own(session, stringer, form.job)
             once = {"acting": context.acting(), "request_key": form.key}
             jobs.finish_job(session, context.event_id(), form.job, form.finish(), **once)
             return _next_card(stringer)
@@ -189,6 +191,7 @@ def trouble(stringer_id: int):
     stringer, form = _stringer(stringer_id), ProblemForm()
     if form.validate_on_submit():
         with saving(form) as session:
+            _require_own(session, stringer, form.job)
             once = {"acting": context.acting(), "request_key": form.key}
             jobs.report_problem(session, context.event_id(), form.job, form.reason.data, **once)
             return _next_card(stringer)
@@ -200,10 +203,21 @@ def undo(stringer_id: int):
     stringer, form = _stringer(stringer_id), UndoForm()
     if form.validate_on_submit():
         with saving(form) as session:
+            _require_own(session, stringer, form.job)
             once = {"acting": context.acting(), "request_key": form.key}
             undo_last(session, context.event_id(), form.job, change_id=form.change_id.data, **once)
             return _next_card(stringer)
     return _refused(stringer, form)
+
+
+def _require_own(session: Session, stringer: Stringer, job_id: int) -> None:
+    """Let a stringer touch only what is or was on their own machine, and nothing that was handed over."""
+    actor = context.actor()
+    if actor is None or actor.role != "stringer":
+        return
+    job = find_of(session, context.current_event(), Job, job_id, "racquet")
+    if job.stringer_id not in (None, stringer.id) or job.state in ("handed_over", "redo", "cancelled"):
+        raise NotAllowed(f"{job.code} is not at this bench. Its own stringer or the desk does this.")
 
 
 def _next_card(stringer: Stringer) -> Response:

@@ -23,7 +23,7 @@ class PerCentField(DecimalField):
 
     def process_formdata(self, valuelist: list[str]) -> None:
         super().process_formdata([text.replace(",", ".") for text in valuelist])
-        if self.data is not None:
+        if self.data is not None and self.data.is_finite():
             self.data = round(self.data * 100)
 
     def _value(self) -> str:

@@ -179,3 +179,16 @@ def test_a_bench_of_another_event_is_not_found(house: House) -> None:
 
 def test_an_empty_team_says_what_to_do_first(house: House) -> None:
     assert "Nobody is on the team yet" in house.as_role("lead").get("/benches").text
+
+
+def test_a_stringer_touches_nothing_that_is_not_at_the_own_bench(house: House, day: scene.Scene) -> None:
+    """By its number a stringer could finish another's racquet, or take back a hand-over."""
+    own, client = day.stringers[3], house.as_role("stringer")
+    running, given = day.in_state("on_machine")[0], day.in_state("handed_over")[0]
+    for job in (running, given):
+        for do in ("finish", "undo", "problem"):
+            form = {"job_id": job.id, "checks": CHECKS, "reason": "String broke", "request_key": f"{do}-{job.id}"}
+            assert client.post(f"/bench/{own.id}/{do}", data=form).status_code in (403, 422), (job.code, do)
+    # Also at the bench of whoever strung it: what is handed over stays handed over.
+    client.post(f"/bench/{given.stringer_id}/undo", data={"job_id": given.id, "request_key": "back"})
+    assert (state(house, running), state(house, given)) == ("on_machine", "handed_over")

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import threading
+from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 
+from desk.errors import Busy
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.models.database import Database
-from desk.services.team import account_links, accounts
+from desk.services.team import account_links, accounts, guessing
 from desk.trade.event_time import utc_now
+from desk.web import create_app, security
 from tests import make
 from tests.web.conftest import PASSWORD, House
 
@@ -63,9 +68,96 @@ def test_the_wait_is_over_after_its_seconds(database: Database) -> None:
         assert tried.row_id == account.id
 
 
-def test_the_wait_doubles_up_to_a_quarter_of_an_hour() -> None:
-    waits = [accounts.wait_after(tries).total_seconds() for tries in (4, 5, 6, 7, 30)]
-    assert waits == [0, 5, 10, 20, 900]
+def test_the_wait_doubles_up_to_a_minute() -> None:
+    waits = [guessing.wait_after(tries).total_seconds() for tries in (4, 5, 6, 7, 30)]
+    assert waits == [0, 5, 10, 20, 60]
+
+
+@pytest.mark.parametrize("hours", [-1, 1, -24])
+def test_no_clock_that_is_set_makes_a_wait_longer_than_a_minute(database: Database, hours: int) -> None:
+    now = datetime(2031, 5, 12, 12, tzinfo=UTC)
+    with database.writing() as session:
+        make.make_account(session, role="desk", wrong_tries=30, last_wrong_at=now)
+        accounts.open_password_try(session, "desk", now=now + timedelta(hours=max(hours, 0), seconds=60))
+        with pytest.raises(accounts.NotAllowed, match=r"Wait 6[01] seconds"):
+            accounts.open_password_try(session, "desk", now=now + timedelta(hours=hours))
+
+
+def test_a_name_that_nobody_has_must_wait_like_one_that_somebody_has(house: House) -> None:
+    answers = {}
+    for name in ("desk", "nobody at all"):
+        answers[name] = [sign_in(house.client(), name, "no").text for _ in range(7)]
+    told = {name: ["Too many wrong tries" in text for text in texts] for name, texts in answers.items()}
+    assert told["desk"] == told["nobody at all"] == [False] * 5 + [True] * 2
+
+
+def test_wrong_tries_of_strangers_do_not_lock_out_a_browser_that_was_signed_in_before(house: House) -> None:
+    own = house.client()
+    sign_in(own, "lead")
+    own.post("/sign-out")
+    for _ in range(8):
+        sign_in(house.client(), "lead", "no")
+    assert "Too many wrong tries" in sign_in(house.client(), "lead").text
+    assert sign_in(own, "lead").status_code == 303
+
+
+def test_a_browser_that_was_signed_in_before_waits_for_its_own_wrong_tries(house: House) -> None:
+    own = house.client()
+    sign_in(own, "lead")
+    assert ["Too many" in sign_in(own, "lead", "no").text for _ in range(7)] == [False] * 5 + [True] * 2
+
+
+def test_many_guessers_are_refused_rather_than_served_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    with ExitStack() as full:
+        for _ in range(4):
+            monkeypatch.setattr(guessing, "_at_once", threading.Semaphore(9))
+            full.enter_context(guessing.place_to_hash())
+        with pytest.raises(Busy, match="Many are signing in"), guessing.place_to_hash():
+            pass
+    with guessing.place_to_hash():
+        pass
+
+
+def test_a_cookie_from_before_the_sign_out_opens_nothing(house: House) -> None:
+    client = house.client()
+    sign_in(client, "lead")
+    kept = client.get_cookie("desk").value
+    assert client.get("/settings/people").status_code == 200
+    client.post("/sign-out")
+    thief = house.client()
+    thief.set_cookie("desk", kept)
+    assert "/sign-in" in thief.get("/settings/people").headers["Location"]
+
+
+def test_who_was_put_off_and_let_in_again_signs_in_anew(house: House) -> None:
+    client = house.client()
+    sign_in(client, "desk")
+    for active in (False, True):
+        house.write(
+            lambda session, _event, active=active: accounts.set_active(session, house.accounts["desk"], active=active)
+        )
+    assert "/sign-in" in client.get("/now").headers["Location"]
+
+
+@pytest.mark.parametrize("hours", [-2, 2])
+def test_a_clock_set_by_some_hours_ends_no_session(house: House, hours: int, monkeypatch) -> None:
+    client = house.as_role("lead")
+    assert client.get("/now").status_code == 200
+
+    ahead = timedelta(hours=hours)
+    monkeypatch.setattr(security, "datetime", SimpleNamespace(now=lambda zone: datetime.now(zone) + ahead))
+    assert client.get("/now").status_code == 200
+    ahead = timedelta(days=2)
+    assert client.get("/now").status_code == 303
+
+
+def test_behind_a_proxy_cookies_are_for_tls_only(database: Database, house: House, monkeypatch) -> None:
+    monkeypatch.setenv("DESK_BEHIND_PROXY", "1")
+    client = create_app(database, WTF_CSRF_ENABLED=False).test_client()
+    said = {"X-Forwarded-Proto": "https", "X-Forwarded-For": "203.0.113.7", "X-Forwarded-Host": "desk.example"}
+    answer = client.post("/sign-in", data={"name": "lead", "password": PASSWORD}, headers=said)
+    assert all("Secure" in cookie for cookie in answer.headers.getlist("Set-Cookie"))
+    assert answer.headers["Strict-Transport-Security"] == "max-age=15552000"
 
 
 def test_a_right_password_forgets_the_wrong_ones(house: House) -> None:

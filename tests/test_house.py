@@ -93,6 +93,15 @@ def test_a_name_stands_for_one_thing() -> None:
     assert {name: sorted(where) for name, where in rooms.items() if len(where) > 1 and name not in known} == {}
 
 
+def classes_of(floor: str) -> set[str]:
+    trees = (tree_of(path) for path in CODE if short(path).startswith(floor))
+    return {node.name for tree in trees for node in tree.body if isinstance(node, ast.ClassDef)}
+
+
+def test_a_form_of_the_web_is_not_called_as_what_a_service_takes() -> None:
+    assert classes_of("desk/web/") & classes_of("desk/services/") == set()
+
+
 def test_web_modules_ask_by_queries() -> None:
     writes_sql = re.compile(r"^from sqlalchemy(?!\.orm import Session$|\.exc import ).*$", re.MULTILINE)
     web = [path for path in CODE if short(path).startswith("desk/web/")]

@@ -30,12 +30,12 @@ blueprint.add_app_template_global(link_to)
 UNDONE = "undone"
 
 
-class PlayerForm(DeskForm):
+class NewPlayerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
     is_namesake = BooleanField("Another player of the same name")
 
 
-class RacquetForm(DeskForm):
+class NewRacquetFields(DeskForm):
     frame_id = SelectField("Frame", coerce=lambda value: int(value or 0), validate_choice=False)
     count = IntegerField("How many", [Optional(), NumberRange(1, 12, "1 to 12")], default=1)
     frame_name = StringField("Frame, if it is not on the list", [Length(max=120)])
@@ -49,7 +49,7 @@ def page():
     found = find_players(context.reading(), context.current_event(), text, limit=8)
     if text and len(found) == 1:
         return see(url_for("drop_off.player", player_id=found[0].player_id))
-    return show("counter/drop_off/page.html", text=text, found=found, adding=PlayerForm(formdata=None, name=text))
+    return show("counter/drop_off/page.html", text=text, found=found, adding=NewPlayerFields(formdata=None, name=text))
 
 
 @blueprint.get("/drop-off/players")
@@ -57,13 +57,13 @@ def search() -> str:
     text = request.args.get("q", "").strip()
     found = find_players(context.reading(), context.current_event(), text, limit=8)
     return render_template(
-        "counter/drop_off/_players.html", text=text, found=found, adding=PlayerForm(formdata=None, name=text)
+        "counter/drop_off/_players.html", text=text, found=found, adding=NewPlayerFields(formdata=None, name=text)
     )
 
 
 @blueprint.post("/drop-off/players")
 def add_player():
-    form = PlayerForm()
+    form = NewPlayerFields()
     if form.validate_on_submit():
         with saving(form) as session:
             return see(url_for("drop_off.player", player_id=_add_player(session, form).id))
@@ -71,7 +71,7 @@ def add_player():
     return show("counter/drop_off/page.html", text=form.name.data or "", found=found, adding=form)
 
 
-def _add_player(session, form: PlayerForm) -> Player:
+def _add_player(session, form: NewPlayerFields) -> Player:
     asked = players.PlayerForm(name=form.name.data)
     namesake = form.is_namesake.data
     return players.add_player(session, context.event_id(), asked, acting=context.acting(), is_namesake=namesake)
@@ -129,11 +129,13 @@ def _take(session, form: VisitForm, who: Player) -> DropOff:
     return drop_offs.take_drop_off(session, context.event_id(), form.drop_off(who.id), acting=context.acting())
 
 
-def _show(who: Player, form: VisitForm, adding: RacquetForm | None = None, new_string: StringTypeForm | None = None):
+def _show(
+    who: Player, form: VisitForm, adding: NewRacquetFields | None = None, new_string: StringTypeForm | None = None
+):
     event, session = context.current_event(), context.reading()
     now = context.event_time()
     rows = racquet_rows(session, who)
-    adding = adding or RacquetForm(formdata=None, prefix="new-")
+    adding = adding or NewRacquetFields(formdata=None, prefix="new-")
     adding.frame_id.choices = options([(0, "choose …"), *counter.frame_choices(session, event)])
     return show(
         "counter/drop_off/player.html",
@@ -160,7 +162,7 @@ def _add_string(who: Player):
 
 def _add_racquets(who: Player):
     """Add racquets to the player in between; what was typed on the form stays."""
-    adding = RacquetForm(prefix="new-")
+    adding = NewRacquetFields(prefix="new-")
     made: list[int] = []
     if adding.validate():
         with saving(adding) as session:
@@ -171,7 +173,7 @@ def _add_racquets(who: Player):
     return _show(who, form, None if made else adding)
 
 
-def _write_racquets(session, who: Player, adding: RacquetForm) -> list[int]:
+def _write_racquets(session, who: Player, adding: NewRacquetFields) -> list[int]:
     at, acting = context.event_id(), context.acting()
     frame_id = adding.frame_id.data
     if adding.frame_name.data:

@@ -45,7 +45,7 @@ class DayForm(DeskForm):
     closes = StringField("Closes", [InputRequired("give a time such as 21:00")])
 
 
-class PriceForm(DeskForm):
+class PriceFields(DeskForm):
     kind = SelectField("Price of", choices=options(PRICE_KINDS))
     per = SelectField("Counted", choices=options(PER))
     string_id = SelectField("Which string", coerce=int)
@@ -105,7 +105,7 @@ def _set_day(session, day: EventDay, form: DayForm) -> None:
     set_day_hours(session, context.event_id(), day.id, *times, acting=context.acting())
 
 
-def _prices(form: PriceForm):
+def _prices(form: PriceFields):
     session, event = context.reading(), context.current_event()
     form.string_id.choices = _string_choices()
     rows = price_rows(session, event)
@@ -125,12 +125,12 @@ def _string_choices():
 
 @blueprint.get("/settings/prices")
 def price_list():
-    return _prices(PriceForm(formdata=None))
+    return _prices(PriceFields(formdata=None))
 
 
 @blueprint.post("/settings/prices")
 def set_price():
-    form = PriceForm()
+    form = PriceFields()
     form.string_id.choices = _string_choices()
     if form.validate_on_submit():
         with saving(form, "The price holds from now on; what was charged before stays.") as session:
@@ -139,7 +139,7 @@ def set_price():
     return _prices(form)
 
 
-def _price(form: PriceForm) -> prices.PriceForm:
+def _price(form: PriceFields) -> prices.PriceForm:
     try:
         minor = parse_money(form.amount.data, context.head().currency).minor
     except TradeError as error:

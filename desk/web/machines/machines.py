@@ -30,7 +30,7 @@ UNITS = options(UNIT_WORDS.items())
 TENSION = [InputRequired("give the figure"), NumberRange(1, 100, "1 to 100")]
 
 
-class MachineForm(DeskForm):
+class MachineFields(DeskForm):
     name = StringField("Name, as it stands on the bench", [InputRequired("give the machine a name"), Length(max=60)])
     kind = SelectField("How it pulls", choices=options(KINDS))
     reach_cm = FloatField("Reach of its gripper, cm", [within(REACH_CM)], default=35.0)
@@ -59,12 +59,12 @@ def _rows() -> list[MachineRow]:
 
 @blueprint.get("/machines")
 def page():
-    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=MachineForm(formdata=None))
+    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=MachineFields(formdata=None))
 
 
 @blueprint.post("/machines")
 def add():
-    form = MachineForm()
+    form = MachineFields()
     if form.validate_on_submit():
         with saving(form, f"{form.name.data.strip()} is added. Calibrate it before the first racquet.") as session:
             machines.add_machine(session, context.event_id(), _written(form), acting=context.acting())
@@ -72,7 +72,7 @@ def add():
     return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=form)
 
 
-def _written(form: MachineForm) -> machines.MachineForm:
+def _written(form: MachineFields) -> machines.MachineForm:
     return machines.MachineForm(name=form.name.data, kind=form.kind.data, reach_cm=form.reach_cm.data)
 
 
@@ -84,7 +84,7 @@ def _machine_page(machine_id: int, **sent: DeskForm):
     edit = {"name": machine.name, "kind": machine.kind, "reach_cm": machine.reach_cm}
     blank = {"calibration": CalibrationForm(formdata=None), "out": OutForm(formdata=None)}
     blank |= {"hours": HoursForm(formdata=None)}
-    forms = blank | {"edit": MachineForm(formdata=None, data=edit)} | sent
+    forms = blank | {"edit": MachineFields(formdata=None, data=edit)} | sent
     forms["hours"].offer_days()
     days = [(day, hours, hours == [whole(day)]) for day, hours in hours_by_day(session, event, machine)]
     now = context.event_time()
@@ -106,7 +106,7 @@ def machine(machine_id: int):
 
 @blueprint.post("/machines/<int:machine_id>")
 def change(machine_id: int):
-    form = MachineForm()
+    form = MachineFields()
     if form.validate_on_submit():
         with saving(form, "The machine is changed.") as session:
             machines.edit_machine(session, context.event_id(), machine_id, _written(form), acting=context.acting())

@@ -33,7 +33,7 @@ class SidePart(Form):
         return [text.strip() for text in (self.player.data, self.partner.data) if text and text.strip()]
 
 
-class MatchForm(DeskForm):
+class MatchFields(DeskForm):
     one = FormField(SidePart, "First side")
     two = FormField(SidePart, "Second side")
     day_id = SelectField("Day", coerce=int)
@@ -45,9 +45,9 @@ class MatchForm(DeskForm):
     code = StringField("Code", [Length(max=20)])
 
 
-def _form(match: Match | None) -> MatchForm:
+def _form(match: Match | None) -> MatchFields:
     event, session = context.current_event(), context.reading()
-    form = MatchForm(data=_as_typed(match) if match else _as_asked())
+    form = MatchFields(data=_as_typed(match) if match else _as_asked())
     waits = [(0, "–"), *match_choices(session, event.id, but=match)]
     form.day_id.choices = options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in days())
     form.court_id.choices = options(court_choices(session, event.id))
@@ -76,7 +76,7 @@ def _side_data(match: Match, number: int) -> dict[str, object]:
     return {"player": player, "partner": partner, "winner_of": waits[0] if waits else 0}
 
 
-def _written(session, form: MatchForm) -> services.MatchForm:
+def _written(session, form: MatchFields) -> services.MatchForm:
     """Turn what was typed into what the service takes; unknown names are told at the field."""
     day = next(day for day in days() if day.id == form.day_id.data)
     start = None
@@ -103,7 +103,7 @@ def _player_id(session, field: StringField) -> int:
     raise BadInput(f"“{field.data.strip()}”: {why}.")
 
 
-def _show(form: MatchForm, match: Match | None):
+def _show(form: MatchFields, match: Match | None):
     names = player_names(context.reading(), context.event_id())
     return show("play/match.html", form=form, match=match, names=names)
 

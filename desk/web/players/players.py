@@ -33,14 +33,14 @@ FIGURE = re.compile(r"-?\d+(\.\d+)?")
 YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 
 
-class PlayerForm(DeskForm):
+class PlayerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
     hours_per_week = FloatField("Hours of play a week", [Optional(), within(HOURS_A_WEEK)])
     note = StringField("Note for the desk", [Length(max=200)])
     is_namesake = BooleanField("Another player of the same name")
 
 
-class FrameForm(DeskForm):
+class FrameFields(DeskForm):
     name = StringField("Frame", [InputRequired("name the frame"), Length(max=120)])
     mains = IntegerField("Mains", [InputRequired("count the mains")])
     crosses = IntegerField("Crosses", [InputRequired("count the crosses")])
@@ -56,7 +56,7 @@ class FrameForm(DeskForm):
         return frames.FrameForm(**named, **head, **printed, tension_unit=self.tension_unit.data or None)
 
 
-class RacquetForm(DeskForm):
+class RacquetFields(DeskForm):
     frame_id = SelectField("Frame", coerce=int)
     note = StringField("Note", [Length(max=200)])
 
@@ -67,7 +67,7 @@ class AdviceForm(DeskForm):
     breaks_soon = RadioField("Breaks strings within a few hours?", choices=options(YES_NO), default="")
 
 
-def _page(form: PlayerForm):
+def _page(form: PlayerFields):
     text = request.args.get("q", "").strip()
     found = find_players(context.reading(), context.current_event(), text, limit=SHOWN)
     return show("players/page.html", text=text, found=found, shown=SHOWN, form=form)
@@ -75,12 +75,12 @@ def _page(form: PlayerForm):
 
 @blueprint.get("/players")
 def page():
-    return _page(PlayerForm(formdata=None))
+    return _page(PlayerFields(formdata=None))
 
 
 @blueprint.post("/players")
 def add():
-    form = PlayerForm()
+    form = PlayerFields()
     if form.validate_on_submit():
         with saving(form) as session:
             made = players.add_player(
@@ -90,7 +90,7 @@ def add():
     return _page(form)
 
 
-def _asked(form: PlayerForm) -> players.PlayerForm:
+def _asked(form: PlayerFields) -> players.PlayerForm:
     return players.PlayerForm(name=form.name.data, hours_per_week=form.hours_per_week.data, note=form.note.data or "")
 
 
@@ -112,8 +112,8 @@ def _who(player_id: int) -> Player:
 def _one(player_id: int, **sent: DeskForm):
     who, session, event = _who(player_id), context.reading(), context.current_event()
     data = {"name": who.name, "hours_per_week": who.hours_per_week, "note": who.note}
-    change, racquet = sent.get("change") or PlayerForm(formdata=None, data=data), sent.get("racquet")
-    racquet = racquet or RacquetForm(formdata=None)
+    change, racquet = sent.get("change") or PlayerFields(formdata=None, data=data), sent.get("racquet")
+    racquet = racquet or RacquetFields(formdata=None)
     racquet.frame_id.choices = options(frame_choices(session, event))
     return show(
         "players/player.html",
@@ -137,7 +137,7 @@ def player(player_id: int):
 
 @blueprint.post("/players/<int:player_id>")
 def change(player_id: int):
-    form = PlayerForm()
+    form = PlayerFields()
     if form.validate_on_submit():
         with saving(form, "Kept.") as session:
             players.edit_player(session, context.event_id(), player_id, _asked(form), acting=context.acting())
@@ -147,7 +147,7 @@ def change(player_id: int):
 
 @blueprint.post("/players/<int:player_id>/racquet")
 def add_racquet(player_id: int):
-    form = RacquetForm()
+    form = RacquetFields()
     form.frame_id.choices = options(frame_choices(context.reading(), context.current_event()))
     if form.validate_on_submit():
         with saving(form, "The racquet is added.") as session:
@@ -205,17 +205,17 @@ def erase(player_id: int):
 
 @blueprint.get("/players/frames")
 def frame_list():
-    return _frames(FrameForm(formdata=None))
+    return _frames(FrameFields(formdata=None))
 
 
-def _frames(form: FrameForm):
+def _frames(form: FrameFields):
     frames_of = frames_by_name(context.reading(), context.event_id())
     return show("players/frames.html", frames=frames_of, form=form)
 
 
 @blueprint.post("/players/frames")
 def add_frame():
-    form = FrameForm()
+    form = FrameFields()
     if form.validate_on_submit():
         with saving(form, "The frame is on the list.") as session:
             frames.add_frame(session, context.event_id(), form.asked(), acting=context.acting())
@@ -226,7 +226,7 @@ def add_frame():
 @blueprint.route("/players/frames/<int:frame_id>", methods=["GET", "POST"])
 def frame(frame_id: int):
     found = find_of(context.reading(), context.current_event(), Frame, frame_id, "frame")
-    form = FrameForm(obj=found)
+    form = FrameFields(obj=found)
     if form.validate_on_submit():
         with saving(form, "The frame is changed.") as session:
             frames.edit_frame(session, context.event_id(), frame_id, form.asked(), acting=context.acting())

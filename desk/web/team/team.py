@@ -24,7 +24,7 @@ HOME = [Optional()]
 MAY = ("strings_gut", "strings_on_court", "is_trainee", "most_a_day")
 
 
-class StringerForm(DeskForm):
+class StringerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the stringer’s name"), Length(max=80)])
     home_machine_id = SelectField("Home machine", coerce=int, validators=HOME)
     hours = StringField("Hours on every day", [Length(max=80)], default="09:00-13:00, 14:00-19:00")
@@ -57,8 +57,8 @@ def _rows() -> list[StringerRow]:
     return stringer_rows(context.reading(), context.current_event(), context.event_time())
 
 
-def _page(form: StringerForm | None = None):
-    form = form or StringerForm(formdata=None)
+def _page(form: StringerFields | None = None):
+    form = form or StringerFields(formdata=None)
     form.home_machine_id.choices = options(_homes())
     return show("team/page.html", rows=_rows(), form=form)
 
@@ -70,7 +70,7 @@ def page():
 
 @blueprint.post("/team")
 def add():
-    form = StringerForm()
+    form = StringerFields()
     form.home_machine_id.choices = options(_homes())
     if form.validate_on_submit():
         done = f"{form.name.data.strip()} is on the team. Give a PIN, if benches are signed in by PIN."
@@ -80,7 +80,7 @@ def add():
     return _page(form)
 
 
-def _add(session, form: StringerForm) -> None:
+def _add(session, form: StringerFields) -> None:
     at, acting = context.event_id(), context.acting()
     asked = team.StringerForm(name=form.name.data, home_machine_id=form.home_machine_id.data or None)
     stringer = team.add_stringer(session, at, asked, acting=acting)

@@ -63,6 +63,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (LEAD, "settings", "page days day price_list set_price remove_price people add_account password active withdraw"),
     (LEAD, "settings", "times minutes pace"),
     (LEAD, "rehearsal", "page start progress file"),
+    (LEAD, "whose_players", "page change"),
     (DESK | SHEETS, "log", "page"),
 )
 """Who may use which views of a blueprint."""

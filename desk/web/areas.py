@@ -13,7 +13,7 @@ from desk.web.money import invoices, player_accounts, referee
 from desk.web.plan import what_if
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
-from desk.web.rehearsal import rehearsal
+from desk.web.rehearsal import rehearsal, whose_players
 from desk.web.string import store
 from desk.web.team import people, sign_in, team
 
@@ -48,6 +48,7 @@ AREAS = (
     invoices.blueprint,
     people.blueprint,
     rehearsal.blueprint,
+    whose_players.blueprint,
     log.blueprint,
     search.blueprint,
 )

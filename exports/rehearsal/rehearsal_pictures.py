@@ -50,7 +50,8 @@ def load_picture(rows: Sequence[RehearsedHourRow], title: str, *, alone: bool = 
     parts.append(
         f'<polyline class="hands" points="{" ".join(steps)}" fill="none" stroke-width="3"{_stroke("hands", alone)}/>'
     )
-    parts.append(_text(LEFT, 12, "hands needed (bars, nine events of ten within the stroke) and hands on shift (line)"))
+    if alone:
+        parts.append(_text(LEFT, 12, "hands needed: bars, and their band; on shift: line"))
     return _svg(width, TOP + HEIGHT + FOOT - 16, title, parts)
 
 
@@ -71,7 +72,8 @@ def promise_picture(rows: Sequence[RehearsedPromiseRow], title: str, *, alone: b
     parts.append(
         f'<polyline class="hands" points="{" ".join(points)}" fill="none" stroke-width="3"{_stroke("hands", alone)}/>'
     )
-    parts.append(_text(LEFT, 12, "per cent of promises kept, by the minutes added to the foreseen end"))
+    if alone:
+        parts.append(_text(LEFT, 12, "promises kept, %, by minutes added to the foreseen end"))
     return _svg(width, TOP + HEIGHT + FOOT - 16, title, parts)
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 USUAL_RACQUETS = (2, 3, 3, 3, 4, 4, 5)
 """Racquets a player and match where nothing is known: 3 to 4 at a middle-sized event (press reports)."""
-USUAL_AHEAD = (1140, 1020, 960, 420, 360, 330, 300, 270, 240, 210, 180, 150)
-"""Minutes from drop-off to the start of the match: three in ten the evening before, the others that morning (CP)."""
+USUAL_AHEAD = (1140, 1080, 1020, 960, 300, 260, 230, 210, 190, 170, 150, 130)
+"""Minutes from drop-off to the start of the match: a third the evening before, the others that morning (CP)."""
 USUAL_ON_COURT = 0.07
 """Racquets from a match in play, of all: about 7 % (press reports, the first day of a major)."""
 FEWEST_VISITS = 12

@@ -29,13 +29,13 @@ WRITERS = {"xlsx": rehearsal_workbook, "json": rehearsal_json}
 class RehearsalForm(DeskForm):
     teams = TextAreaField("Teams, one a line", [InputRequired("name a team"), Length(max=400)], default=TEAMS)
     times = IntegerField("How often each day is played", [InputRequired("10 to 500"), NumberRange(10, 500)], default=60)
-    on_time = FloatField("On time, of 100 racquets", [InputRequired("1 to 100"), NumberRange(1, 100)], default=98.0)
-    days = FloatField("on days, of 10", [InputRequired("1 to 10"), NumberRange(1, 10)], default=9.0)
+    on_time = IntegerField("On time, of 100 racquets", [InputRequired("1 to 100"), NumberRange(1, 100)], default=98)
+    days = IntegerField("on days, of 10", [InputRequired("1 to 10"), NumberRange(1, 10)], default=9)
     players = IntegerField("Players", [Optional(), NumberRange(0, 1000)])
     matches = StringField("Matches a day, with commas", [Optional(), Length(max=120)])
     racquets = FloatField("Racquets a player and match", [Optional(), NumberRange(0, 12)])
     on_court = FloatField("From a match in play, for 100 others", [Optional(), NumberRange(0, 100)])
-    rain = FloatField("Days with rain, of 100", [Optional(), NumberRange(0, 100)], default=10.0)
+    rain = FloatField("Days with rain, of 100", [Optional(), NumberRange(0, 100)], default=10)
 
     def asked(self) -> Asked:
         """What is to be rehearsed.

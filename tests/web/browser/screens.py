@@ -89,6 +89,7 @@ SCREENS = (
     Screen("charges-by-player", "lead", at("/players/charges")),
     Screen("frames", "desk", at("/players/frames")),
     Screen("rehearsal", "lead", at("/rehearsal")),
+    Screen("whose-players", "lead", at("/rehearsal/whose")),
     Screen("settings", "lead", at("/settings")),
     Screen("settings-days", "lead", at("/settings/days")),
     Screen("settings-prices", "lead", at("/settings/prices")),

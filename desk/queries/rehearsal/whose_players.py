@@ -1,0 +1,117 @@
+"""The proposal of whose players are whose, as its screen shows it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Player, Stringer
+from desk.queries.play.play_records import clock_of
+from desk.queries.rehearsal.event_picture import day_hours
+from solver.allotment import AllotmentProblem, points_of
+
+SAID = {
+    "over_hour": "more work than hands at some hour",
+    "unfair": "more than a fair share of a day",
+    "over_most": "more than the most a day",
+    "wish": "a wish not kept",
+    "apart": "kept apart, and yet together",
+    "group": "partners parted",
+    "changed": "changed from what was decided",
+    "skill": "natural gut for somebody who does not string it",
+}
+"""What each heading of the points means."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlayerLine:
+    """One player with the stringer chosen: codes, the name, expected racquet hours over the event."""
+
+    player_id: int
+    code: str
+    name: str
+    stringer: str
+    hours: float
+    changed: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoadLine:
+    """One stringer: players, and by day the expected hours and the fair share of them."""
+
+    stringer: str
+    name: str
+    players: int
+    days: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class WhosePlayers:
+    """Everything that the screen shows; `costs` are (heading in words, points, points before)."""
+
+    players: tuple[PlayerLine, ...]
+    loads: tuple[LoadLine, ...]
+    days: tuple[str, ...]
+    costs: tuple[tuple[str, int, int], ...]
+    choices: tuple[tuple[str, str], ...]
+
+    @property
+    def total(self) -> int:
+        """The points of what is chosen."""
+        return sum(now for _, now, _ in self.costs)
+
+    @property
+    def more(self) -> int:
+        """Points more than before the change by hand."""
+        return sum(now - before for _, now, before in self.costs)
+
+
+def whose_players(
+    session: Session, event: Event, problem: AllotmentProblem, chosen: Mapping[str, str], before: Mapping[str, str]
+) -> WhosePlayers:
+    """Return what is chosen beside what it was before."""
+    clock = clock_of(session, event)
+    names = dict(session.execute(select(Stringer.code, Stringer.name).where(Stringer.event_id == event.id)).all())
+    people = {one.code: one for one in session.scalars(select(Player).where(Player.event_id == event.id))}
+    minutes = {one.id: sum(one.minutes.values()) for one in problem.players}
+    now, then = points_of(problem, chosen), points_of(problem, before)
+    return WhosePlayers(
+        players=tuple(
+            PlayerLine(
+                player_id=people[code].id,
+                code=code,
+                name=people[code].name,
+                stringer=chosen[code],
+                hours=minutes[code] / 60,
+                changed=chosen[code] != before[code],
+            )
+            for code in sorted(chosen, key=lambda code: people[code].name)
+        ),
+        loads=tuple(_loads(problem, chosen, names, len(day_hours(session, event)))),
+        days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in day_hours(session, event)),
+        costs=tuple((SAID[heading], now[heading], then[heading]) for heading in SAID if now[heading] or then[heading]),
+        choices=tuple((hand.id, names.get(hand.id, hand.id)) for hand in problem.hands),
+    )
+
+
+def _loads(
+    problem: AllotmentProblem, chosen: Mapping[str, str], names: Mapping[str, str], days: int
+) -> Sequence[LoadLine]:
+    work: dict[tuple[str, int], int] = defaultdict(int)
+    for player in problem.players:
+        hand = next(hand for hand in problem.hands if hand.id == chosen[player.id])
+        for slot in player.minutes:
+            work[hand.id, slot[0]] += problem.minutes_with(player, hand, slot)
+    return [
+        LoadLine(
+            stringer=hand.id,
+            name=names.get(hand.id, hand.id),
+            players=sum(who == hand.id for who in chosen.values()),
+            days=tuple((work[hand.id, day] / 60, problem.fair_share(hand, day) / 60) for day in range(days)),
+        )
+        for hand in problem.hands
+    ]

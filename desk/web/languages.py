@@ -62,13 +62,21 @@ def ngettext(one: str, many: str, count: int) -> str:
     return translations(language()).ungettext(one, many, count)
 
 
+def pgettext(context_word: str, message: str) -> str:
+    """Return a message that reads otherwise in a context, such as before a time that has its day."""
+    return translations(language()).upgettext(context_word, message)
+
+
 def _locale() -> str:
     return LOCALES[language()]
 
 
 def local_time(moment: datetime) -> str:
-    """The event's wall clock in the language's form: "13:05"."""
-    return format_time(context.clock().local(moment).replace(tzinfo=None), "short", locale=_locale())
+    """The event's wall clock in the language's form: "13:05", in French "13 h 05"."""
+    local = context.clock().local(moment)
+    if language() == "fr":
+        return f"{local.hour} h {local.minute:02}"
+    return format_time(local.replace(tzinfo=None), "short", locale=_locale())
 
 
 def local_day(moment: datetime) -> str:
@@ -82,6 +90,14 @@ def local_day(moment: datetime) -> str:
 def local_when(moment: datetime) -> str:
     """The time, with its day where that is not today."""
     return f"{local_day(moment)} {local_time(moment)}".strip()
+
+
+def local_at(moment: datetime) -> str:
+    """When something was, inside of a sentence: "at 13:05", "on Mon 12 May at 13:05"."""
+    day, time = local_day(moment), local_time(moment)
+    if day:
+        return gettext("on %(day)s at %(time)s") % {"day": day, "time": time}
+    return gettext("at %(time)s") % {"time": time}
 
 
 def local_long_day(moment: datetime) -> str:
@@ -104,6 +120,6 @@ def add_languages(state: BlueprintSetupState) -> None:
     environment = state.app.jinja_env
     environment.add_extension("jinja2.ext.i18n")
     environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
-    for each in (local_time, local_day, local_when, local_long_day, local_money, local_number):
+    for each in (local_time, local_day, local_when, local_at, local_long_day, local_money, local_number):
         environment.filters[each.__name__] = each
     environment.globals.update(LANGUAGES=LANGUAGES, language=language)

@@ -12,15 +12,15 @@ from desk.web.languages import LANGUAGES, catalogue_path
 
 WEB = Path(__file__).parents[2] / "desk" / "web"
 METHODS = [("templates/**.html", "jinja2.ext:babel_extract"), ("**.py", "python")]
-WORDS = {"_": None, "gettext": None, "ngettext": (1, 2)}
+WORDS = {"_": None, "gettext": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2)}
 TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
 
 
 def messages() -> Catalog:
     """Return every message of templates and modules."""
     found = Catalog()
-    for _path, _line, message, _comments, _context in extract_from_dir(WEB, METHODS, keywords=WORDS):
-        found.add(message)
+    for _path, _line, message, _comments, context in extract_from_dir(WEB, METHODS, keywords=WORDS):
+        found.add(message, context=context)
     return found
 
 

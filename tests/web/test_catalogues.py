@@ -22,8 +22,8 @@ def test_there_are_five_languages() -> None:
 
 @pytest.mark.parametrize("language", TRANSLATED)
 def test_a_catalogue_holds_every_message_and_no_other(language: str) -> None:
-    wanted = {str(message.id) for message in messages() if message.id}
-    assert {str(message.id) for message in catalogue(language) if message.id} == wanted
+    wanted = {(str(message.id), message.context) for message in messages() if message.id}
+    assert {(str(message.id), message.context) for message in catalogue(language) if message.id} == wanted
 
 
 @pytest.mark.parametrize("language", TRANSLATED)

@@ -21,6 +21,12 @@ class HalfView(HalfCard):
 
     string: str
     material: str
+    colour: str = ""
+
+    @property
+    def without_colour(self) -> str:
+        """The string without its colour, which is a word of the desk's language."""
+        return self.string.removesuffix(self.colour).strip() if self.colour else self.string
 
 
 OF_JOB = (
@@ -156,7 +162,7 @@ def _view(
 
 
 def _half(half: HalfCard, string: StringType) -> HalfView:
-    return HalfView(**vars(half), string=string_label(string), material=string.material)
+    return HalfView(**vars(half), string=string_label(string), material=string.material, colour=string.colour)
 
 
 def _above_range(card: JobCard, frame: Frame) -> str:

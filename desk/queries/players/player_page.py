@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
@@ -184,11 +184,12 @@ def _charges(session: Session, player_id: int) -> tuple[OwnCharge, ...]:
 
 
 def _paid(session: Session, player_id: int) -> tuple[tuple[str, int], ...]:
+    way = case((Settlement.kind == "payment", Settlement.method), else_=Settlement.kind)
     found = (
-        select(Settlement.method, func.sum(Settlement.amount_minor))
+        select(way, func.sum(Settlement.amount_minor))
         .where(Settlement.player_id == player_id)
-        .group_by(Settlement.method)
-        .order_by(Settlement.method)
+        .group_by(way)
+        .order_by(way)
     )
     return tuple((method, int(minor)) for method, minor in session.execute(found) if minor)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from flask.blueprints import BlueprintSetupState
 
@@ -10,6 +10,7 @@ from desk.queries.counter.job_cards import CardView
 from desk.queries.players.player_page import IN_WORK, OwnRacquet
 from desk.web import context
 from desk.web.languages import gettext as _
+from desk.web.languages import local_at, local_day, local_when, pgettext
 
 NEAR = timedelta(minutes=20)
 
@@ -17,7 +18,9 @@ NEAR = timedelta(minutes=20)
 def player_state(one: OwnRacquet) -> str:
     """How far a racquet is."""
     if one.state == "strung" and one.card.on_court:
-        return _("Strung, on its way to %(court)s") % {"court": one.card.court or _("the court")}
+        if not one.card.court:
+            return _("Strung, on its way to the court")
+        return _("Strung, on its way to %(court)s") % {"court": one.card.court}
     return {
         "waiting": _("Waits to be strung"),
         "on_machine": _("Is being strung now"),
@@ -30,13 +33,40 @@ def player_state(one: OwnRacquet) -> str:
 
 def when_word(one: OwnRacquet) -> str:
     """What the time of a racquet means."""
+    day = one.time_at is not None and bool(local_day(one.time_at))
     if one.state == "strung":
-        return _("strung at")
+        return pgettext("day", "strung at") if day else _("strung at")
     if one.state == "handed_over":
-        return _("collected at")
+        return pgettext("day", "collected at") if day else _("collected at")
     if one.late_since is not None:
-        return _("now expected about") if one.expected_at else _("was to be ready by")
-    return _("expected about") if one.about else _("ready by")
+        return _now_word(one, day=day)
+    if one.about:
+        return pgettext("day", "expected about") if day else _("expected about")
+    return pgettext("day", "ready by") if day else _("ready by")
+
+
+def _now_word(one: OwnRacquet, *, day: bool) -> str:
+    if one.expected_at:
+        return pgettext("day", "now expected about") if day else _("now expected about")
+    return pgettext("day", "was to be ready by") if day else _("was to be ready by")
+
+
+def told_word(given_at: datetime, ready_at: datetime, *, is_first: bool) -> str:
+    """What goes before a ready time that was told, or changed: "Told at 09:10: ready by"."""
+    day = bool(local_day(ready_at))
+    if is_first:
+        text = pgettext("day", "Told %(at)s: ready by") if day else _("Told %(at)s: ready by")
+    else:
+        text = pgettext("day", "Changed %(at)s: ready by") if day else _("Changed %(at)s: ready by")
+    return text % {"at": local_at(given_at)}
+
+
+def late_word(since: datetime) -> str:
+    """Since when it is late; we are sorry."""
+    text = _("Late since %(time)s. We are sorry.")
+    if local_day(since):
+        text = pgettext("day", "Late since %(time)s. We are sorry.")
+    return text % {"time": local_when(since)}
 
 
 def extra_words(card: CardView) -> list[str]:
@@ -72,6 +102,9 @@ def paid_word(method: str) -> str:
         "cash": _("Paid in cash"),
         "card": _("Paid by card"),
         "prize_money": _("Paid from prize money"),
+        "federation": _("Paid by a federation"),
+        "refund": _("Paid back"),
+        "write_off": _("Written off"),
     }
     return words.get(method, _("Paid"))
 
@@ -90,5 +123,7 @@ def add_words(state: BlueprintSetupState) -> None:
         charge_word=charge_word,
         paid_word=paid_word,
         is_near=is_near,
+        told_word=told_word,
+        late_word=late_word,
     )
     state.app.jinja_env.tests["near"] = is_near

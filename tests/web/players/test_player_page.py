@@ -18,10 +18,10 @@ from tests.web.statements import selects
 
 WORDS = {
     "en": ("Ready to collect", "Is being strung now", "ready by", "Charges so far", "€61.00"),
-    "es": ("Lista para recoger", "Se está encordando ahora", "lista a las", "Importe hasta ahora", "61,00\xa0€"),
-    "fr": ("Prête à retirer", "En cours de cordage", "prête à", "Montant à ce jour", "61,00\xa0€"),
-    "de": ("Fertig zum Abholen", "Wird gerade bespannt", "fertig bis", "Kosten bisher", "61,00\xa0€"),
-    "it": ("Pronta per il ritiro", "In corso di incordatura", "pronta per le", "Spesa finora", "61,00\xa0€"),
+    "es": ("Lista para recoger", "Se está encordando ahora", "lista antes de las", "Importe hasta ahora", "61,00\xa0€"),
+    "fr": ("Prête à retirer", "En cours de cordage", "prête pour", "Frais à ce jour", "61,00\xa0€"),
+    "de": ("Fertig zum Abholen", "Wird gerade bespannt", "zugesagt für", "Kosten bisher", "61,00\xa0€"),
+    "it": ("Pronta per il ritiro", "In corso di incordatura", "pronta per le", "Spese finora", "61,00\xa0€"),
 }
 
 
@@ -86,8 +86,14 @@ def test_a_passed_promise_is_late_since_then(house: House, day: scene.Scene) -> 
 
 
 def test_a_held_racquet_says_why(house: House, day: scene.Scene) -> None:
-    page = house.client().get(link(day, 3, "?lang=fr")).text
-    assert "En suspens" in page and "crack at 2 o’clock" in page
+    page = house.client().get(link(day, 3, "?lang=en")).text
+    assert "On hold" in page and "crack at 2 o’clock" in page
+
+
+@pytest.mark.parametrize("language", [one for one in WORDS if one != "en"])
+def test_what_the_desk_wrote_in_its_own_words_stays_out_of_other_languages(house, day, language) -> None:
+    page = house.client().get(link(day, 3, f"?lang={language}")).text
+    assert "crack at 2 o’clock" not in page and "slate" not in page
 
 
 def test_a_dead_link_opens_a_kind_page(house: House, day: scene.Scene) -> None:

@@ -40,6 +40,7 @@ CALLED_BY_OTHERS = {
     "list_commands get_command": "click",
     "process_bind_param process_result_value": "SQLAlchemy",
     "generic_resolve": "numba",
+    "open_session": "Flask",
     "on_solution_callback": "OR-Tools",
     "json_schema": "whoever reads the JSON",
     "mean_band": "a rehearsal's means",

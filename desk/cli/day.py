@@ -88,6 +88,11 @@ class _Run:
                 click.echo(self._line(row))
             for line in _left_open(session, self.event_id):
                 click.echo(line)
+        if self.refused:
+            count = self.player.racquets_refused
+            click.echo(
+                f"Refused: {count} {'racquet' if count == 1 else 'racquets'}, {len(self.refused)} entries in all"
+            )
         for at, sentence in self.refused:
             click.echo(f"! {self.clock.day_hhmm(self.clock.to_minutes(at))} {sentence}")
 

@@ -34,6 +34,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (BENCH, "plan", "page lines up_to_date"),
     (DESK, "plan", "racquet hold cancel release wrong tried tell suppose keep_supposed"),
     (LEAD, "plan", "keep free mend"),
+    (DESK, "stranded", "decide"),
     (DESK, "pickup", "page waiting player undo"),
     (DESK, "runner", "page lines give undo"),
     (PUBLIC, "board", "page lines"),

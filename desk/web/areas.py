@@ -10,7 +10,7 @@ from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
 from desk.web.money import invoices, player_accounts, referee
-from desk.web.plan import what_if
+from desk.web.plan import stranded, what_if
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
 from desk.web.rehearsal import rehearsal, whose_players
@@ -26,6 +26,7 @@ AREAS = (
     on_court.blueprint,
     home.blueprint,
     what_if.blueprint,
+    stranded.blueprint,
     pickup.blueprint,
     close_of_day.blueprint,
     organiser.blueprint,

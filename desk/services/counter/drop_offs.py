@@ -15,6 +15,7 @@ from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetF
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
 from desk.services.promise import promises
 from desk.trade.bed import is_above
+from desk.trade.frame_check import names_a_crack
 from desk.trade.tag_code import make_code
 from desk.trade.units import Tension
 
@@ -38,6 +39,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     if again is not None:
         return again
     _require_two_pieces(form)
+    _require_whole_frames(form)
     _require_consent(session, form)
     _require_not_here(session, form)
     drafts = preview(session, event, form, acting.at)
@@ -70,6 +72,15 @@ def _require_two_pieces(form: DropOffForm) -> None:
                 "cannot be strung in one.",
                 fields={"pieces": "choose two pieces, 4 knots"},
             )
+
+
+def _require_whole_frames(form: DropOffForm) -> None:
+    if names_a_crack(form.frame_note):
+        raise BadInput(
+            "A cracked frame is not strung, consent or no: it can burst under tension. Tell the owner, who keeps it, "
+            "and take the other racquets in without it.",
+            fields={"frame_note": "a crack: this racquet is not taken in"},
+        )
 
 
 def _require_consent(session: Session, form: DropOffForm) -> None:

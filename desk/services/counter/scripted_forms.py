@@ -35,6 +35,7 @@ class Codes:
             racquets=[self._racquet(racquet, known) for racquet in visit.racquets],
             request_key=f"files-{visit.player_code}-{visit.at:%Y%m%d%H%M}-{visit.racquets[0].row}",
             frame_checked=True,
+            frame_note="; ".join(dict.fromkeys(one.found for one in visit.racquets if one.found)),
             consent=visit.consent,
         )
 

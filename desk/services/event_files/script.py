@@ -43,6 +43,7 @@ class ScriptedRacquet:
     not_before_at: datetime | None
     on_court: bool
     court_name: str | None
+    found: str
     note: str
 
 
@@ -127,6 +128,7 @@ def _racquet(row: Row) -> ScriptedRacquet:
         not_before_at=row["not_before"],
         on_court=row["on_court"],
         court_name=row["court"],
+        found=row["found"],
         note=row["note"],
     )
 

@@ -64,6 +64,11 @@ class DayPlayer:
         self._benches = BenchWork(event_id)
         self._asked = AskedAgain(event_id)
 
+    @property
+    def racquets_refused(self) -> int:
+        """How many racquets were not taken in so far."""
+        return self._script.racquets_refused
+
     def advance(self, now: datetime, until: datetime, on_step: Callable[[Step], None] | None = None) -> None:
         """Play everything that happens after NOW up to UNTIL, in order of time."""
         while True:

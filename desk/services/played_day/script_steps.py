@@ -22,6 +22,7 @@ from desk.services.event_files import (
 from desk.services.machines import machines
 from desk.services.play import play
 from desk.services.team import team
+from desk.trade.frame_check import names_a_crack
 
 DESK = "front desk"
 LEAD = "desk lead"
@@ -97,6 +98,7 @@ class Script:
         happenings.sort(key=lambda happening: happening.at)
         self._left = [h for h in happenings if since is None or h.at > since]
         self._codes = Codes(session, event_id)
+        self.racquets_refused = 0
 
     def next_at(self) -> datetime | None:
         """Return when the next thing happens."""
@@ -106,12 +108,13 @@ class Script:
         """Carry out what happens up to AT and return what could not be done, as sentences."""
         refused = []
         while self._left and self._left[0].at <= at:
-            happening = self._left.pop(0)
-            try:
-                with session.begin_nested():
-                    self._carry_out(session, happening)
-            except DeskError as error:
-                refused.append(f"{_what(happening)}: {error}")
+            for happening in _each_taken(self._left.pop(0)):
+                try:
+                    with session.begin_nested():
+                        self._carry_out(session, happening)
+                except DeskError as error:
+                    refused.append(f"{_what(happening)}: {error}")
+                    self.racquets_refused += _racquets(happening)
         return refused
 
     def _carry_out(self, session: Session, happening: Happening) -> None:
@@ -180,9 +183,23 @@ class Script:
         return self._codes.id_of(Match, happening.which)
 
 
+def _each_taken(happening: Happening) -> list[Happening]:
+    """Part a cracked racquet from the rest of its visit: the owner keeps it, and the others are taken in."""
+    if not isinstance(happening, ScriptedDropOff):
+        return [happening]
+    cracked = tuple(one for one in happening.racquets if names_a_crack(one.found))
+    whole = tuple(one for one in happening.racquets if one not in cracked)
+    return [replace(happening, racquets=part) for part in (whole, cracked) if part]
+
+
+def _racquets(happening: Happening) -> int:
+    return len(happening.racquets) if isinstance(happening, ScriptedDropOff) else 0
+
+
 def _what(happening: Happening) -> str:
     if isinstance(happening, ScriptedDropOff):
-        return f"drop-off of {happening.player_code}"
+        numbers = ", ".join(str(one.number) for one in happening.racquets)
+        return f"drop-off of {happening.player_code}, racquet {numbers}"
     if isinstance(happening, Calibrated):
         return f"calibration of {happening.machine_code}"
     return f"{happening.what} {happening.which}".strip()

@@ -17,6 +17,7 @@ from desk.queries.event.events import stringer_names
 from desk.queries.plan import mending
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
+from desk.queries.plan.stranded import stranded
 from desk.queries.promise.bending import bending_promises
 from desk.services.bench import jobs
 from desk.services.machines import machines
@@ -56,8 +57,11 @@ def _board() -> dict[str, object]:
     shown = [(start, end) for start, end in spans if end > soon and start < far]
     first = max(soon, min([now, *(start for start, _ in shown)])).replace(minute=0, second=0, microsecond=0)
     last = min(far, max([now + timedelta(hours=4), *(end for _, end in shown)])) + timedelta(minutes=30)
-    bending = bending_promises(context.reading(), event, now)
-    return {"board": board, "first": first, "last": last, "hours": _hours(first, last), "bending": bending}
+    asks = {
+        "bending": bending_promises(context.reading(), event, now),
+        "stranded": stranded(context.reading(), event, now),
+    }
+    return asks | {"board": board, "first": first, "last": last, "hours": _hours(first, last)}
 
 
 def _hours(first: datetime, last: datetime) -> list[datetime]:

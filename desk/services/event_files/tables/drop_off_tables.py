@@ -88,6 +88,13 @@ DROPOFFS = Table(
         Column("on_court", "Whether it comes from a match in play: yes or no", "no", plain_cells.yes_no, default=False),
         Column("court", "From which court, when on_court is yes", "", plain_cells.words(), refers="courts"),
         Column(
+            "found",
+            "What was found on the frame; one with a crack is not strung and goes back to its owner",
+            "grommets worn",
+            plain_cells.words(300),
+            default="",
+        ),
+        Column(
             "consent",
             "What the owner agreed to: a tension above the frame's range, a worn frame",
             "",

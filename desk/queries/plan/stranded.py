@@ -1,0 +1,60 @@
+"""Racquets on a machine that is out, or with a stringer who is away: somebody must say what becomes of each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session, joinedload, selectinload
+
+from desk.models import Event, Job, Machine, Stringer
+from desk.queries.machines.machines import current_outage
+from desk.queries.team.team import absence_at
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stranded:
+    """A racquet that nobody works on; `others` are those who could finish it where it is, by id and name."""
+
+    job_id: int
+    code: str
+    player: str
+    racquet_number: int
+    why: str
+    others: tuple[tuple[int, str], ...]
+
+
+def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
+    """Return the racquets that were begun and stand still at AT, in the order of their tags."""
+    running = session.scalars(
+        select(Job)
+        .where(Job.event_id == event.id, Job.state == "on_machine")
+        .options(joinedload(Job.player), joinedload(Job.racquet))
+        .order_by(Job.serial)
+    ).all()
+    people = select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position)
+    team = {one.id: one for one in session.scalars(people.options(selectinload(Stringer.absences)))}
+    benches = select(Machine).where(Machine.event_id == event.id).options(selectinload(Machine.outages))
+    machines = {one.id: one for one in session.scalars(benches)}
+    busy = {job.stringer_id for job in running}
+    free = tuple((one.id, one.name) for one in team.values() if one.id not in busy and absence_at(one, at) is None)
+    found = []
+    for job in running:
+        person, machine = team.get(job.stringer_id or 0), machines.get(job.machine_id or 0)
+        is_away = person is not None and absence_at(person, at) is not None
+        is_out = machine is not None and current_outage(machine, at) is not None
+        if not is_away and not is_out:
+            continue
+        why = f"{machine.name} is out" if is_out and machine else f"{person.name if person else 'The stringer'} is away"
+        found.append(
+            Stranded(
+                job_id=job.id,
+                code=job.code,
+                player=job.player.name,
+                racquet_number=job.racquet.number,
+                why=why,
+                others=() if is_out else free,
+            )
+        )
+    return found

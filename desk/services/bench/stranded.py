@@ -1,0 +1,72 @@
+"""What becomes of a racquet whose stringer fell away or whose machine died: handed on, cut out, or held."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import Job, Stringer
+from desk.queries.plan.who_may import is_gut, why_not
+from desk.queries.team.team import absence_at
+from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.bench.job_states import change_state, state_words
+from desk.services.of_event import find_of
+from desk.trade.pace import stringer_minutes
+
+CUT_OUT = "cut out, to be strung anew"
+
+
+def hand_on(session: Session, event_id: int, job_id: int, stringer_id: int, *, acting: Acting) -> Job:
+    """Let another stringer finish a racquet on the machine where it is.
+
+    Nothing is known of how far it was: it is expected to take as long again as it would from the start, at most.
+
+    Raises
+    ------
+    Conflict
+        When it is not on a machine, or the other is away, busy or may not string it.
+    """
+    event = lock_event(session, event_id)
+    job = _running(session, event_id, job_id)
+    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    taken = select(Job.code).where(Job.state == "on_machine", Job.stringer_id == stringer.id, Job.id != job.id)
+    busy = session.scalar(taken.where(Job.event_id == event.id))
+    if busy is not None:
+        raise Conflict(f"{stringer.name} has {busy} on the machine; choose somebody who is free.")
+    if absence_at(stringer, acting.at) is not None:
+        raise Conflict(f"{stringer.name} is away too; choose somebody who is here.")
+    reason = why_not(stringer, gut=is_gut(job), on_court=job.on_court)
+    if reason:
+        raise Conflict(f"{reason} Choose somebody else.")
+    job.stringer_id = stringer.id
+    minutes = stringer_minutes(job.house_minutes, stringer.pace_override or stringer.pace)
+    begun = 0 if job.started_at is None else (acting.at - job.started_at) // timedelta(minutes=1)
+    job.expected_end_at = acting.at + timedelta(minutes=max(minutes - begun, minutes // 2))
+    write_log(session, event, acting, "jobs", f"{stringer.name} finishes {job.code}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def cut_out(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
+    """Take a racquet off the machine to be strung anew from the start; it waits in the queue again.
+
+    The string that was in it is waste: it is booked at the reel that it was cut from, under String.
+    """
+    event = lock_event(session, event_id)
+    job = _running(session, event_id, job_id)
+    change_state(session, job, "waiting", acting=acting, note=CUT_OUT)
+    job.started_at = job.expected_end_at = job.stringer_id = job.machine_id = None
+    write_log(session, event, acting, "jobs", f"{job.code} is {CUT_OUT}", job_id=job.id)
+    note_change(event)
+    return job
+
+
+def _running(session: Session, event_id: int, job_id: int) -> Job:
+    event = lock_event(session, event_id)
+    job = find_of(session, event, Job, job_id, "job")
+    if job.state != "on_machine":
+        raise Conflict(f"Racquet {job.code} is {state_words(job)}; it is not on a machine (any more).")
+    return job

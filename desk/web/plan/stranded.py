@@ -1,0 +1,36 @@
+"""A racquet whose stringer is away or whose machine is out: one touch says what becomes of it."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, request, url_for
+from werkzeug.wrappers import Response
+
+from desk.errors import BadInput
+from desk.services.bench import jobs, stranded
+from desk.web import context
+from desk.web.forms import see
+
+blueprint = Blueprint("stranded", __name__)
+
+
+@blueprint.post("/plan/racquet/<int:job_id>/stranded")
+def decide(job_id: int) -> Response:
+    what, at, acting = request.form.get("what", ""), context.event_id(), context.acting()
+    with context.writing() as session:
+        if what == "hand_on":
+            stranded.hand_on(session, at, job_id, request.form.get("stringer_id", 0, type=int), acting=acting)
+        elif what == "cut_out":
+            stranded.cut_out(session, at, job_id, acting=acting)
+        elif what == "hold":
+            jobs.report_problem(session, at, job_id, "its stringer or its machine fell away", acting=acting)
+        else:
+            raise BadInput("Say what becomes of the racquet.")
+    flash(SAID[what])
+    return see(url_for("plan.page"))
+
+
+SAID = {
+    "hand_on": "Handed on. The plan is being made anew.",
+    "cut_out": "It waits to be strung anew. Book the string that was in it as waste, under String.",
+    "hold": "Held. The plan leaves it out until it is let go on.",
+}

@@ -1,0 +1,67 @@
+"""A racquet whose stringer falls sick or whose machine dies asks what becomes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict
+from desk.models import Job
+from desk.models.database import Database
+from desk.queries.plan.stranded import stranded
+from desk.services.bench import jobs
+from desk.services.bench.stranded import cut_out, hand_on
+from desk.services.machines import machines
+from desk.services.team import team
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+
+NOW, LATER = make.acting("Mon 12:00"), make.acting("Mon 12:10")
+
+
+@pytest.fixture
+def session(database: Database) -> Iterator[Session]:
+    with database.writing() as opened:
+        yield opened
+
+
+def _begun(session: Session, desk: SmallDesk) -> Job:
+    job = make.make_job(session, desk.player, racquet=desk.racquets[0])
+    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
+    return jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
+
+
+def test_nothing_is_asked_while_somebody_works_on_it(session: Session) -> None:
+    desk = small_desk(session)
+    _begun(session, desk)
+    assert stranded(session, desk.event, LATER.at) == []
+
+
+def test_a_sick_stringer_s_racquet_can_be_finished_by_another(session: Session) -> None:
+    desk = small_desk(session)
+    job = _begun(session, desk)
+    team.call_in_absent(session, desk.event.id, desk.stringers[0].id, acting=LATER, reason="sick")
+    (row,) = stranded(session, desk.event, LATER.at)
+    second = desk.stringers[1]
+    assert (row.job_id, row.why, row.others) == (
+        job.id,
+        f"{desk.stringers[0].name} is away",
+        ((second.id, second.name),),
+    )
+    hand_on(session, desk.event.id, job.id, second.id, acting=LATER)
+    assert (job.state, job.stringer_id) == ("on_machine", second.id)
+    assert stranded(session, desk.event, LATER.at) == []
+
+
+def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session) -> None:
+    desk = small_desk(session)
+    job = _begun(session, desk)
+    machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=LATER, reason="belt")
+    (row,) = stranded(session, desk.event, LATER.at)
+    assert (row.why, row.others) == (f"{desk.machines[0].name} is out", ())
+    cut_out(session, desk.event.id, job.id, acting=LATER)
+    assert (job.state, job.started_at, job.machine_id) == ("waiting", None, None)
+    with pytest.raises(Conflict, match="not on a machine"):
+        cut_out(session, desk.event.id, job.id, acting=LATER)

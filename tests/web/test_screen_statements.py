@@ -23,6 +23,7 @@ WITHOUT_A_ROW = {
     "sheets.progress",
     "sheets.made",
     "sheets.file",
+    "rehearsal.file",
 }
 
 

@@ -6,6 +6,7 @@ from flask import Blueprint, render_template
 
 from desk.queries.home import home as home_queries
 from desk.queries.home.first_steps import first_steps
+from desk.queries.rehearsal.morning import morning
 from desk.web import context
 from desk.web.forms import show
 from desk.web.fragments import fragment
@@ -23,7 +24,8 @@ def _shown() -> dict[str, object]:
 
 @blueprint.get("/now")
 def page():
-    return show("home/page.html", **_shown())
+    session, event = context.reading(), context.current_event()
+    return show("home/page.html", **_shown(), morning=morning(session, event, context.event_time()))
 
 
 @blueprint.get("/now/lines")

@@ -11,7 +11,7 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
-from desk.models import Event
+from desk.models import Event, ReelEntry
 from desk.models.database import Database
 from desk.queries.close import usage_report
 from exports import UsageReport
@@ -190,6 +190,15 @@ def test_a_wrong_record_is_told_by_the_cross_check(session):
     session.flush()
     differing = [row.figure for row in monday(session, event).cross_checks if row.differs]
     assert differing == ["Racquets strung"]
+
+
+@pytest.mark.parametrize(("metres", "differing"), [(0.04, []), (0.3, ["String in racquets"])])
+def test_metres_cut_for_no_racquet_are_told_by_the_cross_check(session, metres, differing):
+    event = make.make_event(session, days=2)
+    reel = ten_jobs(session, event).reel
+    session.add(ReelEntry(reel_id=reel.id, kind="use", metres=-metres, at=make.moment("Mon 15:00"), by="bench"))
+    session.flush()
+    assert [row.figure for row in monday(session, event).cross_checks if row.differs] == differing
 
 
 def test_tuesday_is_compared_with_monday_and_monday_stays_as_it_was(session):

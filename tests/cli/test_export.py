@@ -7,7 +7,6 @@ from zipfile import ZipFile
 import pytest
 from click.testing import CliRunner
 from openpyxl import load_workbook
-from sqlalchemy.orm import Session
 
 from desk.cli import main
 from desk.models import StateChange
@@ -80,8 +79,9 @@ def test_export_says_in_one_line_what_is_wrong(desk, tmp_path: Path, words, said
     assert not list(tmp_path.glob("sheet*"))
 
 
-def test_export_asks_which_event_where_there_are_two(desk, session: Session, tmp_path: Path):
-    make.make_event(session, slug="earlier")
+def test_export_asks_which_event_where_there_are_two(desk, database: Database, tmp_path: Path):
+    with database.writing() as session:
+        make.make_event(session, slug="earlier")
     result = desk("Tue", "--out", str(tmp_path / "sheet.xlsx"))
     assert result.exit_code == 1
     assert "name one with --event" in result.output

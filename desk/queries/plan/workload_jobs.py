@@ -15,6 +15,10 @@ from desk.queries.plan.who_may import is_gut, who_may
 from desk.trade.event_time import EventClock
 from solver.contract import workload as work
 
+AT_ONCE_WEIGHT = 100
+"""What a minute of one from the court counts in the plan: at 20, racquets for a match that were late themselves went
+before it on an overloaded afternoon (a played week), and it is to have the first bench that comes free."""
+
 
 def from_the_court(job: work.Job, within: int) -> work.Job:
     """Return a racquet from the court as it is planned: at the first bench that comes free.
@@ -23,7 +27,7 @@ def from_the_court(job: work.Job, within: int) -> work.Job:
     go, or the player's others go, counts nothing.
     """
     at_once = job.due is not None and job.due - job.ready_from <= within
-    hurry = {"due": job.ready_from, "latest": work.late_from(job)} if at_once else {}
+    hurry = {"due": job.ready_from, "latest": work.late_from(job), "weight": AT_ONCE_WEIGHT} if at_once else {}
     return replace(job, player=f"{job.player}@{job.id}", planned_stringer=None, fresh_from=None, **hurry)
 
 

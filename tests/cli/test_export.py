@@ -47,7 +47,7 @@ def test_export_writes_the_workbook_of_a_day_however_the_day_is_named(desk, tmp_
     assert result.exit_code == 0, result.output
     assert "Testfield Open, Tuesday 13 May 2031, 1 racquet strung" in result.output
     cells = [[cell.value for cell in row] for row in load_workbook(out)["Summary"].iter_rows()]
-    assert [row[1] for row in cells if row[0] == "Racquets strung"] == [1]
+    assert [row[1] for row in cells if row[0] == "Strung"] == [1]
 
 
 def test_export_of_the_event_counts_the_days_that_have_begun(desk, tmp_path: Path):

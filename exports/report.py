@@ -29,6 +29,7 @@ from exports.rows import (
     PatternRow,
     PrizeMoneyRow,
     ReelRow,
+    Reopening,
     StringerRow,
     StringRow,
     TaxRow,
@@ -109,6 +110,7 @@ class UsageReport:
     closed_at: Annotated[datetime | None, "when the last of them was closed"] = None
     closed_by: Annotated[str, "who closed it"] = ""
     summary: Annotated[Summary, "the figures that are asked first"]
+    reopenings: Annotated[tuple[Reopening, ...], "closings that were taken back, the first first"] = ()
     corrections: Annotated[tuple[Correction, ...], "changes noted after closing"] = ()
     throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour, from the first to the last with work"] = ()
     throughput_by_day: Annotated[tuple[DayRow, ...], "one a day reported"] = ()

@@ -2,7 +2,7 @@
 
 from desk.models.base import Base
 from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
-from desk.models.event import DayCorrection, Event, EventDay, LogEntry, Secret
+from desk.models.event import DayCorrection, DayOpening, Event, EventDay, LogEntry, Secret
 from desk.models.house_times import HouseTime
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
@@ -26,6 +26,7 @@ __all__ = [
     "Charge",
     "Court",
     "DayCorrection",
+    "DayOpening",
     "DropOff",
     "Event",
     "EventDay",

@@ -48,6 +48,7 @@ class Event(Base):
     calibration_tolerance_lb: Mapped[float] = _setting("calibration_tolerance_lb")
     calibration_required: Mapped[bool] = _setting("calibration_required")
     board_names: Mapped[str] = _setting("board_names")
+    csv_form: Mapped[str] = _setting("csv_form", server_default="comma")
 
     # The demo's clock: event time = clock_event_at + speed x (real time - clock_real_at).
     clock_speed: Mapped[float] = mapped_column(default=1.0)
@@ -82,6 +83,20 @@ class EventDay(Base):
     figures: Mapped[dict[str, float | None] | None] = mapped_column(JSON(none_as_null=True))
 
     event: Mapped[Event] = relationship(back_populates="days")
+
+
+class DayOpening(Base):
+    """A closed day was opened again: why, by whom, and its figures as they had been signed."""
+
+    __tablename__ = "day_opening"
+
+    day_id: Mapped[int] = mapped_column(ForeignKey("event_day.id", ondelete="CASCADE"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    reason: Mapped[str]
+    closed_at: Mapped[datetime]
+    closed_by: Mapped[str]
+    figures: Mapped[dict[str, float | None] | None] = mapped_column(JSON(none_as_null=True))
 
 
 class DayCorrection(Base):

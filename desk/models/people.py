@@ -37,6 +37,7 @@ class Stringer(Base):
 
     `pace` is learned from finished jobs, beginning at `pace_entered`; `pace_override` stands instead of both.
     `strings_gut`, `strings_on_court` and `is_trainee` say what they may string, `most_a_day` how many racquets.
+    `rate_minor` is what they are paid a racquet or an hour on shift (`rate_per`); empty: none is set.
     """
 
     __tablename__ = "stringer"
@@ -53,6 +54,8 @@ class Stringer(Base):
     strings_on_court: Mapped[bool] = mapped_column(default=True, server_default=true())
     is_trainee: Mapped[bool] = mapped_column(default=False, server_default=false())
     most_a_day: Mapped[int | None]
+    rate_minor: Mapped[int | None]
+    rate_per: Mapped[str] = mapped_column(default="racquet", server_default="racquet")
     pin_hash: Mapped[str] = mapped_column(default="")
     position: Mapped[int] = mapped_column(default=0)
 

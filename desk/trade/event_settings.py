@@ -49,11 +49,18 @@ EVENT = (
 )
 
 TAX = "Tax within the prices, per cent"
+CSV_FORMS = {
+    "comma": "commas, decimal point",
+    "semicolon": "semicolons, decimal comma",
+    "semicolon_point": "semicolons, decimal point",
+}
+CSV = "Tables as CSV: what stands between fields, and in decimals"
 ISSUER = "Name, address and tax number on invoices"
 MONEY = (
     Setting("currency", "Currency of every amount", Currency(), REQUIRED, "EUR", plan=False),
     Setting("tax_basis_points", TAX, PerCent(), 0, "19", plan=False, in_file="tax_per_cent"),
     Setting("issuer", ISSUER, Text(500, lines=True), "", "Harbour Week Ltd, Port Almery", plan=False),
+    Setting("csv_form", CSV, Choice(CSV_FORMS), "comma", plan=False),
 )
 
 ON_COURT = "Minutes from drop-off until a racquet from a match in play is needed"

@@ -44,7 +44,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (BENCH, "tags", "find job now"),
     (DESK, "tags", "act undo"),
     (SHEETS, "sheets", "page file make making progress made"),
-    (LEAD, "sheets", "close correct"),
+    (LEAD, "sheets", "close correct open_again"),
     (SHEETS, "organiser", "page live"),
     (DESK, "play", "page lines touch stop take_back go_on new_court"),
     (DESK, "match_sheet", "page empty"),

@@ -6,7 +6,7 @@ whoever fills the row, from moments in UTC: the difference of two local times is
 None stands for "not known" or "does not apply", never for zero.
 """
 
-from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure
+from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure, Reopening
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
 from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, PatternRow, ReelRow, StringRow, TensionRow
@@ -38,6 +38,7 @@ __all__ = [
     "PatternRow",
     "PrizeMoneyRow",
     "ReelRow",
+    "Reopening",
     "StringRow",
     "StringerRow",
     "TaxRow",

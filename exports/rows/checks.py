@@ -21,6 +21,17 @@ class Correction:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Reopening:
+    """A day that was closed and opened again."""
+
+    closed_at: Annotated[datetime, "when it was closed first"]
+    closed_by: Annotated[str, "who closed it then"]
+    opened_at: Annotated[datetime, "when it was opened again"]
+    opened_by: Annotated[str, "who opened it"]
+    reason: Annotated[str, "why"]
+
+
+@dataclass(frozen=True, kw_only=True)
 class CrossCheckRow:
     """One total, counted twice from independent sources."""
 

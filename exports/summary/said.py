@@ -7,13 +7,25 @@ from exports.report import UsageReport
 
 def status(report: UsageReport) -> str:
     """Say whether what is reported is closed, when and by whom, and whether it was corrected since."""
+    again = _again(report)
     if not report.closed:
-        return f"Not closed: as it stood on {moment(report.made_at)}. The figures may still change."
+        return f"{again}Not closed: as it stood on {moment(report.made_at)}. The figures may still change."
     when = f" on {moment(report.closed_at)}" if report.closed_at else ""
     by = f" by {report.closed_by}" if report.closed_by else ""
     noted = len(report.corrections)
     changed = f" Corrected since: {counted(noted, 'note')} on the sheet Corrections." if noted else ""
-    return f"Closed{by}{when}.{changed}"
+    return f"{again}Closed{by}{when}.{changed}"
+
+
+def _again(report: UsageReport) -> str:
+    """That this sheet is not the first of its day, and why."""
+    if not report.reopenings:
+        return ""
+    last = report.reopenings[-1]
+    count = len(report.reopenings)
+    number = "Second sheet" if count == 1 else f"Sheet {count + 1}"
+    first = f"closed by {last.closed_by} on {moment(last.closed_at)}"
+    return f"{number} of this day: {first}, opened again by {last.opened_by} at {last.opened_at:%H:%M}: {last.reason}. "
 
 
 def checked(report: UsageReport) -> str:

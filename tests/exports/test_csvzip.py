@@ -2,7 +2,7 @@ import csv
 from io import BytesIO, StringIO
 from zipfile import ZipFile
 
-from exports.csvzip import write_csv_zip
+from exports.csvzip import DIALECTS, csv_text, write_csv_zip
 from exports.tables import tables
 from tests.exports.make import make_full_report, make_job, make_report, with_name
 from tests.exports.test_text import unguard
@@ -66,3 +66,22 @@ def test_name_with_quotes_commas_and_emoji_comes_back():
 def test_empty_day_still_has_headings():
     files = read(make_report())
     assert files["jobs.csv"].decode("utf-8-sig").startswith('"tag","player"')
+
+
+def test_german_settings_get_semicolons_and_decimal_commas():
+    report = make_report(jobs=(make_job(mains="1.25"),))
+    text = csv_text(next(sheet for sheet in tables(report) if sheet.key == "jobs"), "EUR", DIALECTS["semicolon"])
+    row = next(csv.DictReader(StringIO(text), delimiter=";"))
+    assert (row["bench_min"], row["charge"], row["string_m"]) == ("22,0", "25,00", "11,40")
+
+
+def test_text_like_a_number_is_marked_and_numbers_are_not():
+    row = rows(read(make_report(jobs=(make_job(tag="3E5", mains="1.25", player="12-14"),)))["jobs.csv"])[0]
+    assert (row["tag"], row["mains"], row["player"]) == ("'3E5", "'1.25", "'12-14")
+    assert row["racquet"] == "2"
+
+
+def test_rows_of_different_units_say_which():
+    found = {row["label"]: (row["value"], row["unit"]) for row in rows(read(make_full_report(jobs=30))["summary.csv"])}
+    assert found["On the bench"][1] == "min" and found["Charged"][1] == "EUR" and found["Strung"][1] == ""
+    assert "." in found["Charged"][0]

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
-from desk.models import DayCorrection, Event, Job, Machine, StateChange, Stringer
+from desk.models import DayCorrection, DayOpening, Event, Job, Machine, StateChange, Stringer
 from desk.queries.close.checks import Counted, cross_checks
 from desk.queries.close.closed import corrections, kept_figures
 from desk.queries.close.comparison import compare
@@ -39,7 +39,7 @@ from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
 from desk.trade.event_time import EventClock
-from exports import InvoiceRow, UsageReport
+from exports import InvoiceRow, Reopening, UsageReport
 from exports.summary import day_text
 
 
@@ -102,6 +102,7 @@ class _Report:
             made_at=self._wall(self.at),
             **self._closing(),
             summary=figures,
+            reopenings=self._reopenings(),
             corrections=corrections(
                 self.span, self._noted(), kept_figures(figures, shown_reels(self.reels)), self._wall
             ),
@@ -124,6 +125,20 @@ class _Report:
         if not closed or last is None or last.closed_at is None:
             return {"closed": False}
         return {"closed": True, "closed_at": self._wall(last.closed_at), "closed_by": last.closed_by}
+
+    def _reopenings(self) -> tuple[Reopening, ...]:
+        ids = [day.id for day in self.span.days]
+        found = select(DayOpening).where(DayOpening.day_id.in_(ids)).order_by(DayOpening.id)
+        return tuple(
+            Reopening(
+                closed_at=self._wall(one.closed_at),
+                closed_by=one.closed_by,
+                opened_at=self._wall(one.at),
+                opened_by=one.by,
+                reason=one.reason,
+            )
+            for one in self.session.scalars(found)
+        )
 
     def _noted(self) -> Sequence[DayCorrection]:
         ids = [day.id for day in self.span.days]

@@ -16,7 +16,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event
 from desk.queries.close import usage_report
 from exports import ReportError, UsageReport
-from exports.csvzip import write_csv_zip
+from exports.csvzip import DIALECTS, write_csv_zip
 from exports.jsonfile import write_json
 from exports.workbook import Progress, write_workbook
 
@@ -31,12 +31,14 @@ def read_usage(session: Session, event: Event, day: date | None, *, at: datetime
         raise Conflict(str(error)) from error
 
 
-def usage_bytes(report: UsageReport, suffix: str, *, progress: Progress | None = None) -> bytes:
+def usage_bytes(
+    report: UsageReport, suffix: str, *, csv_form: str = "comma", progress: Progress | None = None
+) -> bytes:
     """Return a report in the format that a file's SUFFIX says: .xlsx, .zip (CSV tables) or .json."""
     if suffix == ".xlsx":
         return write_workbook(report, progress=progress)
     if suffix == ".zip":
-        return write_csv_zip(report)
+        return write_csv_zip(report, DIALECTS[csv_form])
     if suffix == ".json":
         return write_json(report)
     raise BadInput(f'"{suffix}" is not a format of the usage sheet; end the name in .xlsx, .zip or .json.')
@@ -57,13 +59,13 @@ def write_usage(
     if file.suffix.lower() not in FORMATS:
         raise BadInput(f'"{file}" is not a name for a usage sheet; end it in .xlsx, .zip (CSV tables) or .json.')
     report = read_usage(session, event, day, at=at)
-    put_file(file, usage_bytes(report, file.suffix.lower(), progress=progress))
+    put_file(file, usage_bytes(report, file.suffix.lower(), csv_form=event.csv_form, progress=progress))
     return report
 
 
 def write_tables(session: Session, event: Event, folder: Path, *, at: datetime) -> list[Path]:
     """Write every table of the event so far as a CSV file into FOLDER, with a READ ME; return the files."""
-    content = write_csv_zip(read_usage(session, event, None, at=at))
+    content = write_csv_zip(read_usage(session, event, None, at=at), DIALECTS[event.csv_form])
     _writing(folder, lambda: folder.mkdir(parents=True, exist_ok=True))
     with ZipFile(BytesIO(content)) as archive:
         files = [folder / name for name in archive.namelist()]

@@ -1,10 +1,11 @@
 """Closing a day, and what may happen to it afterwards.
 
-A closed day is never opened again. It ends at the moment of closing, as a till does: racquets strung,
-handed over or paid for later count for the next day. Its figures are kept. When the records give other
-figures later (somebody takes back what was done that day), the usage sheet shows both, and says that
-nobody has noted why, until the desk lead does so with `correct_day`. So a changed record always shows
-on the sheet, whichever screen changed it.
+A closed day ends at the moment of closing, as a till does: racquets strung, handed over or paid for later
+count for the next day. The lead may open the last closed day again, with a reason: then its figures as they
+were signed stay on record, and its sheet says that it is a further one. The figures of a closed day
+are kept. When the records give other figures later (somebody takes back what was done that day), the usage
+sheet shows both, and says that nobody has noted why, until the desk lead does so with `correct_day`. So a
+changed record always shows on the sheet, whichever screen changed it.
 """
 
 from __future__ import annotations
@@ -17,33 +18,54 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, DeskError
 from desk.installation import setting
-from desk.models import DayCorrection, Event, EventDay
+from desk.models import DayCorrection, DayOpening, Event, EventDay
 from desk.models.database import Database
 from desk.queries.close import changes, kept_figures
 from desk.queries.close.day_checks import CheckItem, check_list
 from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
+from desk.trade.event_time import EventClock
 from exports import UsageReport
 from exports.summary import day_text
 
-__all__ = ["CheckItem", "check_list", "close_day", "copy_sheets", "correct_day", "day_changes", "end_day"]
+__all__ = [
+    "CheckItem",
+    "StillOpen",
+    "check_list",
+    "close_day",
+    "copy_sheets",
+    "correct_day",
+    "day_changes",
+    "earlier_open",
+    "end_day",
+    "open_again",
+    "open_words",
+]
 
 LONGEST_NOTE = 500
 
 
-def close_day(session: Session, event_id: int, day_id: int, *, acting: Acting) -> EventDay:
-    """Close a day: its figures are kept as they stand now.
+class StillOpen(Conflict):
+    """The desk is open for business: the lead is asked in the words of what waits."""
+
+
+def close_day(session: Session, event_id: int, day_id: int, *, acting: Acting, while_open: bool = False) -> EventDay:
+    """Close a day: its figures are kept as they stand now. WHILE_OPEN says that the lead was asked.
 
     Raises
     ------
     Conflict
         When the day has not begun, is closed already, an earlier day is open, or something on the
         check list forbids it.
+    StillOpen
+        When the desk has not closed yet and nobody was asked.
     """
     event = lock_event(session, event_id)
     day = find_of(session, event, EventDay, day_id, "day")
     _require_closable(session, event, day, acting)
+    if not while_open and (words := open_words(session, event, day, at=acting.at)):
+        raise StillOpen(words)
     report = read_usage(session, event, day.date, at=acting.at)
     day.figures = kept_figures(report.summary, report.reels)
     day.closed_at, day.closed_by = acting.at, acting.by
@@ -57,15 +79,71 @@ def _require_closable(session: Session, event: Event, day: EventDay, acting: Act
         raise Conflict(f"{day_text(day.date)} was closed by {day.closed_by} already; note a correction instead.")
     if acting.at < day.opens_at:
         raise Conflict(f"{day_text(day.date)} has not begun; it can be closed when its work is done.")
-    earlier = select(EventDay).where(
-        EventDay.event_id == event.id, EventDay.date < day.date, EventDay.closed_at.is_(None)
-    )
-    first = session.scalars(earlier.order_by(EventDay.date)).first()
+    first = earlier_open(session, event, day)
     if first is not None:
         raise Conflict(f"{day_text(first.date)} is not closed yet; close the days in their order.")
     for item in check_list(session, event, day, at=acting.at):
         if item.forbids:
             raise Conflict(f"{', '.join(item.names)}: {item.text}")
+
+
+def earlier_open(session: Session, event: Event, day: EventDay) -> EventDay | None:
+    """Return the first day before DAY that is not closed yet."""
+    found = select(EventDay).where(
+        EventDay.event_id == event.id, EventDay.date < day.date, EventDay.closed_at.is_(None)
+    )
+    return session.scalars(found.order_by(EventDay.date)).first()
+
+
+def open_words(session: Session, event: Event, day: EventDay, *, at: datetime) -> str:
+    """Ask in the words of what waits whether a day is to be closed before the desk closes; nothing after that."""
+    if day.closed_at is not None or at >= day.closes_at:
+        return ""
+    waits = [
+        f"{one.count} {one.key.replace('_', ' ')}"
+        for one in check_list(session, event, day, at=at)
+        if one.key in ("on_machine", "waiting", "held", "uncollected") and one.count
+    ]
+    clock = EventClock(event.time_zone, day.date)
+    open_till = f"The desk is open until {clock.local(day.closes_at):%H:%M}, now it is {clock.local(at):%H:%M}"
+    return (
+        f"{open_till}; {', '.join(waits) or 'nothing'} at the desk. What comes after closing counts for the next day."
+    )
+
+
+def open_again(session: Session, event_id: int, day_id: int, *, reason: str, acting: Acting) -> EventDay:
+    """Open the last closed day again; its figures as they were signed stay on record.
+
+    Raises
+    ------
+    BadInput
+        When no reason is given.
+    Conflict
+        When the day is not closed, or a later one is.
+    """
+    event = lock_event(session, event_id)
+    day = find_of(session, event, EventDay, day_id, "day")
+    text = reason.strip()
+    if not 0 < len(text) <= LONGEST_NOTE:
+        raise BadInput(
+            f"Say why in up to {LONGEST_NOTE} letters; it stands on the sheet.", fields={"reason": "say why"}
+        )
+    if day.closed_at is None:
+        raise Conflict(f"{day_text(day.date)} is open already.")
+    later = [one for one in event.days if one.date > day.date and one.closed_at is not None]
+    if later:
+        raise Conflict(
+            f"{day_text(later[0].date)} is closed already; note a correction of {day_text(day.date)} instead."
+        )
+    session.add(
+        DayOpening(
+            day_id=day.id, at=acting.at, by=acting.by, reason=text,
+            closed_at=day.closed_at, closed_by=day.closed_by, figures=day.figures,
+        )
+    )  # fmt: skip
+    day.closed_at, day.closed_by, day.figures = None, "", None
+    _log(session, event, acting, f"{day_text(day.date)} opened again: {text}")
+    return day
 
 
 def day_changes(session: Session, event: Event, day: EventDay, *, at: datetime) -> list[tuple[str, str, str]]:
@@ -114,13 +192,15 @@ def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
     session.flush()
 
 
-def end_day(database: Database, event_id: int, day_id: int, *, acting: Acting) -> tuple[EventDay, list[Path], str]:
+def end_day(
+    database: Database, event_id: int, day_id: int, *, acting: Acting, while_open: bool = False
+) -> tuple[EventDay, list[Path], str]:
     """Close a day, then put a copy of its sheets into the folder of DESK_EXPORT_FOLDER, where one is set.
 
     A copy that cannot be written does not open the day again: the last value says what is wrong with it.
     """
     with database.writing() as session:
-        day = close_day(session, event_id, day_id, acting=acting)
+        day = close_day(session, event_id, day_id, acting=acting, while_open=while_open)
     folder = setting("DESK_EXPORT_FOLDER")
     if not folder:
         return day, [], ""
@@ -141,5 +221,5 @@ def copy_sheets(session: Session, event: Event, day: date, folder: Path, *, at: 
     except OSError as error:
         raise BadInput(f'The folder "{folder}" cannot be made: {error.strerror}. Set DESK_EXPORT_FOLDER.') from error
     for file in files:
-        put_file(file, usage_bytes(report, file.suffix))
+        put_file(file, usage_bytes(report, file.suffix, csv_form=event.csv_form))
     return files

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from flask import Blueprint, current_app, flash, render_template, request, url_for
-from wtforms import StringField
+from wtforms import BooleanField, StringField
 from wtforms.validators import InputRequired, Length
 
 from desk.errors import BadInput, NotFound
@@ -35,7 +35,13 @@ WHOLE = "event"
 
 
 class CloseForm(DeskForm):
-    """Nothing but the button."""
+    """The button; while the desk is open a tick too, under the words of what waits."""
+
+    while_open = BooleanField("Close it all the same")
+
+
+class OpenForm(DeskForm):
+    reason = StringField("Why it is opened again", [InputRequired("say why"), Length(max=days.LONGEST_NOTE)])
 
 
 class CorrectionForm(DeskForm):
@@ -47,7 +53,7 @@ def page():
     return _page(_asked_day(), CloseForm(), CorrectionForm())
 
 
-def _page(day: EventDay, close: CloseForm, correction: CorrectionForm):
+def _page(day: EventDay, close: CloseForm, correction: CorrectionForm, opening: OpenForm | None = None):
     """The page of one day; the check list is for whoever may close it."""
     event, session, at = context.current_event(), context.reading(), context.event_time()
     report = read_usage(session, event, day.date, at=at)
@@ -64,7 +70,10 @@ def _page(day: EventDay, close: CloseForm, correction: CorrectionForm):
         checks=days.check_list(session, event, day, at=at) if open_list else [],
         changes=days.day_changes(session, event, day, at=at) if is_lead else [],
         close=close,
+        asked=days.open_words(session, event, day, at=at) if open_list else "",
+        earlier=days.earlier_open(session, event, day) if open_list else None,
         correction=correction,
+        opening=opening or OpenForm(formdata=None, prefix="open-"),
         places=PLACES,
         formats=FORMATS,
     )
@@ -74,13 +83,28 @@ def _page(day: EventDay, close: CloseForm, correction: CorrectionForm):
 def close(day_id: int):
     form, day = CloseForm(), _own_day(day_id)
     if form.validate_on_submit():
-        _, copies, trouble = days.end_day(context.database(), context.event_id(), day_id, acting=context.acting())
+        where = context.database(), context.event_id(), day_id
+        try:
+            _, copies, trouble = days.end_day(*where, acting=context.acting(), while_open=form.while_open.data)
+        except days.StillOpen as error:
+            form.take(error)
+            return _page(day, form, CorrectionForm(formdata=None))
         flash("The day is closed. What comes from now on counts for the next day.")
         if copies:
             flash(f"The sheets are copied to {copies[0].parent}.")
         if trouble:
             flash(f"The sheets are not copied. {trouble}")
     return see(url_for("sheets.page", day=day.date.isoformat()))
+
+
+@blueprint.post("/close-of-day/<int:day_id>/open")
+def open_again(day_id: int):
+    form, day = OpenForm(prefix="open-"), _own_day(day_id)
+    if form.validate_on_submit():
+        with saving(form, "The day is open again; its sheet says so.") as session:
+            days.open_again(session, context.event_id(), day_id, reason=form.reason.data, acting=context.acting())
+            return see(url_for("sheets.page", day=day.date.isoformat()))
+    return _page(day, CloseForm(formdata=None), CorrectionForm(formdata=None), form)
 
 
 @blueprint.post("/close-of-day/<int:day_id>/correct")
@@ -99,7 +123,7 @@ def file(what: str, suffix: str):
     event, session = context.current_event(), context.reading()
     day, ending = _what(what), _ending(suffix)
     report = read_usage(session, event, day, at=context.event_time())
-    return as_file(usage_bytes(report, ending), file_name(event, day, ending))
+    return as_file(usage_bytes(report, ending, csv_form=event.csv_form), file_name(event, day, ending))
 
 
 @blueprint.post("/close-of-day/make/<what>.<suffix>")

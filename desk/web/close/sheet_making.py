@@ -70,8 +70,9 @@ class SheetMaker:
             with self._database.reading() as session:
                 event = session.get_one(Event, making.event_id)
                 report = read_usage(session, event, making.day, at=making.at)
+                csv_form = event.csv_form
                 making.name = file_name(event, making.day, making.suffix)
-            making.content = usage_bytes(report, making.suffix, progress=count)
+            making.content = usage_bytes(report, making.suffix, csv_form=csv_form, progress=count)
         except DeskError as error:
             making.trouble = str(error)
         except Exception:

@@ -50,7 +50,7 @@ class Till:
 
 @pytest.fixture
 def till(database):
-    """19 % by default, 7 % for what is eaten; Monday is closed at 21:00.
+    """19 % by default, 7 % for what is eaten; Monday is closed at 22:00.
 
     Monday: Ada 23.80 at 19 % and 10.70 at 7 %, pays 34.50 in cash; Bo 59.50 at 19 %, 20.00 by card booked twice, the
     second by mistake; Cy 11.90 at 19 %.
@@ -69,7 +69,7 @@ def till(database):
         twice = till.pay(bo, 2000, "card", "Mon 11:06")
         charges.take_back_settlement(session, event.id, twice.id, acting=till.by("Mon 11:07"))
         till.charge(cy, 1190, "Mon 12:00")
-        close_day(session, event.id, event.days[0].id, acting=till.by("Mon 21:00"))
+        close_day(session, event.id, event.days[0].id, acting=till.by("Mon 22:00"))
         till.correct(first, 1190, "Tue 09:00")
         charges.refund(session, event.id, ada.id, 1190, method="cash", acting=till.by("Tue 09:05"))
         till.pay(bo, 3950, "prize_money", "Tue 09:10")

@@ -11,12 +11,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import DayCorrection, Event, LogEntry
+from desk.models import DayCorrection, DayOpening, Event, LogEntry
 from desk.queries.close import usage_report
+from desk.queries.close.usage_files import read_usage
 from desk.services.bench.undo import undo_last
 from desk.services.close import days
 from desk.services.string import store
 from exports import UsageReport
+from exports.summary import status
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs
 
@@ -196,3 +198,39 @@ def test_closing_is_the_same_on_both_databases(any_database):
         desk = closed_monday(session)
         assert desk.event.days[0].figures["string_m"] == 101.5
         assert monday(session, desk.event).corrections == ()
+
+
+def test_a_day_that_is_open_for_business_is_not_closed_by_one_touch(session):
+    event = make.make_event(session, days=2)
+    desk = Bench.set_up(session, event)
+    desk.take_in(desk.player("Alma"), "09:00")
+    asked = "The desk is open until 22:00, now it is 12:00; 1 waiting at the desk."
+    with pytest.raises(days.StillOpen, match=asked):
+        days.close_day(session, event.id, event.days[0].id, acting=lead("Mon 12:00"))
+    assert days.close_day(session, event.id, event.days[0].id, acting=lead("Mon 12:00"), while_open=True).closed_at
+
+
+def test_a_day_opened_again_keeps_its_first_figures_and_its_sheet_says_so(session):
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    event, day = desk.event, desk.event.days[0]
+    signed = dict(days.close_day(session, event.id, day.id, acting=lead("Mon 22:30")).figures)
+    days.open_again(session, event.id, day.id, reason="a racquet came back", acting=lead("Mon 22:40"))
+    assert (day.closed_at, day.figures) == (None, None)
+    (opening,) = session.scalars(select(DayOpening)).all()
+    assert (opening.figures, opening.reason) == (signed, "a racquet came back")
+    days.close_day(session, event.id, day.id, acting=lead("Mon 22:50"))
+    report = read_usage(session, event, day.date, at=make.moment("Mon 22:55"))
+    assert status(report).startswith(
+        "Second sheet of this day: closed by Mira on Monday 12 May 2031 at 22:30, opened again by Mira at 22:40: "
+        "a racquet came back. Closed by Mira"
+    )
+
+
+def test_a_day_before_a_closed_one_is_not_opened_again(session):
+    event = make.make_event(session, days=2)
+    for number, when in ((0, "Mon 22:00"), (1, "Tue 22:00")):
+        days.close_day(session, event.id, event.days[number].id, acting=lead(when))
+    with pytest.raises(Conflict, match="Tuesday 13 May 2031 is closed already; note a correction"):
+        days.open_again(session, event.id, event.days[0].id, reason="x", acting=lead("Tue 22:10"))
+    with pytest.raises(BadInput, match="it stands on the sheet"):
+        days.open_again(session, event.id, event.days[1].id, reason=" ", acting=lead("Tue 22:10"))

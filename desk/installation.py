@@ -57,6 +57,11 @@ SETTINGS = (
         default="",
         help="File that gets the log as lines of JSON too, without names of persons; 50 MB of it are kept.",
     ),
+    Setting(
+        name="DESK_METRICS_TOKEN",
+        default="",
+        help="Word with which another machine may read /metrics; empty lets only this machine.",
+    ),
     Setting(name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."),
 )
 

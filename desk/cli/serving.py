@@ -11,12 +11,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import click
-import waitress
 
 import solver
 from desk.cli.account import make_first_account
 from desk.cli.logs import begin_logging
 from desk.cli.planner_keeper import BEAT, planner_beside
+from desk.cli.web_server import listen
 from desk.errors import BadInput
 from desk.installation import number_setting, setting
 from desk.models.database import Database
@@ -25,7 +25,6 @@ from desk.services.plan.planning import Effort
 from desk.services.records import hourly
 from desk.web import create_app
 
-THREADS = 24
 PATIENCE = 5.0
 """Seconds for which a request waits to write before it is refused as busy."""
 
@@ -115,6 +114,4 @@ def _copy_each_hour(database: Database) -> None:
 def serve_web(database: Database, host: str, port: int) -> None:
     """Serve the screens until the process is ended; the solver is made ready beside it for quotes."""
     threading.Thread(target=solver.warm_up, daemon=True).start()
-    waitress.serve(
-        create_app(database, WATCH_PLANNER=True), host=host, port=port, threads=THREADS, ident="stringing-desk"
-    )
+    listen(create_app(database, WATCH_PLANNER=True), host, port)

@@ -61,10 +61,14 @@ def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
         # A process that was stopped within a transaction must not hold its locks for ever.
         options = f"-c lock_timeout={int(patience * 1000)} -c idle_in_transaction_session_timeout=60000"
         waits = {"options": options, "connect_timeout": 10}
-        engine = create_engine(url, pool_pre_ping=True, pool_size=POOL, max_overflow=POOL, connect_args=waits)
+        engine = create_engine(
+            url, hide_parameters=True, pool_pre_ping=True, pool_size=POOL, max_overflow=POOL, connect_args=waits
+        )
         event.listen(engine, "handle_error", plain_error)
         return engine
-    engine = create_engine(url, connect_args={"timeout": patience}, pool_size=POOL, max_overflow=POOL)
+    engine = create_engine(
+        url, hide_parameters=True, connect_args={"timeout": patience}, pool_size=POOL, max_overflow=POOL
+    )
     event.listen(engine, "handle_error", plain_error)
     event.listen(engine, "do_connect", lambda *_: _refuse_to_begin_empty(url))
     event.listen(engine, "connect", _on_sqlite_connect)

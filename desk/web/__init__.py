@@ -10,6 +10,7 @@ from desk.models.database import Database
 from desk.web import access, context, display, failures, security, sent_twice
 from desk.web.areas import AREAS
 from desk.web.plan.freshness import PlanWatch
+from desk.web.running import requests
 
 PLACES_TO_WRITE = 8
 
@@ -23,6 +24,7 @@ def create_app(database: Database, **config: object) -> Flask:
     app.extensions["before_writing"] = [sent_twice.claim_form]
     if app.config.get("WATCH_PLANNER"):
         app.extensions["plan_watch"] = PlanWatch()
+    requests.add_requests(app)
     security.add_security(app, database)
     app.before_request(access.guard)
     app.teardown_appcontext(context.close_sessions)

@@ -20,6 +20,7 @@ STAFF = frozenset({"lead", "desk", "stringer", "organiser"})
 PUBLIC = frozenset({"public"})
 
 _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
+    (PUBLIC, "running", "healthz readyz metrics"),
     (PUBLIC, "sign_in", "password pin out welcome"),
     (LEAD, "sign_in", "trust"),
     (STAFF, "events", "enter choose take"),

@@ -14,6 +14,7 @@ from desk.web.plan import stranded, what_if
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
 from desk.web.rehearsal import rehearsal, whose_players
+from desk.web.running import wellness
 from desk.web.string import store
 from desk.web.team import people, sign_in, team
 
@@ -51,5 +52,6 @@ AREAS = (
     rehearsal.blueprint,
     whose_players.blueprint,
     log.blueprint,
+    wellness.blueprint,
     search.blueprint,
 )

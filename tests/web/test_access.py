@@ -15,7 +15,7 @@ REFUSED = "Your role does not include this"
 # Who may what, said by itself and not read from the application: everybody, the lead alone, and what a stringer
 # and an organiser may. All other routes are for the desk lead and the front desk.
 FOR_ALL = """
-    static sign_in.password sign_in.pin sign_in.out sign_in.welcome
+    static running.healthz running.readyz running.metrics sign_in.password sign_in.pin sign_in.out sign_in.welcome
     board.page board.lines player_page.page player_page.now player_page.pickup
 """
 FOR_LEAD = """

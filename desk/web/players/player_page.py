@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from desk.queries.players.player_page import OwnPage, own_page, player_of_link
 from desk.trade.calendar_file import Appointment, calendar_file
 from desk.web import context, languages
-from desk.web.fragments import revision_tag
+from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import gettext, ngettext
 from desk.web.players import player_words
 
@@ -72,14 +72,17 @@ def now(token: str) -> Response:
     asked = [tag.partition("-") for tag in request.if_none_match]
     seen = {content for _, _, content in asked}
     known = next((content for before, _, content in asked if before == state), None)
-    own = None if known else own_page(context.reading(), context.event_id(), player_id, context.event_time())
+    asked_for = (context.reading(), context.event_id(), player_id, context.event_time())
+    own = None if known else kept_for_hall(f"own {state}", lambda: own_page(*asked_for))
     content = known or _tag(own)
     unchanged, tag = content in seen, f"{state}-{content}"
-    response = make_response(
-        ("", 304) if unchanged else render_template("players/own_page/_own.html", own=own, token=token)
-    )
+    response = make_response(("", 304) if unchanged else kept_for_hall(tag, lambda: _shown(own, token)))
     response.set_etag(tag)
     return _in_language(response)
+
+
+def _shown(own: OwnPage | None, token: str) -> str:
+    return render_template("players/own_page/_own.html", own=own, token=token)
 
 
 def _tag(own: OwnPage) -> str:

@@ -127,6 +127,7 @@ def test_the_number_of_statements_does_not_grow_with_the_racquets(house: House, 
     counts = []
     for more in (1, 20):
         house.write(lambda session, event, more=more: _more(session, event, day, more))
+        house.app.extensions.pop("kept_for_hall", None)
         with selects(house.database) as found:
             house.client().get(link(day, more="/now/racquets"))
         counts.append(len(found))

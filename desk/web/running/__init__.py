@@ -1,0 +1,1 @@
+"""What whoever runs the installation looks at: whether it is well, its figures, its log."""

@@ -13,6 +13,7 @@ COMMANDS = {
     "day": ".day:day_command",
     "demo": ".demo:demo_command",
     "export": ".export:export_command",
+    "schema": ".export:schema_command",
     "export-event": ".export_event:export_event_command",
     "import": ".import_event:import_command",
     "init": ".records:init_command",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from desk.queries.close.usage_files import write_usage
 from desk.queries.event.events import event_by_slug, list_events
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import event_now
+from exports.schema import json_schema
 from exports.summary import counted
 
 WHOLE = "event"
@@ -68,3 +70,9 @@ def _day(session: Session, event: Event, text: str) -> date | None:
 
 def _show(done: int, rows: int) -> None:
     click.echo(f"\r{done} of {rows} rows{chr(10) if done == rows else ''}", nl=False, err=True)
+
+
+@click.command("schema")
+def schema_command() -> None:
+    """Print the JSON schema of the usage sheet, with the definition of every figure."""
+    click.echo(json.dumps(json_schema(), indent=1, ensure_ascii=False))

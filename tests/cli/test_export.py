@@ -85,3 +85,10 @@ def test_export_asks_which_event_where_there_are_two(desk, database: Database, t
     result = desk("Tue", "--out", str(tmp_path / "sheet.xlsx"))
     assert result.exit_code == 1
     assert "name one with --event" in result.output
+
+
+def test_the_schema_defines_every_figure_of_the_summary():
+    answer = CliRunner().invoke(main, ["schema"])
+    summary = json.loads(answer.output)["$defs"]["Summary"]["properties"]
+    assert "racquets whose needed-by time came" in summary["with_needed_by"]["description"]
+    assert all(one.get("description") for one in summary.values())

@@ -64,7 +64,7 @@ class State:
         self["nobody"], self["job_count"] = len(self.names.stringers), len(self.names.jobs)
         for name in ("extra_stringer", "extra_machine", "extra_kind", "stale", "waiting"):
             self[name] = getattr(points, name)
-        self["random"] = seeded(seed)
+        self["random"], self["flipped"] = seeded(seed), NONE
 
     def own(self, jobs: NDArray[np.bool_], stringers: NDArray[np.bool_]) -> None:
         """Let moves touch only these jobs and stringers, masks over all of them; a job that none may take is left."""

@@ -143,6 +143,7 @@ def _jobs(workload: Workload, points: Points, jobs: Sequence[Job], names: Names)
         row["minutes"], row["slope"] = len(its.values), its.slope
         row["ready"], row["waits_from"] = earliest_start(workload, j), waits_from(j)
         row["fresh_from"] = -FAR if j.fresh_from is None else j.fresh_from
+        row["starts_from"] = max(row["ready"], row["fresh_from"])
         row["due"] = FAR if j.due is None else j.due
         row["wanted"] = min(row["due"], FAR if j.promised is None else j.promised)
         row["player"] = players[j.player]

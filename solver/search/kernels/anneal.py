@@ -6,7 +6,7 @@ from solver.search.kernels.groups import exchange_stretches, gather, trade_playe
 from solver.search.kernels.layout import HUGE, MOVE_KINDS, THRESHOLD_UNIT, THRESHOLDS, Search
 from solver.search.kernels.memory import inlined
 from solver.search.kernels.moves import change_machine, exchange, leave_out, move_within, redo, relocate
-from solver.search.kernels.trial import draw, set_up
+from solver.search.kernels.trial import draw, flip, set_up
 
 REDO = 9
 
@@ -32,7 +32,11 @@ def propose(s: Search, kind: int, job: int) -> bool:
         found = trade_players(s, job)
     else:
         found = redo(s, job)
-    return set_up(s) if found and s.change_count > 0 else found
+    if found and s.change_count > 0:
+        found = set_up(s)
+    if found and s.jobs[job].fresh_from > s.jobs[job].ready and (kind == REDO or (kind <= 2 and draw(s, 4) == 0)):
+        flip(s, job)
+    return found
 
 
 @inlined

@@ -120,6 +120,9 @@ def build(s: Search, keeps_times: bool) -> None:
     for i in range(s.job_count):
         job = s.sequence[i]
         given = s.given[job]
+        its = s.jobs[job]
+        is_early = keeps_times and given.start < its.fresh_from
+        its.starts_from = its.ready if is_early or its.fresh_from < its.ready else its.fresh_from
         has_bench = given.stringer < s.nobody and (given.end > given.start or not keeps_times)
         if has_bench and s.fits[job, given.stringer].minutes > 0 and s.allowed[job, given.machine] == 1:
             _append(s, job, given.stringer, given.machine, given.start if keeps_times else 0, HUGE)

@@ -1,7 +1,8 @@
 """Taking a tried move over into the plan or taking it back, and counting who is new to a player."""
 
-from solver.search.kernels.layout import Player, Search
+from solver.search.kernels.layout import NONE, Player, Search
 from solver.search.kernels.memory import Table, compiled, inlined
+from solver.search.kernels.trial import flip
 
 
 @compiled
@@ -115,6 +116,7 @@ def clear_trial(s: Search) -> None:
     for number in range(s.slot_count):
         s.team[s.slots[number].stringer].slot = -1
     s.slot_count = 0
+    s.flipped = NONE
     s.change_count = 0
     s.is_touching = 0
 
@@ -138,6 +140,8 @@ def take_over(s: Search, delta: int) -> None:
 def take_back(s: Search) -> None:
     """Leave the plan as it was before the move."""
     count_changes(s, True)
+    if s.flipped != NONE:
+        flip(s, s.flipped)
     for i in range(s.change_count):
         s.places[s.changes[i].job].trial_machine = s.changes[i].from_machine
 

@@ -97,7 +97,7 @@ def clash(s: Search, stringer: int, machine: int, start: int, end: int) -> int:
 def earliest(s: Search, stringer: int, job: int, machine: int, time: int) -> int:
     """The earliest start from ``time`` on in the hours of both, or -1 when there is none."""
     length = s.fits[job, stringer].minutes
-    start = max(time, s.jobs[job].ready)
+    start = max(time, s.jobs[job].starts_from)
     its = s.machines[machine]
     is_alone = its.guests == 0 and its.host == stringer and s.is_touching == 0
     hours = s.benches[stringer, machine]

@@ -25,9 +25,11 @@ class Job:
 
     ready: int
     """The earliest start."""
-    waits_from: int
     fresh_from: int
     """A start before it is stale."""
+    starts_from: int
+    """One of the two: whether the job waits until it would be fresh is for the search to choose."""
+    waits_from: int
     due: int
     wanted: int
     """The earlier of due and promised: past it the job is late."""
@@ -197,6 +199,8 @@ class Search:
 
     slot_count: int
     change_count: int
+    flipped: int
+    """The job of which the move on trial changes whether it waits to be fresh, or none."""
     is_touching: int
     """Whether the slots decoded so far hold anything at a machine that others use."""
     slots: Table[Slot]

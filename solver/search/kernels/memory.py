@@ -18,6 +18,7 @@ import numpy as np
 from llvmlite import ir
 from numba import types
 from numba.core import cgutils
+from numba.core.options import DefaultOptions
 from numba.core.typing.templates import AttributeTemplate
 from numba.extending import (
     infer_getattr,
@@ -52,8 +53,10 @@ class Table(Protocol[T]):
 UNCOUNTED: dict[str, Any] = {**OPTIONS, "_nrt": False}
 """Options for kernels that are given arrays: without numba's reference counts, which take most of the time.
 
-The name is numba's own and not documented; where it goes, the bound's entry is refused at import.
+The name is numba's own and not documented: so numba is pinned, and one without it is refused here.
 """
+if not hasattr(DefaultOptions, "_nrt"):
+    raise ImportError(f"numba {numba.__version__} has no option _nrt: the bound would take twelve times as long.")
 
 
 def compiled(function: F, options: dict[str, Any] = OPTIONS) -> F:

@@ -123,7 +123,7 @@ def change_machine(s: Search, job: int) -> bool:
 
 @compiled
 def redo(s: Search, job: int) -> bool:
-    """Decode a stringer anew from a job on: a shared machine may have become free."""
+    """Decode a stringer anew from a job on: a shared machine may have become free, or the job be flipped."""
     place = s.places[job]
     if place.stringer == s.nobody:
         return False

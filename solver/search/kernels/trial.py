@@ -28,6 +28,14 @@ def seeded(seed: int) -> int:
 
 
 @compiled
+def flip(s: Search, job: int) -> None:
+    """Let a job wait until it would be fresh, or no longer."""
+    its = s.jobs[job]
+    its.starts_from = its.ready if its.starts_from > its.ready else its.fresh_from
+    s.flipped = job
+
+
+@compiled
 def open_slot(s: Search, stringer: int, first: int, last: int) -> int:
     """The slot of a stringer, widened to hold ``[first, last)``; -1 when there are too many."""
     number = s.team[stringer].slot

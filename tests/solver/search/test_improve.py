@@ -200,3 +200,45 @@ def test_the_caller_can_end_the_search():
     found = improve(make_workload(count=20, team=2), Points(), None, seconds=PLENTY, on_progress=stop)
     assert len(told) == 1
     assert found.total <= told[0]
+
+
+def test_fresh_strings_wait_for_their_time_where_that_costs_less():
+    workload = make_workload(jobs=(make_job(1, fresh_from=300),))
+    assert search(workload).assignments[0].start == 300
+    (early,) = search(workload, Points(stale=0)).assignments
+    assert early.end <= 300
+
+
+def test_a_bag_stays_on_one_kind_of_machine():
+    jobs = tuple(make_job(i, player="P1", due=60) for i in range(1, 4))
+    team = tuple(make_stringer(i) for i in (1, 2))
+    kinds = (make_machine(1, kind="constant_pull"), make_machine(2, kind="lockout"))
+    points = Points(extra_stringer=0, extra_machine=0, extra_kind=50, late=10)
+    workload = make_workload(stringers=team, machines=kinds, jobs=jobs)
+    assert len({a.machine for a in search(workload, points).assignments}) == 1
+    assert len({a.machine for a in search(workload, replace(points, extra_kind=0)).assignments}) == 2
+
+
+def test_the_kinds_of_the_history_are_known():
+    history = {"P1": History(stringers=(), machines=("M2",))}
+    kinds = (make_machine(1, kind="constant_pull"), make_machine(2, kind="lockout"))
+    workload = make_workload(team=2, machines=kinds, history=history)
+    points = Points(extra_machine=0)
+    assert search(workload, points).assignments[0].machine == "M2"
+    assert search(replace(workload, stringers=workload.stringers[:1]), points).total == 220
+
+
+def test_with_a_spread_a_job_is_not_planned_to_the_very_minute():
+    jobs = (make_job(1, player="P1", due=40, weight=10), make_job(2, player="P2", due=40, weight=9))
+    workload = make_workload(jobs=jobs)
+    assert search(workload).total == 60
+    spread = search(replace(workload, spread=30))
+    assert spread.total > 60
+    assert spread.assignments[0].job == "J2" or spread.total < least_other(replace(workload, spread=30), spread)
+
+
+def least_other(workload, found):
+    """The total with the two jobs in the other order."""
+    first, second = found.assignments
+    swapped = (replace(first, job=second.job), replace(second, job=first.job))
+    return sum(cost_of_assignments(workload, swapped, ()).values())

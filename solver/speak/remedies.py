@@ -10,24 +10,27 @@ from solver.contract.points import Points
 from solver.contract.workload import Job, Machine, Stringer, Workload
 from solver.judge.troubles import Trouble, find_troubles
 from solver.planning import make_plan
+from solver.speak.one_each import shares
 from solver.speak.speech import Speech
 
 HOURS = (2, 4, 8)
 """How long another stringer would stay, tried from the shortest."""
 PROMISES = 3
 HELPER = "another stringer"
+Kind = Literal["stringer", "machine", "promise", "one_each", "later", "ask"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remedy:
     """Something that was tried and mends a job.
 
-    `kind` is stringer (one more, in `span`), machine (`subject` back at `span`'s start) or promise
-    (that of job `subject` moved to `span`'s end); `saved` is the points that the whole plan gains,
-    `mends` the jobs that are well again.
+    `kind` is stringer (one more, in `span`), machine (`subject` back at `span`'s start), promise
+    (that of job `subject` moved to `span`'s end), one_each (one racquet of every bag first), later (`subject`
+    follows to the court) or ask (whether `subject` is the one that matters); `saved` is the points that
+    the whole plan gains, `mends` the jobs that are well again.
     """
 
-    kind: Literal["stringer", "machine", "promise"]
+    kind: Kind
     subject: str
     span: tuple[int, int]
     sentence: str
@@ -37,7 +40,7 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    kind: Literal["stringer", "machine", "promise"]
+    kind: Kind
     subject: str
     span: tuple[int, int]
     sentence: str
@@ -55,11 +58,17 @@ def tried_remedies(
 ) -> dict[str, list[Remedy]]:
     """Try remedies and give, for each job that one mends, those that do.
 
-    `seconds` is the time for each trial; there are at most seven trials and one for each machine out.
+    `seconds` is the time for each trial; there are at most twelve trials and one for each machine out.
     """
     found: dict[str, list[Remedy]] = defaultdict(list)
     ill = {t.job for t in troubles}
-    for trials in (_more_hands(workload, plan, troubles, say), _machines_back(workload, troubles, say)):
+    shared = list(_shared(workload, troubles, say))
+    for trials in (
+        _more_hands(workload, plan, troubles, say),
+        _machines_back(workload, troubles, say),
+        (one for one in shared if one.kind != "ask"),
+        (one for one in shared if one.kind == "ask"),
+    ):
         mended_by_kind: set[str] = set()
         for trial in trials:
             remedy = _try(trial, plan, ill, seconds, points)
@@ -83,6 +92,12 @@ def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Point
         saved=plan.total - again.total,
         mends=tuple(sorted(ill - still)),
     )
+
+
+def _shared(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
+    for share in shares(workload, troubles, say):
+        span = (workload.now, workload.now)
+        yield _Trial(share.kind, share.subject, span, share.sentence, share.workload)
 
 
 def _more_hands(workload: Workload, plan: Plan, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:

@@ -19,8 +19,8 @@ SECONDS = 0.25
 class TriedRemedy:
     """A remedy in words, with what it takes to carry it out.
 
-    `kind` is stringer, machine or promise; `subject_id` is the machine or the job (None for one more
-    stringer); `from_at` and `to_at` its hours, or the promise's new time in `to_at`.
+    `kind` is stringer, machine, promise, one_each, later or ask; `subject_id` is the machine or the job (None
+    for one more stringer and for one_each); `from_at` and `to_at` its hours, or the promise's new time in `to_at`.
     """
 
     kind: str
@@ -63,7 +63,8 @@ def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wron
 
 
 def _tried(moment: Moment, remedy: solver.Remedy) -> TriedRemedy:
-    subjects = {"machine": moment.keys.machines, "promise": moment.keys.jobs}.get(remedy.kind, {})
+    of_jobs = dict.fromkeys(("promise", "later", "ask"), moment.keys.jobs)
+    subjects = ({"machine": moment.keys.machines} | of_jobs).get(remedy.kind, {})
     start, end = (moment.clock.to_utc(min(minute, 10**6)) for minute in remedy.span)
     return TriedRemedy(
         kind=remedy.kind,

@@ -58,6 +58,7 @@ class Codes:
             pieces=racquet.pieces,
             stencil=racquet.stencil,
             extra_work=racquet.extra_work,
+            as_fresh=racquet.as_fresh,
             note=racquet.note,
         )
 

@@ -23,6 +23,7 @@ from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.services.plan import hand_moves
+from desk.services.play import to_the_court
 from desk.services.promise import promises, telling
 from desk.trade.errors import TradeError
 from desk.web import context
@@ -233,6 +234,8 @@ def _mend(session, form: MendForm) -> None:
         machines.put_back_in_service(session, event_id, form.subject_id.data, acting=acting)
     elif form.kind.data == "own_promise":
         promises.renew_promise(session, event_id, form.subject_id.data, acting=acting, reason="the desk fell behind")
+    elif form.kind.data == "later":
+        to_the_court.follow_to_the_court(session, event_id, form.subject_id.data, acting=acting)
     elif form.kind.data == "promise":
         to_at = datetime.fromisoformat(form.to_at.data)
         promises.renew_promise(

@@ -27,7 +27,7 @@ def racquet(desk: SmallDesk, number: int, **over: object) -> ScriptedRacquet:
     values = {
         "row": number + 1, "number": number, "frame_code": desk.frame.code, "bed": bed(desk, "52 lb"), "pieces": 2,
         "stencil": "", "extra_work": "none", "needed_by_kind": "match", "needed_by_at": None, "not_before_at": None,
-        "on_court": False, "court_name": None, "found": "", "note": "",
+        "on_court": False, "court_name": None, "as_fresh": False, "found": "", "note": "",
     }  # fmt: skip
     return ScriptedRacquet(**(values | over))
 

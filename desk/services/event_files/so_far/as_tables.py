@@ -29,6 +29,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
+from desk.services.event_files.so_far.cell_texts import number_cell, with_unit, yes_no_cell
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event_time import EventClock
 from desk.trade.money import Money, per_cent_of
@@ -102,17 +103,21 @@ class _Tables:
             yield {"name": court.name}
 
     def _players(self) -> Iterator[Cells]:
+        stringers = {one.id: one.code for one in self._all(Stringer)}
+        machines = {one.id: one.code for one in self._all(Machine)}
         for player in self._all(Player):
             yield {
                 "code": player.code,
                 "name": player.name,
-                "hours_per_week": _number(player.hours_per_week),
+                "hours_per_week": number_cell(player.hours_per_week),
+                "stringer": stringers.get(player.own_stringer_id, ""),
+                "machine": machines.get(player.own_machine_id, ""),
                 "note": player.note,
             }
 
     def _machines(self) -> Iterator[Cells]:
         for one in self._all(Machine, Machine.position):
-            yield {"code": one.code, "name": one.name, "kind": one.kind, "reach": f"{_number(one.reach_cm)} cm"}
+            yield {"code": one.code, "name": one.name, "kind": one.kind, "reach": f"{number_cell(one.reach_cm)} cm"}
 
     def _hours(self, table: Any, owner: Any, name: str) -> Iterator[Cells]:
         found = select(table, owner.code).join(owner).where(owner.event_id == self.event.id).order_by(table.id)
@@ -130,25 +135,34 @@ class _Tables:
         codes = {machine.id: machine.code for machine in self._all(Machine)}
         for one in self._all(Stringer, Stringer.position):
             home = codes.get(one.home_machine_id, "")
-            yield {"code": one.code, "name": one.name, "home_machine": home, "pace": one.pace_override or one.pace}
+            yield {
+                "code": one.code,
+                "name": one.name,
+                "home_machine": home,
+                "pace": one.pace_override or one.pace,
+                "gut": yes_no_cell(one.strings_gut),
+                "on_court": yes_no_cell(one.strings_on_court),
+                "trainee": yes_no_cell(one.is_trainee),
+                "most_a_day": "" if one.most_a_day is None else one.most_a_day,
+            }
 
     def _frames(self) -> Iterator[Cells]:
         for one in self._all(Frame):
             yield {
                 "code": one.code,
                 "name": one.name,
-                "head_size": _with(one.head_sq_in, "sq in"),
-                "head_length": _with(one.head_length_cm, "cm"),
-                "head_width": _with(one.head_width_cm, "cm"),
+                "head_size": with_unit(one.head_sq_in, "sq in"),
+                "head_length": with_unit(one.head_length_cm, "cm"),
+                "head_width": with_unit(one.head_width_cm, "cm"),
                 "mains": one.mains,
                 "crosses": one.crosses,
-                "tension_low": _with(one.tension_low, one.tension_unit),
-                "tension_high": _with(one.tension_high, one.tension_unit),
+                "tension_low": with_unit(one.tension_low, one.tension_unit),
+                "tension_high": with_unit(one.tension_high, one.tension_unit),
             }
 
     def _strings(self) -> Iterator[Cells]:
         for one in self._all(StringType):
-            gauge = _with(one.gauge_mm, "mm")
+            gauge = with_unit(one.gauge_mm, "mm")
             yield {"code": one.code, "name": one.name, "gauge": gauge, "colour": one.colour, "material": one.material}
 
     def _reels(self) -> Iterator[Cells]:
@@ -157,7 +171,7 @@ class _Tables:
             if one.withdrawn_at is None:
                 left = max(0.0, round(sum(entry.metres for entry in one.entries), 2))
                 owner = one.owner.code if one.owner else ""
-                kind = {"string": one.string_type.code, "kind": one.kind, "metres": _number(left)}
+                kind = {"string": one.string_type.code, "kind": one.kind, "metres": number_cell(left)}
                 yield {"code": one.code} | kind | {"owner": owner, "place": one.place}
 
     def _prices(self) -> Iterator[Cells]:
@@ -205,8 +219,10 @@ class _Tables:
             "own_string": card.bed.own_string,
             "needed_by": needed,
             "not_before": self._moment(job.not_before_at),
-            "on_court": "yes" if job.on_court else "no",
+            "on_court": yes_no_cell(job.on_court),
             "court": court.name if court else "",
+            "as_fresh": yes_no_cell(card.as_fresh),
+            "found": job.drop_off.frame_note,
             "consent": job.drop_off.consent,
             "note": card.note,
         }
@@ -217,17 +233,7 @@ class _Tables:
         for one, machine in self.session.execute(found.order_by(Calibration.id)):
             day = self._day(one.at)
             when = {"day": day, "time": self._time(one.at, day), "machine": machine, "by": stringers.get(one.by, "")}
-            yield when | {"reference": _with(one.reference, one.unit), "reading": _with(one.reading, one.unit)}
-
-
-def _number(value: float | None) -> str:
-    return "" if value is None else f"{value:.12g}"
-
-
-def _with(value: Any, unit: str | None) -> str:
-    if value is None:
-        return ""
-    return f"{_number(value) if isinstance(value, float) else value} {unit}"
+            yield when | {"reference": with_unit(one.reference, one.unit), "reading": with_unit(one.reading, one.unit)}
 
 
 def _side(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:

@@ -88,6 +88,13 @@ DROPOFFS = Table(
         Column("on_court", "Whether it comes from a match in play: yes or no", "no", plain_cells.yes_no, default=False),
         Column("court", "From which court, when on_court is yes", "", plain_cells.words(), refers="courts"),
         Column(
+            "as_fresh",
+            "Whether the player wants it strung as shortly before it is needed as can be: yes or no",
+            "no",
+            plain_cells.yes_no,
+            default=False,
+        ),
+        Column(
             "found",
             "What was found on the frame; one with a crack is not strung and goes back to its owner",
             "grommets worn",

@@ -100,6 +100,10 @@ def _stop_with_parent(planner: Planner, parent: int) -> None:
     planner.stop()
 
 
+def _end_gently(_number: int, _frame: object) -> None:
+    raise SystemExit(0)
+
+
 def _copy_each_hour(database: Database) -> None:
     folder, log, waiting = Path(setting("DESK_BACKUP_FOLDER")), logging.getLogger("desk.backup"), threading.Event()
     while True:
@@ -112,6 +116,10 @@ def _copy_each_hour(database: Database) -> None:
 
 
 def serve_web(database: Database, host: str, port: int) -> None:
-    """Serve the screens until the process is ended; the solver is made ready beside it for quotes."""
+    """Serve the screens until the process is ended; the solver is made ready beside it for quotes.
+
+    Ended by SIGTERM, as by Ctrl+C, it finishes the requests that it has begun.
+    """
+    signal.signal(signal.SIGTERM, _end_gently)
     threading.Thread(target=solver.warm_up, daemon=True).start()
     listen(create_app(database, WATCH_PLANNER=True), host, port)

@@ -29,6 +29,7 @@ from exports.rows import (
     StringerRow,
     StringRow,
     TaxRow,
+    TeamRow,
     TensionRow,
     UncollectedRow,
 )
@@ -62,6 +63,7 @@ __all__ = [
     "StringerRow",
     "Summary",
     "TaxRow",
+    "TeamRow",
     "Tension",
     "TensionRow",
     "UncollectedRow",

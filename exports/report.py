@@ -33,6 +33,7 @@ from exports.rows import (
     StringerRow,
     StringRow,
     TaxRow,
+    TeamRow,
     TensionRow,
     UncollectedRow,
 )
@@ -115,6 +116,7 @@ class UsageReport:
     throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour, from the first to the last with work"] = ()
     throughput_by_day: Annotated[tuple[DayRow, ...], "one a day reported"] = ()
     throughput_by_stringer: Annotated[tuple[StringerRow, ...], "one a stringer"] = ()
+    team: Annotated[tuple[TeamRow, ...], "one a stringer and day"] = ()
     throughput_by_machine: Annotated[tuple[MachineRow, ...], "one a machine"] = ()
     jobs: Annotated[tuple[JobRow, ...], "one a job"] = ()
     needed_by: Annotated[tuple[NeededByRow, ...], "one a job with a needed-by time"] = ()

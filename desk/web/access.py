@@ -54,7 +54,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (LEAD, "machines", "add change hours"),
     (DESK, "calibration", "page keep"),
     (DESK, "team", "page stringer away back"),
-    (LEAD, "team", "change hours pin add"),
+    (LEAD, "team", "change hours pin add rate"),
     (DESK, "store", "page order add_string add_reels reel entry place off put_back release"),
     (DESK, "players", "page add player change add_racquet advice history_file new_link frame_list add_frame frame"),
     (LEAD, "players", "erase"),

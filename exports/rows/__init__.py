@@ -10,7 +10,7 @@ from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
 from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, PatternRow, ReelRow, StringRow, TensionRow
-from exports.rows.work import NEEDED, PROMISED, DayRow, HourRow, MachineRow, StringerRow
+from exports.rows.work import NEEDED, PROMISED, DayRow, HourRow, MachineRow, StringerRow, TeamRow
 
 __all__ = [
     "NEEDED",
@@ -42,6 +42,7 @@ __all__ = [
     "StringRow",
     "StringerRow",
     "TaxRow",
+    "TeamRow",
     "TensionRow",
     "UncollectedRow",
 ]

@@ -68,6 +68,23 @@ class StringerRow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class TeamRow:
+    """One stringer on one day: the basis for pay."""
+
+    day: Annotated[date, "the day in the event's zone"]
+    stringer: Annotated[str, "name"]
+    racquets: Annotated[int, "racquets strung"]
+    on_court: Annotated[int, "of those, from a match in play"]
+    busy_min: Annotated[float, "time with a racquet on the machine"]
+    at_work_min: Annotated[float, "time on shift, breaks and absences left out"]
+    bench_mean_min: Annotated[float | None, "mean time on the bench"]
+    currency: Annotated[str, "ISO 4217 code; the same in every row"]
+    rate_minor: Annotated[int | None, "what the lead set; None where nothing is set"]
+    rate_per: Annotated[str, "what the rate is for: racquet or hour on shift"]
+    pay_minor: Annotated[int | None, "rate times racquets, or times hours on shift, rounded half to even"]
+
+
+@dataclass(frozen=True, kw_only=True)
 class MachineRow:
     """What was strung on one machine."""
 

@@ -40,9 +40,9 @@ def _late_words(s: Summary) -> str:
     bands = (
         (s.tight, "tight"),
         (s.late_up_to_5, "up to 5 min late"),
-        (s.late_up_to_15, "up to 15"),
-        (s.late_up_to_30, "up to 30"),
-        (s.late_more, "more"),
+        (s.late_up_to_15, "5 to 15 min late"),
+        (s.late_up_to_30, "15 to 30 min late"),
+        (s.late_more, "more than 30 min late"),
         (s.needed_not_strung, "not strung"),
     )
     late = listed(*(f"{count} {words}" for count, words in bands if count))

@@ -10,13 +10,14 @@ from exports.tables.leftovers import carried_over, corrections, cross_checks, un
 from exports.tables.money import charges, invoices, money, prize_money, taxes
 from exports.tables.stock import calibration, materials, metres_by_pattern, reels, string, tensions, to_order
 from exports.tables.summary import summary
-from exports.tables.throughput import by_day, by_hour, by_hour_of_day, by_machine, by_stringer
+from exports.tables.throughput import by_day, by_hour, by_hour_of_day, by_machine, by_stringer, team
 
 CHECKS = "cross_checks"
 FIRST = (summary, comparison, by_hour)
 SEVERAL_DAYS = (summary, comparison, by_day, by_hour_of_day, by_hour)
 REST = (
     by_stringer,
+    team,
     by_machine,
     on_time,
     needed_by,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from exports.report import UsageReport
-from exports.rows import HourRow
+from exports.rows import HourRow, TeamRow
 from exports.sheet import Chart, Sheet
 from exports.tables.columns import col, share
 
@@ -179,6 +179,35 @@ def by_stringer(report: UsageReport) -> Sheet:
         rows=report.throughput_by_stringer,
         charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",), lying=True),),
     )
+
+
+def team(report: UsageReport) -> Sheet:
+    """What each stringer did on each day, and what it comes to."""
+    return Sheet(
+        key="team",
+        name="Team",
+        note="The basis for pay: the rate, where one is set, times racquets or hours on shift. Breaks are left out.",
+        empty="Nobody was at work.",
+        columns=(
+            col("day", "Day", "date"),
+            col("stringer", "Stringer"),
+            col("racquets", "Racquets", "count", total=True),
+            col("on_court", "On court", "count", total=True),
+            col("busy_min", "At the bench, h:mm", "duration", total=True),
+            col("at_work_min", "On shift, h:mm", "duration", total=True),
+            col("bench_mean_min", "Mean on the bench, min", "min"),
+            col("an_hour", "Racquets an hour on shift", "m", of=_an_hour),
+            col("rate_minor", "Rate", "minor"),
+            col("rate_per", "a", of=lambda row: row.rate_per if row.rate_minor is not None else None),
+            col("pay_minor", "Pay", "minor", total=True),
+        ),
+        rows=report.team,
+        fixed=2,
+    )
+
+
+def _an_hour(row: TeamRow) -> float | None:
+    return 60 * row.racquets / row.at_work_min if row.at_work_min else None
 
 
 def by_machine(report: UsageReport) -> Sheet:

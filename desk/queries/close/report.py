@@ -34,7 +34,7 @@ from desk.queries.close.string_rows import (
     shown_reels,
     tension_rows,
 )
-from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows
+from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows, team_rows
 from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
@@ -152,6 +152,7 @@ class _Report:
             "throughput_by_hour": self.hours,
             "throughput_by_day": day_rows(self.facts, self.covered),
             "throughput_by_stringer": stringer_rows(self.done, self._stringers(), self.span, target),
+            "team": team_rows(self.facts, self._stringers(), self.covered, self.event.currency),
             "throughput_by_machine": machine_rows(self.done, self._machines(), self.span),
         }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
+from decimal import Decimal
 from itertools import pairwise
 
 from desk.models import Machine, Stringer
@@ -14,7 +15,8 @@ from desk.queries.close.span import UsageSpan
 from desk.queries.spans import Span, joined, said
 from desk.queries.team.team import windows_of
 from desk.trade.event_time import EventClock
-from exports import HourRow, MachineRow, StringerRow
+from desk.trade.money import Money
+from exports import HourRow, MachineRow, StringerRow, TeamRow
 
 HOUR = timedelta(hours=1)
 NIGHT = timedelta(hours=6)
@@ -107,6 +109,37 @@ def _stringer_row(name: str, own: Done, at_work_min: float, target_min: float) -
         on_time=own.on_time,
         redo=own.redo,
         string_m=own.string_m,
+    )
+
+
+def team_rows(
+    facts: Facts, people: Sequence[Stringer], spans: Sequence[UsageSpan], currency: str
+) -> tuple[TeamRow, ...]:
+    """One row for each day on which a stringer strung or was at work."""
+    rows = []
+    for span in spans:
+        jobs = _grouped(facts.finished(span), "stringer_id")
+        for person in people:
+            own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person, span.end_at), span)
+            if own.jobs or at_work:
+                rows.append(_team_row(person, own, at_work, span, currency))
+    return tuple(rows)
+
+
+def _team_row(person: Stringer, own: Done, at_work_min: float, span: UsageSpan, currency: str) -> TeamRow:
+    times = Decimal(own.racquets) if person.rate_per == "racquet" else Decimal(str(round(at_work_min, 2))) / 60
+    return TeamRow(
+        day=span.dates[0],
+        stringer=person.name,
+        racquets=own.racquets,
+        on_court=own.on_court,
+        busy_min=own.busy_min,
+        at_work_min=at_work_min,
+        bench_mean_min=own.bench_mean_min,
+        currency=currency,
+        rate_minor=person.rate_minor,
+        rate_per=person.rate_per,
+        pay_minor=None if person.rate_minor is None else Money(person.rate_minor, currency).times(times).minor,
     )
 
 

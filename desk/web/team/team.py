@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from flask import Blueprint, flash, url_for
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, IntegerField, SelectField, StringField
+from wtforms import BooleanField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import EventDay, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.team.team import StringerRow, stringer_rows
+from desk.services.money.pay_rates import RATE_PER, set_rate
 from desk.services.of_event import find_of
 from desk.services.team import team
+from desk.trade.money import parse_money
 from desk.trade.value_kinds import PACE
 from desk.web import context
+from desk.web.display import amount
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours
 
@@ -38,6 +41,11 @@ class ChangeForm(DeskForm):
     strings_on_court = BooleanField("Takes racquets from the court")
     is_trainee = BooleanField("A trainee: no natural gut, nothing from the court")
     most_a_day = IntegerField("Most racquets a day", [Optional()])
+
+
+class RateForm(DeskForm):
+    amount = StringField("Rate", [Optional(), Length(max=20)])
+    per = RadioField("Paid", choices=options(RATE_PER.items()), default="racquet")
 
 
 class AwayForm(DeskForm):
@@ -94,6 +102,8 @@ def _one(stringer_id: int, **sent: DeskForm):
     data = {"name": row.name, "home_machine_id": row.home_machine_id or 0, "pace_override": row.pace_override}
     data |= {name: getattr(stringer, name) for name in MAY}
     blank = {"change": ChangeForm(formdata=None, data=data), "hours": HoursForm(formdata=None)}
+    rate = "" if stringer.rate_minor is None else amount(stringer.rate_minor, context.head().currency).replace(",", "")
+    blank["rate"] = RateForm(formdata=None, data={"amount": rate, "per": stringer.rate_per})
     forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
     forms["change"].home_machine_id.choices = options(_homes())
     forms["hours"].offer_days()
@@ -190,3 +200,15 @@ def pin(stringer_id: int):
             team.set_pin(session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting())
             return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, pin=form)
+
+
+@blueprint.post("/team/<int:stringer_id>/rate")
+def rate(stringer_id: int):
+    form = RateForm()
+    if form.validate_on_submit():
+        with saving(form, "The rate is kept; the team's sheet counts by it.") as session:
+            text = (form.amount.data or "").strip()
+            minor = parse_money(text, context.head().currency).minor if text else None
+            set_rate(session, context.event_id(), stringer_id, minor, per=form.per.data, acting=context.acting())
+            return see(url_for("team.stringer", stringer_id=stringer_id))
+    return _one(stringer_id, rate=form)

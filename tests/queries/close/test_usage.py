@@ -14,6 +14,7 @@ from desk.errors import NotFound
 from desk.models import Event, ReelEntry
 from desk.models.database import Database
 from desk.queries.close import usage_report
+from desk.services.money.pay_rates import set_rate
 from exports import UsageReport
 from tests import make
 from tests.queries.close.ten_jobs import ten_jobs
@@ -281,3 +282,39 @@ def test_statements_are_as_many_for_two_jobs_as_for_forty(database):
 def test_times_of_the_sheet_are_the_event_s_own(report):
     assert report.jobs[0].dropped_off_at == datetime(2031, 5, 12, 9, 0)
     assert report.zone_name == "Europe/Vienna"
+
+
+def test_the_team_s_sheet_is_the_basis_for_pay(session):
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    set_rate(session, event.id, desk.stringers[0].id, 650, per="racquet", acting=make.acting())
+    set_rate(session, event.id, desk.stringers[1].id, 1200, per="hour", acting=make.acting())
+    rows = [
+        (row.stringer, row.racquets, row.on_court, row.busy_min, row.at_work_min, row.pay_minor)
+        for row in monday(session, event).team
+    ]
+    assert rows == [
+        ("Stringer 1", 4, 1, 94.0, 780.0, 2600),  # 4 x 6.50
+        ("Stringer 2", 5, 1, 127.0, 780.0, 15_600),  # 13 h x 12.00
+    ]
+
+
+def test_string_is_counted_as_it_is_bought(session):
+    """Off the reel in metres, off sets in halves; what the players bring stands apart."""
+    event = make.make_event(session, days=2)
+    desk = ten_jobs(session, event)
+    string = desk.reel.string_type
+    alma = desk.players["Alma"]
+    theirs = make.make_reel(session, string, kind="set", owner_id=alma.id, metres=12.0)
+    ours = make.make_reel(session, string, kind="set", metres=12.0)
+    job = desk.take_in(alma, "17:00")
+    desk.string(job, "17:10", "17:30", 0.0, labour=0)
+    for reel, part in ((theirs, "mains"), (ours, "crosses")):
+        cut = {"metres": -6.0, "part": part, "job_id": job.id, "kind": "use"}
+        session.add(ReelEntry(reel_id=reel.id, at=job.finished_at, by="bench", **cut))
+    session.flush()
+    rows = {row.owner: row for row in monday(session, event).string}
+    assert (rows["desk"].reel_m, rows["desk"].sets, rows["desk"].left_sets) == (101.5, 0.5, 0.5)
+    assert (rows["desk"].reels_opened, rows["desk"].sets_opened, rows["desk"].left_m) == (1, 1, 96.0)
+    assert (rows["players"].reel_m, rows["players"].sets) == (0.0, 0.5)
+    assert (rows["desk"].used_minor, rows["players"].used_minor) == (None, None)  # no price, and none for theirs

@@ -9,8 +9,11 @@ from pathlib import Path
 
 from sqlalchemy import create_engine, make_url, text
 from sqlalchemy.exc import OperationalError
+from sqlalchemy.util import LRUCache
 
 from desk.models.database import Database
+
+_SHARED: dict[str, tuple] = {}
 
 
 def migrated(url: str) -> str:
@@ -30,8 +33,20 @@ def copy_of(template: Path, folder: Path) -> Iterator[Database]:
         connection.execute(text("VACUUM INTO :path"), {"path": str(target)})
     source.dispose()
     database = Database(f"sqlite:///{target}")
+    _share_compiled(database)
     yield database
     database.dispose()
+
+
+def _share_compiled(database: Database) -> None:
+    """Let the SQLite databases of this process share the statements that one of them compiled.
+
+    An engine keeps them under its own dialect; without this, two fifths of the time of these tests is compiling.
+    """
+    engines = (database.engine, database._writer)
+    shared = _SHARED.setdefault("sqlite", (database.engine.dialect, LRUCache(5000)))
+    for engine in engines:
+        engine.dialect, engine._compiled_cache = shared
 
 
 def answers(server: str) -> bool:

@@ -6,6 +6,8 @@ import pytest
 
 from tests.queries.rehearsal.true_week import inside, rehearsed, true_week, truly_played
 
+pytestmark = pytest.mark.slow
+
 SAMPLE = Path(__file__).parents[3] / "sample_events" / "harbour-week"
 
 

@@ -9,6 +9,8 @@ from scipy.stats import t
 from solver.rehearsal import HowPlayed, band_of, mean_band, play_many
 from tests.solver.rehearsal.make_day import make_day, make_team
 
+pytestmark = pytest.mark.slow
+
 
 def a_day(number, racquets=12):
     """Twelve racquets that come by and by, with minutes drawn by the day's number."""

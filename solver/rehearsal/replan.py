@@ -28,7 +28,7 @@ from solver.rehearsal.table_columns import (
 
 OFF_THE_STREET, ROUND_TO = 5.0, 5
 """Minutes of a promise for racquets that come in between, and to what it is rounded up."""
-PER_NEW, MOST_NEW = 10, 100
+PER_NEW, MOST_NEW = 8, 100
 """Steps of search more for each racquet that came, for so many of them."""
 
 
@@ -57,7 +57,9 @@ def plan_on(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
     for s in range(stringers.shape[0]):
         if stringers[s, RUNNING] < 0:
             pull(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, s)
-    steps = scalars[EFFORT] + min(n_new, MOST_NEW) * PER_NEW * (scalars[EFFORT] > 0)
+    steps = scalars[EFFORT] // 2
+    if n_new > 0 and steps > 0:
+        steps = scalars[EFFORT] + min(n_new, MOST_NEW) * PER_NEW
     improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps)
     for s in range(stringers.shape[0]):
         tell(jobs, stringers, orders, prefix, scalars, s)

@@ -24,6 +24,7 @@ COMMANDS = {
     "restore": ".records:restore_command",
     "rehearse": ".rehearse:rehearse_command",
     "serve": ".serving:serve_command",
+    "take-over": ".take_over:take_over_command",
     "template": ".template:template_command",
 }
 

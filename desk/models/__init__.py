@@ -5,6 +5,7 @@ from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
 from desk.models.event import DayCorrection, DayOpening, Event, EventDay, LogEntry, Secret
 from desk.models.house_times import HouseTime
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
+from desk.models.known_cards import KnownCard
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
 from desk.models.people import Absence, Account, Player, Shift, Stringer, TrustedDevice
 from desk.models.plans import QUICK, Assignment, PlannerLease, PlanRun
@@ -37,6 +38,7 @@ __all__ = [
     "InvoiceLine",
     "Job",
     "JobCard",
+    "KnownCard",
     "LogEntry",
     "Machine",
     "Match",

@@ -67,7 +67,7 @@ from solver.rehearsal.table_columns import (
     Z_STEPS,
 )
 
-EFFORT_USUAL = 12
+EFFORT_USUAL = 16
 """Steps of search after each change; more of them bring little."""
 
 

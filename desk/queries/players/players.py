@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.players.known_cards import known_views
 from desk.queries.string.lengths import NO_METRES, JobMetres, metres_by_job
 from desk.trade.names import search_name
 from desk.trade.string_length import Pattern
@@ -45,6 +46,8 @@ class RacquetRow:
     tension_high: Decimal | None
     tension_unit: str | None
     last: CardView | None
+    known_from: str = ""
+    """Where the last card is from, with the year, when it is from before this event."""
 
     @property
     def is_at_desk(self) -> bool:
@@ -119,16 +122,22 @@ def racquet_rows(session: Session, player: Player) -> list[RacquetRow]:
         select(func.max(Job.id)).where(Job.player_id == player.id, Job.state != "cancelled").group_by(Job.racquet_id)
     )
     last = {card.racquet: card for card in card_views(session, Job.id.in_(newest))}
+    known = known_views(session, player)
     found = (
         select(Racquet)
         .where(Racquet.player_id == player.id)
         .options(joinedload(Racquet.frame))
         .order_by(Racquet.number)
     )
-    return [_racquet_row(racquet, last.get(racquet.number)) for racquet in session.scalars(found)]
+    rows = []
+    for racquet in session.scalars(found):
+        before, known_from = known.get(racquet.number, (None, ""))
+        here = last.get(racquet.number)
+        rows.append(_racquet_row(racquet, here or before, "" if here else known_from))
+    return rows
 
 
-def _racquet_row(racquet: Racquet, last: CardView | None) -> RacquetRow:
+def _racquet_row(racquet: Racquet, last: CardView | None, known_from: str) -> RacquetRow:
     frame = racquet.frame
     return RacquetRow(
         racquet_id=racquet.id,
@@ -141,6 +150,7 @@ def _racquet_row(racquet: Racquet, last: CardView | None) -> RacquetRow:
         tension_high=frame.tension_high,
         tension_unit=frame.tension_unit,
         last=last,
+        known_from=known_from,
     )
 
 

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import select
@@ -21,7 +22,7 @@ from desk.queries.rehearsal.event_picture import Assumed, picture_of
 from desk.queries.rehearsal.seen import SeenDays
 from desk.queries.rehearsal.teams import teams_of
 from desk.services.acting import Acting
-from desk.services.event_files import read_event, script_of, store_event
+from desk.services.event_files import SO_FAR, read_event, script_of, store_event, store_so_far
 from desk.services.rehearsal.files import seen_in_files
 from desk.trade.rehearsed.picture import Picture
 from solver.rehearsal import HowPlayed, Progress, Team, play_many
@@ -84,17 +85,25 @@ def rehearse(prepared: Prepared, asked: Asked, tell: Tell | None = None) -> Answ
 
 @contextmanager
 def opened(url: str, event: str) -> Iterator[tuple[Session, Event, SeenDays | None]]:
-    """Give a session, the event, and the racquets seen: of the files named EVENT, else of the records."""
+    """Give a session, the event, and the racquets seen: of the files named EVENT, else of the records.
+
+    Of a folder as `export-event` writes it the racquets are those of its records.
+    """
     if not Path(event).exists():
         database = Database(url)
         with database.reading() as session:
             yield session, event_by_slug(session, event), None
         database.dispose()
         return
-    files = read_event(Path(event))
     with tempfile.TemporaryDirectory() as folder:
         database = Database(f"sqlite:///{folder}/event.sqlite")
         database.upgrade()
+        if (Path(event) / SO_FAR).is_file():
+            with database.writing() as session:
+                yield session, store_so_far(session, Path(event), acting=Acting(by="files", at=datetime.now(UTC))), None
+            database.dispose()
+            return
+        files = read_event(Path(event))
         with database.writing() as session:
             stored = store_event(session, files, acting=Acting(by="files", at=files.clock.to_utc(0)))
             yield session, stored, seen_in_files(session, stored, script_of(files))

@@ -65,6 +65,11 @@ def test_a_server_too_few_is_seen():
     """Two of twelve minutes a racquet are too few for one every five: the line grows without end."""
     dice = np.random.default_rng(1)
     known = np.cumsum(dice.exponential(5, 600)).astype(np.int64)
-    went = play(make_day(known, minutes=[12] * 600), make_team(2, windows=((0, 10**6),)), effort=0)
-    waited = went.start - known
+    day = make_day(known, minutes=[12] * 600, player=list(range(600)))
+    waited = play(day, make_team(2, windows=((0, 10**6),)), spread=0, effort=0).start - known
     assert waited[-100:].mean() > 2 * waited[100:200].mean() > 60
+
+
+def test_of_equals_the_first_to_come_is_served_first():
+    went = play(make_day(list(range(0, 60, 5)), minutes=[20] * 12), make_team(1), spread=0, effort=0)
+    assert went.start.tolist() == sorted(went.start.tolist())

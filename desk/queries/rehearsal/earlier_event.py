@@ -1,0 +1,70 @@
+"""Who of an earlier event comes again: the same name, a name that may be the same, or somebody new."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.models import Event, Job, JobCard, Player, Racquet
+from desk.trade.likeness import may_be_one
+
+
+@dataclass(frozen=True, kw_only=True)
+class Returning:
+    """A player of an earlier event by code; `same` is the player here of that name, `may_be` those alike."""
+
+    code: str
+    name: str
+    same: str | None
+    may_be: tuple[tuple[str, str], ...]
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether somebody must say who it is."""
+        return self.same is None and bool(self.may_be)
+
+
+def returning(session: Session, event: Event, earlier_session: Session, earlier: Event) -> list[Returning]:
+    """Return the players of the earlier event; whoever was erased there is not among them."""
+    here = session.execute(
+        select(Player.code, Player.name, Player.search_name).where(
+            Player.event_id == event.id, Player.erased_at.is_(None)
+        )
+    ).all()
+    there = earlier_session.execute(
+        select(Player.code, Player.name, Player.search_name)
+        .where(Player.event_id == earlier.id, Player.erased_at.is_(None))
+        .order_by(Player.name, Player.code)
+    ).all()
+    by_name: dict[str, list[str]] = {}
+    for code, _, search in here:
+        by_name.setdefault(search, []).append(code)
+    times = dict(
+        earlier_session.execute(
+            select(Player.search_name, func.count()).where(Player.event_id == earlier.id).group_by(Player.search_name)
+        ).all()
+    )
+    found = []
+    for code, name, search in there:
+        same = by_name.get(search, [])
+        one_each = len(same) == 1 and times[search] == 1
+        alike = [(c, n) for c, n, s in here if (s == search and not one_each) or (s != search and may_be_one(n, name))]
+        found.append(
+            Returning(code=code, name=name, same=same[0] if one_each else None, may_be=() if one_each else tuple(alike))
+        )
+    return found
+
+
+def last_cards(session: Session, event: Event) -> dict[tuple[str, int], tuple[JobCard, Racquet, Job]]:
+    """Return the newest card of each racquet by the player's code and the racquet's number."""
+    newest = select(func.max(Job.id)).where(Job.event_id == event.id, Job.state != "cancelled").group_by(Job.racquet_id)
+    found = (
+        select(JobCard, Racquet, Job, Player.code)
+        .join(Job, Job.id == JobCard.job_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
+        .join(Player, Player.id == Job.player_id)
+        .where(Job.id.in_(newest), Player.erased_at.is_(None))
+    )
+    return {(code, racquet.number): (card, racquet, job) for card, racquet, job, code in session.execute(found)}

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from desk.models import Event
+from desk.models import Event, Job
 from desk.queries.counter import counter
 from desk.queries.plan.own_bench import own_bench, with_whom
+from desk.queries.plan.planned_place import planned_place
 from desk.queries.team.team import stringer_rows
 from desk.services.counter.visit_split import Share, VisitSplit
 from desk.web import context
@@ -48,6 +49,16 @@ class BenchWords:
 
     def _share(self, share: Share) -> str:
         return f"{day_hhmm(share.ready_at)} with {self.stringers[share.stringer_id]}"
+
+
+def planned_with(job: Job) -> str:
+    """Say with whom a waiting racquet is planned, and by when it would be strung; nothing where it has no place."""
+    event = context.current_event()
+    place = planned_place(context.reading(), event, job.id)
+    if place is None or job.state != "waiting":
+        return ""
+    who = BenchWords(event, job.player_id).with_whom(place.stringer_id)
+    return f"Planned {who}: strung by {day_hhmm(place.end_at)}."
 
 
 def _count(share: Share) -> str:

@@ -27,6 +27,7 @@ from desk.services.play import to_the_court
 from desk.services.promise import promises, telling
 from desk.trade.errors import TradeError
 from desk.web import context
+from desk.web.counter.with_whom import planned_with
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import answer, fragment
 
@@ -111,6 +112,7 @@ def _racquet_page(job_id: int, *sent: DeskForm):
         move=move,
         reason=forms.get(ReasonForm) or ReasonForm(formdata=None),
         judgement=_judged(job, move),
+        planned=planned_with(job),
     )
 
 

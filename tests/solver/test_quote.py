@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from solver import Assignment, Plan, Workload, check_plan, cost_of, make_plan, quote
 from solver.contract.workload import Job, Machine, Stringer
+from solver.quote import Sooner, _front
 from tests.solver.strategies import workloads
 
 
@@ -105,3 +106,10 @@ def test_every_offer_keeps_the_rules_at_its_price(
         assert check_plan(bigger, after) == []
         own = sum(cost_of(bigger, replace(plan, assignments=(offer.place,), unplaced=())).values())
         assert sum(cost_of(bigger, after).values()) == before + offer.price + own
+
+
+def test_of_many_offers_the_cheapest_one_between_and_the_soonest_are_named() -> None:
+    places = [Assignment(job="new", stringer="S", machine="M", start=end - 20, end=end) for end in (90, 80, 70, 60, 50)]
+    offers = [Sooner(place=place, moved=(), price=price, breaks=()) for price, place in enumerate(places)]
+    assert [offer.place.end for offer in _front(iter(offers))] == [90, 70, 50]
+    assert [offer.place.end for offer in _front(iter(offers[:3]))] == [90, 80, 70]

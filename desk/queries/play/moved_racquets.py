@@ -33,7 +33,7 @@ def moved_racquets(session: Session, event: Event, since: datetime, *, limit: in
         .outerjoin(Job, Job.id == LogEntry.job_id)
         .outerjoin(Player, Player.id == Job.player_id)
         .where(LogEntry.event_id == event.id, LogEntry.at >= since, LogEntry.subject.in_((URGENT, RELAXED)))
-        .order_by(LogEntry.at.desc(), LogEntry.id.desc())
+        .order_by(LogEntry.id.desc())
         .limit(limit)
     )
     return [

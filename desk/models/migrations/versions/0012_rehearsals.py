@@ -17,7 +17,7 @@ def upgrade() -> None:
     op.create_table(
         "rehearsal",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
-        sa.Column("event_id", sa.Integer(), nullable=False),
+        sa.Column("event_id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("made_at", sa.DateTime(), nullable=False),
         sa.Column("by", sa.String(), nullable=False),
         sa.Column("asked", sa.JSON(), nullable=False),

@@ -28,6 +28,7 @@ SAME_SUBJECT = {
     "errors": "each layer's own",
     "hours": "hours of work",
     "kernel": "a compiled entry",
+    "mishaps": "what went wrong with a racquet",
     "match_sheet own_bench": "a sheet of matches, and a player's own bench",
     "plan": "the plan",
     "reading workbook": "files read and written",

@@ -2,11 +2,11 @@
 
 from desk.models.base import Base
 from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
-from desk.models.event import DayCorrection, DayOpening, Event, EventDay, LogEntry, Secret
-from desk.models.house_times import HouseTime
+from desk.models.event import DayCorrection, DayOpening, Event, EventDay, HouseTime, LogEntry, Secret
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
 from desk.models.known_cards import KnownCard
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
+from desk.models.mishaps import Mishap, ShiftNote
 from desk.models.people import Absence, Account, Player, Shift, Stringer, TrustedDevice
 from desk.models.plans import QUICK, Assignment, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
@@ -44,6 +44,7 @@ __all__ = [
     "Match",
     "MatchChange",
     "MatchSide",
+    "Mishap",
     "Outage",
     "PlanRun",
     "PlannerBeat",
@@ -61,6 +62,7 @@ __all__ = [
     "ServiceHours",
     "Settlement",
     "Shift",
+    "ShiftNote",
     "SignedSession",
     "StateChange",
     "StringType",

@@ -133,3 +133,16 @@ class Secret(Base):
 
     name: Mapped[str] = mapped_column(unique=True)
     value: Mapped[str]
+
+
+class HouseTime(Base):
+    """Minutes at pace 100 for one kind of job, as the lead decided."""
+
+    __tablename__ = "house_time"
+    __table_args__ = (UniqueConstraint("event_id", "key"),)
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
+    key: Mapped[str]
+    minutes: Mapped[int]
+    at: Mapped[datetime]
+    by: Mapped[str]

@@ -43,6 +43,8 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "print", "tag tags receipt link new_link"),
     (BENCH, "print", "card"),
     (BENCH, "tags", "find job now"),
+    (DESK, "mishaps", "page report close reopen"),
+    (DESK, "shift_notes", "page sign take_over"),
     (DESK, "tags", "act undo"),
     (SHEETS, "sheets", "page file make making progress made"),
     (LEAD, "sheets", "close correct open_again"),
@@ -95,6 +97,8 @@ MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("team.page", "Team", frozenset()),
     ("players.page", "Players", frozenset()),
     ("rehearsal.page", "Rehearsal", frozenset()),
+    ("mishaps.page", "What went wrong", frozenset()),
+    ("shift_notes.page", "Shift handover", frozenset()),
     ("log.page", "Log", frozenset()),
     ("settings.page", "Settings", frozenset()),
 )

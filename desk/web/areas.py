@@ -9,6 +9,7 @@ from desk.web.event import events
 from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, machines
+from desk.web.mishaps import mishaps, shift_notes
 from desk.web.money import invoices, player_accounts, referee
 from desk.web.plan import stranded, what_if
 from desk.web.play import match_sheet, matches, play
@@ -53,5 +54,7 @@ AREAS = (
     whose_players.blueprint,
     log.blueprint,
     wellness.blueprint,
+    mishaps.blueprint,
+    shift_notes.blueprint,
     search.blueprint,
 )

@@ -9,7 +9,7 @@ from flask import Flask
 from sqlalchemy import select
 from werkzeug.routing import Rule
 
-from desk.models import Base, Charge, DropOff, Event, HandOver, Reel, Settlement, TrustedDevice
+from desk.models import Base, Charge, DropOff, Event, HandOver, Mishap, Reel, Settlement, ShiftNote, TrustedDevice
 from desk.trade.tag_code import make_code
 from tests import make
 from tests.web import scene
@@ -22,7 +22,8 @@ pytestmark = pytest.mark.slow
 NO_ROW = {"sign_in.welcome", "events.take", "sheets.make"}
 # One form that is sound for every route: whatever is refused is refused for its id.
 SOUND = {
-    "reason": "string broke", "note": "string broke", "text": "overgrip", "name": "Someone", "place": "Shelf B",
+    "done": "told", "reason": "string broke", "note": "string broke", "text": "overgrip", "name": "Someone",
+    "place": "Shelf B",
     "amount": "1.00", "more-amount": "1.00", "more-text": "overgrip", "correct-amount": "1.00",
     "correct-reason": "wrong", "method": "cash", "action": "hold", "do": "receive", "metres": "3", "kind": "lockout",
     "reach_cm": "35", "pace": "100", "pin": "2468", "password": "three plain words", "sure": "y", "count": "1",
@@ -94,6 +95,9 @@ def _ids(session, event: Event) -> dict[str, object]:
     price = make.make_price(session, event, "labour", 1800)
     account = make.make_account(session, role="desk", name=f"desk of {event.slug}", event_id=event.id)
     waiting = filled.in_state("waiting")[0]
+    at = {"event_id": event.id, "at": make.moment("Mon 12:00"), "by": "lead"}
+    mishap, note = Mishap(job_id=strung.id, kind="left_behind", **at), ShiftNote(stood=[], **at)
+    session.add_all([mishap, note])
     waiting.code = make_code(70_000 + event.id)
     session.flush()
     return {
@@ -114,6 +118,8 @@ def _ids(session, event: Event) -> dict[str, object]:
         "hand_over_id": given.id,
         "account_id": account.id,
         "day_id": event.days[0].id,
+        "mishap_id": mishap.id,
+        "note_id": note.id,
         "price_id": price.id,
         "device_id": device.id,
         "reel_id": session.scalar(select(Reel.id).where(Reel.event_id == event.id)),

@@ -14,12 +14,14 @@ from desk.queries.counter.pickup import uncollected
 from desk.queries.home.store_lines import (
     HomeLine,
     machine_lines,
+    mishap_lines_of,
     pickup_lines,
     shortage_line,
     shortages,
     string_lines,
 )
 from desk.queries.machines.machines import machine_rows, waiting_for_reading
+from desk.queries.mishaps.mishaps import open_mishaps
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import BEING_PLANNED, Beside, Block, PlanBoard
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
@@ -27,7 +29,7 @@ from desk.queries.string.foresight import foresee
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
-GROUPS = ("reading", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
+GROUPS = ("reading", "mishap", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +72,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *map(shortage_line, short),
             *string_lines(ahead),
             *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
+            *mishap_lines_of(open_mishaps(session, event)),
             *pickup_lines(uncollected(session, event), at),
         ]
     )

@@ -83,6 +83,15 @@ def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLi
         yield HomeLine(group="reading", name=name, text=text)
 
 
+def mishap_lines_of(count: int) -> Iterator[HomeLine]:
+    """Return one line for everything that went wrong and is open."""
+    if count:
+        name = "1 thing" if count == 1 else f"{count} things"
+        yield HomeLine(
+            group="mishap", name=name, text="went wrong with a racquet; open until somebody says what was done."
+        )
+
+
 def pickup_lines(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:
     """Return whose racquets have been ready for an hour and are not collected."""
     for one in waiting:

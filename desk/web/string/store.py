@@ -10,6 +10,7 @@ from wtforms.validators import InputRequired, Length, NumberRange
 from desk.errors import BadInput
 from desk.models import Job, Reel
 from desk.queries.counter.counter import string_choices
+from desk.queries.mishaps.mishaps import breaks_of_reel, breaks_often
 from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
@@ -154,7 +155,9 @@ def _reel_page(reel_id: int, **sent: DeskForm):
     row = next(row for row in reel_rows(session, event) if row.reel_id == reel.id)
     place = PlaceForm(formdata=None, data={"place": reel.place})
     forms = {"entry": EntryForm(formdata=None), "place": place, "note": NoteForm(formdata=None)} | sent
-    return show("string/reel.html", row=row, entries=entry_rows(session, reel.id)[::-1], **forms)
+    broke = breaks_of_reel(session, reel.id)
+    values = {"breaks": broke, "breaks_often": breaks_often(broke)}
+    return show("string/reel.html", row=row, entries=entry_rows(session, reel.id)[::-1], **values, **forms)
 
 
 @blueprint.get("/store/reel/<int:reel_id>")

@@ -1,0 +1,1 @@
+"""Mishaps: what went wrong, what is done about it, and what one shift tells the next."""

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import csv
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import click
+from sqlalchemy.orm import Session
 
+from desk.models import Event
+from desk.queries.counter.counter import player_names
 from desk.queries.rehearsal.answers import Goal
 from desk.queries.rehearsal.event_picture import Assumed, picture_of
+from desk.queries.rehearsal.expected_work import allotment_problem
 from desk.queries.rehearsal.rehearsal_report import rehearsal_report
-from desk.services.rehearsal.rehearsing import Asked, opened, prepare, rehearse
+from desk.services.rehearsal.rehearsing import Asked, Prepared, opened, prepare, rehearse
 from desk.trade.rehearsed.picture import Picture, Risks
 from exports.rehearsal import RehearsalReport, Spread, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
+from exports.text import guard
+from solver.allotment import allot
 from solver.rehearsal import Progress
 
 TEAM_HELP = '"5 from 8 to 20", "6 with a late shift", "as planned less a machine"; may be given several times.'
@@ -34,10 +41,11 @@ SHOWN = {"show_default": True}
 @click.option("--on-court", type=float, help="Racquets from a match in play, for 100 of the others.")
 @click.option("--spread", default=15.0, type=PER_CENT, help="How much bench times vary, per cent.", **SHOWN)
 @click.option("--rain", default=10.0, type=PER_CENT, help="Days with rain, of 100.", **SHOWN)
+@click.option("--whose", is_flag=True, help="Also propose each player's own stringer, of the first team.")
 @click.option("--workers", type=CORES, help="Processes; as many as there are cores when not given.")
 @click.option("--out", required=True, type=FOLDER, help="Folder for workbook, JSON and pictures.")
 @click.pass_obj
-def rehearse_command(url: str, event: str, out: Path, like: str | None, goal: str, **given: Any) -> None:
+def rehearse_command(url: str, event: str, out: Path, like: str | None, goal: str, whose: bool, **given: Any) -> None:
     """Play EVENT many times before it, and say which team it takes.
 
     EVENT is a folder or a workbook, or the short name of a stored event. What is not known yet is filled in from the
@@ -49,8 +57,9 @@ def rehearse_command(url: str, event: str, out: Path, like: str | None, goal: st
         prepared = prepare(session, found, asked, seen=seen, like=earlier)
         answer = rehearse(prepared, asked, _tell)
         report = rehearsal_report(session, found, prepared.picture, answer, datetime.now(UTC))
+        proposed = _proposed(session, found, prepared, out) if whose else []
     _write(report, out)
-    click.echo("\n".join(_lines(report)))
+    click.echo("\n".join([*_lines(report), *proposed]))
 
 
 def _asked(goal: str, given: dict[str, Any]) -> Asked:
@@ -70,6 +79,23 @@ def _asked(goal: str, given: dict[str, Any]) -> Asked:
     return Asked(
         teams=given["teams"], replications=given["times"], goal=wanted, workers=given["workers"], assumed=assumed
     )
+
+
+def _proposed(session: Session, event: Event, prepared: Prepared, out: Path) -> list[str]:
+    """Propose whose players are whose, write them to a table, and say so."""
+    problem = allotment_problem(session, event, prepared.picture, prepared.teams[0])
+    found = allot(problem)
+    names = player_names(session, event)
+    out.mkdir(parents=True, exist_ok=True)
+    with (out / "whose-players.csv").open("w", encoding="utf-8", newline="") as file:
+        table = csv.writer(file)
+        table.writerow(("stringer", "player", "name"))
+        table.writerows((who, code, guard(names[code])) for code, who in sorted(found.stringer_of.items()))
+    lines = ["", f"Whose players, at most {100 * found.gap:.0f} % from the best:"]
+    for hand in problem.hands:
+        mine = [names[code] for code, who in sorted(found.stringer_of.items()) if who == hand.id]
+        lines.append(f"{hand.id}: {', '.join(mine) or 'nobody'}")
+    return lines
 
 
 def _like(url: str, event: str) -> Picture:

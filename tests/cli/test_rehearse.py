@@ -73,3 +73,12 @@ def test_what_cannot_be_rehearsed_is_refused_with_the_reason(tmp_path: Path, wor
     result = run(SAMPLE, *words, "--out", tmp_path / "out")
     assert result.exit_code == 1
     assert said in result.output
+
+
+def test_whose_players_are_proposed_with_the_rehearsal(tmp_path: Path) -> None:
+    result = run(SAMPLE, "--days", 3, "--whose", "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert "Whose players, at most" in result.output
+    rows = (tmp_path / "out" / "whose-players.csv").read_text(encoding="utf-8").splitlines()
+    with (SAMPLE / "players.csv").open(encoding="utf-8") as lines:
+        assert len(rows) == len(lines.readlines())

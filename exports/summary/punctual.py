@@ -39,10 +39,10 @@ def _late_words(s: Summary) -> str:
     """How many were late by how much, how many never strung, and whether the match had begun."""
     bands = (
         (s.tight, "tight"),
-        (s.late_up_to_5, "up to 5 min late"),
-        (s.late_up_to_15, "5 to 15 min late"),
-        (s.late_up_to_30, "15 to 30 min late"),
-        (s.late_more, "more than 30 min late"),
+        (s.late_up_to_5, "late by up to 5 min"),
+        (s.late_up_to_15, "late by 5 to 15 min"),
+        (s.late_up_to_30, "late by 15 to 30 min"),
+        (s.late_more, "late by more than 30 min"),
         (s.needed_not_strung, "not strung"),
     )
     late = listed(*(f"{count} {words}" for count, words in bands if count))

@@ -85,7 +85,7 @@ def test_figures_of_a_ten_job_day_are_counted_by_hand():
         promised_not_strung=1,
     )
     report = make_report(summary=summary)
-    assert figure(report, "on_time").in_words == "of 10, 80 %: 1 5 to 15 min late, 1 not strung; match begun for 2"
+    assert figure(report, "on_time").in_words == "of 10, 80 %: 1 late by 5 to 15 min, 1 not strung; match begun for 2"
     assert figure(report, "promises_kept").in_words == "of 11, 73 %: 2 ready later than first told, 1 not strung"
     assert figure(report, "racquets_strung").note == "for 4 players"
 

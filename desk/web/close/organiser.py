@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, timedelta
+
 from flask import Blueprint, render_template
 
 from desk.queries.close import today
+from desk.queries.close.due.over_the_day import day_pictures
 from desk.queries.close.usage_files import read_usage
 from desk.web import context
+from desk.web.close.day_drawing import Drawing, lying, standing
 from desk.web.fragments import fragment
+from exports import UsageReport
 from exports.summary import figures
 from exports.tables import tables
 
@@ -27,7 +32,40 @@ def _today() -> dict[str, object]:
         "hours": by_key["throughput_by_hour"].rows,
         "compared": compared.rows,
         "compared_with": compared.note,
-        "most": max((row.strung for row in report.throughput_by_hour), default=0),
+        "pictures": _pictures(day.date, report),
+    }
+
+
+def _pictures(day: date, report: UsageReport) -> dict[str, Drawing]:
+    """The pictures of the day, from the hours of its sheet."""
+    event, session, at = context.current_event(), context.reading(), context.event_time()
+    rows = report.throughput_by_hour
+    starts = [(row.from_at - timedelta(minutes=row.utc_offset_min)).replace(tzinfo=UTC) for row in rows]
+    each = report.summary.bench_mean_min or report.summary.target_min
+    found = day_pictures(session, event, day, starts, each, at=at)
+    names = [f"{row.from_at:%H}" for row in rows]
+    said = ", ".join(f"{name} h {one.strung} of {one.can_do:.0f}" for name, one in zip(names, found.hours, strict=True))
+    waits = ", ".join(f"{name} h {one.waiting}, late {one.late}" for name, one in zip(names, found.hours, strict=True))
+    left = ", ".join(f"{one.string} {one.days:.1f}" for one in found.strings)
+    return {
+        "strung": standing(
+            names,
+            [row.strung for row in rows],
+            f"Racquets strung by the hour, of what the team can do: {said}",
+            marks=[one.can_do for one in found.hours],
+        ),
+        "waiting": standing(
+            names,
+            [one.waiting for one in found.hours],
+            f"Racquets waiting at the end of each hour: {waits}",
+            parts=[one.late for one in found.hours],
+        ),
+        "string": lying(
+            [one.string for one in found.strings],
+            [one.days for one in found.strings],
+            f"Days that each string lasts: {left}",
+            short=1.0,
+        ),
     }
 
 

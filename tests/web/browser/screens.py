@@ -88,6 +88,8 @@ SCREENS = (
     Screen("player", "lead", lambda scene: f"/players/{scene.players[2].id}"),
     Screen("player-advice", "desk", lambda scene: f"/players/{scene.players[2].id}/advice"),
     Screen("player-account", "desk", lambda scene: f"/players/{scene.players[1].id}/account"),
+    Screen("figures", "organiser", at("/organiser")),
+    Screen("close-of-day", "lead", at("/close-of-day")),
     Screen("invoice", "desk", at("/invoice/1")),
     Screen("charges-by-player", "lead", at("/players/charges")),
     Screen("frames", "desk", at("/players/frames")),

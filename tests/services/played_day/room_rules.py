@@ -75,9 +75,12 @@ def bags_of_two_kinds(room: Room) -> list[str]:
 def strung_too_early(room: Room) -> list[str]:
     """Nothing is strung before it is fresh enough while the morning that it is needed had room for it."""
     found = []
+    played_to = max(job.finished_at for job in room.jobs)
     for job in room.jobs:
         fresh = fresh_from_of(room.event, job)
-        if fresh is None or job.started_at >= fresh or room_before(room, job, fresh) < timedelta(hours=2):
+        if fresh is None or job.needed_by_at > played_to or job.started_at >= fresh:
+            continue
+        if room_before(room, job, fresh) < timedelta(hours=2):
             continue
         found.append(f"{job.code} strung {job.started_at:%d %H:%M}, fresh from {fresh:%d %H:%M}")
     return found

@@ -46,6 +46,12 @@ class DeskGroup(click.Group):
             if isinstance(error, ValueError) and not type(error).__module__.startswith(("desk.", "solver", "exports")):
                 raise
             raise click.ClickException(str(error)) from error
+        except ModuleNotFoundError as error:
+            if error.name != "psycopg":
+                raise
+            raise click.ClickException(
+                "PostgreSQL needs one package more: pip install -e '.[postgresql]' where the desk is installed."
+            ) from error
         except (ArgumentError, NoSuchModuleError) as error:
             raise click.ClickException(
                 f"{_plain(context.obj)} is no address of records. Write it like sqlite:///desk.sqlite or "

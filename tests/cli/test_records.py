@@ -57,3 +57,9 @@ def assert_two_at_once(url: str) -> None:
     answers = [one.communicate(timeout=120) for one in both]
     assert [one.returncode for one in both] == [0, 0], answers
     Database(url).check()
+
+
+def test_a_missing_driver_is_one_line_that_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    done = run("--database", "postgresql+psycopg://desk@127.0.0.1/desk", "init")
+    assert (done.exit_code, ".[postgresql]" in done.output, len(done.output.splitlines())) == (1, True, 1)

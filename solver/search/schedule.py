@@ -41,6 +41,7 @@ MOVES = {
     "redo": 1,
 }
 """The odds of the moves, in the order of their numbers."""
+OF_BAGS = ("gather", "trade")
 
 
 @dataclass(frozen=True)
@@ -54,8 +55,10 @@ class Round:
 
 
 def set_mix(state: State) -> None:
-    """Set the odds of the moves."""
-    state.tables["mix"][:] = np.cumsum(list(MOVES.values()))
+    """Set the odds of the moves; those of whole bags are left out where every player has one racquet."""
+    has_bags = len(np.unique(state.tables["jobs"]["player"])) < len(state.names.jobs)
+    odds = [0 if name in OF_BAGS and not has_bags else share for name, share in MOVES.items()]
+    state.tables["mix"][:] = np.cumsum(odds)
 
 
 def descend(state: State) -> None:

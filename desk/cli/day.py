@@ -8,9 +8,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from desk.cli.day_progress import DayProgress
 from desk.cli.readiness import make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
@@ -58,6 +59,7 @@ class _Run:
     ) -> None:
         self.database, self.event_id, self.effort, self.out, self.quiet = database, event_id, effort, out, quiet
         self.player = DayPlayer(database, event_id, script, effort=effort)
+        self.progress = DayProgress([one.at for one in script.drop_offs for _ in one.racquets])
         self.refused: list[tuple[datetime, str]] = []
         with database.reading() as session:
             self.event = session.get_one(Event, event_id)
@@ -110,9 +112,16 @@ class _Run:
 
     def _on_step(self, step: Step) -> None:
         self.refused.extend((step.at, sentence) for sentence in step.refused)
-        if not self.quiet:
-            now = self.clock.day_hhmm(self.clock.to_minutes(step.at))
-            click.echo(f"\r{now}  ", nl=False, err=True)
+        if self.quiet:
+            return
+        line = self.progress.line(step.at, self.clock.day_hhmm(self.clock.to_minutes(step.at)), self._late)
+        if line is not None:
+            click.echo(f"\r{line}", nl=False, err=True)
+
+    def _late(self) -> int:
+        with self.database.reading() as session:
+            late = select(func.count(Job.id)).where(Job.event_id == self.event_id, Job.late_why != "")
+            return session.scalar(late) or 0
 
     def _keep_opening(self, day: EventDay) -> None:
         with self.database.writing() as session:

@@ -20,6 +20,7 @@ from solver.judge.costs import cost_of_assignments
 from solver.planning import make_plan
 from solver.rehearsal import play as rule
 from solver.rehearsal.day_and_team import day_of_workload
+from solver.rehearsal.one_day import EFFORT_USUAL
 from solver.warming import warm_up
 
 
@@ -100,11 +101,11 @@ class PlannedDay:
 
 
 def played_by_rule(
-    day: Workload, factor: dict[str, float], spread: int, seed: int
-) -> tuple[list[Assignment], list[str]]:
+    day: Workload, factor: dict[str, float], spread: int, seed: int, effort: int = EFFORT_USUAL
+) -> Draft:
     """Play a day by the compiled rule; give what was strung and what was not."""
     rehearsed, team = day_of_workload(day, [factor[job.id] for job in day.jobs], seed=seed)
-    went = rule(rehearsed, team, spread=spread, target_minutes=day.target_minutes)
+    went = rule(rehearsed, team, spread=spread, target_minutes=day.target_minutes, effort=effort)
     strung = [
         Assignment(
             job=job.id,
@@ -142,7 +143,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             began = time.perf_counter()
             planned = PlannedDay(day, factor, options.seconds, options.spread, options.steps).play()
             between = time.perf_counter()
-            ruled = played_by_rule(day, factor, options.spread, noise)
+            ruled = played_by_rule(day, factor, options.spread, noise, options.effort)
             took = between - began, time.perf_counter() - between
             by_planner, by_rule = (sum(cost_of_assignments(day, *went).values()) for went in (planned, ruled))
             ratios.append(by_rule / by_planner)
@@ -161,6 +162,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("days", nargs="+", help="workloads in which ready_from is when a racquet comes")
     parser.add_argument("--noise", nargs="+", type=int, default=[1], help="seeds of the true minutes")
     parser.add_argument("--seconds", type=float, default=0.3, help="of the planner after each change")
+    parser.add_argument("--effort", type=int, default=EFFORT_USUAL, help="steps of the rule after a change")
     parser.add_argument("--steps", type=int, help="of the planner's search, where the machine is too busy for seconds")
     parser.add_argument("--spread", type=int, default=15, help="of the true minutes, per cent")
     return parser

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from solver.contract.points import Points
 from solver.rehearsal.day_and_team import Day, PlayedDay, Team
-from solver.rehearsal.one_day import play, warm_up
+from solver.rehearsal.one_day import EFFORT_USUAL, play, warm_up
 
 T = TypeVar("T")
 MakeDay = Callable[[int], Day]
@@ -35,6 +35,7 @@ class HowPlayed:
     spread: int = 15
     target_minutes: int = 30
     promises: bool = True
+    effort: int = EFFORT_USUAL
 
 
 def play_many(
@@ -107,6 +108,7 @@ def _played(
                     spread=how.spread,
                     target_minutes=how.target_minutes,
                     promises=how.promises,
+                    effort=how.effort,
                 ),
             )
             for team in teams

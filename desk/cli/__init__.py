@@ -20,10 +20,10 @@ COMMANDS = {
     "move-records": ".records:move_command",
     "needed-by": ".needed_by:needed_by_command",
     "plan": ".planning:plan_command",
-    "planner": ".serving:planner_command",
+    "planner": ".serve.serving:planner_command",
     "restore": ".records:restore_command",
     "rehearse": ".rehearse:rehearse_command",
-    "serve": ".serving:serve_command",
+    "serve": ".serve.serving:serve_command",
     "take-over": ".take_over:take_over_command",
     "template": ".template:template_command",
 }

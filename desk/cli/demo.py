@@ -10,10 +10,10 @@ from pathlib import Path
 
 import click
 
-from desk.cli.planner_keeper import planner_beside
 from desk.cli.progress import ProgressLine
 from desk.cli.readiness import make_planner_ready
-from desk.cli.serving import serve_web
+from desk.cli.serve.planner_keeper import planner_beside
+from desk.cli.serve.serving import serve_web
 from desk.installation import number_setting, setting
 from desk.models.database import Database
 from desk.queries.event.events import event_by_slug

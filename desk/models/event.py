@@ -146,3 +146,12 @@ class HouseTime(Base):
     minutes: Mapped[int]
     at: Mapped[datetime]
     by: Mapped[str]
+
+
+class SentForm(Base):
+    """A form that was carried out, so that the same one sent again counts once."""
+
+    __tablename__ = "sent_form"
+
+    digest: Mapped[str] = mapped_column(unique=True)
+    at: Mapped[datetime]

@@ -118,3 +118,15 @@ class TrustedDevice(Base):
     withdrawn_at: Mapped[datetime | None]
     wrong_tries: Mapped[int] = mapped_column(default=0)
     last_wrong_at: Mapped[datetime | None]
+
+
+class SignedSession(Base):
+    """Somebody signed in on one browser; what is ended here is ended, whatever cookie is shown."""
+
+    __tablename__ = "signed_session"
+
+    key_hash: Mapped[str] = mapped_column(unique=True)
+    account_id: Mapped[int | None] = mapped_column(ForeignKey("account.id", ondelete="CASCADE"), index=True)
+    stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="CASCADE"), index=True)
+    begun_at: Mapped[datetime]
+    ended_at: Mapped[datetime | None]

@@ -59,3 +59,13 @@ class PlannerLease(Base):
     event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), unique=True)
     holder: Mapped[str]
     until_at: Mapped[datetime]
+
+
+class PlannerBeat(Base):
+    """The heart-beat of one planner process; `beats` grows while it is well, whatever the clocks say."""
+
+    __tablename__ = "planner_beat"
+
+    holder: Mapped[str] = mapped_column(unique=True)
+    beats: Mapped[int] = mapped_column(default=0)
+    at: Mapped[datetime]

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from desk.cli import main, planner_keeper
-from desk.cli.planner_keeper import PlannerKeeper
+from desk.cli import main
+from desk.cli.serve import planner_keeper
+from desk.cli.serve.planner_keeper import PlannerKeeper
 
 pytestmark = pytest.mark.slow
 

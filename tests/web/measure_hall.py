@@ -22,7 +22,7 @@ from pathlib import Path
 from flask import Flask
 from sqlalchemy import select
 
-from desk.cli.web_server import listen
+from desk.cli.serve.web_server import listen
 from desk.models import Account, Event, Player, Stringer
 from desk.models.database import Database
 from desk.web import create_app

@@ -13,7 +13,7 @@ import re
 import pytest
 from sqlalchemy import text
 
-from desk.cli.logs import JsonLines
+from desk.cli.serve.logs import JsonLines
 from desk.models import Player
 from desk.web.plan.freshness import PlanWatch
 from tests.web import scene

@@ -14,9 +14,9 @@ import click
 
 import solver
 from desk.cli.account import make_first_account
-from desk.cli.logs import begin_logging
-from desk.cli.planner_keeper import BEAT, planner_beside
-from desk.cli.web_server import listen
+from desk.cli.serve.logs import begin_logging
+from desk.cli.serve.planner_keeper import BEAT, planner_beside
+from desk.cli.serve.web_server import listen
 from desk.errors import BadInput
 from desk.installation import number_setting, setting
 from desk.models.database import Database

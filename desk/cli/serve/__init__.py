@@ -1,0 +1,1 @@
+"""Serving the desk: the web server, the planner beside it, their log."""

@@ -4,13 +4,12 @@ from desk.models.base import Base
 from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
 from desk.models.event import DayCorrection, DayOpening, Event, EventDay, HouseTime, LogEntry, Secret, SentForm
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
-from desk.models.known_cards import KnownCard
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
 from desk.models.mishaps import Mishap, ShiftNote
 from desk.models.people import Absence, Account, Player, Shift, SignedSession, Stringer, TrustedDevice
 from desk.models.plans import QUICK, Assignment, PlannerBeat, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
-from desk.models.racquets import Frame, Racquet
+from desk.models.racquets import Frame, KnownCard, Racquet
 from desk.models.rehearsals import Rehearsal
 from desk.models.string_store import Reel, ReelEntry, StringType
 

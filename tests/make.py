@@ -38,8 +38,8 @@ from desk.models import (
     StringType,
 )
 from desk.services.acting import Acting
-from desk.trade.bed import Bed, HalfUse
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
+from desk.trade.racquet.bed import Bed, HalfUse
 
 FIRST_DAY = date(2031, 5, 12)
 ZONE = "Europe/Vienna"

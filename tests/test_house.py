@@ -17,7 +17,7 @@ CODE = sorted(path for top in TOPS for path in (ROOT / top).rglob("*.py") if "mi
 LONGEST_FILE, LONGEST_FUNCTION, MOST_MODULES = 250, 50, 15
 
 LONGER_YET = {}
-FULLER_YET = {"desk/trade": 28, "desk/cli": 17, "exports": 18}
+FULLER_YET = {"exports": 18}
 """What is still to be parted, with the size that it must not pass; whoever parts it takes its entry out."""
 
 SAME_SUBJECT = {
@@ -28,7 +28,7 @@ SAME_SUBJECT = {
     "errors": "each layer's own",
     "hours": "hours of work",
     "kernel": "a compiled entry",
-    "mishaps": "what went wrong with a racquet",
+    "mishaps stranded": "what went wrong with a racquet, and one whose hands or machine fail",
     "match_sheet own_bench": "a sheet of matches, and a player's own bench",
     "plan": "the plan",
     "reading workbook": "files read and written",
@@ -113,7 +113,7 @@ def test_web_modules_ask_by_queries() -> None:
 def test_zones_are_converted_in_one_module() -> None:
     converts = re.compile(r"ZoneInfo|zoneinfo|\.astimezone\(")
     found = {short(path) for path in CODE if converts.search(path.read_text(encoding="utf-8"))}
-    assert found == {"desk/trade/event_time.py"}
+    assert found == {"desk/trade/event/event_time.py"}
 
 
 @cache

@@ -12,7 +12,7 @@ from desk.queries.event.events import event_by_slug
 from desk.queries.team.accounts import list_accounts
 from desk.services.team import account_links, accounts
 from desk.services.team.account_links import AccountLink
-from desk.trade.event_time import utc_now
+from desk.trade.event.event_time import utc_now
 
 
 def say_link(link: AccountLink) -> None:

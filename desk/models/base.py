@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from sqlalchemy import BigInteger, Date, DateTime, Dialect, Integer, MetaData, String, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-from desk.trade.event_time import as_utc
+from desk.trade.event.event_time import as_utc
 
 NAMING = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",

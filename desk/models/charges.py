@@ -10,7 +10,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
 from desk.models.people import Player
-from desk.trade.money import per_cent_of
+from desk.trade.event.money import per_cent_of
 
 
 class Price(Base):

@@ -9,7 +9,7 @@ from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, MappedColumn, mapped_column, relationship
 
 from desk.models.base import Base
-from desk.trade.event_settings import SETTINGS
+from desk.trade.event.event_settings import SETTINGS
 
 
 def _setting(name: str, **more: Any) -> MappedColumn[Any]:

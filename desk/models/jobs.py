@@ -13,7 +13,7 @@ from desk.models.base import Base
 from desk.models.people import Player
 from desk.models.racquets import Racquet
 from desk.models.string_store import StringType
-from desk.trade.bed import Bed, HalfCard, StringBed
+from desk.trade.racquet.bed import Bed, HalfCard, StringBed
 
 STATE_WORDS = {
     "waiting": "waiting",
@@ -55,7 +55,7 @@ class Job(Base):
 
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
-    minute late counts (`desk.trade.needed_by`).
+    minute late counts (`desk.trade.play.needed_by`).
     """
 
     __tablename__ = "job"

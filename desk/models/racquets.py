@@ -10,8 +10,8 @@ from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 from desk.models.base import Base
 from desk.models.people import Player
 from desk.models.string_store import StringType
-from desk.trade.bed import HalfCard, StringBed
-from desk.trade.string_length import Pattern
+from desk.trade.racquet.bed import HalfCard, StringBed
+from desk.trade.racquet.string_length import Pattern
 
 
 class Frame(Base):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Protocol
 
-from desk.trade.expected import still_expected
+from desk.trade.play.expected import still_expected
 
 Span = tuple[datetime, datetime]
 

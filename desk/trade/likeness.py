@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from difflib import SequenceMatcher
 
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 
 ALIKE = 0.84
 """Likeness of the letters from which somebody is asked: one letter in six may differ."""

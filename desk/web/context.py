@@ -23,7 +23,7 @@ from desk.models.record_errors import BUSY
 from desk.queries.event.head import Head, read_head
 from desk.services.acting import Acting, event_now
 from desk.services.team.accounts import token_hash
-from desk.trade.event_time import EventClock, utc_now
+from desk.trade.event.event_time import EventClock, utc_now
 
 LONGEST_GAP = timedelta(minutes=30)
 

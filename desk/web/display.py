@@ -9,9 +9,9 @@ from decimal import Decimal
 from flask import Flask, current_app, request
 
 from desk.models import STATE_WORDS
-from desk.trade.money import exponent
-from desk.trade.names import shorter
-from desk.trade.units import plain
+from desk.trade.event.money import exponent
+from desk.trade.event.names import shorter
+from desk.trade.racquet.units import plain
 from desk.web import access, context
 
 UNIT_WORDS = {"lb": "pounds", "kg": "kilos"}

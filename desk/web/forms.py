@@ -19,7 +19,7 @@ from wtforms.validators import NumberRange
 from desk.errors import BadInput, DeskError, NotFound
 from desk.models.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
-from desk.trade.value_kinds import Number, Whole
+from desk.trade.racquet.value_kinds import Number, Whole
 from desk.web import context
 
 

@@ -21,7 +21,7 @@ from babel.support import NullTranslations, Translations
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 from desk.web import context
 
 LANGUAGES = {"en": "English", "es": "Español", "fr": "Français", "de": "Deutsch", "it": "Italiano"}

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from desk.services.sent_once import SentTwice, claim
-from desk.trade.event_time import utc_now
+from desk.trade.event.event_time import utc_now
 from desk.web.forms import see
 
 KEPT = 500

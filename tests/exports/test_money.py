@@ -3,7 +3,7 @@
 import pytest
 from babel.numbers import list_currencies
 
-from desk.trade.money import exponent
+from desk.trade.event.money import exponent
 from exports.money import digits, major, money_text, number_format
 
 

@@ -12,9 +12,9 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 
-from desk.trade.match_scale import learned_scale
-from desk.trade.play import PlayMatch, PlaySettings
-from desk.trade.start_of_play import forecast
+from desk.trade.play.match_scale import learned_scale
+from desk.trade.play.play import PlayMatch, PlaySettings
+from desk.trade.play.start_of_play import forecast
 
 FIRST_AT, BETWEEN_MIN = 660, 15
 STILL_ON_MIN = (30, 70, 110, 150)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from desk.trade.play import PlayMatch, PlaySettings
+from desk.trade.play.play import PlayMatch, PlaySettings
 
 
 def make_match(key="1", **over):

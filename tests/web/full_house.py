@@ -25,7 +25,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.trade.tag_code import make_code
+from desk.trade.bench.tag_code import make_code
 from tests import make
 from tests.web import scene
 from tests.web.scene_play import fill_play

@@ -30,8 +30,8 @@ from desk.models import (
 )
 from desk.services.acting import Acting
 from desk.services.money.invoices import make_invoice
-from desk.trade.names import search_name
-from desk.trade.tag_code import make_code
+from desk.trade.bench.tag_code import make_code
+from desk.trade.event.names import search_name
 from tests import make
 
 NOW = "Mon 12:43"

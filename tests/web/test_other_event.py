@@ -10,7 +10,7 @@ from sqlalchemy import select
 from werkzeug.routing import Rule
 
 from desk.models import Base, Charge, DropOff, Event, HandOver, Mishap, Reel, Settlement, ShiftNote, TrustedDevice
-from desk.trade.tag_code import make_code
+from desk.trade.bench.tag_code import make_code
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

@@ -14,8 +14,8 @@ from desk.queries.bench.sisters import sisters_of
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock
-from desk.trade.bed import Bed, Half
-from desk.trade.reel_choice import Left
+from desk.trade.racquet.bed import Bed, Half
+from desk.trade.racquet.reel_choice import Left
 
 SHOWN_NEXT = 3
 UNDO_NOTE = "undone"

@@ -11,10 +11,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
-from desk.trade.bed import Bed
-from desk.trade.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
-from desk.trade.pace import Pace, learn, learned_spread
-from desk.trade.string_length import Pattern
+from desk.trade.bench.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
+from desk.trade.bench.pace import Pace, learn, learned_spread
+from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.string_length import Pattern
 
 NEWEST_JOBS = 1000
 """Finished jobs that are learned from; older ones say little of today's team."""

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, JobCard, Player, Racquet
 from desk.queries.event.event_days import day_at, day_spans
-from desk.trade.frame_check import differing_sisters
+from desk.trade.racquet.frame_check import differing_sisters
 
 FINISHED = ("strung", "handed_over")
 

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
 from desk.queries.plan.plan_board import newest_promises
-from desk.trade.needed_by import minutes_late, standing
+from desk.trade.play.needed_by import minutes_late, standing
 
 
 @dataclass(frozen=True, kw_only=True)

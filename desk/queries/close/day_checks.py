@@ -16,8 +16,8 @@ from desk.queries.machines.machines import machine_rows
 from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.store import ReelRow, reel_rows
-from desk.trade.money import Money
-from desk.trade.reel_choice import LOOSE, ROUNDING_M
+from desk.trade.event.money import Money
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
 from exports import UsageReport
 
 Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "sheets"]

@@ -31,8 +31,8 @@ from desk.queries.close.due.needs import Leads, begun_matches, needed_values
 from desk.queries.close.span import UsageSpan
 from desk.queries.string.lengths import JobMetres, metres_by_job
 from desk.queries.string.store import string_label
-from desk.trade.bed import HalfCard, StringBed
-from desk.trade.string_length import Pattern
+from desk.trade.racquet.bed import HalfCard, StringBed
+from desk.trade.racquet.string_length import Pattern
 
 TAKEN_BACK = "undone"
 """The reason of a cancelled job whose drop-off was taken back."""

@@ -11,7 +11,7 @@ from desk.models import OPEN_STATES, STATE_WORDS, Event
 from desk.queries.close.due.verdicts import Verdict, Verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
 from exports.rows import NeededOutcome
 

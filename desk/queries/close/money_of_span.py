@@ -14,7 +14,7 @@ from desk.models import Charge, Event, Player, Settlement
 from desk.queries.close.span import UsageSpan
 from desk.queries.money.charges import METHODS
 from desk.queries.money.invoices import tax_totals
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 from exports import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
 
 KINDS = ("labour", "string")

@@ -38,7 +38,7 @@ from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows
 from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from exports import InvoiceRow, Reopening, UsageReport
 from exports.summary import day_text
 

@@ -17,8 +17,8 @@ from desk.queries.close.facts import JobFact
 from desk.queries.close.span import UsageSpan
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
-from desk.trade.money import Money
-from desk.trade.reel_choice import LOOSE, OFFCUT_M, ROUNDING_M
+from desk.trade.event.money import Money
+from desk.trade.racquet.reel_choice import LOOSE, OFFCUT_M, ROUNDING_M
 from exports import PatternRow, StringRow
 
 HALF = 0.5

@@ -18,8 +18,8 @@ from desk.queries.spans import said
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
-from desk.trade.bed import HALVES, Half
-from desk.trade.reel_choice import LOOSE, ROUNDING_M
+from desk.trade.racquet.bed import HALVES, Half
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
 from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
 
 DESK = "the desk"

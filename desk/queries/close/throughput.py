@@ -14,8 +14,8 @@ from desk.queries.close.figures import Done
 from desk.queries.close.span import UsageSpan
 from desk.queries.spans import Span, joined, said
 from desk.queries.team.team import windows_of
-from desk.trade.event_time import EventClock
-from desk.trade.money import Money
+from desk.trade.event.event_time import EventClock
+from desk.trade.event.money import Money
 from exports import HourRow, MachineRow, StringerRow, TeamRow
 
 HOUR = timedelta(hours=1)

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Racquet, Stringer, StringType
 from desk.queries.string.store import string_label
-from desk.trade.bed import HalfCard, StringBed, is_above, spoken_tensions
-from desk.trade.string_length import Pattern
-from desk.trade.units import Tension
+from desk.trade.racquet.bed import HalfCard, StringBed, is_above, spoken_tensions
+from desk.trade.racquet.string_length import Pattern
+from desk.trade.racquet.units import Tension
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,10 +13,10 @@ from desk.queries.counter.job_cards import CardView
 from desk.queries.money.charge_lines import Line, lines_of
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock
-from desk.trade.bed import Bed
-from desk.trade.reel_choice import Need, Shortage
-from desk.trade.string_length import Metres
-from desk.trade.units import plain
+from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.reel_choice import Need, Shortage
+from desk.trade.racquet.string_length import Metres
+from desk.trade.racquet.units import plain
 
 AT_DESK = ("waiting", "on_machine", "held", "strung")
 FIRST_PAGE = 230

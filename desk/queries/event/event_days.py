@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, EventDay, Job, Player
-from desk.trade.names import display_name
+from desk.trade.event.names import display_name
 
 SHOWN = ("waiting", "on_machine", "strung")
 

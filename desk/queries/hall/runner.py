@@ -12,7 +12,7 @@ from desk.models import Event, HandOver, Job, Match, MatchChange, MatchSide, Pla
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.plan.planned_place import planned_ends
 from desk.queries.play.play_records import IN_PLAY
-from desk.trade.changeovers import next_changeover
+from desk.trade.play.changeovers import next_changeover
 
 ORDER = ("strung", "on_machine", "waiting")
 

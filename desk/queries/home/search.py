@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Match, Player, StringType
 from desk.queries.players.players import find_players
 from desk.queries.string.store import string_label
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 
 MOST_OF_A_KIND = 6
 

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
 from desk.queries.string.foresight import CannotString, Foresight
-from desk.trade.needed_by import A_LITTLE_MIN
+from desk.trade.play.needed_by import A_LITTLE_MIN
 
 REEL_M = 200
 """Metres on a reel as it is ordered (common practice)."""

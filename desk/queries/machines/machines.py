@@ -15,9 +15,9 @@ from sqlalchemy.orm import Session, selectinload
 from desk.models import Calibration, Event, Machine, Outage
 from desk.queries.event.event_days import DaySpan, day_at, day_spans
 from desk.queries.spans import Span, gap, holds, without
-from desk.trade.calibration import Drift, Fitness, Reading, drift, fit_today
-from desk.trade.expected import still_expected
-from desk.trade.units import Tension, TensionUnit
+from desk.trade.bench.calibration import Drift, Fitness, Reading, drift, fit_today
+from desk.trade.play.expected import still_expected
+from desk.trade.racquet.units import Tension, TensionUnit
 
 NO_DAY = Fitness(False, "The desk is not open today: calibrate on the day of work.")
 

@@ -15,10 +15,10 @@ from desk.queries.money.charges import tax_of
 from desk.queries.money.invoices import TaxTotal
 from desk.queries.string.lengths import NO_METRES, metres_by_job
 from desk.queries.string.store import string_label
-from desk.trade.bed import Half
-from desk.trade.money import Money, per_cent_of, tax_within
-from desk.trade.reel_choice import ROUNDING_M
-from desk.trade.string_length import Metres
+from desk.trade.event.money import Money, per_cent_of, tax_within
+from desk.trade.racquet.bed import Half
+from desk.trade.racquet.reel_choice import ROUNDING_M
+from desk.trade.racquet.string_length import Metres
 
 WORKS = {
     "none": (),

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
 from desk.queries.string.store import string_label
-from desk.trade.money import per_cent_of
+from desk.trade.event.money import per_cent_of
 
 METHODS = {"cash": "cash", "card": "card", "prize_money": "prize money", "federation": "federation"}
 """How money comes and goes, with its words; a federation pays for its players."""

@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Invoice, InvoiceLine, Job, Player
-from desk.trade.money import per_cent_of
+from desk.trade.event.money import per_cent_of
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from sqlalchemy import select, union_all
 from sqlalchemy.orm import Session
 
 from desk.models import Absence, Event, Machine, Outage, Stringer
-from desk.trade.expected import moved_on_at
+from desk.trade.play.expected import moved_on_at
 
 
 def expected_ends(session: Session, event: Event) -> list[datetime]:

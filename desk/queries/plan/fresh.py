@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from desk.models import Event, Job
-from desk.trade.needed_by import fresh_from
+from desk.trade.play.needed_by import fresh_from
 
 
 def fresh_from_of(event: Event, job: Job) -> datetime | None:

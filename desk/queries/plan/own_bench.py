@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Player, Stringer
 from desk.queries.team.team import StringerRow
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 STRUNG = ("on_machine", "strung", "handed_over", "redo")
 """States of a job that somebody has begun at least: it counts for who the player's own stringer is."""

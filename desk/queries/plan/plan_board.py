@@ -25,8 +25,8 @@ from desk.models import (
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import OPEN_END, gap
-from desk.trade.event_time import EventClock
-from desk.trade.needed_by import A_LITTLE_MIN, late_from, minutes_late, minutes_past, standing
+from desk.trade.event.event_time import EventClock
+from desk.trade.play.needed_by import A_LITTLE_MIN, late_from, minutes_late, minutes_past, standing
 
 
 def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:

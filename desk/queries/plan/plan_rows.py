@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from desk.trade.event_time import EventClock
-from desk.trade.needed_by import A_LITTLE_MIN
+from desk.trade.event.event_time import EventClock
+from desk.trade.play.needed_by import A_LITTLE_MIN
 
 BEING_PLANNED = "Being planned."
 """Said of a racquet that came after the plan was made."""

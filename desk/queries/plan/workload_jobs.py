@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.models import Assignment, Event, Job, Stringer
 from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.who_may import is_gut, who_may
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
 
 AT_ONCE_WEIGHT = 100

@@ -19,8 +19,8 @@ from desk.queries.plan.who_may import begun_today, within_most
 from desk.queries.plan.workload_jobs import JobRows
 from desk.queries.play.play_records import clock_of
 from desk.queries.team.team import work_windows
-from desk.trade.event_time import EventClock
-from desk.trade.promise import HOUSE_MINUTES
+from desk.trade.bench.promise import HOUSE_MINUTES
+from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
 
 Span = tuple[datetime, datetime]

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Event, Job
 from desk.queries.play.next_match import NeededBy
-from desk.trade.needed_by import bag_weight
+from desk.trade.play.needed_by import bag_weight
 
 STRUNG = ("strung", "handed_over")
 Bag = tuple[int, int | None]

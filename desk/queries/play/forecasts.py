@@ -13,10 +13,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Match
 from desk.queries.play.play_records import PlayRecords, lengths_so_far, play_matches, play_stops, read_play
-from desk.trade import play
 from desk.trade.errors import TradeError
-from desk.trade.match_scale import learned_scale
-from desk.trade.start_of_play import StartDistribution, forecast
+from desk.trade.play import play
+from desk.trade.play.match_scale import learned_scale
+from desk.trade.play.start_of_play import StartDistribution, forecast
 
 
 @dataclass(frozen=True, kw_only=True)

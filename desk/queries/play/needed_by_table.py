@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Match, Player
 from desk.queries.play.forecasts import EventForecast, forecast_event
-from desk.trade.event_time import EventClock
-from desk.trade.start_of_play import POINTS
+from desk.trade.event.event_time import EventClock
+from desk.trade.play.start_of_play import POINTS
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from desk.models import Match
 from desk.queries.play.forecasts import Coming, EventForecast
 from desk.queries.play.play_records import IN_PLAY, OVER
-from desk.trade.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, WEIGHTS_OF_A_BAG
+from desk.trade.play.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, WEIGHTS_OF_A_BAG
 
 
 @dataclass(frozen=True, kw_only=True)

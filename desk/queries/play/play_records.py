@@ -11,10 +11,10 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, PlayStop
-from desk.trade import play
-from desk.trade.event_time import EventClock
-from desk.trade.expected import still_expected
-from desk.trade.match_figures import FormatName
+from desk.trade.event.event_time import EventClock
+from desk.trade.play import play
+from desk.trade.play.expected import still_expected
+from desk.trade.play.match_figures import FormatName
 
 FORMAT_NAMES: dict[str, FormatName] = {
     "best_of_3_men": "men_3",

@@ -8,8 +8,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import STATE_WORDS, Event, Player
 from desk.queries.players.players import HistoryRow, history_rows
-from desk.trade.event_time import EventClock
-from desk.trade.units import plain
+from desk.trade.event.event_time import EventClock
+from desk.trade.racquet.units import plain
 
 HEADINGS = (
     "job",

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session, joinedload
 from desk.models import Frame, KnownCard, Player, Racquet, StringType
 from desk.queries.counter.job_cards import CardView, HalfView
 from desk.queries.string.store import string_label
-from desk.trade.bed import HalfCard, StringBed
+from desk.trade.racquet.bed import HalfCard, StringBed
 
 
 def known_views(session: Session, player: Player) -> dict[int, tuple[CardView, str]]:

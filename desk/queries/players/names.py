@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Frame, Player
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 
 
 def player_names(session: Session, event_id: int) -> Sequence[str]:

@@ -13,8 +13,8 @@ from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.players.known_cards import known_views
 from desk.queries.string.lengths import NO_METRES, JobMetres, metres_by_job
-from desk.trade.names import search_name
-from desk.trade.string_length import Pattern
+from desk.trade.event.names import search_name
+from desk.trade.racquet.string_length import Pattern
 
 AT_DESK = (*OPEN_STATES, "strung")
 

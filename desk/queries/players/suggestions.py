@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Frame, Match, MatchSide, Player, StringType
 from desk.queries.bench.bench_times import MATERIALS
 from desk.queries.players.players import RacquetRow, racquet_rows
-from desk.trade.advice import KnownOfPlayer, Proposal, RestringAdvice, propose, restring_advice
-from desk.trade.bed import Bed
-from desk.trade.bench_time import Material
-from desk.trade.units import Tension
+from desk.trade.bench.bench_time import Material
+from desk.trade.racquet.advice import KnownOfPlayer, Proposal, RestringAdvice, propose, restring_advice
+from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.units import Tension
 
 DAYS_A_WEEK = 7
 

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session, joinedload
 from desk.models import Assignment, Event, Job, Player
 from desk.queries.plan.plan_board import newest_promises
 from desk.queries.promise.promises_so_far import promises_so_far
-from desk.trade.promise import STEP
+from desk.trade.bench.promise import STEP
 
 SOONER_BY = timedelta(minutes=60)
 """A promise that could be so much sooner is worth telling anew."""

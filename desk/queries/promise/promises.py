@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Stringer
 from desk.queries.play.play_records import clock_of
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Promise
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.play.play_records import clock_of
-from desk.trade.promise import PromiseKept, PromiseSettings, Told, learned_correction, tell
+from desk.trade.bench.promise import PromiseKept, PromiseSettings, Told, learned_correction, tell
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,7 +32,7 @@ class PromisesSoFar:
         needed_by_at: datetime | None = None,
         on_court: bool = False,
     ) -> Told:
-        """Return the ready time to tell (see `desk.trade.promise.tell`)."""
+        """Return the ready time to tell (see `desk.trade.bench.promise.tell`)."""
         return tell(
             planned_end_at,
             jobs_ahead=jobs_ahead,

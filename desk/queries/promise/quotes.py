@@ -14,8 +14,8 @@ from desk.queries.plan.who_may import who_may
 from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
-from desk.trade.needed_by import minutes_late, standing
-from desk.trade.promise import Told
+from desk.trade.bench.promise import Told
+from desk.trade.play.needed_by import minutes_late, standing
 from solver.contract import workload as work
 
 

@@ -13,12 +13,12 @@ from desk.models import Court, Event, EventDay, Machine, Player, Stringer
 from desk.queries.play.play_records import clock_of, play_matches, read_play
 from desk.queries.rehearsal.seen import SeenDays, cards_of, seen_in_records
 from desk.trade.errors import TradeError
-from desk.trade.event_time import EventClock
-from desk.trade.play import PlayMatch, PlaySettings
+from desk.trade.event.event_time import EventClock
+from desk.trade.play.play import PlayMatch, PlaySettings
+from desk.trade.play.start_of_play import forecast
 from desk.trade.rehearsed.draw_sizes import USUAL_FIRST, DayHours, filled_in, usual_matches
 from desk.trade.rehearsed.habits import Habits, habits_of
 from desk.trade.rehearsed.picture import Picture, Risks
-from desk.trade.start_of_play import forecast
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,7 +16,7 @@ from desk.queries.rehearsal.answers import Answer, TeamAnswer
 from desk.queries.rehearsal.day_figures import PADS
 from desk.queries.string.orders import REEL_M
 from desk.queries.string.store import string_label
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from desk.trade.rehearsed.picture import Picture
 from exports.rehearsal import (
     RehearsalReport,

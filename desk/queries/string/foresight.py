@@ -12,8 +12,8 @@ from sqlalchemy.orm import Session
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import ReelRow, load_stock, reel_rows, string_label
-from desk.trade.reel_choice import MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
-from desk.trade.string_length import LengthFactors
+from desk.trade.racquet.reel_choice import MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
+from desk.trade.racquet.string_length import LengthFactors
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,10 +10,10 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Job, JobCard, Machine, Racquet, Reel, ReelEntry
-from desk.trade.bed import HALVES, HalfCard, StringBed
-from desk.trade.reel_choice import ROUNDING_M, HalfNeed, Need
-from desk.trade.string_length import REACH_CM, Head, LengthFactors, Metres, learned_factors, string_length
-from desk.trade.units import CM2_PER_SQUARE_INCH
+from desk.trade.racquet.bed import HALVES, HalfCard, StringBed
+from desk.trade.racquet.reel_choice import ROUNDING_M, HalfNeed, Need
+from desk.trade.racquet.string_length import REACH_CM, Head, LengthFactors, Metres, learned_factors, string_length
+from desk.trade.racquet.units import CM2_PER_SQUARE_INCH
 
 USUAL_HEAD_SQ_IN = 98.0
 """Taken for a frame of which nobody entered the head (common practice)."""

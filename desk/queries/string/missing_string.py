@@ -10,7 +10,7 @@ from desk.models import Event, Frame, StringType
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import CardLike, event_factors, need_of
 from desk.queries.string.store import load_stock, string_label
-from desk.trade.reel_choice import MISSING, ROUNDING_M, Shortage
+from desk.trade.racquet.reel_choice import MISSING, ROUNDING_M, Shortage
 
 NO_PLAYER = 0
 

@@ -17,7 +17,7 @@ from desk.queries.play.matches_to_come import ToCome, matches_to_come
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import event_factors
 from desk.queries.string.store import ReelRow, reel_rows, string_label
-from desk.trade.reel_choice import LOOSE
+from desk.trade.racquet.reel_choice import LOOSE
 
 REEL_M = 200.0
 """Length of a reel as sold, where none of the string was ever in the store (common practice)."""

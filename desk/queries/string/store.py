@@ -10,7 +10,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session, contains_eager, joinedload
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
-from desk.trade.reel_choice import LOOSE, ROUNDING_M, Left, Stock
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, Left, Stock
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,9 +12,9 @@ from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer
 from desk.queries.bench.bench_times import HOUSE_KEYS, bench_card, learned_times
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade.bench_time import HouseTable
+from desk.trade.bench.bench_time import HouseTable
+from desk.trade.bench.pace import Pace
 from desk.trade.errors import TradeError
-from desk.trade.pace import Pace
 
 
 def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:

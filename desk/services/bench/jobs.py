@@ -22,8 +22,8 @@ from desk.services.bench.releasing import let_go_on, release_for_string
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use
-from desk.trade.bed import NOT_SAID, Bed, HalfUse
-from desk.trade.pace import stringer_minutes
+from desk.trade.bench.pace import stringer_minutes
+from desk.trade.racquet.bed import NOT_SAID, Bed, HalfUse
 
 BENCH_CHECKS = {
     "weave": "Weave is right, no missed cross",

@@ -10,7 +10,7 @@ from desk.services.bench.job_states import change_state
 from desk.services.bench.jobs import next_serial, require_reason
 from desk.services.bench.releasing import promise_quoted, quote_ready
 from desk.services.of_event import find_of
-from desk.trade.tag_code import make_code
+from desk.trade.bench.tag_code import make_code
 
 
 def string_again(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:

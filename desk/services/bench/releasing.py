@@ -15,7 +15,7 @@ from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises
-from desk.trade.reel_choice import MISSING, MISSING_WORDS
+from desk.trade.racquet.reel_choice import MISSING, MISSING_WORDS
 
 RELEASED = "released"
 

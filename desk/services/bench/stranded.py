@@ -14,7 +14,7 @@ from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench.job_states import change_state, state_words
 from desk.services.of_event import find_of
-from desk.trade.pace import stringer_minutes
+from desk.trade.bench.pace import stringer_minutes
 
 CUT_OUT = "cut out, to be strung anew"
 

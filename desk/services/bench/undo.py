@@ -12,7 +12,7 @@ from desk.services.bench.job_states import UNDO_NOTE, record_change, seen_before
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.services.string import string_use
-from desk.trade.reel_choice import MISSING_WORDS
+from desk.trade.racquet.reel_choice import MISSING_WORDS
 
 
 def undo_last(

@@ -25,7 +25,7 @@ from desk.queries.close.day_checks import CheckItem, check_list
 from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from exports import UsageReport
 from exports.summary import day_text
 

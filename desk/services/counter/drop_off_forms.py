@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from desk.trade.bed import HalfCard, StringBed
+from desk.trade.racquet.bed import HalfCard, StringBed
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,7 +22,7 @@ from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
 from desk.services.of_event import find_of
 from desk.services.play import needed_by
-from desk.trade.needed_by import fresh_from
+from desk.trade.play.needed_by import fresh_from
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,10 +14,10 @@ from desk.services.bench.jobs import next_serial
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
 from desk.services.promise import promises
-from desk.trade.bed import is_above
-from desk.trade.frame_check import names_a_crack
-from desk.trade.tag_code import make_code
-from desk.trade.units import Tension
+from desk.trade.bench.tag_code import make_code
+from desk.trade.racquet.bed import is_above
+from desk.trade.racquet.frame_check import names_a_crack
+from desk.trade.racquet.units import Tension
 
 __all__ = ["CardForm", "Draft", "DropOffForm", "RacquetForm", "preview", "preview_all", "take_drop_off"]
 

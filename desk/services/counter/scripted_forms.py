@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 from desk.models import Court, Frame, Machine, Match, Player, Racquet, Stringer, StringType
 from desk.services.counter import drop_offs
 from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
-from desk.trade.bed import HalfCard, StringBed
+from desk.trade.racquet.bed import HalfCard, StringBed
 
 
 class Codes:

@@ -14,8 +14,8 @@ from desk.errors import BadInput
 from desk.models import Event, EventDay
 from desk.services.acting import Acting, write_log
 from desk.trade.errors import TimeError
-from desk.trade.event_settings import SETTINGS
-from desk.trade.event_time import YEARS, EventClock
+from desk.trade.event.event_settings import SETTINGS
+from desk.trade.event.event_time import YEARS, EventClock
 
 MOST_DAYS = 30
 LONGEST_SLUG = 60

@@ -13,8 +13,8 @@ from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, ServiceHours, Settlement, Shift, Stringer
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade.event_settings import SETTINGS
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_settings import SETTINGS
+from desk.trade.event.event_time import EventClock
 
 _BETWEEN = ("between_least_minutes", "between_median_minutes")
 

@@ -17,7 +17,7 @@ from desk.services.event_files.raw import RawTable
 from desk.services.event_files.script import ScriptedDropOff, visits
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 _TABLE = BY_NAME["dropoffs"]
 

@@ -16,7 +16,7 @@ from desk.services.event_files.cells.whole_checks import match_places, match_sid
 from desk.services.event_files.raw import RawTable
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 _TABLE = BY_NAME["matches"]
 

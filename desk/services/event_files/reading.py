@@ -17,7 +17,7 @@ from desk.services.event_files.raw import RawTable
 from desk.services.event_files.tables.all_tables import BY_NAME, TABLES
 from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import read_workbook
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from itertools import groupby
 from desk.services.event_files.cells.trade_cells import NeededBy
 from desk.services.event_files.reading import EventFiles
 from desk.services.event_files.tables.spec import Row
-from desk.trade.bed import Bed, Half
-from desk.trade.units import Tension
+from desk.trade.racquet.bed import Bed, Half
+from desk.trade.racquet.units import Tension
 
 
 @dataclass(frozen=True)

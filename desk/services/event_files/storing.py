@@ -35,7 +35,7 @@ from desk.services.event_files.cells.trade_cells import Side
 from desk.services.event_files.reading import EventFiles
 from desk.services.event_files.tables.event_table import as_stored
 from desk.services.event_files.tables.spec import Row
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 
 
 def store_event(session: Session, files: EventFiles, *, acting: Acting) -> Event:

@@ -12,9 +12,9 @@ from desk.errors import BadInput
 from desk.models import Calibration, Event, Machine
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade import calibration
+from desk.trade.bench import calibration
 from desk.trade.errors import UnitError
-from desk.trade.units import Tension, plain
+from desk.trade.racquet.units import Tension, plain
 
 
 @dataclass(frozen=True, kw_only=True)

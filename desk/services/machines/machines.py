@@ -19,8 +19,8 @@ from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.machines.calibrating import Reading, calibrate
 from desk.services.of_event import find_of
-from desk.trade.event_time import EventClock
-from desk.trade.value_kinds import REACH_CM
+from desk.trade.event.event_time import EventClock
+from desk.trade.racquet.value_kinds import REACH_CM
 
 __all__ = [
     "KINDS",

@@ -12,8 +12,8 @@ from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.bench.jobs import next_serial
 from desk.services.bench.redoing import string_again
 from desk.services.of_event import find_of
+from desk.trade.bench.tag_code import make_code
 from desk.trade.mishaps import FIRST_OF_ALL, KINDS
-from desk.trade.tag_code import make_code
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,7 +17,7 @@ from desk.services.form_faults import refuse
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
 from desk.services.money.prices import MOST_TAX, remove_price, set_price
 from desk.services.of_event import find_of
-from desk.trade.money import Money, per_cent_of, tax_within
+from desk.trade.event.money import Money, per_cent_of, tax_within
 
 __all__ = [
     "add_charge",

@@ -8,7 +8,7 @@ from desk.models import Stringer
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 
 RATE_PER = {"racquet": "a racquet", "hour": "an hour on shift"}
 MOST_MINOR = 10_000_000

@@ -11,7 +11,7 @@ from desk.queries.money.charges import METHODS, open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 
 SAID = {"payment": "paid", "refund": "was paid back", "write_off": "need not pay"}
 NO_METHOD = ""

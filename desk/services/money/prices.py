@@ -11,7 +11,7 @@ from desk.models import Event, Price, StringType
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 
 KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
 STRING_UNITS = ("set", "metre")

@@ -16,7 +16,7 @@ from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.queries.play.moved_racquets import RELAXED, URGENT
 from desk.queries.play.next_match import NeededBy, NeededByFinder, Racquet
 from desk.services.acting import Acting, note_change, write_log
-from desk.trade.needed_by import urgency
+from desk.trade.play.needed_by import urgency
 
 __all__ = [
     "EventForecast",

@@ -26,7 +26,7 @@ from desk.services.play.needed_by import NeededByChange, play_changed
 from desk.services.play.order_of_play import move_back, move_match
 from desk.services.play.play_stops import resume_play, stop_play, take_back_stop
 from desk.services.play.winners import clear_winner, name_winner
-from desk.trade.match_length import check_sets
+from desk.trade.play.match_length import check_sets
 
 __all__ = [
     "enter_winner",

@@ -13,8 +13,8 @@ from desk.models import Event, EventDay, Match, PlayStop
 from desk.queries.play.play_records import FORMAT_NAMES, IN_PLAY, OVER
 from desk.services.acting import Acting
 from desk.services.play import play
-from desk.trade.match_figures import BETWEEN_MEDIAN_MIN
-from desk.trade.match_length import length
+from desk.trade.play.match_figures import BETWEEN_MEDIAN_MIN
+from desk.trade.play.match_length import length
 
 UMPIRE = "order of play"
 SCHEDULED = "scheduled"

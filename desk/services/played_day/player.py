@@ -19,7 +19,7 @@ from desk.services.played_day.asked_again import AskedAgain
 from desk.services.played_day.bench_work import BenchWork
 from desk.services.played_day.nominal_play import NominalPlay
 from desk.services.played_day.script_steps import Script, rainy_spans
-from desk.trade.expected import still_expected
+from desk.trade.play.expected import still_expected
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,7 +22,7 @@ from desk.services.event_files import (
 from desk.services.machines import machines
 from desk.services.play import play
 from desk.services.team import team
-from desk.trade.frame_check import names_a_crack
+from desk.trade.racquet.frame_check import names_a_crack
 
 DESK = "front desk"
 LEAD = "desk lead"

@@ -28,7 +28,7 @@ from desk.models import (
 from desk.queries.money.charges import open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade.money import Money
+from desk.trade.event.money import Money
 
 HERE = ("waiting", "on_machine", "held", "strung")
 RENAMED = ", now "

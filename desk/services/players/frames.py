@@ -14,9 +14,9 @@ from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.trade.errors import UnitError
-from desk.trade.string_length import COUNTS
-from desk.trade.units import Tension
-from desk.trade.value_kinds import HEAD_LENGTH_CM, HEAD_SQ_IN, HEAD_WIDTH_CM
+from desk.trade.racquet.string_length import COUNTS
+from desk.trade.racquet.units import Tension
+from desk.trade.racquet.value_kinds import HEAD_LENGTH_CM, HEAD_SQ_IN, HEAD_WIDTH_CM
 
 HEAD = {"head_sq_in": HEAD_SQ_IN, "head_length_cm": HEAD_LENGTH_CM, "head_width_cm": HEAD_WIDTH_CM}
 

@@ -15,8 +15,8 @@ from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
-from desk.trade.names import search_name
-from desk.trade.value_kinds import HOURS_A_WEEK
+from desk.trade.event.names import search_name
+from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 
 __all__ = [
     "FrameForm",

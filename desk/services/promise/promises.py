@@ -1,6 +1,6 @@
 """The ready time told to a player, chosen so that nine in ten hold; earlier ones stay in the records.
 
-The margin comes from the queue before the job (`desk.trade.promise`) and a correction learned from
+The margin comes from the queue before the job (`desk.trade.bench.promise`) and a correction learned from
 the event's own promises; what the player hears is rounded up to five minutes.
 """
 
@@ -17,7 +17,7 @@ from desk.queries.play.play_records import clock_of
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.trade.promise import Told
+from desk.trade.bench.promise import Told
 
 
 def give_promise(

@@ -12,10 +12,10 @@ from desk.queries.play.play_records import clock_of, play_matches, read_play
 from desk.queries.rehearsal.seen import Cards, SeenDays, next_match_of
 from desk.services.counter.scripted_forms import Codes
 from desk.services.event_files import EventScript
-from desk.trade.play import PlayMatch, PlaySettings
-from desk.trade.play_order import order_play
+from desk.trade.play.play import PlayMatch, PlaySettings
+from desk.trade.play.play_order import order_play
+from desk.trade.play.start_of_play import forecast
 from desk.trade.rehearsed.habits import Brought
-from desk.trade.start_of_play import forecast
 
 
 def seen_in_files(session: Session, event: Event, script: EventScript) -> SeenDays:

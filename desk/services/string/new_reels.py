@@ -15,7 +15,7 @@ from desk.services.bench.releasing import release_for_string
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.string.string_list import free_code, log_store
-from desk.trade.value_kinds import REEL_M
+from desk.trade.racquet.value_kinds import REEL_M
 
 KINDS = ("reel", "set")
 LONGEST_M = REEL_M.high

@@ -19,7 +19,7 @@ from desk.services.of_event import find_of
 from desk.services.string.new_reels import KINDS, LONGEST_M, NewReels, add_reels
 from desk.services.string.string_list import MATERIALS, StringForm, add_string, log_store
 from desk.services.string.string_use import undo_use, use_for_job
-from desk.trade.reel_choice import LOOSE, ROUNDING_M
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
 
 __all__ = [
     "KINDS",

@@ -13,7 +13,7 @@ from desk.models import Event, StringType
 from desk.queries.string.store import string_label
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
-from desk.trade.value_kinds import GAUGE_MM
+from desk.trade.racquet.value_kinds import GAUGE_MM
 
 MATERIALS = ("polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other")
 

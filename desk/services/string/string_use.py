@@ -12,8 +12,8 @@ from desk.models import Event, Job, Machine, Player, Reel, ReelEntry, StringType
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock, string_label
 from desk.services.acting import Acting, find
-from desk.trade.bed import NOT_SAID, Bed, Half, HalfUse, StringBed
-from desk.trade.reel_choice import LOOSE, ROUNDING_M, Cut, Need, Shortage, Stock
+from desk.trade.racquet.bed import NOT_SAID, Bed, Half, HalfUse, StringBed
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, Cut, Need, Shortage, Stock
 
 LONGEST_PART_M = 20.0
 

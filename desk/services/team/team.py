@@ -18,8 +18,8 @@ from desk.services.acting import Acting, find, lock_event, note_change, write_lo
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.team.accounts import set_pin
-from desk.trade.event_time import EventClock
-from desk.trade.value_kinds import PACE
+from desk.trade.event.event_time import EventClock
+from desk.trade.racquet.value_kinds import PACE
 
 __all__ = [
     "StringerForm",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from desk.trade.play import PlayMatch
+from desk.trade.play.play import PlayMatch
 
 MATCHES_A_DAY = {
     32: (5, 9, 6, 5, 4, 2, 1),

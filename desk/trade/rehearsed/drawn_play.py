@@ -8,10 +8,10 @@ from math import exp, log
 
 import numpy as np
 
-from desk.trade.match_figures import match_format
-from desk.trade.match_length import Z_5
-from desk.trade.play import ENDED, NOT_PLAYED, PlayMatch, PlaySettings
-from desk.trade.play_order import PlayOrder
+from desk.trade.play.match_figures import match_format
+from desk.trade.play.match_length import Z_5
+from desk.trade.play.play import ENDED, NOT_PLAYED, PlayMatch, PlaySettings
+from desk.trade.play.play_order import PlayOrder
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from desk.trade.match_figures import match_format
-from desk.trade.match_length import length, length_given
-from desk.trade.minute_grid import MinuteGrid
-from desk.trade.play import PlayMatch, PlaySettings
+from desk.trade.bench.minute_grid import MinuteGrid
+from desk.trade.play.match_figures import match_format
+from desk.trade.play.match_length import length, length_given
+from desk.trade.play.play import PlayMatch, PlaySettings
 from desk.trade.rehearsed.drawn_play import Played
 
 STILL_ON_FIRST, STILL_ON_STEP = 60, 20

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from desk.trade.play import PlayMatch, PlaySettings
-from desk.trade.play_order import PlayOrder, order_play
+from desk.trade.play.play import PlayMatch, PlaySettings
+from desk.trade.play.play_order import PlayOrder, order_play
+from desk.trade.play.start_of_play import forecast
 from desk.trade.rehearsed.draw_sizes import DayHours
 from desk.trade.rehearsed.habits import Habits
 from desk.trade.rehearsed.needed_by_moves import CourtPoints
-from desk.trade.start_of_play import forecast
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -27,7 +27,7 @@ from desk.queries.bench import bench as bench_queries
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
-from desk.trade.bed import Bed, Half, HalfUse
+from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context
 from desk.web.forms import DeskForm, KeyedForm, options, row_number, saving, see, show
 from desk.web.fragments import fragment

@@ -13,11 +13,11 @@ from wtforms.validators import Length, Optional
 
 from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import CardForm
-from desk.trade.bed import Bed, Half, HalfCard, StringBed
 from desk.trade.errors import TradeError, UnitError
-from desk.trade.event_time import as_utc
-from desk.trade.units import Tension, parse_tension, plain
-from desk.trade.value_kinds import PRE_STRETCH
+from desk.trade.event.event_time import as_utc
+from desk.trade.racquet.bed import Bed, Half, HalfCard, StringBed
+from desk.trade.racquet.units import Tension, parse_tension, plain
+from desk.trade.racquet.value_kinds import PRE_STRETCH
 from desk.web.display import EXTRA_WORK_WORDS
 from desk.web.forms import options, row_number, within
 

@@ -17,7 +17,7 @@ from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
 from desk.services.money.charges import settle
 from desk.services.of_event import find_of
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
 from desk.web.forms import DeskForm, options, saving, see, show

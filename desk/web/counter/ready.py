@@ -11,8 +11,8 @@ from desk.models import Event
 from desk.services.counter.drop_offs import Draft, DropOffForm, preview
 from desk.services.counter.visit_split import split_of
 from desk.trade.errors import TradeError
-from desk.trade.frame_check import check_range
-from desk.trade.units import Tension
+from desk.trade.racquet.frame_check import check_range
+from desk.trade.racquet.units import Tension
 from desk.web import context
 from desk.web.counter.visit_forms import CardPart, VisitForm
 from desk.web.counter.with_whom import BenchWords, SplitWords

@@ -17,8 +17,8 @@ from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
+from desk.trade.bench.tag_code import tidy_code
 from desk.trade.errors import CodeError
-from desk.trade.tag_code import tidy_code
 from desk.web import access, context
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment

@@ -12,7 +12,7 @@ from desk.models import Account
 from desk.queries.event.events import EventLine, list_events
 from desk.services.acting import Acting
 from desk.services.event.new_event import NewEvent, create_event
-from desk.trade.event_time import utc_now, zone_names
+from desk.trade.event.event_time import utc_now, zone_names
 from desk.web import access, context
 from desk.web.forms import DeskForm, saving, see, show
 

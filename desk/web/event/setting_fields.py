@@ -9,9 +9,9 @@ from typing import Any
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired
 
-from desk.trade.event_settings import SETTINGS, Setting
-from desk.trade.units import plain
-from desk.trade.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
+from desk.trade.event.event_settings import SETTINGS, Setting
+from desk.trade.racquet.units import plain
+from desk.trade.racquet.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
 from desk.web.forms import DeskForm, options
 
 

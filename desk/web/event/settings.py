@@ -23,8 +23,8 @@ from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
 from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
-from desk.trade.event_settings import SETTING_GROUPS, SETTINGS
-from desk.trade.money import parse_money, per_cent_of
+from desk.trade.event.event_settings import SETTING_GROUPS, SETTINGS
+from desk.trade.event.money import parse_money, per_cent_of
 from desk.web import context
 from desk.web.event.setting_fields import EventForm, PerCentField
 from desk.web.forms import DeskForm, options, saving, see, show

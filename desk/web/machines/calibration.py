@@ -11,7 +11,7 @@ from wtforms.validators import InputRequired, NumberRange, Optional
 from desk.models import Calibration
 from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
 from desk.services.machines import machines
-from desk.trade.units import plain
+from desk.trade.racquet.units import plain
 from desk.web import context
 from desk.web.display import UNIT_WORDS
 from desk.web.forms import DeskForm, options, saving, see, show

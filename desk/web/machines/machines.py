@@ -14,7 +14,7 @@ from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows,
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.services.machines import machines
 from desk.services.of_event import find_of
-from desk.trade.value_kinds import REACH_CM
+from desk.trade.racquet.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS
 from desk.web.forms import DeskForm, options, saving, see, show, within

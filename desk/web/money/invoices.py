@@ -10,8 +10,8 @@ from wtforms.validators import InputRequired, Length
 from desk.errors import DeskError, NotFound
 from desk.queries.money.invoices import InvoiceView, invoice_view
 from desk.services.money.invoices import LONGEST_PAYER, make_invoice
-from desk.trade.money import Money
-from desk.trade.units import plain
+from desk.trade.event.money import Money
+from desk.trade.racquet.units import plain
 from desk.web import context
 from desk.web.forms import DeskForm, see
 from desk.web.players.players import csv_text

@@ -14,7 +14,7 @@ from desk.queries.money.invoices import charges_to_invoice, invoice_rows
 from desk.services.money import charges
 from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
-from desk.trade.money import parse_money
+from desk.trade.event.money import parse_money
 from desk.web import context, display
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.money.invoices import InvoiceForm

@@ -17,7 +17,7 @@ from desk.services.play import play
 from desk.services.play.needed_by import NeededByChange
 from desk.services.play.order_of_play import add_court
 from desk.trade.errors import TradeError
-from desk.trade.play import PlaySettings
+from desk.trade.play.play import PlaySettings
 from desk.web import context
 from desk.web.forms import DeskForm, saving, see, show
 from desk.web.fragments import fragment

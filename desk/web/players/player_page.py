@@ -8,7 +8,7 @@ from flask import Blueprint, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from desk.queries.players.player_page import OwnPage, own_page, player_of_link
-from desk.trade.calendar_file import Appointment, calendar_file
+from desk.trade.event.calendar_file import Appointment, calendar_file
 from desk.web import context, languages
 from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import gettext, ngettext

@@ -21,7 +21,7 @@ from desk.queries.players.players import find_players, history_rows, racquet_row
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.of_event import find_of
 from desk.services.players import frames, players
-from desk.trade.value_kinds import HOURS_A_WEEK
+from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.players.own_bench import own_bench_form

@@ -19,8 +19,8 @@ from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
 from desk.services.string import store
-from desk.trade.names import search_name
-from desk.trade.value_kinds import REEL_M
+from desk.trade.event.names import search_name
+from desk.trade.racquet.value_kinds import REEL_M
 from desk.web import context
 from desk.web.display import day_hhmm
 from desk.web.forms import DeskForm, options, saving, see, show, within

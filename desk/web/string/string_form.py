@@ -6,7 +6,7 @@ from wtforms import FloatField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.services.string import store
-from desk.trade.value_kinds import GAUGE_MM
+from desk.trade.racquet.value_kinds import GAUGE_MM
 from desk.web.display import MATERIAL_WORDS
 from desk.web.forms import DeskForm, options, within
 

@@ -13,7 +13,7 @@ from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import account_links, accounts
 from desk.services.team.signed_sessions import begin_session, end_session
-from desk.trade.event_time import utc_now
+from desk.trade.event.event_time import utc_now
 from desk.web import access, context
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.team.known_browsers import known_browser, remember_browser

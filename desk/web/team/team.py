@@ -13,8 +13,8 @@ from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.money.pay_rates import RATE_PER, set_rate
 from desk.services.of_event import find_of
 from desk.services.team import team
-from desk.trade.money import parse_money
-from desk.trade.value_kinds import PACE
+from desk.trade.event.money import parse_money
+from desk.trade.racquet.value_kinds import PACE
 from desk.web import context
 from desk.web.display import amount
 from desk.web.forms import DeskForm, options, saving, see, show, within

@@ -13,7 +13,7 @@ from desk.queries.players.history_table import HEADINGS, history_table
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.services.string import store
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements

@@ -11,8 +11,8 @@ from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
 from desk.services.counter.bulk_drop_offs import take_bulk
 from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
-from desk.trade.bed import Bed
-from desk.trade.units import parse_tension
+from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.units import parse_tension
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 

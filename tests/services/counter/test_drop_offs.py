@@ -11,7 +11,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
 from desk.services.counter.drop_offs import RacquetForm, preview, take_drop_off
-from desk.trade.promise import tell
+from desk.trade.bench.promise import tell
 from tests import make
 from tests.services.small_desk import small_desk
 

@@ -17,7 +17,7 @@ from desk.queries.string.store import reel_rows
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.money import charges
 from desk.services.string import store
-from desk.trade.string_length import LengthFactors
+from desk.trade.racquet.string_length import LengthFactors
 from tests import make
 from tests.services.small_desk import small_desk
 

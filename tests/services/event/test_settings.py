@@ -15,8 +15,8 @@ from desk.services.event import settings
 from desk.services.event_files.tables.event_table import EVENT
 from desk.services.event_files.tables.spec import Around, CellFault
 from desk.services.money import charges
-from desk.trade.event_settings import SETTINGS
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_settings import SETTINGS
+from desk.trade.event.event_time import EventClock
 from tests import make
 from tests.make import acting, moment
 

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from desk.services.event_files import ScriptedCalibration, ScriptedIncident, read_event, script_of
-from desk.trade.units import parse_tension
+from desk.trade.racquet.units import parse_tension
 from tests.services.event_files.files import FILES, write_event
 
 

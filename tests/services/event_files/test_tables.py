@@ -9,7 +9,7 @@ from desk.services.event_files import TABLES, tables_markdown
 from desk.services.event_files.cells.understanding import understand
 from desk.services.event_files.raw import RawRow, RawTable
 from desk.services.event_files.tables.spec import Table
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from tests.services.event_files.files import SAMPLES
 
 CLOCK = EventClock("Europe/Lisbon", date(2031, 5, 12))

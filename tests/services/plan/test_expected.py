@@ -17,7 +17,7 @@ from desk.services.machines import machines
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.team import team
-from desk.trade.expected import still_expected
+from desk.trade.play.expected import still_expected
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 

@@ -8,8 +8,8 @@ from desk.models import Job
 from desk.models.database import Database
 from desk.queries.plan.workloads import build_moment
 from desk.services.plan.planning import Effort, plan_event
-from desk.trade.bench_time import BenchCard, FinishedJob, HouseTable
-from desk.trade.pace import learned_spread
+from desk.trade.bench.bench_time import BenchCard, FinishedJob, HouseTable
+from desk.trade.bench.pace import learned_spread
 from tests import make
 from tests.services.small_desk import small_desk
 

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session, joinedload, selectinload
 from desk.models import Event, EventDay, Job, Machine, Stringer
 from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.spans import said, without
-from desk.trade.needed_by import late_from
+from desk.trade.play.needed_by import late_from
 
 SPARE, A_LITTLE = timedelta(hours=3), timedelta(minutes=2)
 

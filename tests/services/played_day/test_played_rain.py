@@ -14,7 +14,7 @@ from desk.queries.play.forecasts import forecast_event
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, script_of, store_event
 from desk.services.played_day import DayPlayer
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 from tests.services.event_files.files import write_event
 
 HEADER = "day,time,what,which,until\n"

@@ -10,7 +10,7 @@ from random import Random
 
 import solver
 from desk.queries.promise.promises_so_far import PromisesSoFar
-from desk.trade.promise import PromiseKept, PromiseSettings, learned_correction
+from desk.trade.bench.promise import PromiseKept, PromiseSettings, learned_correction
 from solver.contract.points import Points
 from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload, bench_minutes
 from solver.dispatch import repair

@@ -13,7 +13,7 @@ from desk.models import Assignment, Job, PlanRun, Promise
 from desk.models.database import Database
 from desk.queries.promise.bending import bending_promises
 from desk.services.promise.telling import tell_new_time, tell_new_times
-from desk.trade.promise import tell
+from desk.trade.bench.promise import tell
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 

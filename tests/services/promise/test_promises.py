@@ -17,7 +17,7 @@ from desk.queries.promise.promises import BreakingPromise, promises_about_to_bre
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import lock_event
 from desk.services.promise import promises
-from desk.trade.promise import Told
+from desk.trade.bench.promise import Told
 from tests.make import acting, make_event, make_job, make_machine, make_player, make_stringer, moment
 
 

@@ -20,7 +20,7 @@ from desk.services.bench import jobs, undo
 from desk.services.bench.redoing import redo_job
 from desk.services.counter import drop_offs
 from desk.services.machines import machines
-from desk.trade.bed import HalfCard, StringBed
+from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
 from tests.make import acting
 

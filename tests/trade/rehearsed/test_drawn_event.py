@@ -5,15 +5,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from desk.trade.match_length import length
-from desk.trade.play import PlaySettings
+from desk.trade.play.match_length import length
+from desk.trade.play.play import PlaySettings
+from desk.trade.play.start_of_play import forecast
 from desk.trade.rehearsed.draw_sizes import DayHours, filled_in, usual_matches
 from desk.trade.rehearsed.drawn_play import Rain, drawn_length, dry, played_until
 from desk.trade.rehearsed.drawn_racquets import draw_event
 from desk.trade.rehearsed.habits import Brought, Habits, habits_of
 from desk.trade.rehearsed.needed_by_moves import CourtPoints
 from desk.trade.rehearsed.picture import Card, Picture, Risks
-from desk.trade.start_of_play import forecast
 from tests.trade.make_play import make_match
 
 DAYS = tuple(DayHours(number=n, midnight=1440 * n, opens=1440 * n + 480, closes=1440 * n + 1260) for n in range(3))

@@ -13,7 +13,7 @@ from desk.models import Event, Job
 from desk.models.database import Database
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.team import account_links
-from desk.trade.event_time import utc_now
+from desk.trade.event.event_time import utc_now
 from tests.web.browser.conftest import SIZES, Site, serve, watch
 from tests.web.browser.screens import wider_than_screen
 

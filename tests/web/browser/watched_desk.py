@@ -18,7 +18,7 @@ from desk.services.bench import jobs
 from desk.services.counter import drop_offs
 from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 from tests import make
 from tests.web.scene import Scene
 

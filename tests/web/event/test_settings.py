@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, TrustedDevice
 from desk.services.team.accounts import trust_device
-from desk.trade.event_settings import SETTINGS
+from desk.trade.event.event_settings import SETTINGS
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House

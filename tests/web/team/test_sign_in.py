@@ -16,7 +16,7 @@ from desk.errors import Busy
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.models.database import Database
 from desk.services.team import account_links, accounts, guessing
-from desk.trade.event_time import utc_now
+from desk.trade.event.event_time import utc_now
 from desk.web import create_app, security
 from tests import make
 from tests.web.conftest import PASSWORD, House

@@ -14,7 +14,7 @@ from desk.queries.close.facts import Facts, JobFact, read_facts
 from desk.queries.close.span import UsageSpan, day_span
 from desk.queries.string.orders import order_rows
 from desk.queries.team.team import windows_of
-from desk.trade.needed_by import late_from
+from desk.trade.play.needed_by import late_from
 
 HOUR = timedelta(hours=1)
 

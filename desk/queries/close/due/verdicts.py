@@ -10,7 +10,7 @@ from typing import Literal
 
 from desk.queries.close.facts import JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
-from desk.trade.needed_by import late_from, standing
+from desk.trade.play.needed_by import late_from, standing
 
 Outcome = Literal["in time", "tight", "late", "not strung"]
 BANDS = (5, 15, 30)

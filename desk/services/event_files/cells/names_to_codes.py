@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from desk.errors import InputFault
 from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, quoted
 from desk.services.event_files.tables.spec import Table
-from desk.trade.names import search_name
+from desk.trade.event.names import search_name
 
 _SIDES = ("side1", "side2")
 

@@ -9,8 +9,8 @@ from decimal import Decimal, InvalidOperation
 from desk.services.event_files.raw import quoted
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import MoneyError, TimeError
-from desk.trade.event_time import YEARS, EventClock
-from desk.trade.money import check_currency, exponent
+from desk.trade.event.event_time import YEARS, EventClock
+from desk.trade.event.money import check_currency, exponent
 
 _CODE = re.compile(r"[^\W_][\w.\-]{0,19}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")

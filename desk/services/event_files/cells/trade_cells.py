@@ -9,10 +9,10 @@ from datetime import datetime
 from desk.queries.bench.bench_times import HOUSE_KEYS
 from desk.services.event_files.cells.plain_cells import code, moment, yes_no
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
-from desk.trade.bed import HALVES
 from desk.trade.errors import UnitError
-from desk.trade.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
-from desk.trade.value_kinds import GAUGE_MM, HEAD_SQ_IN
+from desk.trade.racquet.bed import HALVES
+from desk.trade.racquet.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
+from desk.trade.racquet.value_kinds import GAUGE_MM, HEAD_SQ_IN
 
 _WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
 

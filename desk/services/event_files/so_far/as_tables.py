@@ -31,8 +31,8 @@ from desk.models import (
 )
 from desk.services.event_files.so_far.cell_texts import number_cell, with_unit, yes_no_cell
 from desk.services.event_files.tables.event_table import as_in_file
-from desk.trade.event_time import EventClock
-from desk.trade.money import Money, per_cent_of
+from desk.trade.event.event_time import EventClock
+from desk.trade.event.money import Money, per_cent_of
 
 Cells = dict[str, Any]
 

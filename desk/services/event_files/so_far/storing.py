@@ -23,7 +23,7 @@ from desk.services.event_files.so_far.scope import EVENT, NOT_OF_THE_EVENT, from
 from desk.services.event_files.so_far.writing import SETTINGS_FILE, SO_FAR, tables_stamp
 from desk.services.event_files.tables.event_table import EVENT as EVENT_TABLE
 from desk.services.event_files.tables.event_table import as_stored
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 MOST_BYTES = 200_000_000
 

@@ -6,7 +6,7 @@ from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import calibration_unit, drop_off_card, drop_off_times
 from desk.services.event_files.tables.play_tables import DAY_COLUMN, TIME_COLUMN
 from desk.services.event_files.tables.spec import Column, Table
-from desk.trade.value_kinds import PRE_STRETCH
+from desk.trade.racquet.value_kinds import PRE_STRETCH
 
 EXTRA_WORKS = ("none", "grommets", "grip", "overgrip", "grommets_and_grip", "grommets_and_overgrip")
 

@@ -9,8 +9,8 @@ from desk.models import Event
 from desk.services.event_files.cells import plain_cells
 from desk.services.event_files.cells.row_checks import between_matches
 from desk.services.event_files.tables.spec import Column, Parse, Table
-from desk.trade.event_settings import REQUIRED, SETTINGS, Setting
-from desk.trade.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
+from desk.trade.event.event_settings import REQUIRED, SETTINGS, Setting
+from desk.trade.racquet.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
 
 _CELLS: dict[type, Callable[[Any], Parse]] = {
     Text: lambda kind: plain_cells.words(kind.most, lines=kind.lines),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import in_order
 from desk.services.event_files.tables.spec import Column, Table
-from desk.trade.pace import FASTEST, SLOWEST
-from desk.trade.value_kinds import HOURS_A_WEEK, REACH_CM
+from desk.trade.bench.pace import FASTEST, SLOWEST
+from desk.trade.racquet.value_kinds import HOURS_A_WEEK, REACH_CM
 
 _DAY = Column("day", "Day of the event", "2031-05-12", plain_cells.day, required=True, refers="days")
 _FROM = Column("from", "Beginning, HH:MM", "08:00", plain_cells.time_of, required=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from desk.trade.event_time import EventClock
+from desk.trade.event.event_time import EventClock
 
 
 class CellFault(Exception):

@@ -6,9 +6,9 @@ from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import price_of_string, set_length, tension_range
 from desk.services.event_files.tables.set_up_tables import code_column
 from desk.services.event_files.tables.spec import Column, Table
-from desk.trade.bed import Bed
-from desk.trade.string_length import COUNTS
-from desk.trade.value_kinds import HEAD_LENGTH_CM, HEAD_WIDTH_CM, HOUSE_MINUTES, REEL_M
+from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.string_length import COUNTS
+from desk.trade.racquet.value_kinds import HEAD_LENGTH_CM, HEAD_WIDTH_CM, HOUSE_MINUTES, REEL_M
 
 FRAMES = Table(
     name="frames",

@@ -1,0 +1,1 @@
+"""What belongs to the whole event: its time, settings, money, names."""

@@ -1,0 +1,74 @@
+"""Checks of a frame before it is strung and of racquets before they leave.
+
+Limits of a racquet: ITF Rules of Tennis, Rule 4 and Appendix II. The printed range and the maker's manual come
+first. A cracked frame can burst under tension: it is not strung, since consent does not protect the hands of whoever
+strings; the owner is told and keeps it (common practice).
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from desk.trade.errors import TradeError
+from desk.trade.racquet.units import Tension
+
+SISTERS_WITHIN = Decimal(1)
+"""Racquets of one player at one tension lie within 1 unit of stringbed stiffness, else redo: certification practice."""
+
+
+_CRACK = re.compile(r"\b(crack\w*|fractur\w*|hairline\w*)", re.IGNORECASE)
+_NONE = re.compile(r"\b(no|not|without( a| any)?)\s+(hairline\s+)?(crack\w*|fractur\w*|hairline\w*)", re.IGNORECASE)
+
+
+def names_a_crack(found: str) -> bool:
+    """Whether what was found on a frame, in the desk's own words, is a crack."""
+    return _CRACK.search(_NONE.sub("", found)) is not None
+
+
+@dataclass(frozen=True)
+class RangeCheck:
+    """Where a tension lies against the frame's printed range; above it the owner's consent is needed."""
+
+    place: Literal["below", "within", "above"]
+    needs_consent: bool
+    message: str
+
+
+def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
+    """Compare a tension with the frame's range, in kilograms-force and exactly, whatever the units spoken."""
+    if low.in_kg > high.in_kg:
+        raise TradeError(f"{low.display()} to {high.display()}", "Frame's range", "Give the low value first.")
+    printed = f"the frame's range, {low.display()} to {high.display()}"
+    if tension.in_kg > high.in_kg:
+        return RangeCheck(
+            "above", True, f"{tension.display()} is above {printed}: ask for the owner's consent and keep it."
+        )
+    if tension.in_kg < low.in_kg:
+        return RangeCheck("below", False, f"{tension.display()} is below {printed}: check it with the player.")
+    return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
+
+
+@dataclass(frozen=True)
+class SisterFault:
+    """Two sisters whose stiffness differs by more than the event allows."""
+
+    softer: str
+    stiffer: str
+    difference: Decimal
+
+
+def differing_sisters(readings: Mapping[str, Decimal], within: Decimal = SISTERS_WITHIN) -> tuple[SisterFault, ...]:
+    """Pairs of one player's racquets of one card and day that differ by more than `within` units, widest first.
+
+    `readings` is stringbed stiffness by racquet, all in the unit of the one device that read them.
+    """
+    ranked = sorted(readings.items(), key=lambda one: (one[1], one[0]))
+    faults = [
+        SisterFault(soft[0], stiff[0], stiff[1] - soft[1])
+        for i, soft in enumerate(ranked)
+        for stiff in ranked[i + 1 :]
+        if stiff[1] - soft[1] > within
+    ]
+    return tuple(sorted(faults, key=lambda fault: (-fault.difference, fault.softer, fault.stiffer)))

@@ -9,17 +9,15 @@ from solver.allotment.allotment_problem import (
     Slot,
     Wanted,
 )
-from solver.allotment.consequence import Consequence, points_of, what_it_changes
+from solver.allotment.consequence import points_of
 
 __all__ = [
     "Allotment",
     "AllotmentPoints",
     "AllotmentProblem",
-    "Consequence",
     "Hand",
     "Slot",
     "Wanted",
     "allot",
     "points_of",
-    "what_it_changes",
 ]

@@ -1,26 +1,11 @@
-"""What an allotment costs, recomputed without a solver, and what a change by hand does."""
+"""What an allotment costs, recomputed without a solver."""
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from solver.allotment.allotment_problem import AllotmentProblem, Slot
 
 HEADINGS = ("over_hour", "unfair", "over_most", "wish", "apart", "group", "changed", "skill")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Consequence:
-    """What giving a player to another stringer changes: points by heading, and the day's minutes of both by day."""
-
-    points: Mapping[str, int]
-    minutes_from: Mapping[int, tuple[int, int]]
-    minutes_to: Mapping[int, tuple[int, int]]
-
-    @property
-    def total(self) -> int:
-        """Give the points more (or less, below 0)."""
-        return sum(self.points.values())
 
 
 def points_of(problem: AllotmentProblem, stringer_of: Mapping[str, str]) -> dict[str, int]:
@@ -49,23 +34,6 @@ def points_of(problem: AllotmentProblem, stringer_of: Mapping[str, str]) -> dict
         used = {stringer_of[name] for name in group if name in stringer_of}
         cost["group"] += p.group * max(0, len(used) - 1)
     return cost
-
-
-def what_it_changes(
-    problem: AllotmentProblem, stringer_of: Mapping[str, str], player: str, stringer: str
-) -> Consequence:
-    """Give what it changes to give a player to another stringer."""
-    after = {**stringer_of, player: stringer}
-    first, second = points_of(problem, stringer_of), points_of(problem, after)
-    _, before_day = _work(problem, stringer_of)
-    _, after_day = _work(problem, after)
-    days = sorted({day for day, _ in problem.slots})
-
-    def of(hand: str) -> dict[int, tuple[int, int]]:
-        return {day: (before_day[hand, day], after_day[hand, day]) for day in days}
-
-    points = {heading: second[heading] - first[heading] for heading in HEADINGS if second[heading] != first[heading]}
-    return Consequence(points=points, minutes_from=of(stringer_of[player]), minutes_to=of(stringer))
 
 
 def _work(

@@ -35,6 +35,7 @@ ALSO: dict[str, Callable[[dict], dict]] = {
     "bench.end": lambda ids: {"job_id": ids["running_id"], "checks": ["weave", "knots", "tension", "stencil", "tag"]},
     "bench.trouble": lambda ids: {"job_id": ids["running_id"]},
     "bench.undo": lambda ids: {"job_id": ids["running_id"]},
+    "stranded.decide": lambda _ids: {"what": "hold"},
     "plan.keep": lambda ids: {"stringer_id": ids["stringer_id"], "machine_id": ids["machine_id"]},
     "pickup.player": lambda ids: {"jobs": [ids["strung_id"]], "collected_by": "coach", "payment": "account"},
     "on_court.send": lambda ids: {"racquets": [ids["racquet_id"]]},

@@ -5,9 +5,10 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Event, Promise
+from desk.models import Event, Job, Promise
 from desk.queries.promise.bending import BendingPromise, bending_promises
 from desk.services.acting import Acting, lock_event
+from desk.services.of_event import find_of
 from desk.services.promise.promises import renew_promise
 
 LATER, SOONER = "the desk fell behind", "there is time for it sooner"
@@ -23,6 +24,7 @@ def tell_new_time(session: Session, event_id: int, job_id: int, *, acting: Actin
         When its promise does not bend (any more).
     """
     event = lock_event(session, event_id)
+    find_of(session, event, Job, job_id, "job")
     row = next((one for one in bending_promises(session, event, acting.at) if one.job_id == job_id), None)
     if row is None:
         raise Conflict("This promise holds again; there is nothing to tell.")

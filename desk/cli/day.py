@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+from bisect import bisect_right
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import click
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.cli.day_progress import DayProgress
+from desk.cli.progress import ProgressLine
 from desk.cli.readiness import make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
@@ -59,7 +60,8 @@ class _Run:
     ) -> None:
         self.database, self.event_id, self.effort, self.out, self.quiet = database, event_id, effort, out, quiet
         self.player = DayPlayer(database, event_id, script, effort=effort)
-        self.progress = DayProgress([one.at for one in script.drop_offs for _ in one.racquets])
+        self.dropped_at = sorted(one.at for one in script.drop_offs for _ in one.racquets)
+        self.progress = ProgressLine("Playing")
         self.refused: list[tuple[datetime, str]] = []
         with database.reading() as session:
             self.event = session.get_one(Event, event_id)
@@ -112,11 +114,9 @@ class _Run:
 
     def _on_step(self, step: Step) -> None:
         self.refused.extend((step.at, sentence) for sentence in step.refused)
-        if self.quiet:
-            return
-        line = self.progress.line(step.at, self.clock.day_hhmm(self.clock.to_minutes(step.at)), self._late)
-        if line is not None:
-            click.echo(f"\r{line}", nl=False, err=True)
+        if not self.quiet and self.progress.is_due:
+            share = bisect_right(self.dropped_at, step.at) / max(1, len(self.dropped_at))
+            self.progress.show(share, f"{self.clock.day_hhmm(self.clock.to_minutes(step.at))}, {self._late()} late")
 
     def _late(self) -> int:
         with self.database.reading() as session:

@@ -6,6 +6,8 @@ import time
 
 import click
 
+EVERY_SECONDS = 1.0
+
 
 class ProgressLine:
     """Rewrites one line on standard error, and nothing where that is no terminal.
@@ -18,11 +20,17 @@ class ProgressLine:
 
     def __init__(self, what: str) -> None:
         self._what, self._began, self._said = what, time.monotonic(), ""
-        self._watched = click.get_text_stream("stderr").isatty()
+        self._watched, self._shown = click.get_text_stream("stderr").isatty(), -EVERY_SECONDS
+
+    @property
+    def is_due(self) -> bool:
+        """Whether somebody watches and the line is a second old, where saying more costs something."""
+        return self._watched and time.monotonic() - self._shown >= EVERY_SECONDS
 
     def show(self, share: float, where: str = "") -> None:
         """Say that SHARE (0 to 1) of the work is done, and WHERE the work is."""
-        elapsed = time.monotonic() - self._began
+        self._shown = time.monotonic()
+        elapsed = self._shown - self._began
         left = f", {_spoken(elapsed / share - elapsed)} left" if share > 0.02 else ""
         self._write(f"{self._what}: {min(share, 1):.0%}{f', {where}' if where else ''}{left}")
 

@@ -6,6 +6,9 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, Player, Reel, Stringer
+from desk.services.acting import Acting
+from desk.services.money.invoices import make_invoice
+from tests import make
 from tests.web import full_house
 from tests.web.browser.screens import SCREENS
 from tests.web.conftest import House
@@ -40,7 +43,11 @@ def _parts(session, event: Event) -> dict[str, object]:
     first = {name: session.scalar(select(table.id).order_by(table.id).limit(1)) for name, table in tables.items()}
     charge = session.scalar(select(Charge.id).limit(1))
     player = session.get_one(Player, job.player_id)
+    acting = Acting(by="lead", at=make.moment("Mon 12:00"))
+    payer_id = session.get_one(Charge, charge).player_id
+    number = make_invoice(session, event.id, payer_id, payer="Somebody", acting=acting).number
     return first | {
+        "number": number,
         "job_id": job.id, "player_id": player.id, "token": player.token, "code": job.code, "slug": event.slug,
         "drop_off_id": job.drop_off_id, "frame_id": job.racquet.frame_id, "charge_id": charge,
     }  # fmt: skip

@@ -40,8 +40,9 @@ def move_records(source: Database, target: Database) -> dict[str, int]:
                 for table in tables:
                     _compare(reading, session.connection(), table)
                 _go_on_counting(session.connection(), tables)
-        except DataError as error:
-            raise BadInput(f"A value cannot be stored there ({error.orig}); nothing was moved.") from error
+        except (DataError, BadInput) as error:
+            why = getattr(error, "orig", None) or error
+            raise BadInput(f"A value cannot be stored there ({why}); nothing was moved.") from error
     return counts
 
 

@@ -73,6 +73,7 @@ def test_what_a_file_may_say_the_screen_may_keep(name: str) -> None:
         "EUR",
         "Europe/Vienna",
         "tag",
+        "comma",
         "a" * 201,
     ):
         try:

@@ -7,10 +7,9 @@ from typing import Any
 
 import pytest
 from sqlalchemy import select, text
-from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, Conflict
+from desk.errors import BadInput, Busy, Conflict
 from desk.models import Assignment, Event, Job, LogEntry, PlanRun, Promise
 from desk.models.database import Database
 from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
@@ -164,7 +163,7 @@ def test_a_new_promise_waits_for_whoever_changes_the_event(postgres: Database) -
     with postgres.writing() as first, postgres.writing() as second:
         lock_event(first, event_id)
         second.execute(text("SET LOCAL lock_timeout = '200ms'"))
-        with pytest.raises(OperationalError, match="lock"):
+        with pytest.raises(Busy):
             promises.renew_promise(second, event_id, job_id, acting=acting())
         second.rollback()
 

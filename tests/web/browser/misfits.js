@@ -1,6 +1,8 @@
 () => {
   // What of a page's letters is cut, lies on other letters, leaves its box, or is a time in two.
   const BOXES = 'button, .button, .plan-block, th, td, .stepper, .racquet-in, .part, li, section, article, aside, header, form';
+  // A form may have a field called “matches”.
+  const is = (e, selector) => Element.prototype.matches.call(e, selector);
   const above = (e, test) => {
     for (let p = e; p; p = p.parentElement) if (test(p, getComputedStyle(p))) return true;
     return false;
@@ -9,8 +11,8 @@
     && !e.closest('.unseen, .skip, [aria-hidden=true], dialog:not([open]), svg, select, option, noscript');
   const lines = (e) => [...e.childNodes].filter((n) => n.nodeType === 3 && n.data.trim());
   const rolls = (e) => above(e, (p, style) =>
-    /auto|scroll/.test(style.overflowX) || style.textOverflow === 'ellipsis' || p.matches('[data-pages]'));
-  const floats = (e) => above(e, (p, style) => /fixed|sticky/.test(style.position) || p.matches('.old, .kept, .who-more'));
+    /auto|scroll/.test(style.overflowX) || style.textOverflow === 'ellipsis' || is(p, '[data-pages]'));
+  const floats = (e) => above(e, (p, style) => /fixed|sticky/.test(style.position) || is(p, '.old, .kept, .who-more'));
   const name = (e) => {
     const kind = typeof e.className === 'string' && e.className ? `.${e.className.split(' ')[0]}` : '';
     return `${e.tagName.toLowerCase()}${kind} “${e.textContent.trim().replace(/\s+/g, ' ').slice(0, 30)}”`;

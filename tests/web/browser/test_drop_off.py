@@ -126,8 +126,6 @@ def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site:
     page.keyboard.type("Quill Harrow", delay=HAND)
     keys = Keys(page)
     keys.press("Enter")
-    expect(page.get_by_role("button", name="Add “Quill Harrow” as a new player")).to_be_focused()
-    keys.press("Enter")
     expect(page.get_by_label("Frame", exact=True)).to_be_focused()
     page.keyboard.type("Mea", delay=HAND)
     keys.press("Tab")

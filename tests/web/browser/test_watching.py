@@ -99,7 +99,7 @@ def test_a_machine_that_fails_calibration_empties_its_row(visit: Callable, site:
     for field, figure in (("reference_1", "20"), ("reading_1", "20.1"), ("reference_2", "25"), ("reading_2", "26.2")):
         page.locator(f"#calibrate [name={field}]").fill(figure)
     page.get_by_role("button", name="Keep the readings").click()
-    why = "Set to 25 kg it pulled 26.2 kg: more than 1 lb off. Put it right and calibrate again."
+    why = "Set to 25 kg it pulled 26.2 kg: more than 0.5 lb off. Put it right and calibrate again."
     expect(page.locator(".office-word")).to_have_text(why)
     expect(page.locator(".trend .trend-out")).to_have_count(1)
     desk.plan()

@@ -19,6 +19,7 @@ from desk.services.counter import drop_offs
 from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
 from desk.trade.event.names import search_name
+from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
 from tests.web.scene import Scene
 
@@ -82,12 +83,15 @@ def calibrate(session: Session, event: Event, machine: Machine) -> None:
     machines.calibrate(session, event.id, machine.id, read, acting=make.acting("Mon 08:00"))
 
 
-def drop_off(session: Session, player: Player, numbers: tuple[int, ...], **card: object) -> list[Job]:
-    """Take racquets of a player in at the counter, with the polyester unless CARD says otherwise."""
+TENSIONS = (("mains", "52.5"), ("crosses", "50.5"))
+
+
+def drop_off(session: Session, player: Player, numbers: tuple[int, ...]) -> list[Job]:
+    """Take racquets of a player in at the counter, with the polyester."""
     reel = session.scalars(select(Reel).where(Reel.code == "POLY-1")).one()
-    string = {"mains_string_id": reel.string_type_id, "crosses_string_id": reel.string_type_id}
-    tensions = {"mains_tension": Decimal("52.5"), "crosses_tension": Decimal("50.5"), "tension_unit": "lb"}
-    asked = drop_offs.CardForm(**(string | tensions | card))
+    usual = {"string_id": reel.string_type_id, "unit": "lb"}
+    halves = {half: HalfCard(tension=Decimal(tension), **usual) for half, tension in TENSIONS}
+    asked = drop_offs.CardForm(bed=StringBed(**halves))
     owned = session.scalars(select(Racquet).where(Racquet.player_id == player.id))
     racquets = {one.number: one.id for one in owned}
     forms = [

@@ -18,11 +18,13 @@ def upgrade() -> None:
         name = op.f(f"fk_known_card_{column}_{table}")
         return sa.ForeignKeyConstraint([column], [f"{table}.id"], name=name, ondelete=ondelete)
 
-    numbers = ("racquet_id", "year", "mains_string_id", "crosses_string_id", "pieces")
-    numbers += ("mains_pre_stretch", "crosses_pre_stretch")
+    references = ("racquet_id", "mains_string_id", "crosses_string_id")
+    numbers = ("year", "pieces", "mains_pre_stretch", "crosses_pre_stretch")
+    row_id = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
     op.create_table(
         "known_card",
         sa.Column("id", sa.BigInteger().with_variant(sa.Integer(), "sqlite"), nullable=False),
+        *(sa.Column(name, row_id, nullable=False) for name in references),
         *(sa.Column(name, sa.Integer(), nullable=False) for name in numbers),
         *(sa.Column(name, sa.String(), nullable=False) for name in ("known_from", "tension_unit", "stencil")),
         *(sa.Column(name, sa.String(length=16), nullable=False) for name in ("mains_tension", "crosses_tension")),

@@ -73,8 +73,10 @@ def string_lines(ahead: Foresight) -> Iterator[HomeLine]:
 
 
 def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLine]:
-    """Return the machines out of service, and those that wait for their reading as one line."""
+    """Return the machines out of service or too far off, and those that wait for their reading as one line."""
     for row in rows:
+        if row.failed:
+            yield HomeLine(group="machine", name=row.name, text=row.reason)
         if row.out_since is not None and row.back_at is None:
             yield HomeLine(group="machine", at=row.out_since, at_word="out since", name=row.name, text=f"{row.reason}.")
     if waiting:

@@ -43,7 +43,7 @@ class ReadingRow:
 
 @dataclass(frozen=True, kw_only=True)
 class MachineRow:
-    """One machine as it stands; `reason` says why the plan may or may not use it.
+    """One machine as it stands; `reason` says why the plan may or may not use it, `failed` that it reads too far off.
 
     `drift` is the trend of its errors over the days, None before there are three days of readings.
     """
@@ -60,6 +60,7 @@ class MachineRow:
     back_at: datetime | None
     out_reason: str
     usable: bool
+    failed: bool
     drift: Drift | None
     readings: tuple[ReadingRow, ...]
 
@@ -98,16 +99,17 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
 
 
 def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[str]:
-    """Return the names of the machines that string nothing today before they are read, in the desk's order."""
+    """Return the names of the machines that string nothing today before they are read, in the desk's order.
+
+    One that was read and is too far off waits for a repair, not for a reading.
+    """
     today = day_at(day_spans(session, event), at) if event.calibration_required else None
     if today is None:
         return []
     read = _read_since(session, event, today.from_at)
-    return [
-        machine.name
-        for machine in _machines(session, event)
-        if current_outage(machine, at) is None and not fitness(event, machine, read.get(machine.id, ()), today).fit
-    ]
+    there = [machine for machine in _machines(session, event) if current_outage(machine, at) is None]
+    found = [(machine.name, fitness(event, machine, read.get(machine.id, ()), today)) for machine in there]
+    return [name for name, fit in found if not fit.fit and not fit.failed]
 
 
 def _machines(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
@@ -189,6 +191,7 @@ def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, rea
         back_at=None if outage is None else still_expected(outage.to_at, at),
         out_reason="" if outage is None else outage.reason,
         usable=outage is None and (fit.fit or not event.calibration_required),
+        failed=outage is None and fit.failed and event.calibration_required,
         drift=_drift(event, machine, spans),
         readings=tuple(_reading(one) for one in machine.calibrations[-readings:]),
     )

@@ -43,10 +43,11 @@ class Reading:
 
 @dataclass(frozen=True)
 class Fitness:
-    """Whether a machine may be used today, and the reason in words."""
+    """Whether a machine may be used today, and the reason in words; `failed` where it was read and is too far off."""
 
     fit: bool
     reason: str
+    failed: bool = False
 
 
 def fit_today(readings: Sequence[Reading], day: int, tolerance_lb: Decimal = TOLERANCE_LB) -> Fitness:
@@ -58,6 +59,7 @@ def fit_today(readings: Sequence[Reading], day: int, tolerance_lb: Decimal = TOL
                 False,
                 f"Set to {reading.reference.display()} it pulled {reading.shown.display()}: "
                 f"more than {plain(tolerance_lb)} lb off. Put it right and calibrate again.",
+                failed=True,
             )
     if len(last) < READINGS_A_DAY:
         done = f"{len(last)} of {READINGS_A_DAY} tensions read today"

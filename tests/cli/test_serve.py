@@ -59,6 +59,7 @@ def children(pid: int) -> list[int]:
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs /proc to see the planner")
+@pytest.mark.slow
 def test_it_ends_gently_with_its_planner_and_leaves_a_copy(tmp_path: Path) -> None:
     with served(tmp_path) as (process, address):
         assert until(lambda: answers(f"{address}/sign-in"))
@@ -71,6 +72,7 @@ def test_it_ends_gently_with_its_planner_and_leaves_a_copy(tmp_path: Path) -> No
     assert oct((tmp_path / "desk.sqlite").stat().st_mode & 0o777) == "0o600"
 
 
+@pytest.mark.slow
 def test_a_second_one_on_the_same_port_is_one_clear_line(tmp_path: Path) -> None:
     with served(tmp_path, "--no-planner") as (_, address):
         again = subprocess.run(

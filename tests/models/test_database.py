@@ -22,6 +22,7 @@ def test_migrations_give_what_the_models_say(any_database: Database) -> None:
     any_database.check()
 
 
+@pytest.mark.slow
 def test_own_string_and_pace_of_older_records_are_kept(any_database: Database) -> None:
     with any_database.writing() as session:
         event = make.make_event(session)

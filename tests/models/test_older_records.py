@@ -66,6 +66,7 @@ def bare(request: pytest.FixtureRequest, tmp_path: Path) -> Database:
 
 
 @pytest.mark.parametrize("revision", revisions())
+@pytest.mark.slow
 def test_records_of_an_earlier_version_come_up_whole(bare: Database, revision: str) -> None:
     command.upgrade(bare.alembic_config(), revision)
     before = fill(bare)

@@ -59,6 +59,7 @@ def test_a_plan_of_the_search_does_not():
     assert not make_plan(make_workload(count=20, team=2), seconds=0.3).is_quick
 
 
+@pytest.mark.slow
 def test_a_killed_process_leaves_the_lock_to_the_next(tmp_path):
     holder = start(HOLD_THE_LOCK, str(tmp_path))
     assert holder.stdout is not None

@@ -104,6 +104,7 @@ def test_who_waits_to_write_leaves_threads_to_those_who_look(busy_house: House, 
         assert {write.result().status_code for write in writes} == {422}
 
 
+@pytest.mark.slow
 def test_a_full_disk_is_said_and_mended(database: Database) -> None:
     house, small = open_impatient(database)
     reel_id = reel_of(house)

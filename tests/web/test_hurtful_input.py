@@ -19,6 +19,7 @@ def hurt_house(any_database: Database) -> House:
     return hurtful.open_house(any_database)
 
 
+@pytest.mark.slow
 def test_nothing_that_is_sent_gives_a_500(hurt_house: House) -> None:
     sent, failed = hurtful.hurt(hurt_house, most=SAMPLE)
     assert sent >= 120

@@ -35,6 +35,7 @@ def endpoint_of(app: Flask, method: str, address: str) -> str | None:
 
 
 @pytest.mark.parametrize("role", ROLES)
+@pytest.mark.slow
 def test_a_role_is_offered_only_what_it_may_do(house: House, role: str) -> None:
     filled = house.write(lambda session, event: full_house.fill(session, event, jobs=20, stringers=4))
     client, beyond = house.as_role(role), set()

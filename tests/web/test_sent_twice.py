@@ -43,6 +43,7 @@ def filled(form: hurtful.PageForm) -> MultiDict:
     return values
 
 
+@pytest.mark.slow
 def test_every_form_counts_once(sound_house: House) -> None:
     sound_house.app.config["WTF_CSRF_ENABLED"] = True
     client = sound_house.as_role("lead")

@@ -62,6 +62,7 @@ def _settle(session, event: Event, acting: Acting) -> None:
     charges.refund(session, event.id, owing[0].id, 100, method="cash", acting=acting)
 
 
+@pytest.mark.slow
 def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
     database, event_id, file = settled
     report = _report(database, event_id)

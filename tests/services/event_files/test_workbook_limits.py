@@ -52,6 +52,7 @@ def wide_merge(book: Workbook) -> None:
         (wide_merge, "more than 60,000 cells"),
     ],
 )
+@pytest.mark.slow
 def test_what_lies_far_outside_is_refused(change, found: str) -> None:
     assert size_problem(packed(change), ONE_TABLE).startswith(found)
 

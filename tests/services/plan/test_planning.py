@@ -284,6 +284,7 @@ def test_a_started_racquet_is_not_moved(database: Database) -> None:
             hand_moves.judge_move(session, event_id, job_ids[0], stringer_id=stringer, machine_id=machine, at=NOW.at)
 
 
+@pytest.mark.slow
 def test_what_if_everybody_leaves_answers_and_keeps_nothing(database: Database) -> None:
     event_id, _ = filled(database)
     plan_event(database, event_id, at=NOW.at, effort=QUICK)

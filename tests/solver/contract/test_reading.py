@@ -33,6 +33,7 @@ def faults_in(data):
 
 
 @given(workloads())
+@pytest.mark.slow
 def test_a_workload_comes_back_from_its_own_dict(workload):
     assert read_workload(json.loads(json.dumps(workload.to_dict()))) == workload
 

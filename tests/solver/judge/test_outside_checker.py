@@ -21,6 +21,7 @@ pytestmark = [pytest.mark.outside, needs_shared]
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(workloads(), POINTS, st.sampled_from([first_come, earliest_due]))
+@pytest.mark.slow
 def test_the_points_of_a_plan_are_those_of_the_checker(workload, prices, rule):
     workload = replace(workload, points=replace(prices, late_cap=120))
     assignments, left_out = rule(workload, workload.points)

@@ -3,6 +3,8 @@
 import json
 from dataclasses import replace
 
+import pytest
+
 from solver import check_plan
 from solver.dispatch import earliest_due
 from solver.effort import MOST_FOR_PROOF
@@ -31,6 +33,7 @@ def test_only_the_named_workloads_are_planned_and_rivals_may_stay_away(tmp_path,
     assert [line.split()[:2] for line in capsys.readouterr().out.splitlines()[1:]] == [["two", "make_plan"]]
 
 
+@pytest.mark.slow
 def test_after_each_change_a_plan_stands_beside_a_thorough_one():
     workload = make_workload(12, team=3)
     workload = replace(workload, jobs=tuple(replace(job, due=200) for job in workload.jobs))
@@ -56,6 +59,7 @@ def test_the_ways_to_plan_stand_side_by_side(tmp_path, capsys):
     assert capsys.readouterr().out.splitlines()[2:] == ["| three, first 2 | 2 | 1 | 60 | 60 | 60 |"]
 
 
+@pytest.mark.slow
 def test_the_model_alone_keeps_every_rule_part_by_part():
     workload = make_workload(MOST_FOR_PROOF + 4, 2)
     plan = model_alone(workload, 1.0, seed=0, workers=1)

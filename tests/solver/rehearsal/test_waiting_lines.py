@@ -54,6 +54,7 @@ def test_the_wait_of_three_servers_is_that_of_the_printed_template():
     assert band.low * 60 <= 0.8889 <= band.high * 60
 
 
+@pytest.mark.slow
 def test_the_chance_to_wait_of_fourteen_servers():
     """100 calls in 30 minutes, 3 minutes each, 14 servers: 0.17413 by a public staffing package's documentation."""
     band = mean_band(batch_means((waits(14, 200, 20, seed=3) > 0).astype(float)), share=0.99)

@@ -31,6 +31,7 @@ def faults(workload, found):
 
 @settings(deadline=None, max_examples=60)
 @given(workloads(most_jobs=12), POINTS, st.integers(0, 1000))
+@pytest.mark.slow
 def test_any_plan_found_keeps_every_rule_and_costs_what_it_says(workload, points, seed):
     found = search(workload, points, seed=seed)
     assert faults(workload, found) == []
@@ -61,6 +62,7 @@ def test_a_seed_and_a_number_of_steps_give_the_same_plan(workload, seed):
 
 @settings(deadline=None, max_examples=30)
 @given(workloads(most_jobs=16, team_size=(8, 10)), POINTS, st.integers(0, 1000))
+@pytest.mark.slow
 def test_workers_at_shares_of_a_large_team_keep_every_rule(workload, points, seed):
     assert len(workload.stringers) >= 2 * FEWEST_STRINGERS
     begun = earliest_due(workload, points)

@@ -1,5 +1,6 @@
 """Reasons and remedies: the sentence names what stands in the way, and each remedy was tried."""
 
+import pytest
 from hypothesis import given, settings
 
 from solver import Assignment, Plan, Workload, explain, make_plan
@@ -110,6 +111,7 @@ def test_another_promise_moved_is_a_remedy_where_it_mends() -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(workloads())
+@pytest.mark.slow
 def test_every_trouble_has_a_reason(workload: Workload) -> None:
     plan = make_plan(workload, seconds=0.05, workers=1)
     found = explain(workload, plan, remedies=False)

@@ -44,6 +44,7 @@ def test_drawn_lengths_have_the_published_middle_and_ends(name):
 
 
 @pytest.mark.outside
+@pytest.mark.slow
 def test_drawn_starts_lie_where_the_desk_reckons_them():
     """The desk's own start-of-play figures: 5 in 100 starts before the 5 % point, half before the median."""
     of = picture()

@@ -103,6 +103,7 @@ def test_nothing_wrong_says_so(house: House, desk: SmallDesk) -> None:
     assert "Nothing is wrong" not in house.as_role("lead").get("/plan/wrong").text
 
 
+@pytest.mark.slow
 def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallDesk) -> None:
     def hurry(session, _event: Event) -> None:
         for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):

@@ -15,15 +15,15 @@ from desk.services.team.account_links import AccountLink
 from desk.trade.event.event_time import utc_now
 
 
-def say_link(link: AccountLink) -> None:
-    """Print where the holder of LINK chooses a password."""
-    host = setting("DESK_HOST").replace("0.0.0.0", "127.0.0.1")
-    base = setting("DESK_PUBLIC_URL") or f"http://{host}:{setting('DESK_PORT')}"
+def say_link(link: AccountLink, *, host: str = "", port: int = 0) -> None:
+    """Print where the holder of LINK chooses a password: at the public address, else where the desk is served."""
+    served = f"http://{host or setting('DESK_HOST')}:{port or setting('DESK_PORT')}"
+    base = setting("DESK_PUBLIC_URL") or served.replace("0.0.0.0", "127.0.0.1")
     click.echo(f"{link.name} chooses a password at {base.rstrip('/')}/welcome/{link.token}")
     click.echo("The link works once, for a day, while `python -m desk serve` runs.")
 
 
-def make_first_account(database: Database, name: str) -> None:
+def make_first_account(database: Database, name: str, *, host: str = "", port: int = 0) -> None:
     """Make the lead's account if there is none yet, and print its link."""
     try:
         with database.writing() as session:
@@ -32,7 +32,7 @@ def make_first_account(database: Database, name: str) -> None:
         # Another one that started at the same time was first.
         return
     if link is not None:
-        say_link(link)
+        say_link(link, host=host, port=port)
 
 
 @click.group("account")

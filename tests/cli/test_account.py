@@ -2,9 +2,11 @@
 
 import re
 
+import pytest
 from click.testing import CliRunner, Result
 
 from desk.cli import main
+from desk.cli.account import make_first_account
 from desk.models.database import Database
 from desk.web import create_app
 
@@ -47,3 +49,8 @@ def test_what_cannot_be_is_one_clear_line(database: Database) -> None:
     assert "There is no account “Bo”" in run(database, "account", "reset", "Bo").output
     assert "There is an account “mara” already" in run(database, "account", "add", "mara").output
     assert "last lead" in run(database, "account", "end", "Mara").output
+
+
+def test_the_first_link_leads_to_where_the_desk_is_served(database: Database, capsys: pytest.CaptureFixture) -> None:
+    make_first_account(database, "Mara", host="0.0.0.0", port=9000)
+    assert "http://127.0.0.1:9000/welcome/" in capsys.readouterr().out

@@ -43,7 +43,7 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
     database = Database(url, patience=PATIENCE)
     database.upgrade()
     click.echo(f"The desk is at http://{host}:{port}/ (end it with Ctrl+C).")
-    make_first_account(database, "lead")
+    make_first_account(database, "lead", host=host, port=port)
     if setting("DESK_BACKUP_FOLDER"):
         threading.Thread(target=_copy_each_hour, args=(database,), daemon=True).start()
     if no_planner:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, request
+from flask import Blueprint, request, url_for
 
 from desk.queries.home.search import Found, search
 from desk.web import access, context
-from desk.web.forms import show
+from desk.web.forms import see, show
 from desk.web.links import link_to
 
 blueprint = Blueprint("search", __name__)
@@ -21,6 +21,8 @@ ADDRESSES = {
 @blueprint.get("/search")
 def page():
     text = request.args.get("q", "")
+    if "/" in text and access.may("tags.find", context.actor().role):  # a link, read by a scanner or pasted
+        return see(url_for("tags.find", code=text))
     found = [(_address(one), one) for one in search(context.reading(), context.current_event(), text)]
     return show("home/search.html", text=text, found=[pair for pair in found if pair[0]], screens=_screens(text))
 

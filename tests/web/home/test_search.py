@@ -36,3 +36,11 @@ def test_nothing_is_shown_that_the_role_may_not_open(filled: House) -> None:
 def test_a_mistyped_tag_leads_to_the_search_with_what_was_typed(filled: House) -> None:
     answer = filled.as_role("desk").get("/tag?code=ZZZZ", follow_redirects=True)
     assert 'value="ZZZZ"' in answer.text and "There is no tag ZZZZ" in answer.text
+
+
+@pytest.mark.parametrize("link", ["http://127.0.0.1:5000/p/token-3/{}", "0.1:36931/p/token-3/{}"])
+def test_a_link_in_the_search_opens_its_tag(filled: House, link: str) -> None:
+    with filled.database.reading() as session:
+        code = session.query(Job.code).first()[0]
+    answer = filled.as_role("desk").get("/search", query_string={"q": link.format(code)}, follow_redirects=True)
+    assert answer.request.path == f"/tag/{code}"

@@ -1,6 +1,6 @@
 """Pure spreadsheet writers: typed rows in, workbook, CSV or JSON out.
 
-The rows are published here; the writers stand in ``workbook``, ``csvzip``, ``jsonfile`` and ``template``.
+The rows are published here; the writers stand in ``files``.
 """
 
 from exports.errors import ReportError

@@ -17,7 +17,7 @@ CODE = sorted(path for top in TOPS for path in (ROOT / top).rglob("*.py") if "mi
 LONGEST_FILE, LONGEST_FUNCTION, MOST_MODULES = 250, 50, 15
 
 LONGER_YET = {}
-FULLER_YET = {"exports": 18}
+FULLER_YET: dict[str, int] = {}
 """What is still to be parted, with the size that it must not pass; whoever parts it takes its entry out."""
 
 SAME_SUBJECT = {

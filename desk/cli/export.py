@@ -16,7 +16,7 @@ from desk.queries.close.usage_files import write_usage
 from desk.queries.event.events import event_by_slug, list_events
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import event_now
-from exports.schema import json_schema
+from exports.files.schema import json_schema
 from exports.summary import counted
 
 WHOLE = "event"

@@ -4,9 +4,9 @@ import resource
 import sys
 import time
 
-from exports.csvzip import write_csv_zip
-from exports.jsonfile import write_json
-from exports.workbook import write_workbook
+from exports.files.csvzip import write_csv_zip
+from exports.files.jsonfile import write_json
+from exports.files.workbook import write_workbook
 from tests.exports.make import make_full_report
 
 

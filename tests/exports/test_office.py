@@ -4,10 +4,10 @@ from datetime import date, datetime
 
 import pytest
 
+from exports.files.workbook import write_workbook
 from exports.money import major
 from exports.sheet import Sheet
 from exports.tables import tables
-from exports.workbook import write_workbook
 from tests.exports.make import make_full_report, make_job, make_report, with_name
 from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office
 

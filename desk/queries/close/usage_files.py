@@ -16,9 +16,9 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event
 from desk.queries.close import usage_report
 from exports import ReportError, UsageReport
-from exports.csvzip import DIALECTS, write_csv_zip
-from exports.jsonfile import write_json
-from exports.workbook import Progress, write_workbook
+from exports.files.csvzip import DIALECTS, write_csv_zip
+from exports.files.jsonfile import write_json
+from exports.files.workbook import Progress, write_workbook
 
 FORMATS = (".xlsx", ".zip", ".json")
 

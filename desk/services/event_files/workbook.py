@@ -15,7 +15,7 @@ from desk.errors import InputFault
 from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
 from desk.services.event_files.tables.spec import Table
 from desk.services.event_files.workbook_limits import EVENT, size_problem
-from exports.template import GUIDE
+from exports.files.template import GUIDE
 
 _NO_WORKBOOK = "a workbook saved as .xlsx"
 

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from desk.errors import Conflict
 from desk.models import Charge
 from desk.queries.close import usage_report
-from exports.workbook import write_workbook
+from exports.files.workbook import write_workbook
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs
 

@@ -11,9 +11,9 @@ from sqlalchemy import func, select
 from desk.models import Charge, Event, HandOver, Job, ReelEntry
 from desk.queries.close import usage_report
 from exports import UsageReport
+from exports.files.workbook import write_workbook
 from exports.sheet import Sheet
 from exports.tables import tables
-from exports.workbook import write_workbook
 from tests.conftest import missing
 from tests.exports.office import RAW, convert, csv_sheets
 from tests.played import Played

@@ -23,9 +23,9 @@ from desk.services.bench.redoing import redo_job
 from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.event_files import read_event, script_of
-from exports.csvzip import write_csv_zip
-from exports.jsonfile import write_json
-from exports.workbook import write_workbook
+from exports.files.csvzip import write_csv_zip
+from exports.files.jsonfile import write_json
+from exports.files.workbook import write_workbook
 from tests import make
 from tests.played import SAMPLES, Played
 from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk

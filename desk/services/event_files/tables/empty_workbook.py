@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from desk.services.event_files.tables.all_tables import TABLES
 from desk.services.event_files.tables.spec import Column, Table
-from exports.template import ColumnSpec, TableSpec, write_template
+from exports.files.template import ColumnSpec, TableSpec, write_template
 
 
 def empty_workbook() -> bytes:

@@ -8,7 +8,7 @@ from io import BytesIO, StringIO
 from typing import Any
 from zipfile import ZIP_DEFLATED, ZipFile
 
-from exports.jsonfile import MINOR
+from exports.files.jsonfile import MINOR
 from exports.money import major
 from exports.report import UsageReport
 from exports.sheet import Column, Kind, Sheet, Value

@@ -6,7 +6,7 @@ from inspect import getdoc
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from exports.jsonfile import FORMAT, MINOR, MONEY, VERSION, has_amounts
+from exports.files.jsonfile import FORMAT, MINOR, MONEY, VERSION, has_amounts
 from exports.report import UsageReport
 from exports.units import Tension
 
@@ -24,7 +24,7 @@ _PLAIN: dict[Any, dict[str, Any]] = {
 
 
 def json_schema() -> dict[str, Any]:
-    """Return the schema (JSON Schema, draft 2020-12) of what `exports.jsonfile.write_json` writes."""
+    """Return the schema (JSON Schema, draft 2020-12) of what `exports.files.jsonfile.write_json` writes."""
     definitions: dict[str, Any] = {}
     report = _object(UsageReport, definitions)
     stamp = {

@@ -2,7 +2,7 @@ import csv
 from io import BytesIO, StringIO
 from zipfile import ZipFile
 
-from exports.csvzip import DIALECTS, csv_text, write_csv_zip
+from exports.files.csvzip import DIALECTS, csv_text, write_csv_zip
 from exports.tables import tables
 from tests.exports.make import make_full_report, make_job, make_report, with_name
 from tests.exports.test_text import unguard

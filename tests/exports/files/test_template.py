@@ -4,7 +4,7 @@ import pytest
 from openpyxl import load_workbook
 
 from exports import ReportError
-from exports.template import COMMENT, GUIDE, ColumnSpec, TableSpec, write_template
+from exports.files.template import COMMENT, GUIDE, ColumnSpec, TableSpec, write_template
 
 NAME = ColumnSpec(name="name", explanation="Family name and given name", example="Arden, Alma", required=True)
 CODE = ColumnSpec(name="code", explanation="Short code", example="1-2")

@@ -24,7 +24,7 @@ OF_MEASURE = ("first", "second", "tolerance", "now", "before")
 
 
 def write_json(report: UsageReport) -> bytes:
-    """Return the report as JSON in UTF-8, valid under `exports.schema.json_schema`.
+    """Return the report as JSON in UTF-8, valid under `exports.files.schema.json_schema`.
 
     The object has ``format`` and ``version``, then the fields of `UsageReport`; each row is an object with the
     fields of its class. An amount of minor units, a field that ends in ``_minor``, is written in the currency

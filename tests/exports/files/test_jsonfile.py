@@ -7,8 +7,8 @@ import pytest
 from jsonschema import Draft202012Validator, ValidationError
 
 import exports
-from exports.jsonfile import write_json
-from exports.schema import json_schema
+from exports.files.jsonfile import write_json
+from exports.files.schema import json_schema
 from tests.exports.make import make_full_report, make_job, make_report
 
 

@@ -12,7 +12,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from exports.errors import ReportError
-from exports.style import LINE_PT, Face, font_of
+from exports.layout.style import LINE_PT, Face, font_of
 from exports.text import clean
 
 GUIDE = "How to fill this in"

@@ -8,14 +8,14 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from exports.cells import Cells, row_of
-from exports.charts import draw
-from exports.page import Page
+from exports.layout.cells import Cells, row_of
+from exports.layout.charts import draw
+from exports.layout.page import Page
+from exports.layout.splice import put_rows
+from exports.layout.style import AROUND_PT, LINE_PT, NORMAL, Face, Styles, is_left
+from exports.layout.table_place import TOGETHER, Layout, kind_of_total
 from exports.report import UsageReport
 from exports.sheet import Column, Line
-from exports.splice import put_rows
-from exports.style import AROUND_PT, LINE_PT, NORMAL, Face, Styles, is_left
-from exports.table_place import TOGETHER, Layout, kind_of_total
 from exports.tables import tables
 from exports.text import clean
 

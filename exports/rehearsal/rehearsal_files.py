@@ -10,6 +10,7 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from exports.layout.style import font_of
 from exports.rehearsal.rehearsal_rows import (
     RehearsalReport,
     RehearsedHourRow,
@@ -20,7 +21,6 @@ from exports.rehearsal.rehearsal_rows import (
     Spread,
     as_plain,
 )
-from exports.style import font_of
 from exports.text import clean
 
 JSON_FORMAT, JSON_VERSION = "rehearsal", 1

@@ -10,9 +10,9 @@ from datetime import date, datetime, timedelta
 from typing import Any
 from xml.sax.saxutils import escape
 
+from exports.layout.style import Face, Styles, is_left, is_text
 from exports.money import major
 from exports.sheet import Kind, Value
-from exports.style import Face, Styles, is_left, is_text
 from exports.text import clean, guard
 
 DAY = timedelta(days=1)

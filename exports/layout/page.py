@@ -11,9 +11,9 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from exports.layout.style import FONT
+from exports.layout.table_place import Layout, lines_of
 from exports.sheet import Chart
-from exports.style import FONT
-from exports.table_place import Layout, lines_of
 from exports.text import clean
 
 CM_PER_CHARACTER = 0.185

@@ -27,9 +27,9 @@ from openpyxl.drawing.text import (
     RegularTextRun,
 )
 
+from exports.layout.style import ACCENT, BLACK, FONT, HAIRLINE
+from exports.layout.table_place import Layout, label
 from exports.sheet import Chart, Value
-from exports.style import ACCENT, BLACK, FONT, HAIRLINE
-from exports.table_place import Layout, label
 from exports.text import clean
 
 COLOURS = (BLACK, ACCENT)

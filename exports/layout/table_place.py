@@ -11,10 +11,10 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
 
+from exports.layout.style import AROUND_PT, CLOCK, DAY_AND_CLOCK, LARGE_LINE_PT, LINE_PT, format_of
 from exports.money import money_text
 from exports.report import UsageReport
 from exports.sheet import Column, Kind, Line, Sheet, Value
-from exports.style import AROUND_PT, CLOCK, DAY_AND_CLOCK, LARGE_LINE_PT, LINE_PT, format_of
 from exports.text import width
 
 NARROWEST, WIDEST, WIDEST_LAST = 5.0, 30.0, 64.0

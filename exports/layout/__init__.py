@@ -1,0 +1,1 @@
+"""How a table is laid out and looks on a sheet."""

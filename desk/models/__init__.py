@@ -1,7 +1,8 @@
 """The records, one module a subject; every table is imported here so that all are known."""
 
 from desk.models.base import Base
-from desk.models.charges import Charge, Invoice, InvoiceLine, Price, Settlement
+from desk.models.charges import Charge, Invoice, InvoiceLine, PayRule, Price, Settlement
+from desk.models.contacts import Contact, ContactPlayer
 from desk.models.event import DayCorrection, DayOpening, Event, EventDay, HouseTime, LogEntry, Secret, SentForm
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
 from desk.models.machines import Calibration, Machine, Outage, ServiceHours
@@ -23,6 +24,8 @@ __all__ = [
     "Base",
     "Calibration",
     "Charge",
+    "Contact",
+    "ContactPlayer",
     "Court",
     "DayCorrection",
     "DayOpening",
@@ -44,6 +47,7 @@ __all__ = [
     "MatchSide",
     "Mishap",
     "Outage",
+    "PayRule",
     "PlanRun",
     "PlannerBeat",
     "PlannerLease",

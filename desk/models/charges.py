@@ -1,4 +1,4 @@
-"""Prices, charges and what was paid; all in integer minor units of the event's currency."""
+"""Prices, who pays, charges and what was paid; all in integer minor units of the event's currency."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from desk.models.base import Base
+from desk.models.contacts import Contact
 from desk.models.people import Player
 from desk.trade.event.money import per_cent_of
 
@@ -32,16 +33,38 @@ class Price(Base):
     tax_basis_points: Mapped[int | None]
 
 
-class Charge(Base):
-    """An amount owed by a player; a correction is a further row that names the corrected one.
+class PayRule(Base):
+    """What a contact pays of each racquet: the kinds of charge in `covers`, with commas between.
 
-    `tax_minor` is the tax within the amount, at the rate that held when it was charged.
+    `player_id` narrows it to one player, `first_racquets` to a player's first so many. The rules of an event are
+    asked in the order of their rows; the first that fits names the payer.
+    """
+
+    __tablename__ = "pay_rule"
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
+    payer_id: Mapped[int] = mapped_column(ForeignKey("contact.id", ondelete="CASCADE"), index=True)
+    player_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="CASCADE"), index=True)
+    covers: Mapped[str]
+    first_racquets: Mapped[int | None]
+
+    payer: Mapped[Contact] = relationship()
+    player: Mapped[Player | None] = relationship()
+
+
+class Charge(Base):
+    """An amount owed for a player's racquet; a correction is a further row that names the corrected one.
+
+    `payer_id` is the contact that pays; empty: the player. One that goes to another payer is taken back on the
+    first account and written anew on the other. `tax_minor` is the tax within the amount, at the rate that held
+    when it was charged.
     """
 
     __tablename__ = "charge"
 
     event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
     player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    payer_id: Mapped[int | None] = mapped_column(ForeignKey("contact.id", ondelete="RESTRICT"), index=True)
     job_id: Mapped[int | None] = mapped_column(ForeignKey("job.id", ondelete="SET NULL"), index=True)
     kind: Mapped[str]
     text: Mapped[str]
@@ -59,7 +82,7 @@ class Charge(Base):
 
 
 class Settlement(Base):
-    """What a player paid, was paid back, or need not pay any more.
+    """What a player or another payer paid, was paid back, or need not pay any more; one of the two is named.
 
     `kind` is payment, refund (its amount is below zero) or write_off; `method` is cash, card, prize_money or
     federation, and empty for a write-off. A line taken back stands against a further one of the same kind and
@@ -69,7 +92,8 @@ class Settlement(Base):
     __tablename__ = "settlement"
 
     event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
-    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    player_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    payer_id: Mapped[int | None] = mapped_column(ForeignKey("contact.id", ondelete="RESTRICT"), index=True)
     amount_minor: Mapped[int]
     currency: Mapped[str]
     kind: Mapped[str] = mapped_column(default="payment", server_default="payment")
@@ -83,7 +107,8 @@ class Settlement(Base):
 class Invoice(Base):
     """An invoice, numbered from 1 without gaps; never changed or deleted.
 
-    It holds the charges of a player that stood on no invoice before. What is corrected later stands on a
+    It holds the charges of a player, or of another payer (`payer_id`) for all their players, that stood on no
+    invoice before; `payer` is the address as it is printed. What is corrected later stands on a
     further invoice, with its sign.
     """
 
@@ -91,14 +116,16 @@ class Invoice(Base):
     __table_args__ = (UniqueConstraint("event_id", "number"),)
 
     event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"))
-    player_id: Mapped[int] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    player_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="RESTRICT"), index=True)
+    payer_id: Mapped[int | None] = mapped_column(ForeignKey("contact.id", ondelete="RESTRICT"), index=True)
     number: Mapped[int]
     issuer: Mapped[str] = mapped_column(default="")
     payer: Mapped[str]
     at: Mapped[datetime]
     by: Mapped[str]
 
-    player: Mapped[Player] = relationship()
+    player: Mapped[Player | None] = relationship()
+    contact: Mapped[Contact | None] = relationship()
 
 
 class InvoiceLine(Base):

@@ -32,6 +32,7 @@ class DropOff(Base):
     """One visit at the counter with one or more racquets.
 
     `request_key` is unique for each form that was sent, so that a form sent twice counts once.
+    `brought_by` is the name of whoever stood at the counter, empty for the player; `brought_by_id` if a contact.
     """
 
     __tablename__ = "drop_off"
@@ -45,6 +46,8 @@ class DropOff(Base):
     frame_checked: Mapped[bool] = mapped_column(default=False)
     frame_note: Mapped[str] = mapped_column(default="")
     consent: Mapped[str] = mapped_column(default="")
+    brought_by: Mapped[str] = mapped_column(default="", server_default="")
+    brought_by_id: Mapped[int | None] = mapped_column(ForeignKey("contact.id", ondelete="SET NULL"), index=True)
 
     player: Mapped[Player] = relationship()
     jobs: Mapped[list[Job]] = relationship(back_populates="drop_off", order_by="Job.id")
@@ -201,7 +204,7 @@ class StateChange(Base):
 
 
 class HandOver(Base):
-    """Racquets given back, and who took them."""
+    """Racquets given back, and who took them: `collected_by` by name, `collected_by_id` if it was a contact."""
 
     __tablename__ = "hand_over"
 
@@ -210,6 +213,7 @@ class HandOver(Base):
     at: Mapped[datetime]
     by: Mapped[str]
     collected_by: Mapped[str]
+    collected_by_id: Mapped[int | None] = mapped_column(ForeignKey("contact.id", ondelete="SET NULL"), index=True)
     note: Mapped[str] = mapped_column(default="")
     undone_at: Mapped[datetime | None]
     undone_by: Mapped[str] = mapped_column(default="")

@@ -34,7 +34,7 @@ HERE = ("waiting", "on_machine", "held", "strung")
 RENAMED = ", now "
 """Between the old name and the new in the log of a change."""
 
-NAMED = ("player", "stringer", "account", "machine", "court", "frame", "string_type", "trusted_device")
+NAMED = ("player", "contact", "stringer", "account", "machine", "court", "frame", "string_type", "trusted_device")
 """Tables with names of their own, which are no mentions of a player."""
 
 STAFF = ("by", "closed_by", "undone_by", "trusted_by", "holder")

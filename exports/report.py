@@ -23,6 +23,7 @@ from exports.rows import (
     JobRow,
     MachineRow,
     MaterialRow,
+    MishapRow,
     MoneyRow,
     NeededByRow,
     OrderRow,
@@ -79,6 +80,7 @@ class Summary:
     written_off_minor: Annotated[int, "owed and given up"]
     carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to players"]
     promises_changed: Annotated[int, "racquets finished whose promise was changed after it was told"] = 0
+    mishaps: Annotated[int, "noted that something went wrong with a racquet, each once"] = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,6 +135,7 @@ class UsageReport:
     invoices: Annotated[tuple[InvoiceRow, ...], "one an invoice made in the report"] = ()
     prize_money: Annotated[tuple[PrizeMoneyRow, ...], "one a player of whose prize money something is kept"] = ()
     calibration: Annotated[tuple[CalibrationRow, ...], "one a reading"] = ()
+    mishaps: Annotated[tuple[MishapRow, ...], "what went wrong, by kind, by reel and by machine"] = ()
     carried_over: Annotated[tuple[CarriedOverRow, ...], "jobs open at the end"] = ()
     uncollected: Annotated[tuple[UncollectedRow, ...], "racquets strung and still at the desk"] = ()
     cross_checks: Annotated[tuple[CrossCheckRow, ...], "one a total"] = ()

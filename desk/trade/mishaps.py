@@ -29,7 +29,7 @@ KINDS = {
         Kind("mixed_up", "Racquets were mixed up", ("waiting", "held", "on_machine", *_STRUNG)),
         Kind("tag_lost", "The tag is lost", ("waiting", "held", "strung")),
         Kind("frame_broken", "The frame broke at the desk", ("waiting", "held", "on_machine", "strung")),
-        Kind("left_behind", "It was left behind", ("strung",)),
+        Kind("left_behind", "It was left behind after the last day", ("strung",)),
     )
 }
 

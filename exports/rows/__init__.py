@@ -8,6 +8,7 @@ None stands for "not known" or "does not apply", never for zero.
 
 from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure, Reopening
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
+from exports.rows.mishaps import MishapGroup, MishapRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
 from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, Part, PatternRow, ReelRow, StringRow, TensionRow
 from exports.rows.work import NEEDED, PROMISED, DayRow, HourRow, MachineRow, StringerRow, TeamRow
@@ -30,6 +31,8 @@ __all__ = [
     "MachineRow",
     "MaterialRow",
     "Measure",
+    "MishapGroup",
+    "MishapRow",
     "MoneyRow",
     "NeededByRow",
     "NeededOutcome",

@@ -16,8 +16,28 @@ def left(report: UsageReport) -> tuple[Figure, ...]:
     return (
         Figure(key="carried_over", label="Carried over", value=s.carried_over, note=listed(states, at_desk)),
         Figure(key="redo", label="Strung again", value=s.redo, alert=s.redo > 0),
+        Figure(
+            key="mishaps",
+            label="Went wrong",
+            value=s.mishaps,
+            note=_mishap_words(report),
+            alert=_is_worth_a_look(report),
+        ),
         Figure(key="cancelled", label="Cancelled", value=s.cancelled),
     )
+
+
+def _mishap_words(report: UsageReport) -> str:
+    """How often each kind was noted, how many are open, and which reels break often."""
+    kinds = [row for row in report.mishaps if row.group == "kind" and row.noted]
+    still_open = sum(row.still_open for row in kinds)
+    parts = [f"{row.name}: {row.noted}" for row in kinds]
+    parts += [f"{still_open} still open"] if still_open else []
+    return "; ".join([*parts, *(f"{row.name} breaks often" for row in report.mishaps if row.often)])
+
+
+def _is_worth_a_look(report: UsageReport) -> bool:
+    return any(row.still_open or row.often for row in report.mishaps)
 
 
 def balance(report: UsageReport) -> tuple[Figure, ...]:

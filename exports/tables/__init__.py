@@ -7,6 +7,7 @@ from exports.sheet import Line, Sheet
 from exports.tables.comparison import comparison
 from exports.tables.jobs import jobs, needed_by, on_time, time_on_bench
 from exports.tables.leftovers import carried_over, corrections, cross_checks, uncollected
+from exports.tables.mishaps import mishaps
 from exports.tables.money import charges, invoices, money, prize_money, taxes
 from exports.tables.stock import calibration, materials, metres_by_pattern, reels, string, tensions, to_order
 from exports.tables.summary import summary
@@ -35,6 +36,7 @@ REST = (
     invoices,
     prize_money,
     calibration,
+    mishaps,
     carried_over,
     uncollected,
     cross_checks,

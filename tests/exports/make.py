@@ -20,6 +20,7 @@ from exports import (
     JobRow,
     MachineRow,
     MaterialRow,
+    MishapRow,
     MoneyRow,
     NeededByRow,
     OrderRow,
@@ -227,6 +228,7 @@ class _Event:
             string_m=sum(job.string_m or 0 for job in self.done),
             waste_m=0.3 * len(self.done),
             redo=1,
+            mishaps=2,
             carried_over=len(self.jobs) - len(self.done),
             cancelled=1,
             uncollected=sum(job.handed_over_at is None for job in self.done),
@@ -554,9 +556,19 @@ class _Event:
                 for job in self.done
                 if job.ready_at and not job.handed_over_at
             ),
+            "mishaps": tuple(self.mishaps()),
             "cross_checks": self.checks(),
             "comparison": self.comparison(),
         }
+
+    def mishaps(self) -> list[MishapRow]:
+        counted = (
+            ("kind", "The string broke", 2, 1, 1, 3, len(self.done), False),
+            ("reel", f"R02, {STRINGS[1]}", 2, 1, 1, 3, 17, True),
+            ("machine", "Bench 2", 2, 1, 1, 2, 20, False),
+        )
+        names = ("group", "name", "noted", "still_open", "strung_anew", "so_far", "racquets", "often")
+        return [MishapRow(**dict(zip(names, values, strict=True))) for values in counted]
 
     def checks(self) -> tuple[CrossCheckRow, ...]:
         metres = sum(job.string_m or 0 for job in self.done)

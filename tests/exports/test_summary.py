@@ -41,7 +41,7 @@ def test_figures_asked_first_stand_first():
     ]
     assert keys[6:] == [
         *("string_desk_m", "string_players_m", "waste_m", "to_order"),
-        *("charged_minor", "received_minor", "carried_forward_minor", "carried_over", "redo", "cancelled"),
+        *("charged_minor", "received_minor", "carried_forward_minor", "carried_over", "redo", "mishaps", "cancelled"),
     ]
 
 

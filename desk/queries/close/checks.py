@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, DropOff, Event, HandOver, Job, Reel, ReelEntry, Settlement, StateChange
+from desk.models import Charge, DropOff, Event, HandOver, Job, Mishap, Reel, ReelEntry, Settlement, StateChange
 from desk.queries.close.due import due_checks
 from desk.queries.close.figures import Done, Kept
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
-from exports import CrossCheckRow, HourRow, ReelRow
+from exports import CrossCheckRow, HourRow, MishapRow, ReelRow
 from exports.rows import Measure
 
 UNDONE = "undone"
@@ -32,12 +32,13 @@ class Counted:
     reels: Sequence[ReelRow]
     waste_m: float
     accounts: Accounts
+    mishaps: Sequence[MishapRow]
 
 
 def cross_checks(session: Session, event: Event, span: UsageSpan, counted: Counted) -> tuple[CrossCheckRow, ...]:
     """Return each total of the summary beside the same from other records."""
     check = _Checks(session, event, span, counted)
-    return (*check.racquets(), *check.due(), *check.visits(), *check.string(), *check.money())
+    return (*check.racquets(), *check.due(), *check.visits(), *check.string(), *check.money(), *check.mishaps())
 
 
 class _Checks:
@@ -112,6 +113,11 @@ class _Checks:
         )
         yield _row("Dropped off", "hours added up", dropped, "racquets of the drop-offs", self.session.scalar(visits))
         yield _row("Handed over", "hours added up", handed, "racquets of the hand-overs", self.session.scalar(given))
+
+    def mishaps(self) -> Iterator[CrossCheckRow]:
+        counted = sum(row.noted for row in self.counted.mishaps if row.group == "kind")
+        found = select(func.count(Mishap.id)).where(Mishap.event_id == self.event.id, self.span.within(Mishap.at))
+        yield _row("Went wrong", "kinds added up", counted, "the database's count", self.session.scalar(found))
 
     def string(self) -> Iterator[CrossCheckRow]:
         entries = select(

@@ -31,6 +31,7 @@ FIGURES = {
     "string_m": "Metres in racquets",
     "waste_m": "Metres wasted",
     "redo": "Redo",
+    "mishaps": "Went wrong",
     "carried_over": "Carried over",
     "cancelled": "Cancelled",
     "uncollected": "Uncollected",

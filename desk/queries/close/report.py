@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
@@ -35,6 +36,7 @@ from desk.queries.close.string_rows import (
     tension_rows,
 )
 from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows, team_rows
+from desk.queries.mishaps.mishap_figures import mishap_rows
 from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
@@ -89,9 +91,11 @@ class _Report:
         self.accounts = read_accounts(session, event, span, self.covered)
         self.reels = reel_usage(session, event, span)
         self.waste_m = round(sum(row.waste_m for row in self.reels), 2)
+        self.mishaps = mishap_rows(session, event, span, self.facts, self._machines())
 
     def whole(self, *, is_day: bool) -> UsageReport:
         figures = summary(self.event, self.done, self.kept, self.states, self.cancelled, self.waste_m, self.accounts)
+        figures = replace(figures, mishaps=sum(row.noted for row in self.mishaps if row.group == "kind"))
         return UsageReport(
             event_name=self.event.name,
             town=self.event.town,
@@ -111,6 +115,7 @@ class _Report:
             **self._jobs(),
             **self._string(),
             **self._money(),
+            mishaps=self.mishaps,
         )
 
     def _title(self, *, is_day: bool) -> str:
@@ -184,6 +189,7 @@ class _Report:
             reels=self.reels,
             waste_m=self.waste_m,
             accounts=self.accounts,
+            mishaps=self.mishaps,
         )
         return {
             "string": string_rows(self.session, self.event, self.span),

@@ -63,6 +63,18 @@ def breaks_of_reel(session: Session, reel_id: int) -> int:
     return session.scalar(found) or 0
 
 
+def breaking_often(session: Session, event: Event) -> set[int]:
+    """Return the reels of which so many racquets broke that they are worth a warning."""
+    found = (
+        select(ReelEntry.reel_id)
+        .join(Mishap, Mishap.job_id == ReelEntry.job_id)
+        .where(Mishap.event_id == event.id, Mishap.kind == "string_broke", ReelEntry.kind == "use")
+        .group_by(ReelEntry.reel_id)
+        .having(func.count(distinct(Mishap.job_id)) >= OFTEN)
+    )
+    return set(session.scalars(found))
+
+
 def breaks_often(breaks: int) -> bool:
     return breaks >= OFTEN
 

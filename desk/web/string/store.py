@@ -10,7 +10,7 @@ from wtforms.validators import InputRequired, Length, NumberRange
 from desk.errors import BadInput
 from desk.models import Job, Reel
 from desk.queries.counter.counter import string_choices
-from desk.queries.mishaps.mishaps import breaks_of_reel, breaks_often
+from desk.queries.mishaps.mishaps import breaking_often, breaks_of_reel, breaks_often
 from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
@@ -83,6 +83,7 @@ def _page(**sent: DeskForm):
     ahead = foresee(session, event)
     runs_out = {one.reel_id: one for one in ahead.reels if one.runs_out}
     shown = {"text": text, "rows": rows[:SHOWN], "more": max(0, len(rows) - SHOWN)}
+    shown["breaking"] = breaking_often(session, event)
     return show("string/page.html", **shown, strings=strings, ahead=ahead, runs_out=runs_out, **forms)
 
 

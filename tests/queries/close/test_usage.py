@@ -70,6 +70,7 @@ def test_summary_is_the_sum_by_hand(report):
         "string_m": 101.5,  # 2 * 11 + 2 * 12 + 2 * 10.5 + 3 * 11.5 = 22 + 24 + 21 + 34.5
         "waste_m": 2.0,
         "redo": 1,  # 9
+        "mishaps": 0,
         "carried_over": 1,  # 10
         "cancelled": 0,
         "uncollected": 1,  # 7; the racquet of 8 went out as 9

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from sqlalchemy.orm import Session
 
-from desk.models import Mishap, ShiftNote
+from desk.models import Event, Mishap, Reel, ReelEntry, ShiftNote
+from tests import make
 from tests.web import scene
 from tests.web.conftest import House
 
@@ -31,6 +33,22 @@ def test_a_lost_tag_leads_to_the_new_one(house: House, code: str) -> None:
         new = session.query(Mishap).one().job.code
     assert new != code and answer.headers["Location"].endswith(f"/tag/{new}")
     assert house.as_role("desk").get(f"/tag/{code}").status_code == 404
+
+
+def _two_from_one_reel(session: Session, event: Event) -> list[str]:
+    jobs = scene.fill(session, event).in_state("strung")[:2]
+    cut = {"reel_id": session.query(Reel).first().id, "at": make.moment("Mon 09:00"), "by": "desk", "kind": "use"}
+    session.add_all(ReelEntry(**cut, metres=-11.0, job_id=job.id, part="mains") for job in jobs)
+    return [job.code for job in jobs]
+
+
+def test_a_reel_that_breaks_often_is_marked_in_the_store(house: House) -> None:
+    strung = house.write(_two_from_one_reel)
+    client = house.as_role("desk")
+    assert "breaks often" not in client.get("/store").text
+    for code in strung:
+        assert client.post(f"/mishaps/of/{code}", data={"kind": "string_broke"}).status_code == 303
+    assert "breaks often" in client.get("/store").text
 
 
 def test_nothing_chosen_is_refused_beside_its_field(house: House, code: str) -> None:

@@ -147,6 +147,6 @@ def _left_open(session: Session, event_id: int) -> list[str]:
         select(Job).where(Job.event_id == event_id, Job.state.in_(("waiting", "held", "on_machine"))).order_by(Job.id)
     )
     return [
-        f"! {job.code} of {job.player.name} is still {job.state}: {job.held_reason or 'no time was left'}"
+        f"! {job.code} of {job.player.called} is still {job.state}: {job.held_reason or 'no time was left'}"
         for job in jobs
     ]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import ClassVar
 
-from sqlalchemy import ForeignKey, UniqueConstraint, false, true
-from sqlalchemy.orm import Mapped, mapped_column, relationship
+from sqlalchemy import ColumnElement, ForeignKey, UniqueConstraint, case, exists, false, literal_column, true
+from sqlalchemy.orm import Mapped, aliased, column_property, mapped_column, relationship
 
 from desk.models.base import Base
 
@@ -13,6 +14,7 @@ from desk.models.base import Base
 class Player(Base):
     """A player at one event; `token` opens the player's own page.
 
+    `called` is the name as everybody reads it: with the code behind it where two of the event bear one name.
     `own_stringer_id` and `own_machine_id` are the lead's decision; empty: whoever has strung most.
     """
 
@@ -30,6 +32,24 @@ class Player(Base):
     own_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     own_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
     erased_at: Mapped[datetime | None]
+    called: ClassVar[Mapped[str]]
+
+
+def _called() -> ColumnElement[str]:
+    other = aliased(Player)
+    has_namesake = exists().where(
+        other.event_id == Player.event_id,
+        other.search_name == Player.search_name,
+        other.id != Player.id,
+        other.erased_at.is_(None),
+    )
+    # Written out, not bound, so that PostgreSQL sees one expression where a query groups or sorts by it.
+    return case(
+        (has_namesake, Player.name + literal_column("' ('") + Player.code + literal_column("')'")), else_=Player.name
+    )
+
+
+Player.called = column_property(_called())
 
 
 class Stringer(Base):

@@ -10,7 +10,7 @@ from flask import Flask, current_app, request
 
 from desk.models import STATE_WORDS
 from desk.trade.event.money import exponent
-from desk.trade.event.names import shorter
+from desk.trade.event.names import shorter, surname
 from desk.trade.racquet.units import plain
 from desk.web import access, context
 
@@ -144,6 +144,7 @@ def add_display(app: Flask) -> None:
         app.template_filter(each.__name__)(each)
     app.template_filter("plain")(plain)
     app.template_filter("shorter")(shorter)
+    app.template_filter("surname")(surname)
     app.jinja_env.globals.update(
         UNIT_WORDS=UNIT_WORDS,
         MATERIAL_WORDS=MATERIAL_WORDS,

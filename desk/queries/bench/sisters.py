@@ -107,7 +107,7 @@ def sisters_of(session: Session, event: Event, job: Job) -> list[tuple[str, Deci
 def _finished(event: Event, since_at: datetime | None, player_id: int | None):
     here = select(Job.player_id).where(Job.event_id == event.id, Job.state == "strung", Job.stiffness.is_not(None))
     found = (
-        select(Job, JobCard, Player.name, Racquet.number)
+        select(Job, JobCard, Player.called, Racquet.number)
         .join(JobCard, JobCard.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)

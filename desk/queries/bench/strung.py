@@ -36,7 +36,7 @@ class StrungRow:
 def strung_rows(session: Session, event: Event) -> list[StrungRow]:
     """Return every racquet of the event that was strung."""
     found = session.execute(
-        select(Job, Player.name, Racquet.number, Stringer.name, Machine.name, HandOver.at)
+        select(Job, Player.called, Racquet.number, Stringer.name, Machine.name, HandOver.at)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Stringer, Stringer.id == Job.stringer_id)

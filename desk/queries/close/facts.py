@@ -176,7 +176,7 @@ def _promises(session: Session, event: Event) -> dict[int, tuple[datetime, ...]]
 def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     """Yield the columns of `JobFact`; FIRST is the job that a redo repeats."""
     yield from (Job.id.label("job_id"), Job.code, Job.state, Job.held_reason, Job.late_why, Job.on_court)
-    yield from (first.code.label("redo_of"), Job.player_id, Player.name.label("player"))
+    yield from (first.code.label("redo_of"), Job.player_id, Player.called.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"), Match.started_at.label("match_started_at"))
     yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_why)

@@ -87,7 +87,7 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
     charges = session.execute(_until(select(Charge, Player), Charge, event, span)).all()
     paid = session.execute(_until(select(Settlement, Player), Settlement, event, span)).all()
     for line, player in (*charges, *paid):
-        _require_currency(event, player.name, line.currency)
+        _require_currency(event, player.called, line.currency)
     accounts = _by_player(span, charges, paid)
     found = [one for one in accounts if one.has_line or one.carried_minor]
     return Accounts(
@@ -121,7 +121,7 @@ def _by_player(span: UsageSpan, charges: Iterable, paid: Iterable) -> list[_Acco
     accounts: dict[int, tuple[str, _Account]] = {}
 
     def of(player: Player) -> _Account:
-        return accounts.setdefault(player.id, (player.search_name, _Account(player=player.name)))[1]
+        return accounts.setdefault(player.id, (player.search_name, _Account(player=player.called)))[1]
 
     for line, player in charges:
         account = of(player)

@@ -84,19 +84,19 @@ def bench_names(session: Session, event: Event) -> tuple[dict[int, str], dict[in
 def players_in_play(session: Session, event: Event) -> list[CourtPlayer]:
     """Return everybody on court now with their racquets, by court; the number of statements is fixed."""
     found = (
-        select(MatchSide.player_id, Player.name, Court.id, Court.name, Match.started_at)
+        select(MatchSide.player_id, Player.called, Court.id, Court.name, Match.started_at)
         .join(Match, Match.id == MatchSide.match_id)
         .join(Court, Court.id == Match.court_id)
         .join(Player, Player.id == MatchSide.player_id)
         .where(Match.event_id == event.id, Match.state.in_(IN_PLAY))
-        .order_by(Court.position, Court.name, MatchSide.side, Player.name)
+        .order_by(Court.position, Court.name, MatchSide.side, Player.called)
     )
     return _with_racquets(session, session.execute(found).all())
 
 
 def players_off_court(session: Session, event: Event, player_ids: Sequence[int]) -> list[CourtPlayer]:
     """Return those players with their racquets, as if none of them were in play; erased players are left out."""
-    found = select(Player.id, Player.name).where(
+    found = select(Player.id, Player.called).where(
         Player.event_id == event.id, Player.id.in_(player_ids), Player.erased_at.is_(None)
     )
     rows = [(player_id, name, None, "", None) for player_id, name in session.execute(found)]
@@ -141,7 +141,7 @@ def _racquets(session: Session, player_ids: Sequence[int]) -> dict[int, list[Cou
 def visit(session: Session, event: Event, drop_off_id: int) -> Visit | None:
     """Return a drop-off of the event with its cards, or None."""
     found = session.execute(
-        select(DropOff, Player.name)
+        select(DropOff, Player.called)
         .join(Player, Player.id == DropOff.player_id)
         .where(DropOff.event_id == event.id, DropOff.id == drop_off_id)
     ).first()
@@ -165,4 +165,4 @@ def visit_of_key(session: Session, event: Event, request_key: str) -> int | None
 
 def player_names(session: Session, event: Event) -> dict[str, str]:
     """Return the names of the players by code."""
-    return dict(session.execute(select(Player.code, Player.name).where(Player.event_id == event.id)).all())
+    return dict(session.execute(select(Player.code, Player.called).where(Player.event_id == event.id)).all())

@@ -101,7 +101,7 @@ def card_views(session: Session, *conditions: ColumnElement[bool], limit: int | 
     """Return the jobs for which CONDITIONS hold, in the order of their tags, in one statement."""
     mains, crosses = aliased(StringType), aliased(StringType)
     found = (
-        select(Job, JobCard, Player.name, Racquet, Frame, mains, crosses, DropOff)
+        select(Job, JobCard, Player.called, Racquet, Frame, mains, crosses, DropOff)
         .add_columns(Court.name, Stringer.name, Machine.name, Job.promised_at)
         .join(JobCard, JobCard.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)

@@ -45,7 +45,7 @@ class Coming:
 def uncollected(session: Session, event: Event) -> list[Uncollected]:
     """Return who has strung racquets at the desk, the longest wait first."""
     found = (
-        select(Job.player_id, Player.name, Job.code, Job.finished_at)
+        select(Job.player_id, Player.called, Job.code, Job.finished_at)
         .join(Player, Player.id == Job.player_id)
         .where(Job.event_id == event.id, Job.state == "strung")
         .order_by(Job.finished_at, Job.serial)
@@ -56,7 +56,7 @@ def uncollected(session: Session, event: Event) -> list[Uncollected]:
     return [
         Uncollected(
             player_id=player_id,
-            player=rows[0].name,
+            player=rows[0].called,
             since_at=rows[0].finished_at,
             codes=tuple(row.code for row in rows),
         )
@@ -86,7 +86,7 @@ def last_given(session: Session, event: Event, *, limit: int = 5) -> list[Given]
     """Return the newest hand-overs that stand."""
     racquets = select(func.count()).where(Job.hand_over_id == HandOver.id).scalar_subquery()
     found = (
-        select(HandOver, Player.name, racquets)
+        select(HandOver, Player.called, racquets)
         .join(Player, Player.id == HandOver.player_id)
         .where(HandOver.event_id == event.id, HandOver.undone_at.is_(None))
         .order_by(HandOver.id.desc())
@@ -115,12 +115,12 @@ def players_with_racquets(session: Session, event: Event, letters: str) -> list[
     """Return (id, name, strung racquets) of players whose name holds LETTERS and who left racquets here."""
     strung = func.sum(case((Job.state == "strung", 1), else_=0))
     found = (
-        select(Player.id, Player.name, strung)
+        select(Player.id, Player.called, strung)
         .join(Job, Job.player_id == Player.id)
         .where(Player.event_id == event.id, Player.search_name.contains(letters, autoescape=True))
         .where(Job.state.in_((*OPEN_STATES, "strung")))
-        .group_by(Player.id, Player.name)
-        .order_by(Player.name)
+        .group_by(Player.id)
+        .order_by(Player.search_name, Player.code)
         .limit(30)
     )
     return [tuple(row) for row in session.execute(found)]

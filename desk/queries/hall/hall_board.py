@@ -69,7 +69,7 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
 def _rows(event: Event):
     return (
         select(Job.code, Job.state, Job.player_id, Job.on_court, Job.finished_at, Job.expected_end_at)
-        .add_columns(Player.name, Court.name.label("court"))
+        .add_columns(Player.name, Player.called, Court.name.label("court"))
         .add_columns(Job.promised_at, Assignment.end_at)
         .join(Player, Player.id == Job.player_id)
         .outerjoin(Court, Court.id == Job.court_id)
@@ -88,7 +88,7 @@ def _line(row, style: str, at: datetime) -> BoardLine | None:
         return None
     late = not ready and row.promised_at is not None and row.promised_at < at
     return BoardLine(
-        name=display_name(row.name, style, row.code),
+        name=row.called if style == "full" else display_name(row.name, style, row.code),
         codes=(row.code,),
         time_at=time_at,
         about=not ready and row.promised_at is None,

@@ -100,7 +100,7 @@ def _paused(session: Session, event: Event) -> dict[int, timedelta]:
 def carried(session: Session, event: Event, *, limit: int = 6) -> list[Carried]:
     """Return the newest hand-overs of racquets from a court."""
     found = (
-        select(HandOver.id, HandOver.at, Job.code, Player.name, HandOver.collected_by)
+        select(HandOver.id, HandOver.at, Job.code, Player.called, HandOver.collected_by)
         .join(Job, Job.hand_over_id == HandOver.id)
         .join(Player, Player.id == HandOver.player_id)
         .where(HandOver.event_id == event.id, HandOver.undone_at.is_(None), Job.on_court)

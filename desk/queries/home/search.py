@@ -37,13 +37,13 @@ def search(session: Session, event: Event, text: str) -> list[Found]:
 def _tags(session: Session, event: Event, text: str) -> list[Found]:
     code = text.upper().replace(" ", "")
     found = (
-        select(Job.code, Job.state, Player.name)
+        select(Job.code, Job.state, Player.called)
         .join(Player, Player.id == Job.player_id)
         .where(Job.event_id == event.id, Job.code.startswith(code, autoescape=True))
         .order_by(Job.code)
         .limit(MOST_OF_A_KIND)
     )
-    return [Found(kind="tag", name=row.code, what=row.name, key=row.code) for row in session.execute(found)]
+    return [Found(kind="tag", name=row.code, what=row.called, key=row.code) for row in session.execute(found)]
 
 
 def _players(session: Session, event: Event, text: str) -> list[Found]:

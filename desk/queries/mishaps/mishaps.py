@@ -104,7 +104,7 @@ class _About:
     @staticmethod
     def _sisters(session: Session, reel_ids: set[int]) -> dict[int, list[tuple[int, str, str]]]:
         found = (
-            select(ReelEntry.reel_id, Job.id, Job.code, Player.name)
+            select(ReelEntry.reel_id, Job.id, Job.code, Player.called)
             .join(Job, Job.id == ReelEntry.job_id)
             .join(Player, Player.id == Job.player_id)
             .where(ReelEntry.reel_id.in_(reel_ids), ReelEntry.kind == "use", Job.state.in_(("strung", "handed_over")))
@@ -135,7 +135,7 @@ class _About:
             at=row.at,
             by=row.by,
             code=job.code,
-            player=job.player.name,
+            player=job.player.called,
             racquet=job.racquet.number,
             strung_at=job.finished_at,
             stringer=self.names.get(job.stringer_id or 0, ""),

@@ -62,7 +62,7 @@ def _standings(session: Session, event: Event, at: datetime) -> Iterator[Standin
 
 def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[tuple[str, str, str]]:
     found = (
-        select(Job.code, Job.expected_end_at, Racquet.number, Player.name, Stringer.name, Machine.name)
+        select(Job.code, Job.expected_end_at, Racquet.number, Player.called, Stringer.name, Machine.name)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Stringer, Stringer.id == Job.stringer_id)

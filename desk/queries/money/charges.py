@@ -132,7 +132,7 @@ def account(session: Session, event: Event, player: Player) -> Account:
     taken_back = {paid.takes_back_id for paid in paid_lines}
     return Account(
         player_id=player.id,
-        player_name=player.name,
+        player_name=player.called,
         currency=event.currency,
         lines=tuple(_line(charge, job_code or "") for charge, job_code in session.execute(charges)),
         settlements=tuple(

@@ -101,12 +101,12 @@ def invoice_name(event: Event, number: int) -> str:
 def invoice_rows(session: Session, event: Event, *, player_id: int | None = None) -> list[InvoiceRow]:
     """Return the invoices of an event, or of one of its players, by number."""
     found = (
-        select(Invoice, Player.name, func.sum(Charge.amount_minor), func.sum(Charge.tax_minor))
+        select(Invoice, Player.called, func.sum(Charge.amount_minor), func.sum(Charge.tax_minor))
         .join(Player, Player.id == Invoice.player_id)
         .join(InvoiceLine, InvoiceLine.invoice_id == Invoice.id)
         .join(Charge, Charge.id == InvoiceLine.charge_id)
         .where(Invoice.event_id == event.id)
-        .group_by(Invoice, Player.name)
+        .group_by(Invoice, Player.id)
         .order_by(Invoice.number)
     )
     if player_id is not None:
@@ -145,7 +145,7 @@ def invoice_view(session: Session, event: Event, number: int) -> InvoiceView | N
         at=invoice.at,
         issuer=invoice.issuer,
         payer=invoice.payer,
-        player=invoice.player.name,
+        player=invoice.player.called,
         player_id=invoice.player_id,
         lines=tuple((charge, code or "") for charge, code in session.execute(lines)),
     )

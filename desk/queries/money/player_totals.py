@@ -69,7 +69,7 @@ def player_totals(
         PlayerTotal(
             player_id=player.id,
             player_code=player.code,
-            player_name=player.name,
+            player_name=player.called,
             currency=event.currency,
             racquets=racquets.get(player.id, 0),
             **_amounts(charged.get(player.id), ("labour", "string", "other", "tax")),

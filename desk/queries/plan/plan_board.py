@@ -64,7 +64,7 @@ def newest_promises(session: Session, event: Event) -> dict[int, datetime]:
 
 def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:
     found = session.execute(
-        select(Job, Player.name, Racquet.number)
+        select(Job, Player.called, Racquet.number)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine", "held")))

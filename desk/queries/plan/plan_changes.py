@@ -1,78 +1,117 @@
-"""What a change would do to the plan: compared job by job, before anything is kept."""
+"""What a change would do to the plan: compared racquet by racquet, before anything is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 import solver
-from desk.queries.plan.workloads import Moment
+from desk.queries.plan.workloads import Moment, RacquetName
 from solver.contract import workload as work
+
+
+@dataclass(frozen=True, kw_only=True)
+class InPlan:
+    """How a racquet stands in one plan: with whom, ready when (None: no place), minutes late and past its promise."""
+
+    stringer: str = ""
+    machine: str = ""
+    ready_at: datetime | None = None
+    late_min: int = 0
+    broken_min: int = 0
+
+    @property
+    def is_well(self) -> bool:
+        return self.ready_at is not None and not self.late_min and not self.broken_min
+
+
+@dataclass(frozen=True, kw_only=True)
+class RacquetChange:
+    """One racquet in the plan in force and in the changed one."""
+
+    racquet: RacquetName
+    before: InPlan
+    after: InPlan
+
+    @property
+    def is_worse(self) -> bool:
+        if self.after.ready_at is None or self.before.ready_at is None:
+            return self.before.ready_at is not None
+        return self.after.late_min > self.before.late_min or self.after.broken_min > self.before.broken_min
+
+    @property
+    def is_mended(self) -> bool:
+        return self.after.is_well and not self.before.is_well
+
+    @property
+    def goes_elsewhere(self) -> bool:
+        return "" not in (self.before.stringer, self.after.stringer) and self.before.stringer != self.after.stringer
+
+    @property
+    def minutes(self) -> int:
+        """Minutes that it is worse by, for the order of lines; without a place is worst."""
+        if self.after.ready_at is None:
+            return 10**6
+        return 2 * (self.after.late_min - self.before.late_min) + self.after.broken_min - self.before.broken_min
 
 
 @dataclass(frozen=True, kw_only=True)
 class Comparison:
     """A plan beside today's.
 
-    `price` is points after less points before. Codes of racquets: `newly_late` come after their latest
-    time only after the change, `newly_broken` their promise, `mended` are well again, `leave` go to
-    another stringer, `unplaced` have no place any more. Minutes are sums over all racquets.
+    `own` is the racquet that somebody moves, None where none is moved. Of the others `worse` come late, break their
+    promise or lose their place by it (or more than before), the worst first; `mended` are well again; `elsewhere` go
+    to another stringer. Minutes are sums over all racquets.
     """
 
-    price: int
-    late_min_before: int
-    late_min_after: int
+    own: RacquetChange | None
+    worse: tuple[RacquetChange, ...]
+    mended: tuple[RacquetChange, ...]
+    elsewhere: tuple[RacquetChange, ...]
     late_before: int
     late_after: int
-    newly_late: tuple[str, ...]
-    newly_broken: tuple[str, ...]
-    mended: tuple[str, ...]
-    leave: tuple[str, ...]
-    unplaced: tuple[str, ...]
-    ends: Mapping[str, datetime]
+    late_min_before: int
+    late_min_after: int
 
 
-def compare(moment: Moment, before: solver.Plan, workload: solver.Workload, after: solver.Plan) -> Comparison:
-    """Compare the plan in force with one made for a changed workload; jobs are named by their codes."""
-    old, new = _Lateness(moment.workload, before), _Lateness(workload, after)
-    spoken = moment.keys.spoken
-    places = before.by_job()
-    cost_before = sum(solver.cost_of(moment.workload, before).values())
-
-    def codes(ids: set[str]) -> tuple[str, ...]:
-        return tuple(spoken[job] for job in sorted(ids) if job in spoken)
-
-    ill_before = set(old.late) | set(old.broken) | set(before.unplaced)
-    ill_after = set(new.late) | set(new.broken) | set(after.unplaced)
+def compare(
+    moment: Moment, before: solver.Plan, workload: solver.Workload, after: solver.Plan, *, own: str = ""
+) -> Comparison:
+    """Compare the plan in force with one made for a changed workload; OWN is the workload's name of a moved racquet."""
+    old, new = _standing(moment, moment.workload, before), _standing(moment, workload, after)
+    none = InPlan()
+    changes = {
+        name: RacquetChange(racquet=racquet, before=old.get(name, none), after=new.get(name, none))
+        for name, racquet in moment.keys.racquets.items()
+    }
+    others = [change for name, change in sorted(changes.items()) if name != own]
     return Comparison(
-        price=sum(solver.cost_of(workload, after).values()) - cost_before,
-        late_min_before=sum(old.late.values()),
-        late_min_after=sum(new.late.values()),
-        late_before=len(old.late),
-        late_after=len(new.late),
-        newly_late=codes(set(new.late) - set(old.late)),
-        newly_broken=codes(set(new.broken) - set(old.broken)),
-        mended=codes(ill_before - ill_after),
-        leave=codes({a.job for a in after.assignments if a.job in places and places[a.job].stringer != a.stringer}),
-        unplaced=codes(set(after.unplaced) - set(before.unplaced)),
-        ends={spoken[a.job]: moment.clock.to_utc(a.end) for a in after.assignments if a.job in spoken},
+        own=changes.get(own),
+        worse=tuple(sorted((one for one in others if one.is_worse), key=lambda one: -one.minutes)),
+        mended=tuple(one for one in others if one.is_mended),
+        elsewhere=tuple(one for one in others if one.goes_elsewhere),
+        late_before=sum(one.late_min > 0 for one in old.values()),
+        late_after=sum(one.late_min > 0 for one in new.values()),
+        late_min_before=sum(one.late_min for one in old.values()),
+        late_min_after=sum(one.late_min for one in new.values()),
     )
 
 
-class _Lateness:
-    """Minutes past the latest and past the promise, by job id."""
-
-    def __init__(self, workload: solver.Workload, plan: solver.Plan) -> None:
-        self.late: dict[str, int] = {}
-        self.broken: dict[str, int] = {}
-        for a in plan.assignments:
-            job = workload.job_by_id[a.job]
-            late_from = work.late_from(job)
-            if late_from is not None and a.end > late_from:
-                self.late[a.job] = a.end - late_from
-            if job.promised is not None and a.end > job.promised:
-                self.broken[a.job] = a.end - job.promised
+def _standing(moment: Moment, workload: solver.Workload, plan: solver.Plan) -> dict[str, InPlan]:
+    """How each placed racquet stands, by its name in the workload."""
+    spoken = moment.keys.spoken
+    found = {}
+    for a in plan.assignments:
+        job = workload.job_by_id[a.job]
+        late_from = work.late_from(job)
+        found[a.job] = InPlan(
+            stringer=spoken.get(a.stringer, a.stringer),
+            machine=spoken.get(a.machine, a.machine),
+            ready_at=moment.clock.to_utc(a.end),
+            late_min=0 if late_from is None else max(0, a.end - late_from),
+            broken_min=0 if job.promised is None else max(0, a.end - job.promised),
+        )
+    return found
 
 
 def plan_in_force(moment: Moment) -> solver.Plan:

@@ -51,7 +51,7 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
             Stranded(
                 job_id=job.id,
                 code=job.code,
-                player=job.player.name,
+                player=job.player.called,
                 racquet_number=job.racquet.number,
                 why=why,
                 others=() if is_out else free,

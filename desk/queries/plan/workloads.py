@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Row, select
 from sqlalchemy.orm import Session, joinedload
 
 import solver
-from desk.models import Assignment, Event, Job, JobCard, Machine, PlanRun, Player, Stringer
+from desk.models import Assignment, Event, Job, JobCard, Machine, PlanRun, Player, Racquet, Stringer
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.event.event_days import day_spans
 from desk.queries.machines.machines import usable_windows
@@ -31,12 +31,23 @@ for; below 20 they are no longer kept (played days, DEVELOPERS.md)."""
 
 
 @dataclass(frozen=True, kw_only=True)
+class RacquetName:
+    """A racquet of the plan as a screen names it: player and number before the tag."""
+
+    job_id: int
+    code: str
+    player: str
+    number: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlanKeys:
     """Ids of the records behind the ids in a workload, and how the desk says them."""
 
     stringers: Mapping[str, int]
     machines: Mapping[str, int]
     jobs: Mapping[str, int]
+    racquets: Mapping[str, RacquetName]
     spoken: Mapping[str, str]
     team: Sequence[Stringer] = ()
 
@@ -71,14 +82,19 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         points=solver.Points(promise=PROMISE_POINTS),
         stringers=tuple(stringers.values()),
         machines=tuple(machines.values()),
-        jobs=tuple(jobs.as_solver_job(job, player_code) for job, player_code in rows),
-        history=_history(session, event, codes, {job.player_id: code for job, code in rows}),
+        jobs=tuple(jobs.as_solver_job(job, player.code) for job, player, _ in rows),
+        history=_history(session, event, codes, {player.id: player.code for _, player, _ in rows}),
     )
+    racquets = {
+        job.plan_name: RacquetName(job_id=job.id, code=job.code, player=player.called, number=number)
+        for job, player, number in rows
+    }
     keys = PlanKeys(
         stringers={s.id: s_id for s_id, s in stringers.items()},
         machines={m.id: m_id for m_id, m in machines.items()},
-        jobs={job.plan_name: job.id for job, _ in rows},
-        spoken=_spoken(session, event) | {job.plan_name: job.code for job, _ in rows},
+        jobs={name: one.job_id for name, one in racquets.items()},
+        racquets=racquets,
+        spoken=_spoken(session, event) | {n: f"racquet {one.number} of {one.player}" for n, one in racquets.items()},
         team=team,
     )
     previous = _previous_plan(session, event, clock, codes)
@@ -91,15 +107,16 @@ def _spoken(session: Session, event: Event) -> dict[str, str]:
     return dict(people.all()) | dict(benches.all())
 
 
-def _open_jobs(session: Session, event: Event) -> Sequence[tuple[Job, str]]:
+def _open_jobs(session: Session, event: Event) -> Sequence[Row[tuple[Job, Player, int]]]:
     found = (
-        select(Job, Player.code)
+        select(Job, Player, Racquet.number)
         .join(Player, Player.id == Job.player_id)
+        .join(Racquet, Racquet.id == Job.racquet_id)
         .where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
         .options(joinedload(Job.card).options(joinedload(JobCard.mains_string), joinedload(JobCard.crosses_string)))
         .order_by(Job.serial)
     )
-    return [(job, code) for job, code in session.execute(found)]
+    return session.execute(found).all()
 
 
 def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[tuple[int, int], ...]:

@@ -29,7 +29,7 @@ class MovedRacquet:
 def moved_racquets(session: Session, event: Event, since: datetime, *, limit: int = 50) -> list[MovedRacquet]:
     """Return the racquets whose needed-by time moved since a moment, the newest first."""
     found = (
-        select(LogEntry, Job.code, Player.name)
+        select(LogEntry, Job.code, Player.called)
         .outerjoin(Job, Job.id == LogEntry.job_id)
         .outerjoin(Player, Player.id == Job.player_id)
         .where(LogEntry.event_id == event.id, LogEntry.at >= since, LogEntry.subject.in_((URGENT, RELAXED)))

@@ -137,8 +137,8 @@ class _Shown:
     def __init__(self, session: Session, forecast: EventForecast) -> None:
         event = forecast.event
         self.forecast = forecast
-        people = session.execute(select(Player.id, Player.name).where(Player.event_id == event.id))
-        self.players: Mapping[int, str] = {row.id: row.name for row in people}
+        people = session.execute(select(Player.id, Player.called).where(Player.event_id == event.id))
+        self.players: Mapping[int, str] = {row.id: row.called for row in people}
         counted = (
             select(Job.match_id, func.count())
             .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES), Job.match_id.is_not(None))

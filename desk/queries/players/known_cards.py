@@ -39,7 +39,7 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
         job_id=0,
         state="handed_over",
         player_id=player.id,
-        player=player.name,
+        player=player.called,
         racquet=racquet.number,
         racquet_note=racquet.note,
         frame=frame.name,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sqlalchemy import select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from desk.models import Frame, Player
@@ -12,15 +12,16 @@ from desk.trade.event.names import search_name
 
 
 def player_names(session: Session, event_id: int) -> Sequence[str]:
-    """Return the names of the event's players, by name."""
-    found = select(Player.name).where(Player.event_id == event_id, Player.erased_at.is_(None))
-    return session.scalars(found.order_by(Player.name)).all()
+    """Return what the event's players are called, by name."""
+    found = select(Player.called).where(Player.event_id == event_id, Player.erased_at.is_(None))
+    return session.scalars(found.order_by(Player.called)).all()
 
 
 def players_named(session: Session, event_id: int, text: str) -> Sequence[int]:
-    """Return the ids of the players who bear this name, however it was typed."""
+    """Return the ids of the players who bear this name, however it was typed; with its code it is one."""
     found = select(Player.id).where(Player.event_id == event_id, Player.erased_at.is_(None))
-    return session.scalars(found.where(Player.search_name == search_name(text))).all()
+    asked = or_(Player.search_name == search_name(text), func.lower(Player.called) == text.strip().lower())
+    return session.scalars(found.where(asked)).all()
 
 
 def frames_by_name(session: Session, event_id: int) -> Sequence[Frame]:

@@ -108,7 +108,7 @@ def own_page(session: Session, event_id: int, player_id: int, at: datetime) -> O
         for card in cards
     ]
     return OwnPage(
-        name=session.scalar(select(Player.name).where(Player.id == player_id)) or "",
+        name=session.scalar(select(Player.called).where(Player.id == player_id)) or "",
         racquets=tuple(sorted(racquets, key=_rank)),
         charges=_charges(session, player_id),
         paid=_paid(session, player_id),

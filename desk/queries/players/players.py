@@ -86,7 +86,7 @@ def find_players(session: Session, event: Event, text: str, *, limit: int = 12) 
         PlayerRow(
             player_id=player.id,
             code=player.code,
-            name=player.name,
+            name=player.called,
             note=player.note,
             racquets=racquets.get(player.id, 0),
             at_desk=at_desk.get(player.id, 0),

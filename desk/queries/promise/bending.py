@@ -42,7 +42,7 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
     """
     promised, so_far = newest_promises(session, event), promises_so_far(session, event)
     found = (
-        select(Job, Player.name, Assignment)
+        select(Job, Player.called, Assignment)
         .join(Player, Player.id == Job.player_id)
         .join(Assignment, Assignment.job_id == Job.id)
         .options(joinedload(Job.racquet))

@@ -82,7 +82,7 @@ def _breaks(place: _Place) -> bool:
 
 def _places(session: Session, event: Event) -> list[_Place]:
     found = (
-        select(Job, Assignment, Job.promised_at, Player.name)
+        select(Job, Assignment, Job.promised_at, Player.called)
         .join(Player, Player.id == Job.player_id)
         .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))
         .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES))

@@ -84,12 +84,12 @@ def whose_players(
             PlayerLine(
                 player_id=people[code].id,
                 code=code,
-                name=people[code].name,
+                name=people[code].called,
                 stringer=chosen[code],
                 hours=minutes[code] / 60,
                 changed=chosen[code] != before[code],
             )
-            for code in sorted(chosen, key=lambda code: people[code].name)
+            for code in sorted(chosen, key=lambda code: people[code].called)
         ),
         loads=tuple(_loads(problem, chosen, names, len(day_hours(session, event)))),
         days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in day_hours(session, event)),

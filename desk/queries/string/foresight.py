@@ -97,7 +97,7 @@ def open_needs(
     begins = func.coalesce(Job.started_at, Assignment.start_at, Job.needed_by_at)
     planned = (Assignment.job_id == Job.id) & (Assignment.run_id == event.current_run_id)
     found = (
-        select(*of_job, JobCard, Player.name, Frame, Assignment.start_at, Machine.reach_cm)
+        select(*of_job, JobCard, Player.called, Frame, Assignment.start_at, Machine.reach_cm)
         .select_from(Job)
         .join(JobCard, JobCard.job_id == Job.id)
         .join(Player, Player.id == Job.player_id)
@@ -118,7 +118,7 @@ def _open_need(row: Row, factors: LengthFactors) -> OpenNeed:
         job_id=row.id,
         job_code=row.code,
         state=row.state,
-        player_name=row.name,
+        player_name=row.called,
         planned_at=row.started_at if row.state == "on_machine" else row.start_at,
         held_reason=row.held_reason,
         need=need_of(row.JobCard, row.Frame, player_id=row.player_id, factors=factors, reach_cm=row.reach_cm),

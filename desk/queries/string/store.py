@@ -146,7 +146,7 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
         colour=string.colour,
         material=string.material,
         owner_id=reel.owner_id,
-        owner_name="" if reel.owner is None else reel.owner.name,
+        owner_name="" if reel.owner is None else reel.owner.called,
         place=reel.place,
         opening_m=metres("opening"),
         received_m=metres("received"),

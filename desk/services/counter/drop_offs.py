@@ -59,7 +59,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     jobs = [_store_job(session, event, visit, draft, acting) for draft in drafts]
     player = find(session, Player, form.player_id, "player")
     codes = ", ".join(job.code for job in jobs)
-    write_log(session, event, acting, "drop-offs", f"{player.name} dropped off {codes}", job_id=jobs[0].id)
+    write_log(session, event, acting, "drop-offs", f"{player.called} dropped off {codes}", job_id=jobs[0].id)
     note_change(event)
     return visit
 

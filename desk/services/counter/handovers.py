@@ -53,7 +53,7 @@ def hand_over(
         change_state(session, job, "handed_over", acting=acting, note=f"to {given.collected_by}")
         job.hand_over_id = given.id
     codes = ", ".join(job.code for job in jobs)
-    write_log(session, event, acting, "pickup", f"{codes} of {player.name} handed to {given.collected_by}")
+    write_log(session, event, acting, "pickup", f"{codes} of {player.called} handed to {given.collected_by}")
     note_change(event, plan=False)
     return given
 

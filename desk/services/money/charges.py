@@ -174,7 +174,7 @@ def add_charge(
     )
     session.add(charge)
     session.flush()
-    _log(session, event, acting, f"{player.name} is charged for {charge.text}", None)
+    _log(session, event, acting, f"{player.called} is charged for {charge.text}", None)
     return charge
 
 

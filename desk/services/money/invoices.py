@@ -33,7 +33,7 @@ def make_invoice(session: Session, event_id: int, player_id: int, *, payer: str,
     refuse({} if 0 < len(text) <= LONGEST_PAYER else {"payer": "say who pays"}, "This invoice cannot be made")
     charge_ids = [charge.id for charge in charges_to_invoice(session, event, player.id)]
     if not charge_ids:
-        raise Conflict(f"Every charge of {player.name} stands on an invoice already.")
+        raise Conflict(f"Every charge of {player.called} stands on an invoice already.")
     invoice = Invoice(
         event_id=event.id,
         player_id=player.id,
@@ -47,7 +47,7 @@ def make_invoice(session: Session, event_id: int, player_id: int, *, payer: str,
     session.flush()
     session.add_all(InvoiceLine(invoice_id=invoice.id, charge_id=charge_id) for charge_id in charge_ids)
     session.flush()
-    write_log(session, event, acting, "charges", f"Invoice {invoice.number} made for {player.name}")
+    write_log(session, event, acting, "charges", f"Invoice {invoice.number} made for {player.called}")
     note_change(event, plan=False)
     return invoice
 

@@ -64,7 +64,7 @@ def refund(
     too_much = max(-open_minor(session, event, player.id), 0)
     if amount_minor > too_much:
         raise Conflict(
-            f"{player.name} paid {Money(too_much, event.currency).display()} too much, not "
+            f"{player.called} paid {Money(too_much, event.currency).display()} too much, not "
             f"{Money(amount_minor, event.currency).display()}; correct the charge first, then pay back."
         )
     return _book(session, event, player, ("refund", -amount_minor, method, note.strip()), acting)
@@ -121,7 +121,7 @@ def _require_owed(session: Session, event: Event, player: Player, amount_minor: 
     owed = open_minor(session, event, player.id)
     if amount_minor > owed:
         raise Conflict(
-            f"{player.name} owes {Money(max(owed, 0), event.currency).display()}, not "
+            f"{player.called} owes {Money(max(owed, 0), event.currency).display()}, not "
             f"{Money(amount_minor, event.currency).display()}; "
             "look at the account again: it may be paid already."
         )
@@ -154,6 +154,6 @@ def _book(
     amount = Money(abs(amount_minor), event.currency).display()
     how = f" ({METHODS[method]})" if method in METHODS else ""
     back = "Taken back: " if takes_back_id else ""
-    write_log(session, event, acting, "charges", f"{back}{player.name} {SAID[kind]} {amount}{how}")
+    write_log(session, event, acting, "charges", f"{back}{player.called} {SAID[kind]} {amount}{how}")
     note_change(event, plan=False)
     return line

@@ -73,7 +73,7 @@ def judge_move(
         machine=bench,
         faults=_faults(moment, workload, before, name, start_at, stringer, bench),
         end_at=None if place is None else moment.clock.to_utc(place.end),
-        comparison=compare(moment, before, workload, after),
+        comparison=compare(moment, before, workload, after, own=name),
     )
 
 

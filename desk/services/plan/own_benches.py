@@ -18,7 +18,7 @@ def set_own_bench(
     said = _said(session, event, stringer_id, machine_id)
     player.own_stringer_id, player.own_machine_id = stringer_id, machine_id
     session.flush()
-    write_log(session, event, acting, "plan", f"{player.name}: {said}")
+    write_log(session, event, acting, "plan", f"{player.called}: {said}")
     note_change(event)
     return player
 

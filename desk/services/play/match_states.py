@@ -81,7 +81,7 @@ def require_players_free(session: Session, event: Event, match: Match) -> None:
     """Refuse when a player of the match is in play on another court."""
     players = [side.player_id for side in match.sides if side.player_id is not None]
     found = session.execute(
-        select(Player.name, Match.code, Court.name)
+        select(Player.called, Match.code, Court.name)
         .select_from(MatchSide)
         .join(Match, Match.id == MatchSide.match_id)
         .join(Player, Player.id == MatchSide.player_id)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Any
 
-from sqlalchemy import Column, ColumnElement, String, Table, func, select, update
+from sqlalchemy import JSON, Column, ColumnElement, String, Table, func, select, update
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
@@ -75,11 +76,11 @@ def _require_over(session: Session, event: Event, acting: Acting) -> None:
 def _require_nothing_open(session: Session, event: Event, player: Player) -> None:
     here = session.scalars(select(Job.code).where(Job.player_id == player.id, Job.state.in_(HERE))).all()
     if here:
-        raise Conflict(f"{player.name} still has {', '.join(here)} at the desk; hand over or cancel first.")
+        raise Conflict(f"{player.called} still has {', '.join(here)} at the desk; hand over or cancel first.")
     owed = open_minor(session, event, player.id)
     if owed:
         amount = Money(owed, event.currency).display()
-        raise Conflict(f"The account of {player.name} is open ({amount}); settle or correct it first.")
+        raise Conflict(f"The account of {player.called} is open ({amount}); settle or correct it first.")
 
 
 def _erase_mentions(session: Session, event: Event, player: Player) -> None:
@@ -87,9 +88,12 @@ def _erase_mentions(session: Session, event: Event, player: Player) -> None:
 
     In lines about their own racquets and charges each word of the name goes, and who collected.
     """
-    names = [player.name, *_former_names(session, event, player)]
+    names = [f"{player.name} ({player.code})", player.name, *_former_names(session, event, player)]
+    others = _namesakes(session, event, player)
     collectors = session.scalars(select(HandOver.collected_by).where(HandOver.player_id == player.id).distinct())
-    about = _words(names, [*collectors, *(word for name in names for word in name.split() if len(word) > 1)])
+    about = _words(
+        names, others, [*collectors, *(word for name in names[1:] for word in name.split() if len(word) > 1)]
+    )
     jobs = select(Job.id).where(Job.player_id == player.id)
     for entry in session.scalars(select(LogEntry).where(LogEntry.job_id.in_(jobs))):
         entry.text = about.sub(player.code, entry.text)
@@ -99,7 +103,7 @@ def _erase_mentions(session: Session, event: Event, player: Player) -> None:
         card.stencil = about.sub(player.code, card.stencil)
     session.flush()
     # Who collected is named in the line of the hand-over only; elsewhere the word may mean another.
-    _replace_everywhere(session, event, _words(names), player.code)
+    _replace_everywhere(session, event, _words(names, others), player.code)
     handed = select(LogEntry).where(LogEntry.event_id == event.id, LogEntry.subject == "pickup")
     for entry in session.scalars(handed.where(LogEntry.text.contains(player.code, autoescape=True))):
         entry.text = about.sub(player.code, entry.text)
@@ -117,6 +121,11 @@ def _former_names(session: Session, event: Event, player: Player) -> list[str]:
     return [name for text in texts for name in text.split(RENAMED)]
 
 
+def _namesakes(session: Session, event: Event, player: Player) -> Sequence[str]:
+    found = select(Player.code).where(Player.event_id == event.id, Player.search_name == player.search_name)
+    return session.scalars(found.where(Player.id != player.id)).all()
+
+
 def _replace_everywhere(session: Session, event: Event, names: re.Pattern[str], code: str) -> None:
     for table in Base.metadata.sorted_tables:
         held = _in_event(table, event.id)
@@ -125,15 +134,26 @@ def _replace_everywhere(session: Session, event: Event, names: re.Pattern[str], 
             continue
         for row in session.execute(select(table.c.id, *columns).where(held)).all():
             was = dict(zip((column.name for column in columns), row[1:], strict=True))
-            now = {name: names.sub(code, text) for name, text in was.items() if text and names.search(text)}
+            now = {name: new for name, value in was.items() if (new := _without(value, names, code)) != value}
             if now:
                 session.execute(update(table).where(table.c.id == row.id).values(now))
     session.expire_all()
 
 
+def _without(value: Any, names: re.Pattern[str], code: str) -> Any:
+    """Return a text, or what JSON holds, with CODE in place of the names."""
+    if isinstance(value, str):
+        return names.sub(code, value)
+    if isinstance(value, list):
+        return [_without(one, names, code) for one in value]
+    if isinstance(value, dict):
+        return {key: _without(one, names, code) for key, one in value.items()}
+    return value
+
+
 def _may_name_a_player(column: Column) -> bool:
     named = column.table.name in NAMED and column.name in ("name", "search_name", "code", "token")
-    return isinstance(column.type, String) and not named and column.name not in STAFF
+    return isinstance(column.type, (String, JSON)) and not named and column.name not in STAFF
 
 
 def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
@@ -149,11 +169,15 @@ def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
     return None
 
 
-def _words(names: Iterable[str], exactly: Iterable[str] = ()) -> re.Pattern[str]:
-    """Match the names, however they are capitalised, and other words EXACTLY as they are; the longest first."""
+def _words(names: Iterable[str], others: Iterable[str], exactly: Iterable[str] = ()) -> re.Pattern[str]:
+    """Match the names, however they are capitalised, and other words EXACTLY as they are; the longest first.
+
+    A name with the code of one of the OTHERS behind it is that player's.
+    """
     flags = dict.fromkeys(exactly, "") | dict.fromkeys(names, "i")
     ordered = sorted((word for word in flags if word.strip()), key=len, reverse=True)
-    return re.compile("|".join(rf"(?<!\w)(?{flags[word]}:{re.escape(word)})(?!\w)" for word in ordered))
+    namesake = "".join(rf"(?! \({re.escape(code)}\))" for code in others)
+    return re.compile("|".join(rf"(?<!\w)(?{flags[word]}:{re.escape(word)})(?!\w){namesake}" for word in ordered))
 
 
 def _plain(note: str) -> str:

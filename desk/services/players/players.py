@@ -129,7 +129,7 @@ def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting
     player = _present(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
     session.flush()
-    _log(session, event, acting, f"{player.name} has a new link; the old one no longer works")
+    _log(session, event, acting, f"{player.called} has a new link; the old one no longer works")
     return player.token
 
 
@@ -151,14 +151,14 @@ def add_racquet(
     wanted = max(numbers, default=0) + 1 if number is None else number
     if wanted in numbers or wanted < 1:
         raise BadInput(
-            f"{player.name} cannot have a racquet number {wanted}; take the next free number, "
+            f"{player.called} cannot have a racquet number {wanted}; take the next free number, "
             f"{max(numbers, default=0) + 1}.",
             fields={"number": "is taken" if wanted in numbers else "count from 1"},
         )
     racquet = Racquet(player_id=player.id, frame_id=frame.id, number=wanted, note=note.strip())
     session.add(racquet)
     session.flush()
-    _log(session, event, acting, f"{player.name}: racquet {wanted}, {frame.name}, added")
+    _log(session, event, acting, f"{player.called}: racquet {wanted}, {frame.name}, added")
     return racquet
 
 

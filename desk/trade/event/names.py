@@ -30,8 +30,15 @@ def initials(name: str) -> str:
 
 def shorter(name: str, letters: int) -> str:
     """A name within so many letters where initials of the forenames suffice: "M. A. Etxeberria-Goikoetxea"."""
-    *forenames, surname = name.split() or [""]
-    return name if len(name) <= letters or not forenames else f"{initials(' '.join(forenames))} {surname}"
+    last = surname(name)
+    forenames = name.removesuffix(last).strip()
+    return name if len(name) <= letters or not forenames else f"{initials(forenames)} {last}"
+
+
+def surname(name: str) -> str:
+    """The last word of a name, with the code that tells namesakes apart: "Torvane", "Torvane (P07)"."""
+    words = name.split()
+    return " ".join(words[-2:] if name.endswith(")") else words[-1:])
 
 
 def display_name(name: str, style: str, tag: str = "") -> str:

@@ -80,9 +80,9 @@ def player(player_id: int):
     who = find_of(session, event, Player, player_id, "player")
     ready = pickup_queries.ready_cards(session, event, who.id)
     owed = charge_queries.open_minor(session, event, who.id)
-    form = HandOverForm(jobs=[card.job_id for card in ready], who=who.name)
+    form = HandOverForm(jobs=[card.job_id for card in ready], who=who.called)
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
-    names = [who.name, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.name)]
+    names = [who.called, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.called)]
     form.who.choices = options((name, name) for name in names)
     if form.validate_on_submit():
         with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back below.") as writing:

@@ -70,7 +70,7 @@ def _as_typed(match: Match) -> dict[str, object]:
 def _side_data(match: Match, number: int) -> dict[str, object]:
     rows = [side for side in match.sides if side.side == number]
     ids = [side.player_id for side in rows if side.player_id]
-    names = [context.reading().get_one(Player, player_id).name for player_id in ids]
+    names = [context.reading().get_one(Player, player_id).called for player_id in ids]
     waits = [side.winner_of_id for side in rows if side.winner_of_id and not side.player_id]
     player, partner = [*names, "", ""][:2]
     return {"player": player, "partner": partner, "winner_of": waits[0] if waits else 0}

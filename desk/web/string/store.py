@@ -130,7 +130,7 @@ def _tell(held: list[Job]) -> None:
 
 def _goes_on(job: Job) -> str:
     ready = f"ready by {day_hhmm(job.promised_at)}" if job.promised_at else "without a ready time yet"
-    return f"{job.code} of {job.player.name} goes on, {ready}: tell the player."
+    return f"{job.code} of {job.player.called} goes on, {ready}: tell the player."
 
 
 def _add_reels(session, form: ReelsForm) -> None:

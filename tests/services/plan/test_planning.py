@@ -245,7 +245,7 @@ def test_another_planner_goes_on_when_the_first_is_gone(database: Database) -> N
     assert second.run_once()
 
 
-def test_a_move_shows_its_price_and_keeps_nothing(database: Database) -> None:
+def test_a_move_shows_before_and_after_and_keeps_nothing(database: Database) -> None:
     event_id, job_ids = filled(database)
     plan_event(database, event_id, at=NOW.at, effort=QUICK)
     taken = places(database, event_id)[job_ids[0]].stringer_id
@@ -256,8 +256,11 @@ def test_a_move_shows_its_price_and_keeps_nothing(database: Database) -> None:
         judged = hand_moves.judge_move(
             session, event_id, job_ids[0], stringer_id=other, machine_id=None, at=NOW.at, start_at=NOW.at
         )
-        assert judged.comparison.price > 0
-        assert session.get_one(Job, job_ids[0]).code in judged.comparison.leave
+        own = judged.comparison.own
+        names = {one.id: one.name for one in session.scalars(select(Stringer))}
+        assert (own.before.stringer, own.after.stringer) == (names[taken], names[other])
+        assert (own.after.ready_at, own.racquet.job_id) == (judged.end_at, job_ids[0])
+        assert own.racquet.player == "Player 1"
         assert session.get_one(Job, job_ids[0]).pinned_stringer_id is None
 
 
@@ -298,4 +301,6 @@ def test_what_if_everybody_leaves_answers_and_keeps_nothing(database: Database) 
         alone = what_if.what_if(session, event_id, leaves, at=NOW.at)
         assert event.change_number == before
     assert crowded.comparison.late_after > crowded.comparison.late_before
-    assert alone.comparison.unplaced == ()
+    late = [one for one in crowded.comparison.worse if one.after.late_min]
+    assert all(one.racquet.player.startswith("Player ") for one in late)
+    assert all(one.after.ready_at is not None for one in alone.comparison.worse)

@@ -5,11 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from playwright.sync_api import Page
+from sqlalchemy import select
 
 from desk.models import Job
 from tests.web.browser.conftest import Site
 
 pytestmark = pytest.mark.browser
+
+
+class Finger:
+    """One finger, as the browser gets it from a screen."""
+
+    def __init__(self, page: Page) -> None:
+        self.session = page.context.new_cdp_session(page)
+
+    def down(self, x: float, y: float) -> None:
+        self._send("touchStart", {"x": x, "y": y})
+
+    def to(self, x: float, y: float) -> None:
+        self._send("touchMove", {"x": x, "y": y})
+
+    def up(self) -> None:
+        self._send("touchEnd")
+
+    def _send(self, kind: str, *points: dict[str, float]) -> None:
+        self.session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
 
 def test_blocks_are_to_scale_and_in_their_row(visit: Callable, site: Site) -> None:
@@ -31,12 +52,12 @@ def test_a_racquet_is_moved_with_the_keys_and_its_price_is_shown_first(visit: Ca
     page = watched.page
     page.goto(site.to("/plan"))
     page.wait_for_selector(".plan.to-scale")
-    first = page.locator('.plan-row:first-of-type .plan-block[draggable="true"] a').first
-    job_id = int(page.locator('.plan-row:first-of-type .plan-block[draggable="true"]').first.get_attribute("data-job"))
+    first = page.locator(".plan-row:first-of-type .plan-block[data-moves] a").first
+    job_id = int(page.locator(".plan-row:first-of-type .plan-block[data-moves]").first.get_attribute("data-job"))
     first.focus()
     page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
-    page.wait_for_selector("text=Price")
+    page.wait_for_selector(".before-after")
     assert page.locator("h2", has_text="Rui Castanheira").count() == 1
     page.wait_for_load_state()
     page.keyboard.press("k")
@@ -51,11 +72,71 @@ def test_a_racquet_is_dragged_onto_another_row(visit: Callable, site: Site) -> N
     page = watched.page
     page.goto(site.to("/plan"))
     page.wait_for_selector(".plan.to-scale")
-    block = page.locator('.plan-row:first-of-type .plan-block[draggable="true"]').first
+    block = page.locator(".plan-row:first-of-type .plan-block[data-moves]").first
     block.drag_to(page.locator(".plan-lane").nth(2), target_position={"x": 600, "y": 20})
-    page.wait_for_selector("text=Price")
+    page.wait_for_selector(".before-after")
     assert page.locator("h2", has_text="Mette Aabel").count() == 1
     assert "start=" in page.url
+    watched.check()
+
+
+def test_a_racquet_is_moved_by_four_keys(visit: Callable, site: Site) -> None:
+    watched = visit("lead", size="hall")
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale")
+    for key in ("m", "ArrowUp", "Enter"):
+        page.keyboard.press(key)
+    page.wait_for_selector(".before-after")
+    page.wait_for_load_state()
+    page.keyboard.press("k")
+    page.wait_for_url("**/plan")
+    with site.database.reading() as session:
+        pinned = session.scalars(select(Job.pinned_stringer_id).where(Job.pinned_stringer_id.is_not(None))).all()
+    assert len(pinned) == 1
+    watched.check()
+
+
+@pytest.mark.parametrize("size", ["tablet", "phone"])
+def test_a_racquet_is_held_and_dragged_by_a_finger(visit: Callable, site: Site, size: str) -> None:
+    watched = visit("lead", size=size)
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale" if size == "tablet" else ".plan-when")
+    block = page.locator(".plan-block[data-moves]").last
+    block.scroll_into_view_if_needed()
+    box = block.bounding_box()
+    finger = Finger(page)
+    finger.down(box["x"] + 8, box["y"] + 8)
+    page.wait_for_selector(".plan-carried")
+    rows = page.locator(".plan-row")
+    other = next(row for row in rows.all()[::-1] if row.locator(".is-lifted").count() == 0)
+    to = other.bounding_box()
+    for step in (0.5, 1):
+        y = box["y"] + (to["y"] + 12 - box["y"]) * step
+        finger.to(box["x"] + 20, y)
+    page.wait_for_selector(".plan-row.is-target")
+    name = page.locator(".plan-row.is-target").get_attribute("aria-label")
+    assert name == other.get_attribute("aria-label") and name in page.locator(".plan-carried").inner_text()
+    finger.up()
+    page.wait_for_selector(".before-after")
+    assert page.locator("h2", has_text=name).count() == 1
+    watched.check()
+
+
+def test_a_finger_that_does_not_hold_moves_nothing(visit: Callable, site: Site) -> None:
+    watched = visit("lead", size="tablet")
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale")
+    box = page.locator(".plan-block[data-moves]").first.bounding_box()
+    finger = Finger(page)
+    finger.down(box["x"] + 8, box["y"] + 8)
+    finger.to(box["x"] + 8, box["y"] - 60)
+    page.wait_for_timeout(450)
+    assert page.locator(".plan-carried").count() == 0
+    finger.up()
+    assert page.url.endswith("/plan")
     watched.check()
 
 

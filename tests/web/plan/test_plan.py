@@ -64,11 +64,12 @@ def test_an_unchanged_plan_is_not_sent_again(house: House, desk: SmallDesk) -> N
     assert client.get("/plan/board", headers={"X-Fragment": "1", "If-None-Match": tag}).status_code == 304
 
 
-def test_a_move_shows_its_price_before_it_is_kept(house: House, desk: SmallDesk) -> None:
+def test_a_move_shows_before_and_after_and_is_not_kept_yet(house: House, desk: SmallDesk) -> None:
     client, job = house.as_role("lead"), jobs_of(house)[0]
     other = desk.stringers[1].id
     text = client.get(f"/plan/racquet/{job.id}?stringer_id={other}&machine_id=0").text
-    assert "Price" in text and "Keep it" in text
+    assert all(word in text for word in ("Ready", "Stringer 1", "Stringer 2", "Keep it"))
+    assert "points" not in text
     assert jobs_of(house)[0].pinned_stringer_id is None
 
 

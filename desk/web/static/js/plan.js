@@ -1,5 +1,6 @@
-// Lays the plan's blocks out to scale, and lets a waiting one be moved: dragged onto a row, or with
-// the keys up and down and Enter. Every move goes to the racquet's page, which shows its price first.
+// Lays the plan's blocks out to scale, and lets a waiting one be moved: dragged onto a row (held first where
+// fingers scroll), or with the keys M, up and down, Enter. Every move goes to the racquet's page, which shows
+// before and after first.
 
 const WIDE = matchMedia("(min-width: 60rem)");
 const REM_A_MINUTE = 0.28;
@@ -74,24 +75,6 @@ function minuteAt(plan, row, x) {
   return Math.round(from + ((x - lane.left) / lane.width) * (to - from));
 }
 
-let dragged = null;
-document.addEventListener("dragstart", (event) => {
-  dragged = event.target.closest?.(".plan-block[draggable]");
-  if (dragged) event.dataTransfer.setData("text/plain", dragged.dataset.job);
-});
-document.addEventListener("dragover", (event) => {
-  const row = event.target.closest?.(".plan-row");
-  mark(dragged && row);
-  if (dragged && row) event.preventDefault();
-});
-document.addEventListener("dragend", () => { dragged = null; mark(null); });
-document.addEventListener("drop", (event) => {
-  const row = event.target.closest?.(".plan-row");
-  if (!dragged || !row) return;
-  event.preventDefault();
-  show(dragged, row, minuteAt(row.closest("[data-plan]"), row, event.clientX));
-});
-
 let target = null;
 function mark(row) {
   target?.classList.remove("is-target");
@@ -99,20 +82,101 @@ function mark(row) {
   target?.classList.add("is-target");
 }
 
+// Dragging, by mouse at once, by finger after a moment's hold. `held` is what is under way.
+const HOLD_MS = 350;
+const NEAR_PX = 6;
+const EDGE_PX = 60;
+let held = null;
+
+document.addEventListener("pointerdown", (event) => {
+  const block = event.target.closest?.(".plan-block[data-moves]");
+  if (!block || !event.isPrimary || event.button) return;
+  held = { block, x: event.clientX, y: event.clientY, touch: event.pointerType === "touch", drags: false };
+  if (held.touch) held.timer = setTimeout(lift, HOLD_MS);
+});
+document.addEventListener("pointermove", (event) => {
+  if (!held) return;
+  const near = Math.hypot(event.clientX - held.x, event.clientY - held.y) < NEAR_PX;
+  if (!held.drags && !near) {
+    if (held.touch) return drop();
+    lift();
+  }
+  if (held.drags) carry(event.clientX, event.clientY);
+});
+document.addEventListener("pointerup", (event) => {
+  if (!held?.drags) return drop();
+  const { block } = held, row = target;
+  document.addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
+  setTimeout(drop);
+  if (row && row !== block.closest(".plan-row")) show(block, row, WIDE.matches && minuteAt(row.closest("[data-plan]"), row, event.clientX));
+});
+document.addEventListener("pointercancel", drop);
+document.addEventListener("touchmove", (event) => { if (held?.drags) event.preventDefault(); }, { passive: false });
+document.addEventListener("contextmenu", (event) => { if (held?.touch) event.preventDefault(); });
+document.addEventListener("dragstart", (event) => { if (event.target.closest?.(".plan-block")) event.preventDefault(); });
+
+function lift() {
+  held.drags = true;
+  held.block.classList.add("is-lifted");
+  held.sign = document.createElement("p");
+  held.sign.className = "plan-carried";
+  document.body.append(held.sign);
+  carry(held.x, held.y);
+}
+
+function carry(x, y) {
+  const row = document.elementFromPoint(x, y)?.closest(".plan-row");
+  mark(row);
+  const name = held.block.querySelector(".plan-who").textContent.trim().replace(/\s+/g, " ");
+  held.sign.textContent = row ? `${name} to ${row.getAttribute("aria-label")}` : name;
+  held.sign.style.left = `${Math.min(x + 12, innerWidth - held.sign.offsetWidth - 8)}px`;
+  held.sign.style.top = `${Math.max(8, y - 56)}px`;
+  const push = y < EDGE_PX ? -12 : y > innerHeight - EDGE_PX ? 12 : 0;
+  if (push) scrollBy(0, push);
+}
+
+function drop() {
+  if (!held) return;
+  clearTimeout(held.timer);
+  held.block.classList.remove("is-lifted");
+  held.sign?.remove();
+  held = null;
+  mark(null);
+}
+
+// By keys: M takes the next racquet, those in trouble first; up and down choose the row, Enter shows what it does.
+function nextBlock() {
+  const all = [...document.querySelectorAll(".plan-block[data-moves]:not(.is-aside)")].filter((block) => block.checkVisibility());
+  const order = [...all.filter((block) => block.matches(".is-late")), ...all.filter((block) => !block.matches(".is-late"))];
+  return order[(order.indexOf(document.activeElement.closest(".plan-block")) + 1) % order.length];
+}
+
 document.addEventListener("keydown", (event) => {
-  const block = event.target.closest?.(".plan-block[draggable]");
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.key === "m" && !event.target.closest("input:not([type=checkbox]), select, textarea")) {
+    mark(null);
+    nextBlock()?.querySelector("a").focus();
+  }
+  const block = event.target.closest?.(".plan-block[data-moves]");
   if (!block) return;
-  const rows = [...document.querySelectorAll(".plan-row")];
+  const rows = [...document.querySelectorAll(".plan-row:not(.is-aside)")];
   if (event.key === "ArrowUp" || event.key === "ArrowDown") {
     const at = rows.indexOf(target || block.closest(".plan-row"));
     mark(rows[Math.min(rows.length - 1, Math.max(0, at + (event.key === "ArrowUp" ? -1 : 1)))]);
+    target.scrollIntoView({ block: "nearest" });
+    say(target.getAttribute("aria-label"));
     event.preventDefault();
   } else if (event.key === "Enter" && target) {
     event.preventDefault();
     show(block, target);
   } else if (event.key === "Escape") mark(null);
 });
-document.addEventListener("focusout", () => { if (!dragged) mark(null); });
+document.addEventListener("focusout", () => { if (!held) mark(null); });
+
+function say(words) {
+  const line = document.querySelector("[data-plan-said]");
+  if (line) line.textContent = `To ${words}: Enter shows what it does.`;
+}
 
 layOut();
 document.addEventListener("fragment:changed", layOut);

@@ -7,6 +7,7 @@ from datetime import datetime
 
 import solver
 from desk.queries.plan.workloads import Moment, RacquetName
+from desk.trade.play.needed_by import A_LITTLE_MIN
 from solver.contract import workload as work
 
 
@@ -23,6 +24,10 @@ class InPlan:
     @property
     def is_well(self) -> bool:
         return self.ready_at is not None and not self.late_min and not self.broken_min
+
+    @property
+    def needs_hand(self) -> bool:
+        return self.ready_at is None or self.late_min > 0 or self.broken_min >= A_LITTLE_MIN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,10 +120,18 @@ def _standing(moment: Moment, workload: solver.Workload, plan: solver.Plan) -> d
 
 
 def plan_in_force(moment: Moment) -> solver.Plan:
-    """Return the plan in force with what it leaves out, as far as the moment still has it."""
+    """Return the plan in force with what it leaves out, as far as the moment still has it.
+
+    What was begun since it was made stands where it was begun.
+    """
     previous = moment.previous
-    placed = {a.job for a in previous.assignments} if previous else set()
-    rows = tuple(a for a in previous.assignments if a.job in moment.workload.job_by_id) if previous else ()
-    left_out = tuple(job.id for job in moment.workload.jobs if job.id not in placed)
+    begun = {job.id: _begun(job.id, job.started) for job in moment.workload.jobs if job.started is not None}
+    planned = {a.job: a for a in previous.assignments if a.job in moment.workload.job_by_id} if previous else {}
+    rows = tuple((planned | begun).values())
+    left_out = tuple(job.id for job in moment.workload.jobs if job.id not in planned and job.id not in begun)
     plan = solver.Plan(status="feasible", assignments=rows, unplaced=left_out, costs={})
     return replace(plan, costs=solver.cost_of(moment.workload, plan))
+
+
+def _begun(job: str, at: work.Started) -> solver.Assignment:
+    return solver.Assignment(job=job, stringer=at.stringer, machine=at.machine, start=at.start, end=at.end)

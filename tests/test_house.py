@@ -47,7 +47,7 @@ CALLED_BY_OTHERS = {
     "mean_band": "a rehearsal's means",
     "from_dict": "whoever reads a plan file",
     "tables_markdown": "whoever writes the page of event files",
-    "_courts _service_hours _shifts _house_times _dropoffs _calibrations": "by the name of its table",
+    "_courts _service_hours _machine_checks _shifts _house_times _dropoffs _calibrations": "by the name of its table",
 }
 DECORATORS = re.compile(
     r"blueprint|command|group|errorhandler|listens_for|compiled|njit|inplace|register_|lower_|overload|infer_|intrinsic|callable"

@@ -5,7 +5,7 @@ from desk.models.charges import Charge, Invoice, InvoiceLine, PayRule, Price, Se
 from desk.models.contacts import Contact, ContactPlayer
 from desk.models.event import DayCorrection, DayOpening, Event, EventDay, HouseTime, LogEntry, Secret, SentForm
 from desk.models.jobs import OPEN_STATES, STATE_WORDS, DropOff, HandOver, Job, JobCard, Promise, StateChange
-from desk.models.machines import Calibration, Machine, Outage, ServiceHours
+from desk.models.machines import Calibration, Machine, MachineCare, MachineCheck, Outage, ServiceHours
 from desk.models.mishaps import Mishap, ShiftNote
 from desk.models.people import Absence, Account, Player, Shift, SignedSession, Stringer, TrustedDevice
 from desk.models.plans import QUICK, Assignment, PlannerBeat, PlannerLease, PlanRun
@@ -42,6 +42,8 @@ __all__ = [
     "KnownCard",
     "LogEntry",
     "Machine",
+    "MachineCare",
+    "MachineCheck",
     "Match",
     "MatchChange",
     "MatchSide",

@@ -65,3 +65,36 @@ class Calibration(Base):
     unit: Mapped[str]
     tolerance_lb: Mapped[float]
     passed: Mapped[bool]
+
+
+class MachineCheck(Base):
+    """A check by interval, on the event's list until it is dropped; with a machine, in place of the general one.
+
+    Due after `every_racquets` or `every_hours` with a racquet on the machine, whichever is first.
+    """
+
+    __tablename__ = "machine_check"
+
+    event_id: Mapped[int] = mapped_column(ForeignKey("event.id", ondelete="CASCADE"), index=True)
+    machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"))
+    name: Mapped[str]
+    every_racquets: Mapped[int | None]
+    every_hours: Mapped[int | None]
+    note: Mapped[str] = mapped_column(default="")
+    dropped_at: Mapped[datetime | None]
+
+
+class MachineCare(Base):
+    """A check of a machine was done, or was noted so by mistake and taken back."""
+
+    __tablename__ = "machine_care"
+
+    machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
+    check_id: Mapped[int] = mapped_column(ForeignKey("machine_check.id", ondelete="CASCADE"), index=True)
+    at: Mapped[datetime]
+    by: Mapped[str]
+    note: Mapped[str] = mapped_column(default="")
+    undone_at: Mapped[datetime | None]
+    undone_by: Mapped[str] = mapped_column(default="")
+
+    check: Mapped[MachineCheck] = relationship()

@@ -55,6 +55,8 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "machines", "page machine calibrate take_out put_back moved"),
     (LEAD, "machines", "add change hours"),
     (DESK, "calibration", "page keep"),
+    (DESK, "care", "page done take_back"),
+    (LEAD, "care", "checks add change drop"),
     (DESK, "team", "page stringer away back"),
     (LEAD, "team", "change hours pin add rate"),
     (DESK, "store", "page order add_string add_reels reel entry place off put_back release"),

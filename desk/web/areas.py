@@ -8,7 +8,7 @@ from desk.web.counter import drop_off, drop_off_sheet, on_court, paper, pickup, 
 from desk.web.event import events
 from desk.web.hall import board, runner
 from desk.web.home import home, log, search
-from desk.web.machines import calibration, machines
+from desk.web.machines import calibration, care, machines
 from desk.web.mishaps import mishaps, shift_notes
 from desk.web.money import invoices, player_accounts, referee
 from desk.web.plan import stranded, what_if
@@ -42,6 +42,7 @@ AREAS = (
     match_sheet.blueprint,
     machines.blueprint,
     calibration.blueprint,
+    care.blueprint,
     team.blueprint,
     store.blueprint,
     own_bench.blueprint,

@@ -20,6 +20,8 @@ from desk.models import (
     Job,
     LogEntry,
     Machine,
+    MachineCare,
+    MachineCheck,
     PlanRun,
     Player,
     Promise,
@@ -29,6 +31,7 @@ from desk.models import (
     Stringer,
 )
 from desk.services.acting import Acting
+from desk.services.machines.check_list import begin_list
 from desk.services.money.invoices import make_invoice
 from desk.trade.bench.tag_code import make_code
 from desk.trade.event.names import search_name
@@ -103,6 +106,18 @@ def calibrate(session: Session, machines: Iterable[Machine]) -> None:
     same = {"at": make.moment("Mon 07:40"), "by": "lead", "unit": "lb", "tolerance_lb": 1.0, "passed": True}
     for machine in machines:
         session.add_all(Calibration(machine_id=machine.id, reference=lb, reading=lb, **same) for lb in (50, 60))
+
+
+def fill_checks(session: Session, filled: Scene) -> None:
+    """Give the machines their checks: one is due on three of them, and one was done this morning and taken back."""
+    begin_list(session, filled.event)
+    clean = MachineCheck(event_id=filled.event.id, name="Clean clamps", every_racquets=1, note="No racquet on it.")
+    session.add(clean)
+    session.flush()
+    at = {"check_id": clean.id, "by": "lead", "at": make.moment("Mon 08:05")}
+    bench = filled.machines[0].id
+    session.add(MachineCare(machine_id=bench, **at, note="worn, new jaws ordered"))
+    session.add(MachineCare(machine_id=bench, **at, undone_at=filled.now, undone_by="desk"))
 
 
 def _strings(session: Session, event: Event) -> list:

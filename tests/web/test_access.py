@@ -21,7 +21,8 @@ FOR_ALL = """
 FOR_LEAD = """
     sign_in.trust events.new own_bench.choose
     plan.keep plan.free plan.mend sheets.close sheets.correct sheets.open_again
-    machines.add machines.change machines.hours team.add team.change team.hours team.pin team.rate
+    machines.add machines.change machines.hours care.checks care.add care.change care.drop
+    team.add team.change team.hours team.pin team.rate
     players.erase charges.write_off
     settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
     settings.people settings.add_account settings.password settings.active settings.withdraw

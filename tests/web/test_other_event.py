@@ -9,7 +9,20 @@ from flask import Flask
 from sqlalchemy import select
 from werkzeug.routing import Rule
 
-from desk.models import Base, Charge, DropOff, Event, HandOver, Mishap, Reel, Settlement, ShiftNote, TrustedDevice
+from desk.models import (
+    Base,
+    Charge,
+    DropOff,
+    Event,
+    HandOver,
+    MachineCare,
+    MachineCheck,
+    Mishap,
+    Reel,
+    Settlement,
+    ShiftNote,
+    TrustedDevice,
+)
 from desk.trade.bench.tag_code import make_code
 from tests import make
 from tests.web import scene
@@ -43,6 +56,7 @@ ALSO: dict[str, Callable[[dict], dict]] = {
     "team.hours": lambda ids: {"day_id": ids["day_id"], "hours": "09:00-12:00"},
     "players.add_racquet": lambda ids: {"frame_id": ids["frame_id"]},
     "store.entry": lambda _ids: {"what": "receive"},
+    "care.change": lambda _ids: {"name": "Jaws", "every_racquets": 9},
     "machines.calibrate": lambda _ids: {"reference_1": 20, "reading_1": 20, "reference_2": 25, "reading_2": 25},
 }
 # Names of an own row in the address, and of rows that the form takes from elsewhere.
@@ -98,7 +112,11 @@ def _ids(session, event: Event) -> dict[str, object]:
     waiting = filled.in_state("waiting")[0]
     at = {"event_id": event.id, "at": make.moment("Mon 12:00"), "by": "lead"}
     mishap, note = Mishap(job_id=strung.id, kind="left_behind", **at), ShiftNote(stood=[], **at)
-    session.add_all([mishap, note])
+    check = MachineCheck(event_id=event.id, name="Clamps", every_racquets=5)
+    session.add_all([mishap, note, check])
+    session.flush()
+    care = MachineCare(machine_id=filled.machines[3].id, check_id=check.id, at=at["at"], by="lead")
+    session.add(care)
     waiting.code = make_code(70_000 + event.id)
     session.flush()
     return {
@@ -120,6 +138,8 @@ def _ids(session, event: Event) -> dict[str, object]:
         "account_id": account.id,
         "day_id": event.days[0].id,
         "mishap_id": mishap.id,
+        "check_id": check.id,
+        "care_id": care.id,
         "note_id": note.id,
         "price_id": price.id,
         "device_id": device.id,

@@ -13,6 +13,7 @@ from desk.models import Event, Job
 from desk.queries.counter.pickup import uncollected
 from desk.queries.home.store_lines import (
     HomeLine,
+    care_lines,
     machine_lines,
     mishap_lines_of,
     pickup_lines,
@@ -21,6 +22,7 @@ from desk.queries.home.store_lines import (
     string_lines,
 )
 from desk.queries.machines.machines import machine_rows, waiting_for_reading
+from desk.queries.machines.wear import wear_rows
 from desk.queries.mishaps.mishaps import open_mishaps
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import BEING_PLANNED, Beside, Block, PlanBoard
@@ -29,7 +31,7 @@ from desk.queries.string.foresight import foresee
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
-GROUPS = ("reading", "mishap", "court", "late", "promise", "urgent", "held", "string", "machine", "pickup")
+GROUPS = ("reading", "mishap", "court", "late", "promise", "urgent", "held", "string", "machine", "care", "pickup")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,6 +74,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *map(shortage_line, short),
             *string_lines(ahead),
             *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
+            *care_lines(wear_rows(session, event)),
             *mishap_lines_of(open_mishaps(session, event)),
             *pickup_lines(uncollected(session, event), at),
         ]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
+from desk.queries.machines.wear import WearRow
 from desk.queries.string.foresight import CannotString, Foresight
 from desk.trade.play.needed_by import A_LITTLE_MIN
 
@@ -83,6 +84,15 @@ def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLi
         name = "1 machine" if len(waiting) == 1 else f"{len(waiting)} machines"
         text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
         yield HomeLine(group="reading", name=name, text=text)
+
+
+def care_lines(rows: Sequence[WearRow]) -> Iterator[HomeLine]:
+    """Return the checks of machines that are due, all as one line."""
+    due = [row for row in rows if row.due]
+    if due:
+        name = "1 machine" if len(due) == 1 else f"{len(due)} machines"
+        checks = "; ".join(f"{row.name}: {', '.join(check.name.lower() for check in row.due)}" for row in due)
+        yield HomeLine(group="care", name=name, text=f"Due by racquets or hours: {checks}.")
 
 
 def mishap_lines_of(count: int) -> Iterator[HomeLine]:

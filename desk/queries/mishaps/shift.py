@@ -39,6 +39,7 @@ WORDS = {
     "string": "String",
     "reading": "Waiting for calibration",
     "machine": "Machines",
+    "care": "Machines due for a check",
 }
 PROMISED = 8
 

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, EventDay
 from desk.services.acting import Acting, write_log
+from desk.services.machines.check_list import begin_list
 from desk.trade.errors import TimeError
 from desk.trade.event.event_settings import SETTINGS
 from desk.trade.event.event_time import YEARS, EventClock
@@ -62,6 +63,7 @@ def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
         event.days.append(EventDay(date=day, **hours))
     session.add(event)
     session.flush()
+    begin_list(session, event)
     write_log(session, event, acting, "event", f"{event.name} set up with {new.days} days")
     return event
 

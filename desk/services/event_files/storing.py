@@ -35,6 +35,7 @@ from desk.services.event_files.cells.trade_cells import Side
 from desk.services.event_files.reading import EventFiles
 from desk.services.event_files.tables.event_table import as_stored
 from desk.services.event_files.tables.spec import Row
+from desk.services.machines.check_list import CheckForm, begin_list
 from desk.trade.event.names import search_name
 
 
@@ -75,6 +76,7 @@ class _Storing:
             self.session.add_all([make(row) for row in self.tables[table]])
         self._store_sides()
         self._store_openings()
+        begin_list(self.session, self.event, [self._check(row) for row in self.tables["machine_checks"]])
         self.session.flush()
         write_log(self.session, self.event, self.acting, "event", f"{self.event.name} imported: {self._counts()}")
         self.session.flush()
@@ -196,6 +198,10 @@ class _Storing:
         for row in self.tables["reels"]:
             entry = {"reel_id": self._id("reels", row["code"]), "at": self.acting.at, "by": self.acting.by}
             self.session.add(ReelEntry(**entry, kind="opening", metres=row["metres"], measured=False))
+
+    def _check(self, row: Row) -> CheckForm:
+        values = {name: value for name, value in row.values.items() if name != "machine"}
+        return CheckForm(**values, machine_id=self._id("machines", row["machine"]))
 
     def _price(self, row: Row) -> Price:
         return Price(

@@ -12,6 +12,7 @@ from wtforms.validators import InputRequired, Length, NumberRange
 from desk.models import Machine
 from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows, trend_rows
 from desk.queries.machines.service_hours import hours_by_day, whole
+from desk.queries.machines.wear import care_rows, wear_rows
 from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.trade.racquet.value_kinds import REACH_CM
@@ -95,6 +96,8 @@ def _machine_page(machine_id: int, **sent: DeskForm):
         "readings": readings,
         "chart": chart(readings),
         "tolerance": event.calibration_tolerance_lb,
+        "wear": next(one for one in wear_rows(session, event) if one.machine_id == machine.id),
+        "care": care_rows(session, event, machine_id=machine.id),
     }
     return show("machines/machine.html", row=row, kinds=dict(KINDS), **values, **forms)
 

@@ -19,6 +19,7 @@ from desk.models import (
     HouseTime,
     LogEntry,
     Machine,
+    MachineCheck,
     Match,
     Player,
     Price,
@@ -31,6 +32,7 @@ from desk.models.database import Database
 from desk.services.acting import Acting
 from desk.services.event_files import read_event, store_event
 from desk.services.event_files.tables.spec import Row
+from desk.trade.bench.care_intervals import DEFAULTS
 from tests.services.event_files.files import write_event
 
 SAMPLES = Path(__file__).parents[3] / "sample_events"
@@ -124,6 +126,29 @@ def test_a_pin_is_stored_as_a_hash_and_house_times_as_the_leads_own(database: Da
         assert (stringer.pace, check_password_hash(stringer.pin_hash, "0412")) == (95, True)
         house_time = session.scalars(select(HouseTime)).one()
         assert (house_time.key, house_time.minutes, house_time.by) == ("dense, half gut", 31, "lead")
+
+
+@pytest.mark.parametrize(
+    ("table", "stored"),
+    [
+        (None, None),
+        (
+            'name,every_racquets,every_hours,machine,note\nJaws,90,,,"unplug first"\nJaws,,40,M1,\n',
+            [("Jaws", 90, None, False, "unplug first"), ("Jaws", None, 40, True, "")],
+        ),
+    ],
+)
+def test_checks_of_machines_are_the_file_s_or_the_usual_ones(
+    database: Database, tmp_path: Path, table: str | None, stored: list[tuple] | None
+) -> None:
+    folder = write_event(tmp_path, **({} if table is None else {"machine_checks": table}))
+    with database.writing() as session:
+        store_event(session, read_event(folder), acting=ACTING)
+    with database.reading() as session:
+        rows = session.scalars(select(MachineCheck).order_by(MachineCheck.id)).all()
+        found = [(one.name, one.every_racquets, one.every_hours, one.machine_id is not None, one.note) for one in rows]
+        usual = [(one.name, one.every_racquets, one.every_hours, False, one.note) for one in DEFAULTS]
+        assert found == (stored or usual)
 
 
 def test_a_store_that_fails_leaves_nothing_even_where_the_caller_goes_on(database: Database, tmp_path: Path) -> None:

@@ -88,6 +88,7 @@ def fill_day(session: Session) -> scene.Scene:
     """An invented day at 12:43."""
     filled = scene.fill(session, make.make_event(session))
     fill_play(session, filled)
+    scene.fill_checks(session, filled)
     return filled
 
 

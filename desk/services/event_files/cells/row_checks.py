@@ -18,6 +18,12 @@ def in_order(first: str, last: str) -> RowCheck:
     return check
 
 
+def check_interval(row: Row) -> Iterator[RowFault]:
+    """A check by interval has one."""
+    if row["every_racquets"] is None and row["every_hours"] is None:
+        yield RowFault("every_racquets", "nothing", "racquets or hours, or both")
+
+
 def between_matches(row: Row) -> Iterator[RowFault]:
     """The median of the changeovers is not below their least."""
     least, median = row["between_least_minutes"], row["between_median_minutes"]

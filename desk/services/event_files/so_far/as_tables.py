@@ -29,10 +29,11 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.services.event_files.so_far.cell_texts import number_cell, with_unit, yes_no_cell
+from desk.queries.machines.wear import check_list
+from desk.services.event_files.so_far.cell_texts import number_cell, side_cell, tax_cell, with_unit, yes_no_cell
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event.event_time import EventClock
-from desk.trade.event.money import Money, per_cent_of
+from desk.trade.event.money import Money
 
 Cells = dict[str, Any]
 
@@ -62,8 +63,8 @@ class _Tables:
 
     def writers(self) -> dict[str, Callable[[], Iterator[Cells]]]:
         names = (
-            "days", "courts", "players", "machines", "service_hours", "stringers", "shifts", "frames", "strings",
-            "reels", "prices", "house_times", "matches", "dropoffs", "calibrations",
+            "days", "courts", "players", "machines", "service_hours", "machine_checks", "stringers", "shifts",
+            "frames", "strings", "reels", "prices", "house_times", "matches", "dropoffs", "calibrations",
         )  # fmt: skip
         return {name: getattr(self, f"_{name}") for name in names}
 
@@ -128,6 +129,12 @@ class _Tables:
     def _service_hours(self) -> Iterator[Cells]:
         return self._hours(ServiceHours, Machine, "machine")
 
+    def _machine_checks(self) -> Iterator[Cells]:
+        codes = {one.id: one.code for one in self._all(Machine)}
+        for one in check_list(self.session, self.event):
+            every = {"every_racquets": one.every_racquets or "", "every_hours": one.every_hours or ""}
+            yield {"name": one.name} | every | {"machine": codes.get(one.machine_id, ""), "note": one.note}
+
     def _shifts(self) -> Iterator[Cells]:
         return self._hours(Shift, Stringer, "stringer")
 
@@ -179,7 +186,8 @@ class _Tables:
         for one in self._all(Price):
             amount = Money(one.amount_minor, self.event.currency).major
             string = codes.get(one.string_type_id, "")
-            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"} | _tax(one)
+            own_tax = {"tax_per_cent": tax_cell(one.tax_basis_points)}
+            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"} | own_tax
 
     def _house_times(self) -> Iterator[Cells]:
         for one in self._all(HouseTime):
@@ -193,7 +201,7 @@ class _Tables:
             day = days[one.day_id]
             place = {"code": one.code, "day": day, "court": one.court.name, "position": one.position}
             start = {"format": one.format, "start_kind": one.start_kind, "start": self._time(one.start_at, day)}
-            yield place | start | {f"side{number}": _side(one, number, codes) for number in (1, 2)}
+            yield place | start | {f"side{number}": side_cell(one, number, codes) for number in (1, 2)}
 
     def _dropoffs(self) -> Iterator[Cells]:
         for job in self._all(Job):
@@ -234,16 +242,3 @@ class _Tables:
             day = self._day(one.at)
             when = {"day": day, "time": self._time(one.at, day), "machine": machine, "by": stringers.get(one.by, "")}
             yield when | {"reference": with_unit(one.reference, one.unit), "reading": with_unit(one.reading, one.unit)}
-
-
-def _side(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:
-    sides = [side for side in match.sides if side.side == number]
-    waits = [codes["match"][side.winner_of_id] for side in sides if side.winner_of_id in codes["match"]]
-    if waits:
-        return f"winner of {waits[0]}"
-    return " / ".join(codes["player"][side.player_id] for side in sides if side.player_id in codes["player"])
-
-
-def _tax(price: Price) -> Cells:
-    own = price.tax_basis_points
-    return {} if own is None else {"tax_per_cent": f"{per_cent_of(own):f}"}

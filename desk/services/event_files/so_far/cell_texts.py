@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from desk.models import Match
+from desk.trade.event.money import per_cent_of
+
 
 def number_cell(value: float | None) -> str:
     """A number in as few digits as say it; nothing where there is none."""
@@ -20,3 +23,17 @@ def with_unit(value: Any, unit: str | None) -> str:
 def yes_no_cell(value: bool) -> str:
     """Yes or no."""
     return "yes" if value else "no"
+
+
+def tax_cell(basis_points: int | None) -> str:
+    """A price's own tax in per cent; nothing where it has the event's."""
+    return "" if basis_points is None else f"{per_cent_of(basis_points):f}"
+
+
+def side_cell(match: Match, number: int, codes: dict[str, dict[int, str]]) -> str:
+    """A side of a match: its players by their codes, or the match whose winner it is."""
+    sides = [side for side in match.sides if side.side == number]
+    waits = [codes["match"][side.winner_of_id] for side in sides if side.winner_of_id in codes["match"]]
+    if waits:
+        return f"winner of {waits[0]}"
+    return " / ".join(codes["player"][side.player_id] for side in sides if side.player_id in codes["player"])

@@ -8,6 +8,7 @@ from desk.services.event_files.tables.play_tables import INCIDENTS_TABLE, MATCHE
 from desk.services.event_files.tables.set_up_tables import (
     COURTS,
     DAYS,
+    MACHINE_CHECKS,
     MACHINES,
     PLAYERS,
     SERVICE_HOURS,
@@ -24,6 +25,7 @@ TABLES: tuple[Table, ...] = (
     PLAYERS,
     MACHINES,
     SERVICE_HOURS,
+    MACHINE_CHECKS,
     STRINGERS,
     SHIFTS,
     FRAMES,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from desk.services.event_files.cells import plain_cells, trade_cells
-from desk.services.event_files.cells.row_checks import in_order
+from desk.services.event_files.cells.row_checks import check_interval, in_order
 from desk.services.event_files.tables.spec import Column, Table
+from desk.trade.bench.care_intervals import HOURS, RACQUETS
 from desk.trade.bench.pace import FASTEST, SLOWEST
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK, REACH_CM
 
@@ -117,6 +118,40 @@ SERVICE_HOURS = Table(
         _DAY,
         _FROM,
         _TO,
+    ),
+)
+
+MACHINE_CHECKS = Table(
+    name="machine_checks",
+    explanation=(
+        "What is checked on a machine after so many racquets or hours, whichever is first; without a row the usual "
+        "list. The maker's manual comes before both."
+    ),
+    key=("name", "machine"),
+    checks=(check_interval,),
+    columns=(
+        name_column("What is checked", "Clean clamps and gripper"),
+        Column("every_racquets", "Due after so many racquets", "40", plain_cells.whole(RACQUETS.low, RACQUETS.high)),
+        Column(
+            "every_hours",
+            "Due after so many hours with a racquet on the machine",
+            "20",
+            plain_cells.whole(HOURS.low, HOURS.high),
+        ),
+        Column(
+            "machine",
+            "Code of the machine, for one in place of the general check of that name",
+            "M1",
+            plain_cells.code,
+            refers="machines",
+        ),
+        Column(
+            "note",
+            "What to look at, and with what caution",
+            "Switch off and unplug first",
+            plain_cells.words(1000),
+            default="",
+        ),
     ),
 )
 

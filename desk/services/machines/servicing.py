@@ -1,0 +1,54 @@
+"""A check of a machine is done, or was not after all."""
+
+from __future__ import annotations
+
+from sqlalchemy.orm import Session
+
+from desk.errors import Conflict, NotFound
+from desk.models import Machine, MachineCare
+from desk.queries.machines.wear import check_list, standing
+from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.of_event import find_of
+
+
+def note_care(
+    session: Session, event_id: int, machine_id: int, check_id: int, note: str = "", *, acting: Acting
+) -> MachineCare:
+    """Note that a check of a machine is done; its racquets and hours count from here.
+
+    Raises
+    ------
+    NotFound
+        When the check is not one of this machine's.
+    """
+    event = lock_event(session, event_id)
+    machine = find_of(session, event, Machine, machine_id, "machine")
+    check = next((one for one in standing(check_list(session, event), machine.id) if one.id == check_id), None)
+    if check is None:
+        raise NotFound(f"{machine.name} has no such check (any more); look at its list again.")
+    care = MachineCare(machine_id=machine.id, check_id=check.id, at=acting.at, by=acting.by, note=note.strip())
+    session.add(care)
+    session.flush()
+    said = f": {care.note}" if care.note else ""
+    write_log(session, event, acting, "machines", f"{machine.name}: {check.name} done{said}")
+    note_change(event, plan=False)
+    return care
+
+
+def take_care_back(session: Session, event_id: int, care_id: int, *, acting: Acting) -> MachineCare:
+    """Take back that a check was done: what it counts from is the one before.
+
+    Raises
+    ------
+    Conflict
+        When it was taken back already.
+    """
+    event = lock_event(session, event_id)
+    care = find(session, MachineCare, care_id, "check that was done")
+    machine = find_of(session, event, Machine, care.machine_id, "machine")
+    if care.undone_at is not None:
+        raise Conflict(f"{care.undone_by} took this back already.")
+    care.undone_at, care.undone_by = acting.at, acting.by
+    write_log(session, event, acting, "machines", f"{machine.name}: {care.check.name} was not done after all")
+    note_change(event, plan=False)
+    return care

@@ -16,16 +16,19 @@ from desk.queries.rehearsal.answers import Goal
 from desk.queries.rehearsal.event_picture import Assumed, picture_of
 from desk.queries.rehearsal.expected_work import allotment_problem
 from desk.queries.rehearsal.rehearsal_report import rehearsal_report
-from desk.services.rehearsal.rehearsing import Asked, Prepared, opened, prepare, rehearse
+from desk.services.rehearsal.asking import Asked, matches_a_day
+from desk.services.rehearsal.rehearsing import Prepared, opened, prepare, rehearse
 from desk.trade.rehearsed.picture import Picture, Risks
 from exports.rehearsal import RehearsalReport, Spread, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
 from exports.text import guard
 from solver.allotment import allot
-from solver.rehearsal import Progress
+from solver.rehearsal import EFFORT_USUAL, Progress
 
 TEAM_HELP = '"5 from 8 to 20", "6 with a late shift", "as planned less a machine"; may be given several times.'
 NUMBER, FOLDER = click.IntRange(min=0), click.Path(file_okay=False, path_type=Path)
 TIMES, PER_CENT, CORES = click.IntRange(2, 5000), click.FloatRange(0, 100), click.IntRange(1, 64)
+STEPS = click.IntRange(0, 5000)
+EFFORT_HELP = "Steps by which the benches are planned after each change; more are nearer to the desk's own plans."
 SHOWN = {"show_default": True}
 
 
@@ -41,6 +44,7 @@ SHOWN = {"show_default": True}
 @click.option("--on-court", type=float, help="Racquets from a match in play, for 100 of the others.")
 @click.option("--spread", default=15.0, type=PER_CENT, help="How much bench times vary, per cent.", **SHOWN)
 @click.option("--rain", default=10.0, type=PER_CENT, help="Days with rain, of 100.", **SHOWN)
+@click.option("--effort", default=EFFORT_USUAL, type=STEPS, help=EFFORT_HELP, **SHOWN)
 @click.option("--whose", is_flag=True, help="Also propose each player's own stringer, of the first team.")
 @click.option("--workers", type=CORES, help="Processes; as many as there are cores when not given.")
 @click.option("--out", required=True, type=FOLDER, help="Folder for workbook, JSON and pictures.")
@@ -66,18 +70,22 @@ def _asked(goal: str, given: dict[str, Any]) -> Asked:
     on_time, _, days = goal.partition("/")
     try:
         wanted = Goal(on_time=float(on_time) / 100, days=float(days or 9) / 10)
-        a_day = tuple(int(count) for count in (given["matches"] or "").split(",") if count)
     except ValueError as error:
-        raise click.ClickException(f"--goal is written 98/9, --matches 5,9,6 ({error}).") from error
+        raise click.ClickException(f"--goal is written 98/9 ({error}).") from error
     assumed = Assumed(
         players=given["players"],
-        matches_a_day=a_day,
+        matches_a_day=matches_a_day(given["matches"] or ""),
         racquets=given["racquets"],
         on_court=None if given["on_court"] is None else given["on_court"] / 100,
         risks=Risks(spread=round(given["spread"]), rain=given["rain"] / 100),
     )
     return Asked(
-        teams=given["teams"], replications=given["times"], goal=wanted, workers=given["workers"], assumed=assumed
+        teams=given["teams"],
+        replications=given["times"],
+        goal=wanted,
+        workers=given["workers"],
+        assumed=assumed,
+        effort=given["effort"],
     )
 
 

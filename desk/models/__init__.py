@@ -11,7 +11,7 @@ from desk.models.people import Absence, Account, Player, Shift, SignedSession, S
 from desk.models.plans import QUICK, Assignment, PlannerBeat, PlannerLease, PlanRun
 from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
 from desk.models.racquets import Frame, KnownCard, Racquet
-from desk.models.rehearsals import Rehearsal
+from desk.models.rehearsals import PlayerWish, Rehearsal, RehearsalRun
 from desk.models.string_store import Reel, ReelEntry, StringType
 
 __all__ = [
@@ -55,12 +55,14 @@ __all__ = [
     "PlannerLease",
     "PlayStop",
     "Player",
+    "PlayerWish",
     "Price",
     "Promise",
     "Racquet",
     "Reel",
     "ReelEntry",
     "Rehearsal",
+    "RehearsalRun",
     "Secret",
     "SentForm",
     "ServiceHours",

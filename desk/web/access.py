@@ -68,7 +68,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "invoices", "make page file"),
     (LEAD, "settings", "page days day price_list set_price remove_price people add_account password active withdraw"),
     (LEAD, "settings", "times minutes pace"),
-    (LEAD, "rehearsal", "page start progress file"),
+    (LEAD, "rehearsal", "page start progress stop file"),
     (LEAD, "whose_players", "page change"),
     (DESK | SHEETS, "log", "page"),
 )

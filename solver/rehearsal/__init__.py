@@ -6,9 +6,11 @@
 from solver.rehearsal.bands import Band, band_of, mean_band
 from solver.rehearsal.day_and_team import Day, Outage, PlayedDay, Racquets, Team, day_of_workload
 from solver.rehearsal.many_days import HowPlayed, Progress, play_many
-from solver.rehearsal.one_day import play, warm_up
+from solver.rehearsal.one_day import EFFORT_THOROUGH, EFFORT_USUAL, play, warm_up
 
 __all__ = [
+    "EFFORT_THOROUGH",
+    "EFFORT_USUAL",
     "Band",
     "Day",
     "HowPlayed",

@@ -9,9 +9,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
+from solver.rehearsal.exchange import MOST_TAKEN
 from solver.rehearsal.happenings import play_day
 from solver.rehearsal.jit import OPTIONS, njit
+from solver.rehearsal.table_columns import PREFIX_COLUMNS
 
+MACHINES = 64
 PARTS = ("table_columns", "jit", "place_costs", "laying_out", "insertion", "exchange", "replan", "happenings")
 
 
@@ -25,9 +30,13 @@ def _make_kernel(digest: int) -> Callable[..., int]:
     def kernel(  # type: ignore[no-untyped-def]
         jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table, most
     ):
+        n, m = stringers.shape[0], most
         play_day(
-            jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table, most
-        )
+            jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table,
+            np.empty((n, m), np.int64), np.empty((n, m), np.int64), np.zeros((n, m + 1, PREFIX_COLUMNS), np.int64),
+            np.zeros(MACHINES, np.int64), np.empty(len(arrivals), np.int64), np.empty(MOST_TAKEN, np.int64),
+            np.empty(n, np.int64),
+        )  # fmt: skip
         return digest
 
     compiled: Any = kernel

@@ -21,20 +21,18 @@ FEW = 4
 
 
 @compiled
-def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps):  # type: ignore[no-untyped-def]
+def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps, taken, lengths):  # type: ignore[no-untyped-def]
     """Try ``steps`` times to take some racquets out and put them back better; what is dearer is undone.
 
     In the first two thirds a little dearer than the best will do: record to record travel (Dueck 1993, J. Comput.
     Phys. 104:86).
     """
-    taken = np.empty(MOST_TAKEN, np.int64)
     n_stringers = stringers.shape[0]
     waiting = 0
     for s in range(n_stringers):
         waiting += stringers[s, LENGTH]
     if waiting < 1:
         return
-    lengths = np.empty(n_stringers, np.int64)
     best = scalars[TOTAL]
     for step in range(steps):
         before = scalars[TOTAL]

@@ -21,7 +21,6 @@ from solver.rehearsal.table_columns import (
     NEVER,
     NOW,
     ON_MACHINE,
-    PREFIX_COLUMNS,
     RUNNING,
     SEED,
     START,
@@ -49,19 +48,20 @@ def play_day(  # type: ignore[no-untyped-def]
     history,
     scalars,
     table,
-    most,
+    orders,
+    kept,
+    prefix,
+    busy,
+    new,
+    taken,
+    lengths,
 ):
     """Play the day to its end; how it went stands in ``jobs``.
 
     ``news`` are rows of time, racquet, due, latest; ``tables`` the benches dealt anew from each of ``table_from``.
     """
     np.random.seed(scalars[SEED])
-    n_stringers, n_machines = stringers.shape[0], 64
-    orders = np.empty((n_stringers, most), np.int64)
-    kept = np.empty((n_stringers, most), np.int64)
-    prefix = np.zeros((n_stringers, most + 1, PREFIX_COLUMNS), np.int64)
-    busy = np.zeros(n_machines, np.int64)
-    new = np.empty(len(arrivals), np.int64)
+    n_stringers = stringers.shape[0]
     next_arrival = next_news = next_table = 0
     benches = tables[0]
     while True:
@@ -94,7 +94,10 @@ def play_day(  # type: ignore[no-untyped-def]
             next_table += 1
             changed = True
         if changed or n_new > 0:
-            plan_on(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, new, n_new)
+            plan_on(
+                jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table,
+                new, n_new, taken, lengths,
+            )  # fmt: skip
         start(jobs, factors, stringers, benches, orders, prefix, scalars, table, busy, t)
 
 

@@ -15,7 +15,7 @@ from solver.rehearsal.one_day import EFFORT_USUAL, play, warm_up
 T = TypeVar("T")
 MakeDay = Callable[[int], Day]
 Summary = Callable[[Day, Team, PlayedDay], T]
-CHUNKS_A_WORKER = 10
+CHUNKS_A_WORKER = 25
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,7 +60,7 @@ def play_many(
     workers : int, optional
         Processes; as many as there are cores when absent. With 1 all is done in this process.
     tell : callable, optional
-        Told how far it is.
+        Told how far it is; what it raises ends the playing, and what is not begun is left.
 
     Returns
     -------
@@ -83,11 +83,14 @@ def play_many(
         for r in range(replications):
             note(_played(make_day, teams, [r], summary, how))
     else:
-        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+        try:
             parts = max(1, min(replications, workers * CHUNKS_A_WORKER))
             chunks = [list(range(part, replications, parts)) for part in range(parts)]
             for future in as_completed(pool.submit(_played, make_day, teams, c, summary, how) for c in chunks):
                 note(future.result())
+        finally:
+            pool.shutdown(cancel_futures=True)
     return [found[r] for r in range(replications)]
 
 

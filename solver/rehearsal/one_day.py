@@ -68,7 +68,9 @@ from solver.rehearsal.table_columns import (
 )
 
 EFFORT_USUAL = 16
-"""Steps of search after each change; more of them bring little."""
+"""Steps of search after each change."""
+EFFORT_THOROUGH = 200
+"""Steps that come nearer to the planner, where time is given."""
 
 
 def play(

@@ -42,7 +42,9 @@ def first_placed(stringers, prefix, s):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def plan_on(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, new, n_new):  # type: ignore[no-untyped-def]
+def plan_on(
+    jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, new, n_new, taken, lengths
+):  # type: ignore[no-untyped-def]
     """Reckon all times anew from now, put in what came, search a little, and tell the new their times."""
     now = scalars[NOW]
     for s in range(stringers.shape[0]):
@@ -60,7 +62,7 @@ def plan_on(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
     steps = scalars[EFFORT] // 2
     if n_new > 0 and steps > 0:
         steps = scalars[EFFORT] + min(n_new, MOST_NEW) * PER_NEW
-    improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps)
+    improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps, taken, lengths)
     for s in range(stringers.shape[0]):
         tell(jobs, stringers, orders, prefix, scalars, s)
 

@@ -27,7 +27,7 @@ FOR_LEAD = """
     settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
     settings.people settings.add_account settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace
-    rehearsal.page rehearsal.start rehearsal.progress rehearsal.file
+    rehearsal.page rehearsal.start rehearsal.progress rehearsal.stop rehearsal.file
     whose_players.page whose_players.change
 """
 FOR_STRINGER = """

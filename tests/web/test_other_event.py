@@ -18,7 +18,9 @@ from desk.models import (
     MachineCare,
     MachineCheck,
     Mishap,
+    PlayerWish,
     Reel,
+    RehearsalRun,
     Settlement,
     ShiftNote,
     TrustedDevice,
@@ -113,7 +115,9 @@ def _ids(session, event: Event) -> dict[str, object]:
     at = {"event_id": event.id, "at": make.moment("Mon 12:00"), "by": "lead"}
     mishap, note = Mishap(job_id=strung.id, kind="left_behind", **at), ShiftNote(stood=[], **at)
     check = MachineCheck(event_id=event.id, name="Clamps", every_racquets=5)
-    session.add_all([mishap, note, check])
+    run = RehearsalRun(event_id=event.id, asked_at=filled.now, by="lead", asked={})
+    wish = PlayerWish(player_id=strung.player_id, kind="with", stringer_id=filled.stringers[3].id, **at)
+    session.add_all([mishap, note, check, run, wish])
     session.flush()
     care = MachineCare(machine_id=filled.machines[3].id, check_id=check.id, at=at["at"], by="lead")
     session.add(care)
@@ -141,6 +145,8 @@ def _ids(session, event: Event) -> dict[str, object]:
         "check_id": check.id,
         "care_id": care.id,
         "note_id": note.id,
+        "run_id": run.id,
+        "wish_id": wish.id,
         "price_id": price.id,
         "device_id": device.id,
         "reel_id": session.scalar(select(Reel.id).where(Reel.event_id == event.id)),

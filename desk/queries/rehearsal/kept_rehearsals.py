@@ -9,7 +9,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Job, Reel, ReelEntry, Rehearsal
+from desk.models import Event, Job, Reel, ReelEntry, Rehearsal, RehearsalRun
 from exports.rehearsal import RehearsalReport, RehearsedTeamRow, Spread, from_plain
 
 FEWEST = 10
@@ -36,6 +36,12 @@ def newest_rehearsal(session: Session, event: Event) -> tuple[Rehearsal, Rehears
     found = select(Rehearsal).where(Rehearsal.event_id == event.id).order_by(Rehearsal.id.desc()).limit(1)
     kept = session.scalar(found)
     return None if kept is None else (kept, from_plain(kept.report))
+
+
+def newest_run(session: Session, event: Event) -> RehearsalRun | None:
+    """Return the newest rehearsal that was asked for, on its way or over."""
+    found = select(RehearsalRun).where(RehearsalRun.event_id == event.id).order_by(RehearsalRun.id.desc()).limit(1)
+    return session.scalar(found)
 
 
 def beside(session: Session, event: Event, report: RehearsalReport, team: RehearsedTeamRow) -> Sequence[BesideLine]:

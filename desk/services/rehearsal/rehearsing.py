@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -15,30 +15,20 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Machine, Player, Stringer
 from desk.models.database import Database
 from desk.queries.event.events import event_by_slug
-from desk.queries.rehearsal.answers import Answer, Goal, answer
+from desk.queries.rehearsal.answers import Answer, answer
 from desk.queries.rehearsal.day_figures import CountFigures
 from desk.queries.rehearsal.drawn_days import DrawnDays
-from desk.queries.rehearsal.event_picture import Assumed, picture_of
+from desk.queries.rehearsal.event_picture import picture_of
 from desk.queries.rehearsal.seen import SeenDays
 from desk.queries.rehearsal.teams import teams_of
 from desk.services.acting import Acting
 from desk.services.event_files import SO_FAR, read_event, script_of, store_event, store_so_far
+from desk.services.rehearsal.asking import Asked
 from desk.services.rehearsal.files import seen_in_files
 from desk.trade.rehearsed.picture import Picture
 from solver.rehearsal import HowPlayed, Progress, Team, play_many
 
 Tell = Callable[[Progress], None]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Asked:
-    """What is rehearsed: teams in words, events to draw, the goal, and what is assumed."""
-
-    teams: tuple[str, ...] = ()
-    replications: int = 100
-    goal: Goal = field(default_factory=Goal)
-    assumed: Assumed = field(default_factory=Assumed)
-    workers: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +53,7 @@ def prepare(
         picture=picture_of(session, event, assumed, seen, like),
         teams=tuple(teams_of(session, event, asked.teams)),
         own=_own(session, event),
-        how=HowPlayed(spread=assumed.risks.spread, target_minutes=event.target_minutes),
+        how=HowPlayed(spread=assumed.risks.spread, target_minutes=event.target_minutes, effort=asked.effort),
         promise_share=event.promise_per_cent / 100,
     )
 

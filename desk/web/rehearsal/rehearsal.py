@@ -4,25 +4,24 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, render_template, request, url_for
 from markupsafe import Markup
-from wtforms import FloatField, IntegerField, StringField, TextAreaField
+from wtforms import FloatField, IntegerField, SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
-from desk.errors import BadInput, NotFound
-from desk.queries.rehearsal.answers import Goal
-from desk.queries.rehearsal.event_picture import Assumed
-from desk.queries.rehearsal.kept_rehearsals import beside, last_asked, newest_rehearsal
+from desk.errors import NotFound
+from desk.queries.rehearsal.kept_rehearsals import beside, last_asked, newest_rehearsal, newest_run
 from desk.queries.rehearsal.teams import teams_of
-from desk.services.rehearsal.rehearsing import Asked
-from desk.trade.rehearsed.picture import Risks
+from desk.services.rehearsal.asking import asked_of
+from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from desk.web import context
 from desk.web.close.sheet_replies import as_file
-from desk.web.forms import DeskForm, see, show
-from desk.web.rehearsal.rehearser import Rehearser, Running
+from desk.web.forms import DeskForm, saving, see, show
+from desk.web.rehearsal.rehearser import Rehearser
 from exports.rehearsal import RehearsalReport, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
+from solver.rehearsal import EFFORT_THOROUGH, EFFORT_USUAL
 
 blueprint = Blueprint("rehearsal", __name__)
-MOST_TEAMS = 6
 TEAMS = "as planned\nas planned less a machine\nas planned with a stringer"
+EFFORTS = [(str(EFFORT_USUAL), "Usual"), (str(EFFORT_THOROUGH), "Thorough: nearer to the desk’s own plans, slower")]
 WRITERS = {"xlsx": rehearsal_workbook, "json": rehearsal_json}
 
 
@@ -36,31 +35,22 @@ class RehearsalForm(DeskForm):
     racquets = FloatField("Racquets a player and match", [Optional(), NumberRange(0, 12)])
     on_court = FloatField("From a match in play, for 100 others", [Optional(), NumberRange(0, 100)])
     rain = FloatField("Days with rain, of 100", [Optional(), NumberRange(0, 100)], default=10)
+    spread = FloatField("How much bench times vary, per cent", [Optional(), NumberRange(0, 60)], default=15)
+    machine_fails = FloatField("Days on which a machine fails, of 100", [Optional(), NumberRange(0, 100)], default=1)
+    stringer_away = FloatField(
+        "Days on which a stringer is away, of 100", [Optional(), NumberRange(0, 100)], default=0.5
+    )
+    effort = SelectField("Planning after each change", choices=EFFORTS, default=str(EFFORT_USUAL))
 
-    def asked(self) -> Asked:
-        """What is to be rehearsed.
+    def check(self) -> None:
+        """Refuse what cannot be rehearsed.
 
         Raises
         ------
         BadInput
             When the matches a day are no numbers, or a team's words cannot be read.
         """
-        teams = tuple(line.strip() for line in self.teams.data.splitlines() if line.strip())
-        if len(teams) > MOST_TEAMS:
-            raise BadInput(f"{len(teams)} teams; at most {MOST_TEAMS} are rehearsed at once.")
-        teams_of(context.reading(), context.current_event(), teams)
-        parts = [part.strip() for part in (self.matches.data or "").split(",") if part.strip()]
-        if not all(part.isdecimal() for part in parts):
-            raise BadInput("Matches a day are whole numbers with commas, such as 5, 9, 6, 5, 4, 2, 1.")
-        assumed = Assumed(
-            players=self.players.data,
-            matches_a_day=tuple(int(part) for part in parts),
-            racquets=self.racquets.data,
-            on_court=None if self.on_court.data is None else self.on_court.data / 100,
-            risks=Risks(rain=(self.rain.data or 0) / 100),
-        )
-        goal = Goal(on_time=self.on_time.data / 100, days=self.days.data / 10)
-        return Asked(teams=teams, replications=self.times.data, goal=goal, assumed=assumed, workers=1)
+        teams_of(context.reading(), context.current_event(), asked_of(self.typed).teams)
 
     @property
     def typed(self) -> dict[str, object]:
@@ -79,20 +69,26 @@ def page():
 def start():
     form = RehearsalForm()
     if form.validate_on_submit():
-        try:
-            asked = form.asked()
-        except BadInput as error:
-            form.take(error)
-        else:
-            running = Running(event_id=context.event_id(), asked=asked, typed=form.typed, acting=context.acting())
-            _rehearser().start(running)
+        with saving(form) as session:
+            form.check()
+            run = begin_run(session, context.event_id(), form.typed, acting=context.acting()).id
+        if not form.trouble:
+            _rehearser().start(run)
             return see(url_for("rehearsal.page"))
     return _page(form)
 
 
 @blueprint.get("/rehearsal/progress")
 def progress():
-    return render_template("rehearsal/_progress.html", running=_rehearser().of(context.event_id()))
+    return render_template("rehearsal/_progress.html", **_run())
+
+
+@blueprint.post("/rehearsal/<int:run_id>/stop")
+def stop(run_id: int):
+    run = _run()
+    with context.writing() as session:
+        ask_to_stop(session, context.event_id(), run_id, plays=run["plays"])
+    return see(url_for("rehearsal.page"))
 
 
 @blueprint.get("/rehearsal/rehearsal.<suffix>")
@@ -111,7 +107,7 @@ def _page(form: RehearsalForm):
     return show(
         "rehearsal/page.html",
         form=form,
-        running=_rehearser().of(event.id),
+        **_run(),
         report=report,
         made_at=found[0].made_at if found else None,
         team=team,
@@ -135,6 +131,12 @@ def _pictures(report: RehearsalReport, team: str) -> list[tuple[str, Markup]]:
     kept = [row for row in report.promises if row.team == team]
     found.append(("Promises", promise_picture(kept, f"Promises kept, {team}")))
     return [(name, Markup(picture)) for name, picture in found]
+
+
+def _run() -> dict[str, object]:
+    """The newest run of the event, and whether anybody plays it."""
+    run = newest_run(context.reading(), context.current_event())
+    return {"run": run, "plays": run is not None and not run.is_over and _rehearser().plays(run)}
 
 
 def _rehearser() -> Rehearser:

@@ -1,71 +1,42 @@
-"""Rehearsals that this server plays at the moment, each beside its request, one an event."""
+"""The processes that play rehearsals for this server, and whether one still goes on."""
 
 from __future__ import annotations
 
-import logging
+import subprocess
 import threading
-from dataclasses import dataclass
-from typing import Any
+import time
 
-from desk.errors import DeskError
-from desk.models import Event
+from desk.models import RehearsalRun
 from desk.models.database import Database
-from desk.queries.rehearsal.rehearsal_report import rehearsal_report
-from desk.services.acting import Acting
-from desk.services.rehearsal.keeping import keep_rehearsal
-from desk.services.rehearsal.rehearsing import Asked, prepare, rehearse
-from solver.rehearsal import Progress
+from desk.services.rehearsal.rehearsal_process import start_apart
+from desk.services.rehearsal.runs import end_run
 
-
-@dataclass(kw_only=True)
-class Running:
-    """One rehearsal on its way: how far it is, or what stood against it."""
-
-    event_id: int
-    asked: Asked
-    typed: dict[str, Any]
-    acting: Acting
-    progress: Progress | None = None
-    trouble: str = ""
-    is_over: bool = False
+STILL_SECONDS = 60.0
+"""A run that has not counted a beat for so long is played by nobody any more."""
+DIED = "It ended before it was done: the machine had no room for it, or somebody ended it. Rehearse again."
 
 
 class Rehearser:
-    """Plays rehearsals on threads; the compiled rule runs without the interpreter's lock."""
+    """Begins rehearsals apart, and sees to those that end without a word."""
 
     def __init__(self, database: Database) -> None:
         self._database = database
-        self._lock = threading.Lock()
-        self._running: dict[int, Running] = {}
+        self._seen: dict[int, tuple[int, float]] = {}
 
-    def start(self, running: Running) -> None:
-        """Begin a rehearsal, unless one of the event is on its way."""
-        with self._lock:
-            other = self._running.get(running.event_id)
-            if other is not None and not other.is_over:
-                return
-            self._running[running.event_id] = running
-        threading.Thread(target=self._play, args=(running,), daemon=True).start()
+    def start(self, run_id: int) -> None:
+        """Begin to play a run that stands in the records."""
+        process = start_apart(self._database, run_id)
+        threading.Thread(target=self._watch, args=(process, run_id), daemon=True).start()
 
-    def of(self, event_id: int) -> Running | None:
-        """Return the newest rehearsal of an event in this server."""
-        return self._running.get(event_id)
+    def plays(self, run: RehearsalRun) -> bool:
+        """Tell whether anybody plays this run: whether it counted a beat since this server saw it last."""
+        beats, at = self._seen.get(run.id, (-1, 0.0))
+        if run.beats != beats:
+            self._seen[run.id] = run.beats, time.monotonic()
+            return True
+        return time.monotonic() - at < STILL_SECONDS
 
-    def _play(self, running: Running) -> None:
-        def tell(progress: Progress) -> None:
-            running.progress = progress
-
-        try:
-            with self._database.reading() as session:
-                prepared = prepare(session, session.get_one(Event, running.event_id), running.asked)
-            answer = rehearse(prepared, running.asked, tell)
-            with self._database.writing() as session:
-                event = session.get_one(Event, running.event_id)
-                report = rehearsal_report(session, event, prepared.picture, answer, running.acting.at)
-                keep_rehearsal(session, event.id, report, running.typed, acting=running.acting)
-        except DeskError as error:
-            running.trouble = str(error)
-        except Exception:
-            logging.getLogger("desk.web").exception("A rehearsal could not be played")
-            running.trouble = "It could not be played: a fault of the program, written down in its log. Try again."
-        running.is_over = True
+    def _watch(self, process: subprocess.Popen[bytes], run_id: int) -> None:
+        process.wait()
+        with self._database.writing() as session:
+            end_run(session, run_id, DIED)

@@ -6,7 +6,9 @@ import time
 
 import pytest
 
-from desk.models import Rehearsal
+from desk.models import Rehearsal, RehearsalRun
+from desk.services.rehearsal.rehearsal_process import play_run
+from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from tests import make
 from tests.web.conftest import House
 
@@ -28,15 +30,62 @@ def week(house: House) -> House:
     return house
 
 
-def played(house: House, **over: str) -> str:
-    """The page after a rehearsal that was asked for has been played."""
-    client = house.as_role("lead")
-    assert client.post("/rehearsal", data=FORM | over).status_code == 303
-    for _ in range(600):
+def asked(house: House, **over: object) -> int:
+    """The number of a run that is asked for with these fields."""
+    typed = {"teams": FORM["teams"], "times": 10, "on_time": 98, "days": 9, "rain": 0.0} | over
+    with house.database.writing() as session:
+        return begin_run(session, house.event_id, typed, acting=make.acting("Mon 12:00")).id
+
+
+def played(house: House, **over: object) -> str:
+    """The page after a rehearsal of these fields has been played."""
+    play_run(house.database, asked(house, **over), workers=1)
+    return house.as_role("lead").get("/rehearsal").text
+
+
+def run_of(house: House) -> RehearsalRun:
+    with house.database.reading() as session:
+        return session.query(RehearsalRun).order_by(RehearsalRun.id.desc()).first()
+
+
+@pytest.mark.slow
+def test_a_rehearsal_is_played_by_a_process_of_its_own_and_outlives_the_page(week):
+    client = week.as_role("lead")
+    assert client.post("/rehearsal", data=FORM).status_code == 303
+    assert "It goes on when you leave this page." in client.get("/rehearsal").text
+    assert "played already" in client.post("/rehearsal", data=FORM).text
+    for _ in range(900):
         if "It is played." in client.get("/rehearsal/progress").text:
-            return client.get("/rehearsal").text
+            break
         time.sleep(0.1)
-    raise AssertionError(client.get("/rehearsal/progress").text)
+    assert (run_of(week).trouble, run_of(week).done) == ("", 10)
+    assert "Played 10 times." in week.as_role("lead").get("/rehearsal").text
+
+
+def test_a_rehearsal_that_is_to_stop_keeps_what_was_there(week):
+    played(week)
+    number = asked(week, times=500)
+    with week.database.writing() as session:
+        ask_to_stop(session, week.event_id, number, plays=True)
+    play_run(week.database, number, workers=1)
+    assert "It was stopped" in run_of(week).trouble
+    assert run_of(week).done < 500
+    page = week.as_role("lead").get("/rehearsal").text
+    assert "It was stopped" in page and "Played 10 times." in page
+
+
+def test_one_that_nobody_plays_any_more_can_be_stopped_and_asked_for_again(week):
+    number = asked(week)
+    with week.database.writing() as session:
+        ask_to_stop(session, week.event_id, number, plays=False)
+    assert run_of(week).is_over
+    assert asked(week) > number
+
+
+def test_the_button_stops_a_run(week):
+    number = asked(week)
+    assert week.as_role("lead").post(f"/rehearsal/{number}/stop").status_code == 303
+    assert run_of(week).stop_asked
 
 
 def test_before_any_rehearsal_the_page_says_what_it_is_for(week):
@@ -57,7 +106,7 @@ def test_a_rehearsal_shows_teams_side_by_side_with_pictures_and_files(week):
 
 
 def test_what_was_typed_stands_in_the_form_again(week):
-    assert 'value="7"' in played(week, players="7")
+    assert 'value="7"' in played(week, players=7)
 
 
 def test_only_the_newest_rehearsals_are_kept(week):

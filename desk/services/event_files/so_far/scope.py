@@ -19,6 +19,7 @@ from desk.models import (
     PlannerBeat,
     PlannerLease,
     PlanRun,
+    RehearsalRun,
     Secret,
     SentForm,
     SignedSession,
@@ -27,9 +28,9 @@ from desk.models import (
 from desk.models.base import DecimalText, UtcDateTime
 
 _OF_THE_INSTALLATION = (Account, TrustedDevice, Secret, SignedSession, SentForm, PlannerBeat)
-_MADE_ANEW = (PlannerLease, PlanRun, Assignment)
+_MADE_ANEW = (PlannerLease, PlanRun, Assignment, RehearsalRun)
 LEFT_OUT = {table.__tablename__ for table in (*_OF_THE_INSTALLATION, *_MADE_ANEW)}
-"""Who may sign in belongs to the installation, and a plan is made anew."""
+"""Who may sign in belongs to the installation, and a plan or a rehearsal on its way is made anew."""
 
 WITHOUT_KEY = {"match_change.from_day_id": "event_day", "match_change.from_court_id": "court"}
 """Columns that hold the number of a row without a foreign key (see `MatchChange`)."""

@@ -6,9 +6,11 @@ from solver.rehearsal.insertion import in_due_order, insert_best
 from solver.rehearsal.jit import compiled
 from solver.rehearsal.laying_out import count, find, lay_out, take_out
 from solver.rehearsal.table_columns import (
+    COST,
     EVERYBODY,
     LENGTH,
     PLAYER,
+    THEN_FREE,
     TOTAL,
     WHO,
 )
@@ -41,7 +43,7 @@ def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
             lengths[s] = stringers[s, LENGTH]
             for i in range(lengths[s]):
                 kept[s, i] = orders[s, i]
-        n = choose(jobs, stringers, orders, waiting, taken)
+        n = choose(jobs, stringers, orders, prefix, waiting, taken)
         for i in range(n):
             s = jobs[taken[i], WHO]
             at = find(stringers, orders, s, taken[i])
@@ -54,10 +56,13 @@ def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
 
 
 @compiled
-def choose(jobs, stringers, orders, waiting, taken):  # type: ignore[no-untyped-def]
+def choose(jobs, stringers, orders, prefix, waiting, taken):  # type: ignore[no-untyped-def]
     """Choose racquets to take out: all of a player's, some that follow one another, or any few; give how many."""
     s, i = nth(stringers, np.random.randint(waiting))
-    kind, n = np.random.randint(3), 0
+    o, k = nth(stringers, np.random.randint(waiting))
+    if prefix[o, k + 1, COST] - prefix[o, k, COST] > prefix[s, i + 1, COST] - prefix[s, i, COST]:
+        s, i = o, k
+    kind, n = np.random.randint(4), 0
     if kind == 0:
         p = jobs[orders[s, i], PLAYER]
         for k in range(stringers.shape[0]):
@@ -72,6 +77,17 @@ def choose(jobs, stringers, orders, waiting, taken):  # type: ignore[no-untyped-
             taken[n] = orders[s, i]
             n += 1
             i += 1
+        return n
+    if kind == 3:
+        at, taken[0], n = prefix[s, i, THEN_FREE], orders[s, i], 1
+        for o in range(stringers.shape[0]):
+            if o != s and n < MOST_TAKEN and np.random.randint(stringers.shape[0]) < wanted:
+                k = 0
+                while k < stringers[o, LENGTH] and prefix[o, k + 1, THEN_FREE] <= at:
+                    k += 1
+                if k < stringers[o, LENGTH]:
+                    taken[n] = orders[o, k]
+                    n += 1
         return n
     while n < wanted:
         fresh = True

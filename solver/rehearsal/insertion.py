@@ -26,7 +26,7 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
     Of equal places the last is taken: who came first is served first.
     """
     n, at = stringers[s, LENGTH], -1
-    for i in range(n + 1):
+    for i in range(n, -1, -1):
         begin, free, window, points = place(
             jobs,
             stringers,
@@ -38,18 +38,16 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
             prefix[s, i, THEN_FREE],
             prefix[s, i, THEN_WINDOW],
         )
-        if points > ceiling:
-            if begin >= 0:
-                break
+        if points >= ceiling:
             continue
         added, k = points, i
-        while k < n and added <= ceiling:
+        while k < n and added < ceiling:
             if free == prefix[s, k, THEN_FREE] and window == prefix[s, k, THEN_WINDOW]:
                 break
             begin, free, window, points = place(jobs, stringers, benches, scalars, table, s, orders[s, k], free, window)
             added += points - (prefix[s, k + 1, COST] - prefix[s, k, COST])
             k += 1
-        if added < ceiling or (at >= 0 and added == ceiling):
+        if added < ceiling:
             ceiling, at = added, i
     return ceiling, at
 

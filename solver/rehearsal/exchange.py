@@ -16,7 +16,7 @@ from solver.rehearsal.table_columns import (
 )
 
 MOST_TAKEN = 8
-SLACK = 250
+SLACK = 80
 """Points by which a plan may be dearer than the best so far, in the first two thirds of the steps."""
 FEW = 4
 """With more stringers than these, a racquet is tried at its player's own and at about a quarter of the others."""
@@ -57,38 +57,63 @@ def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
 
 @compiled
 def choose(jobs, stringers, orders, prefix, waiting, taken):  # type: ignore[no-untyped-def]
-    """Choose racquets to take out: all of a player's, some that follow one another, or any few; give how many."""
+    """Choose racquets to take out, beginning at a dear one; give how many."""
     s, i = nth(stringers, np.random.randint(waiting))
     o, k = nth(stringers, np.random.randint(waiting))
     if prefix[o, k + 1, COST] - prefix[o, k, COST] > prefix[s, i + 1, COST] - prefix[s, i, COST]:
         s, i = o, k
-    kind, n = np.random.randint(4), 0
+    kind, wanted = np.random.randint(4), 1 + np.random.randint(3)
     if kind == 0:
-        p = jobs[orders[s, i], PLAYER]
-        for k in range(stringers.shape[0]):
-            for q in range(stringers[k, LENGTH]):
-                if n < MOST_TAKEN and jobs[orders[k, q], PLAYER] == p:
-                    taken[n] = orders[k, q]
-                    n += 1
-        return n
-    wanted = 1 + np.random.randint(3)
+        return choose_bag(jobs, stringers, orders, jobs[orders[s, i], PLAYER], taken)
     if kind == 1:
-        while n < wanted and i < stringers[s, LENGTH]:
-            taken[n] = orders[s, i]
+        return choose_following(stringers, orders, s, i, wanted, taken)
+    if kind == 2:
+        return choose_beside(stringers, orders, prefix, s, i, wanted, taken)
+    return choose_any(stringers, orders, s, i, wanted, waiting, taken)
+
+
+@compiled
+def choose_bag(jobs, stringers, orders, p, taken):  # type: ignore[no-untyped-def]
+    """All racquets of player ``p``."""
+    n = 0
+    for k in range(stringers.shape[0]):
+        for q in range(stringers[k, LENGTH]):
+            if n < MOST_TAKEN and jobs[orders[k, q], PLAYER] == p:
+                taken[n] = orders[k, q]
+                n += 1
+    return n
+
+
+@compiled
+def choose_following(stringers, orders, s, i, wanted, taken):  # type: ignore[no-untyped-def]
+    """Some that follow one another at ``s`` from the ``i``-th on."""
+    n = min(wanted, stringers[s, LENGTH] - i)
+    for k in range(n):
+        taken[k] = orders[s, i + k]
+    return n
+
+
+@compiled
+def choose_beside(stringers, orders, prefix, s, i, wanted, taken):  # type: ignore[no-untyped-def]
+    """The ``i``-th of ``s``, and those that some others string at that time."""
+    at, n = prefix[s, i, THEN_FREE], 1
+    taken[0] = orders[s, i]
+    for o in range(stringers.shape[0]):
+        if o == s or n == MOST_TAKEN or np.random.randint(stringers.shape[0]) >= wanted:
+            continue
+        k = 0
+        while k < stringers[o, LENGTH] and prefix[o, k + 1, THEN_FREE] <= at:
+            k += 1
+        if k < stringers[o, LENGTH]:
+            taken[n] = orders[o, k]
             n += 1
-            i += 1
-        return n
-    if kind == 3:
-        at, taken[0], n = prefix[s, i, THEN_FREE], orders[s, i], 1
-        for o in range(stringers.shape[0]):
-            if o != s and n < MOST_TAKEN and np.random.randint(stringers.shape[0]) < wanted:
-                k = 0
-                while k < stringers[o, LENGTH] and prefix[o, k + 1, THEN_FREE] <= at:
-                    k += 1
-                if k < stringers[o, LENGTH]:
-                    taken[n] = orders[o, k]
-                    n += 1
-        return n
+    return n
+
+
+@compiled
+def choose_any(stringers, orders, s, i, wanted, waiting, taken):  # type: ignore[no-untyped-def]
+    """The ``i``-th of ``s``, and any others."""
+    n = 0
     while n < wanted:
         fresh = True
         for k in range(n):

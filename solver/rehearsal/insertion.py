@@ -27,7 +27,7 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
     """
     n, at = stringers[s, LENGTH], -1
     for i in range(n, -1, -1):
-        begin, free, window, points = place(
+        _, free, window, points = place(
             jobs,
             stringers,
             benches,
@@ -44,7 +44,7 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
         while k < n and added < ceiling:
             if free == prefix[s, k, THEN_FREE] and window == prefix[s, k, THEN_WINDOW]:
                 break
-            begin, free, window, points = place(jobs, stringers, benches, scalars, table, s, orders[s, k], free, window)
+            _, free, window, points = place(jobs, stringers, benches, scalars, table, s, orders[s, k], free, window)
             added += points - (prefix[s, k + 1, COST] - prefix[s, k, COST])
             k += 1
         if added < ceiling:

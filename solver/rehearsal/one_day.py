@@ -67,9 +67,9 @@ from solver.rehearsal.table_columns import (
     Z_STEPS,
 )
 
-EFFORT_USUAL = 16
+EFFORT_USUAL = 150
 """Steps of search after each change."""
-EFFORT_THOROUGH = 200
+EFFORT_THOROUGH = 800
 """Steps that come nearer to the planner, where time is given."""
 
 

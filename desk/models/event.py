@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false
+from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false, true
 from sqlalchemy.orm import Mapped, MappedColumn, mapped_column, relationship
 
 from desk.models.base import Base
@@ -48,6 +48,7 @@ class Event(Base):
     calibration_tolerance_lb: Mapped[float] = _setting("calibration_tolerance_lb")
     calibration_required: Mapped[bool] = _setting("calibration_required")
     board_names: Mapped[str] = _setting("board_names")
+    names_stringers: Mapped[bool] = _setting("names_stringers", server_default=true())
     csv_form: Mapped[str] = _setting("csv_form", server_default="comma")
 
     # The demo's clock: event time = clock_event_at + speed x (real time - clock_real_at).

@@ -58,7 +58,8 @@ class Job(Base):
 
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
-    minute late counts (`desk.trade.play.needed_by`).
+    minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
+    later for one that is not needed for the start and follows to the court.
     """
 
     __tablename__ = "job"
@@ -88,6 +89,7 @@ class Job(Base):
     needed_by_why: Mapped[str] = mapped_column(default="")
     match_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
     weight: Mapped[int] = mapped_column(default=5)
+    matters: Mapped[str] = mapped_column(default="", server_default="")
     house_minutes: Mapped[int]
     pinned_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     pinned_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))

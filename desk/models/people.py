@@ -15,7 +15,8 @@ class Player(Base):
     """A player at one event; `token` opens the player's own page.
 
     `called` is the name as everybody reads it: with the code behind it where two of the event bear one name.
-    `own_stringer_id` and `own_machine_id` are the lead's decision; empty: whoever has strung most.
+    `own_stringer_id` and `own_machine_id` are the lead's decision; `first_stringer_id` and `first_machine_id` those of
+    the first plan with a racquet of the player, kept until the stringer leaves (`desk.queries.plan.own_bench`).
     """
 
     __tablename__ = "player"
@@ -31,6 +32,8 @@ class Player(Base):
     note: Mapped[str] = mapped_column(default="")
     own_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     own_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
+    first_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
+    first_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
     erased_at: Mapped[datetime | None]
     called: ClassVar[Mapped[str]]
 

@@ -19,6 +19,9 @@ from desk.models import Base, Event, LogEntry
 
 Row = TypeVar("Row", bound=Base)
 
+BY_ITSELF = "the desk"
+"""Who acts where nobody did: the desk's own rules."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Acting:

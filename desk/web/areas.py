@@ -11,7 +11,7 @@ from desk.web.home import home, log, search
 from desk.web.machines import calibration, care, machines
 from desk.web.mishaps import mishaps, shift_notes
 from desk.web.money import invoices, player_accounts, referee
-from desk.web.plan import stranded, what_if
+from desk.web.plan import stranded, wrong
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import own_bench, player_page, players
 from desk.web.rehearsal import rehearsal, whose_players
@@ -27,7 +27,7 @@ AREAS = (
     drop_off_sheet.blueprint,
     on_court.blueprint,
     home.blueprint,
-    what_if.blueprint,
+    wrong.blueprint,
     stranded.blueprint,
     pickup.blueprint,
     close_of_day.blueprint,

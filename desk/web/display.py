@@ -23,6 +23,7 @@ MATERIAL_WORDS = {
     "aramid": "aramid",
     "other": "other",
 }
+MATTERS_WORDS = {"first": "Matters most", "later": "Follows to the court during the match"}
 OWN_STRING_WORDS = {
     "yes": "Player’s own string",
     "mains": "Mains: player’s own string",
@@ -150,6 +151,7 @@ def add_display(app: Flask) -> None:
         MATERIAL_WORDS=MATERIAL_WORDS,
         EXTRA_WORK_WORDS=EXTRA_WORK_WORDS,
         OWN_STRING_WORDS=OWN_STRING_WORDS,
+        MATTERS_WORDS=MATTERS_WORDS,
         menu=menu,
         may=_may,
     )

@@ -1,4 +1,4 @@
-"""A day in mid-action, to look at: every state, a hybrid, a cracked frame, long names, a plan in force.
+"""A day in mid-action, to look at: every state, a hybrid, a worn frame, long names, a plan in force.
 
 Every name and number is invented.
 """
@@ -95,6 +95,7 @@ def fill(session: Session, event: Event) -> Scene:
     for number, row in enumerate(DAY, start=1):
         scene.jobs.append(_job(session, scene, number, row, strings, frames))
     _plan(session, scene)
+    _say(session, scene)
     _invoice(session, scene)
     _log(session, scene)
     session.flush()
@@ -178,10 +179,10 @@ def _bring_to(session: Session, scene: Scene, job: Job, number: int, state: str,
     stringer = scene.stringers[number % 3]
     _change(session, job, job.dropped_at, "desk", "waiting")
     if state in ("held", "cancelled"):
-        job.held_reason = "crack at 2 o’clock, waits for the owner" if state == "held" else ""
+        job.held_reason = "grommet split at 2 o’clock, waits for the owner" if state == "held" else ""
         _change(session, job, job.dropped_at, "desk", state, job.held_reason)
         if state == "held":
-            job.drop_off.frame_note = "hairline crack at 2 o’clock"
+            job.drop_off.frame_note = "grommet split at 2 o’clock"
     if state in ("on_machine", "strung", "handed_over"):
         strung_ago = 0 if state == "on_machine" else ago
         started = scene.now - timedelta(minutes=ago if state == "on_machine" else ago + 24)
@@ -253,6 +254,13 @@ def _plan(session: Session, scene: Scene) -> None:
                 end_at=free_at[lane],
             )
         )
+
+
+def _say(session: Session, scene: Scene) -> None:
+    """Whose two players are, and which of a player's racquets matters and which follows to the court."""
+    scene.players[7].own_stringer_id = scene.stringers[0].id
+    scene.players[2].first_stringer_id = scene.stringers[3].id
+    scene.in_state("waiting")[3].matters, scene.in_state("waiting")[4].matters = "first", "later"
 
 
 def _log(session: Session, scene: Scene) -> None:

@@ -22,10 +22,15 @@ def fill_play(session: Session, scene: Scene) -> list[Match]:
     over = {"state": "finished", "started_at": make.moment("Mon 10:02"), "ended_at": make.moment("Mon 11:40")}
     running = {"state": "on_court", "started_at": make.moment("Mon 11:58"), "sets_done": 1}
     first = make.make_match(session, centre, day=day, players=(lene, one[3]), start="at 10:00", **over)
-    return [
+    matches = [
         first,
         make.make_match(session, centre, day=day, players=(one[2], ari), **running),
         make.make_match(session, centre, day=day, players=(one[7], mio)),
         make.make_match(session, second, day=day, players=(one[5], one[6]), start="not before 13:30"),
         make.make_match(session, second, day=day, players=(first, None)),
     ]
+    for job in scene.in_state("waiting"):
+        if job.player_id == one[7].id:
+            job.match_id = matches[2].id
+    session.flush()
+    return matches

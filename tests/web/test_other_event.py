@@ -85,6 +85,10 @@ BY_FORM: dict[str, tuple[str, Callable[[dict], dict]]] = {
     ),
     "plan.mend promise": ("/plan/mend", lambda ids: {"kind": "own_promise", "subject_id": ids["job_id"]}),
     "plan.mend machine": ("/plan/mend", lambda ids: {"kind": "machine", "subject_id": ids["machine_id"]}),
+    **{
+        f"plan.say {word}": ("/plan/said", lambda ids, word=word: {word: ids["job_id"]})
+        for word in ("first", "later", "back")
+    },
     "play.touch": ("/play/match/{match_id}/touch/move", lambda ids: {"court_id": ids["court_id"]}),
     "team.change": ("/team/{stringer_id}", lambda ids: {"name": "Rui", "home_machine_id": ids["machine_id"]}),
     "store.add_reels": ("/store/reels", lambda ids: {"string_id": ids["string_id"], "metres": 200, "count": 1}),

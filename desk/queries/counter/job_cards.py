@@ -30,7 +30,18 @@ class HalfView(HalfCard):
 
 
 OF_JOB = (
-    *("code", "state", "held_reason", "player_id", "on_court", "weight", "hand_over_id", "stringer_id", "machine_id"),
+    *(
+        "code",
+        "state",
+        "held_reason",
+        "player_id",
+        "on_court",
+        "weight",
+        "matters",
+        "hand_over_id",
+        "stringer_id",
+        "machine_id",
+    ),
     *("dropped_at", "not_before_at", "needed_by_at", "needed_by_why", "started_at", "expected_end_at", "finished_at"),
 )
 OF_CARD = ("pieces", "stencil", "extra_work", "as_fresh", "note")
@@ -65,6 +76,7 @@ class CardView:
     on_court: bool
     court: str
     weight: int
+    matters: str
     dropped_at: datetime
     not_before_at: datetime | None
     needed_by_at: datetime | None

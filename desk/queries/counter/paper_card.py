@@ -8,9 +8,10 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Court, Event, Frame, Job, Match, Player, Racquet, Stringer
+from desk.models import Court, Event, Frame, Job, Match, Player, Racquet
 from desk.queries.counter.job_cards import CardView
 from desk.queries.money.charge_lines import Line, lines_of
+from desk.queries.plan.spoken_bench import WithWhom, with_whom_of
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock
 from desk.trade.racquet.bed import Bed
@@ -39,7 +40,7 @@ class PaperCard:
     cuts: Bed[CutWords]
     head: str
     printed_range: str
-    own_stringer: str
+    whom: WithWhom | None
     match: str
     match_at: datetime | None
     sisters: tuple[tuple[str, int], ...]
@@ -51,8 +52,8 @@ class PaperCard:
         return sum(len(text) for _, text in self.notes) > FIRST_PAGE
 
 
-def paper_card(session: Session, event: Event, card: CardView) -> PaperCard:
-    """Return what the paper of a job says."""
+def paper_card(session: Session, event: Event, card: CardView, at: datetime) -> PaperCard:
+    """Return what the paper of a job says AT the moment of printing."""
     job = session.get_one(Job, card.job_id)
     racquet = session.get_one(Racquet, job.racquet_id)
     match = None if job.match_id is None else session.get_one(Match, job.match_id)
@@ -61,7 +62,7 @@ def paper_card(session: Session, event: Event, card: CardView) -> PaperCard:
         cuts=_cuts(session, event, job, racquet.frame),
         head=_head(racquet.frame),
         printed_range=_printed_range(racquet.frame),
-        own_stringer=_own_stringer(session, job.player_id),
+        whom=with_whom_of(session, event, at, [card]).get(card.job_id),
         match="" if match is None else f"{match.code}, {session.get_one(Court, match.court_id).name}",
         match_at=None if match is None else match.start_at,
         sisters=_sisters(session, job),
@@ -96,11 +97,6 @@ def _head(frame: Frame) -> str:
 def _printed_range(frame: Frame) -> str:
     ends = [plain(end) for end in (frame.tension_low, frame.tension_high) if end is not None]
     return f"{' to '.join(ends)} {frame.tension_unit}" if ends and frame.tension_unit else ""
-
-
-def _own_stringer(session: Session, player_id: int) -> str:
-    found = select(Stringer.name).join(Player, Player.own_stringer_id == Stringer.id).where(Player.id == player_id)
-    return session.scalar(found) or ""
 
 
 def _sisters(session: Session, job: Job) -> tuple[tuple[str, int], ...]:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, HandOver, Job, Player
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_past
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +41,15 @@ class Coming:
 
     card: CardView
     planned_end_at: datetime | None
+
+    @property
+    def past_min(self) -> int:
+        """Minutes by which the plan misses its promise."""
+        return 0 if self.planned_end_at is None else minutes_past(self.planned_end_at, self.card.promised_at)
+
+    @property
+    def is_a_little(self) -> bool:
+        return self.past_min < A_LITTLE_MIN
 
 
 def uncollected(session: Session, event: Event) -> list[Uncollected]:

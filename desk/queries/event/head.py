@@ -26,6 +26,7 @@ class Head:
     currency: str
     status: str
     board_names: str
+    names_stringers: bool
     clock_speed: float
     clock_real_at: datetime | None
     clock_event_at: datetime | None

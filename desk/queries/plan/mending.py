@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,6 +12,9 @@ import solver
 from desk.models import Event
 from desk.queries.plan.plan_changes import plan_in_force
 from desk.queries.plan.workloads import Moment, build_moment
+from solver.judge.troubles import find_troubles
+from solver.speak.one_each import shares
+from solver.speak.speech import Speech
 
 SECONDS = 0.25
 
@@ -21,6 +25,7 @@ class TriedRemedy:
 
     `kind` is stringer, machine, promise, one_each, later or ask; `subject_id` is the machine or the job (None
     for one more stringer and for one_each); `from_at` and `to_at` its hours, or the promise's new time in `to_at`.
+    `later` are the racquets that follow to the court by it, by id and tag; `first` the one that is asked about.
     """
 
     kind: str
@@ -30,6 +35,12 @@ class TriedRemedy:
     sentence: str
     saved: int
     mends: int
+    later: tuple[tuple[int, str], ...] = ()
+    first: tuple[int, str] | None = None
+
+    @property
+    def later_ids(self) -> str:
+        return ",".join(str(job_id) for job_id, _ in self.later)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,6 +59,7 @@ def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wron
     """Return every troubled racquet of the plan in force, the worst first; takes a second or two."""
     moment = build_moment(session, session.get_one(Event, event_id), at)
     plan = plan_in_force(moment)
+    later = _later(moment, plan)
     found = solver.explain(moment.workload, plan, seconds=SECONDS, clock=moment.clock.hhmm, names=moment.keys.spoken)
     return [
         Wrong(
@@ -56,13 +68,22 @@ def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wron
             kind=one.kind,
             minutes=one.minutes,
             reason=one.reason,
-            remedies=tuple(_tried(moment, remedy) for remedy in one.remedies),
+            remedies=tuple(_tried(moment, remedy, later) for remedy in one.remedies),
         )
         for one in found
     ]
 
 
-def _tried(moment: Moment, remedy: solver.Remedy) -> TriedRemedy:
+def _later(moment: Moment, plan: solver.Plan) -> dict[str, tuple[str, ...]]:
+    """Return which racquets each way to share what time there is lets follow to the court, by its sentence."""
+    workload, say = moment.workload, Speech(clock=moment.clock.hhmm, names=moment.keys.spoken)
+    return {
+        share.sentence: tuple(job.id for job in share.workload.jobs if job.due != workload.job_by_id[job.id].due)
+        for share in shares(workload, find_troubles(workload, plan), say)
+    }
+
+
+def _tried(moment: Moment, remedy: solver.Remedy, later: Mapping[str, tuple[str, ...]]) -> TriedRemedy:
     of_jobs = dict.fromkeys(("promise", "later", "ask"), moment.keys.jobs)
     subjects = ({"machine": moment.keys.machines} | of_jobs).get(remedy.kind, {})
     start, end = (moment.clock.to_utc(min(minute, 10**6)) for minute in remedy.span)
@@ -74,4 +95,10 @@ def _tried(moment: Moment, remedy: solver.Remedy) -> TriedRemedy:
         sentence=remedy.sentence,
         saved=remedy.saved,
         mends=len(remedy.mends),
+        later=tuple(_tag(moment, job) for job in later.get(remedy.sentence, ())),
+        first=_tag(moment, remedy.subject) if remedy.kind == "ask" else None,
     )
+
+
+def _tag(moment: Moment, job: str) -> tuple[int, str]:
+    return moment.keys.jobs[job], moment.keys.spoken[job]

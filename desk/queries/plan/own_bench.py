@@ -1,17 +1,15 @@
-"""Each player's own stringer and machine: the lead's choice, else who has strung most, else the plan's."""
+"""Each player's own stringer and machine: the lead's choice, else the first plan's, else who strung most."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Player, Stringer
-from desk.queries.team.team import StringerRow
-from desk.trade.event.event_time import EventClock
 
 STRUNG = ("on_machine", "strung", "handed_over", "redo")
 """States of a job that somebody has begun at least: it counts for who the player's own stringer is."""
@@ -19,18 +17,27 @@ STRUNG = ("on_machine", "strung", "handed_over", "redo")
 
 @dataclass(frozen=True, kw_only=True)
 class OwnBench:
-    """A player's own stringer and machine, by id and name; `why` is lead, strung, planned or nothing."""
+    """A player's own stringer and machine, by id and name; `why` is lead, first, strung, planned or nothing.
+
+    `has_strung` says that the stringer has strung for the player.
+    """
 
     stringer_id: int | None = None
     machine_id: int | None = None
     stringer: str = ""
     machine: str = ""
     why: str = ""
+    has_strung: bool = False
+
+    @property
+    def binds(self) -> bool:
+        """Whether it stands, rather than being where the present plan alone has the player's racquets."""
+        return self.why not in ("", "planned")
 
     @property
     def is_usual(self) -> bool:
-        """Whether the lead decided it or it has been so, rather than the present plan alone."""
-        return self.why in ("lead", "strung")
+        """Whether the lead decided it, or it has been so before."""
+        return self.why == "lead" or self.has_strung
 
 
 NOBODY = OwnBench()
@@ -46,23 +53,25 @@ def own_benches(
 ) -> dict[int, OwnBench]:
     """Return the own stringer and machine of each player that has one, in a fixed number of statements.
 
-    PLANNED counts the plan in force, where nobody decided and nothing is strung.
+    PLANNED counts the plan in force, where nothing else says it.
     """
     wanted = None if player_ids is None else set(player_ids)
     of_event = Player.event_id == event.id if wanted is None else Player.id.in_(wanted)
-    found = {
-        player_id: OwnBench(stringer_id=stringer, machine_id=machine, why="lead")
-        for player_id, stringer, machine in session.execute(
-            select(Player.id, Player.own_stringer_id, Player.own_machine_id).where(of_event)
-        )
+    kept = (Player.own_stringer_id, Player.own_machine_id, Player.first_stringer_id, Player.first_machine_id)
+    rows = session.execute(select(Player.id, *kept).where(of_event)).all()
+    names = _Names(session, event)
+    own = {
+        player_id: names.at_home(OwnBench(stringer_id=stringer, machine_id=machine, why="lead"))
+        for player_id, stringer, machine, *_ in rows
         if stringer is not None or machine is not None
     }
-    names = _Names(session, event)
-    own = {player_id: names.at_home(bench) for player_id, bench in found.items()}
-    _fill(own, _most(session, event, wanted), "strung")
+    _fill(own, {player_id: (who, where or 0) for player_id, _, _, who, where in rows if who is not None}, "first")
+    strung = _strung(session, event, wanted)
+    _fill(own, _winners(strung), "strung")
     if planned:
         _fill(own, _most_planned(session, event, wanted), "planned")
-    return {player_id: names.named(bench) for player_id, bench in own.items()}
+    pairs = {(player_id, stringer_id) for player_id, stringer_id, *_ in strung}
+    return {key: names.named(replace(one, has_strung=(key, one.stringer_id) in pairs)) for key, one in own.items()}
 
 
 class _Names:
@@ -91,15 +100,16 @@ def _fill(own: dict[int, OwnBench], more: Mapping[int, tuple[int, int]], why: st
     for player_id, (stringer_id, machine_id) in more.items():
         bench = own.get(player_id, OwnBench(why=why))
         own[player_id] = replace(
-            bench, stringer_id=bench.stringer_id or stringer_id, machine_id=bench.machine_id or machine_id
+            bench, stringer_id=bench.stringer_id or stringer_id, machine_id=bench.machine_id or machine_id or None
         )
 
 
 Counts = dict[int, dict[int, int]]
+Rows = Sequence[Row[Any]]
 
 
-def _most(session: Session, event: Event, wanted: set[int] | None) -> dict[int, tuple[int, int]]:
-    """Return who and which machine strung most of each player's racquets; of equals the first.
+def _strung(session: Session, event: Event, wanted: set[int] | None) -> Rows:
+    """Return how many of each player's racquets each stringer strung at each machine, the first ones first.
 
     Racquets from the court went to whoever was free, and say nothing.
     """
@@ -109,7 +119,7 @@ def _most(session: Session, event: Event, wanted: set[int] | None) -> dict[int, 
         .group_by(Job.player_id, Job.stringer_id, Job.machine_id)
         .order_by(func.min(Job.started_at), Job.stringer_id)
     )
-    return _winners(found if wanted is None else found.where(Job.player_id.in_(wanted)), session)
+    return session.execute(found if wanted is None else found.where(Job.player_id.in_(wanted))).all()
 
 
 def _most_planned(session: Session, event: Event, wanted: set[int] | None) -> dict[int, tuple[int, int]]:
@@ -122,13 +132,14 @@ def _most_planned(session: Session, event: Event, wanted: set[int] | None) -> di
         .group_by(Job.player_id, Assignment.stringer_id, Assignment.machine_id)
         .order_by(func.min(Assignment.start_at), Assignment.stringer_id)
     )
-    return _winners(found if wanted is None else found.where(Job.player_id.in_(wanted)), session)
+    return _winners(session.execute(found if wanted is None else found.where(Job.player_id.in_(wanted))).all())
 
 
-def _winners(rows: object, session: Session) -> dict[int, tuple[int, int]]:
+def _winners(rows: Rows) -> dict[int, tuple[int, int]]:
+    """Return who and which machine have most of each player's racquets; of equals the first."""
     people: Counts = {}
     benches: Counts = {}
-    for player_id, stringer_id, machine_id, count, _ in session.execute(rows):  # type: ignore[call-overload]
+    for player_id, stringer_id, machine_id, count, _ in rows:
         for counts, row_id in ((people, stringer_id), (benches, machine_id)):
             if row_id is not None:
                 of_player = counts.setdefault(player_id, {})
@@ -141,29 +152,3 @@ def _winners(rows: object, session: Session) -> dict[int, tuple[int, int]]:
 
 def _first(counts: Mapping[int, int]) -> int:
     return max(counts, key=lambda one: counts[one], default=0)
-
-
-def with_whom(
-    own: OwnBench, stringer_id: int | None, name: str, team: Mapping[int, StringerRow], clock: EventClock, at: datetime
-) -> str:
-    """Return with whom a racquet is strung, beside the player's own: "with S1, as always"."""
-    if not name:
-        return ""
-    if not own.is_usual or own.stringer_id is None:
-        return f"with {name}"
-    if own.stringer_id == stringer_id:
-        return f"with {name}, as always"
-    return f"with {name}, not with {own.stringer}{_because(team.get(own.stringer_id), clock, at)}"
-
-
-def _because(row: StringerRow | None, clock: EventClock, at: datetime) -> str:
-    if row is None:
-        return ", who has left the team"
-    if row.at_work:
-        return ", who has no time before"
-    back_at = row.back_at if row.absent else row.next_at
-    if back_at is None:
-        return ", who is away" if row.absent else ", who has no hours ahead"
-    minute = clock.to_minutes(back_at)
-    is_today = clock.local(back_at).date() == clock.local(at).date()
-    return f", who is off until {clock.hhmm(minute) if is_today else clock.day_hhmm(minute)}"

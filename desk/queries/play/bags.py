@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Event, Job
 from desk.queries.play.next_match import NeededBy
-from desk.trade.play.needed_by import bag_weight
+from desk.trade.play.needed_by import FIRST, LATER, bag_weight
 
 STRUNG = ("strung", "handed_over")
 Bag = tuple[int, int | None]
@@ -29,16 +29,17 @@ class Bags:
         )
         self._had: Counter[Bag] = Counter({(player, match): count for player, match, count in session.execute(found)})
 
-    def weight(self, player_id: int, need: NeededBy) -> int:
-        """Return the weight of the player's next racquet of this kind."""
+    def weight(self, player_id: int, need: NeededBy, matters: str = "") -> int:
+        """Return the weight of the player's next racquet of this kind; one that MATTERS first counts as the first."""
         if not need.for_match:
             return need.weight
         bag = (player_id, need.match_id)
         self._had[bag] += 1
-        return bag_weight(self._had[bag] - 1)
+        return bag_weight(0 if matters == FIRST else self._had[bag] - 1)
 
 
 def in_order(jobs: Iterable[Job]) -> list[Job]:
-    """Return open jobs in the order in which their players will have them: what is on a machine first."""
+    """Return open jobs in the order in which their players will have them: what is on a machine or matters first."""
     rank = {"on_machine": 0, "waiting": 1, "held": 2}
-    return sorted(jobs, key=lambda job: (rank[job.state], job.serial))
+    word = {FIRST: 0, LATER: 2}
+    return sorted(jobs, key=lambda job: (rank[job.state], word.get(job.matters, 1), job.serial))

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from desk.models import Match
 from desk.queries.play.forecasts import Coming, EventForecast
 from desk.queries.play.play_records import IN_PLAY, OVER
 from desk.trade.play.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, WEIGHTS_OF_A_BAG
+from solver.speak.one_each import TO_THE_COURT
+
+AFTER_THE_START = timedelta(minutes=TO_THE_COURT)
+"""So much later is a racquet wanted that is not needed for the start of its match."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,7 +34,10 @@ class NeededBy:
 
 @dataclass(frozen=True, kw_only=True)
 class Racquet:
-    """What the needed-by time of one racquet depends on; `kind` is match, time, none or on_court."""
+    """What the needed-by time of one racquet depends on; `kind` is match, time, none or on_court.
+
+    `follows` says that it is not needed for the start: it follows to the court during the match.
+    """
 
     player_id: int
     kind: str
@@ -38,6 +45,7 @@ class Racquet:
     fixed_at: datetime | None = None
     not_before_at: datetime | None = None
     fixed_why: str = ""
+    follows: bool = False
 
 
 class NeededByFinder:
@@ -55,7 +63,19 @@ class NeededByFinder:
             return NeededBy(at=None, why="No time was asked for.", match_id=None, weight=WEIGHT_PRACTICE)
         if racquet.kind == "time":
             return self._fixed(racquet)
-        return self._match(racquet)
+        need = self._match(racquet)
+        return self._follows(need) if racquet.follows and need.match_id is not None else need
+
+    def _follows(self, need: NeededBy) -> NeededBy:
+        """It is wanted during the match, so much after it would be needed for the start, and counts as the last one."""
+        assert need.at is not None
+        match = self.forecast.records.matches[need.match_id or 0]
+        lead = timedelta(minutes=self.forecast.event.lead_minutes if match.state in IN_PLAY else 0)
+        late = (need.latest or need.at) - lead
+        why = f"{need.why} It follows to the court during the match."
+        weight = WEIGHTS_OF_A_BAG[-1]
+        at = need.at - lead + AFTER_THE_START
+        return replace(need, at=at, latest=max(at, late + AFTER_THE_START), why=why, weight=weight, for_match=False)
 
     def _fixed(self, racquet: Racquet) -> NeededBy:
         to_come = any(one.match.state not in OVER for one in self._open(racquet))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import case, func, select
@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom
 
 ORDER = ("strung", "on_machine", "waiting", "held", "handed_over", "cancelled")
 IN_WORK = ("waiting", "on_machine")
@@ -32,7 +33,7 @@ class OwnRacquet:
 
     `time_at` is the hero of its line: when it is ready, was ready or was fetched. `about` says that
     it comes from the plan and was not promised. `late_since` is the promise that has passed, and
-    `expected_at` what the plan says then.
+    `expected_at` what the plan says then. `whom` is who strings it, where the event names them.
     """
 
     card: CardView
@@ -42,6 +43,7 @@ class OwnRacquet:
     late_since: datetime | None
     expected_at: datetime | None
     promises: tuple[Told, ...]
+    whom: WithWhom | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,15 +100,21 @@ def event_of_slug(session: Session, slug: str) -> int | None:
     return session.scalar(select(Event.id).where(Event.slug == slug))
 
 
-def own_page(session: Session, event_id: int, player_id: int, at: datetime) -> OwnPage:
-    """Return a player's page at AT; the number of statements is fixed."""
+def own_page(
+    session: Session, event_id: int, player_id: int, at: datetime, benches: SpokenBenches | None = None
+) -> OwnPage:
+    """Return a player's page at AT, with who strings where BENCHES tells; the number of statements is fixed."""
     cards = card_views(session, Job.player_id == player_id, Job.state != "redo")
     told, fetched = _promises(session, player_id), _fetched(session, player_id)
-    ends = _plan_ends(session, event_id, player_id)
-    racquets = [
-        _own(card, told.get(card.job_id, ()), ends.get(card.job_id), fetched.get(card.hand_over_id or 0), at)
-        for card in cards
-    ]
+    places = _places(session, event_id, player_id)
+    racquets = []
+    for card in cards:
+        end_at, stringer_id = places.get(card.job_id, (None, None))
+        own = _own(card, told.get(card.job_id, ()), end_at, fetched.get(card.hand_over_id or 0), at)
+        if benches is not None and card.state in IN_WORK:
+            whom = benches.of(player_id, card.stringer_id or stringer_id, on_court=card.on_court)
+            own = replace(own, whom=whom)
+        racquets.append(own)
     return OwnPage(
         name=session.scalar(select(Player.called).where(Player.id == player_id)) or "",
         racquets=tuple(sorted(racquets, key=_rank)),
@@ -149,14 +157,15 @@ def _promises(session: Session, player_id: int) -> dict[int, tuple[Told, ...]]:
     return {job_id: tuple(rows) for job_id, rows in found.items()}
 
 
-def _plan_ends(session: Session, event_id: int, player_id: int) -> dict[int, datetime]:
+def _places(session: Session, event_id: int, player_id: int) -> dict[int, tuple[datetime, int]]:
+    """Return when and by whom each racquet is to be strung, by job."""
     run = select(Event.current_run_id).where(Event.id == event_id).scalar_subquery()
     found = (
-        select(Assignment.job_id, Assignment.end_at)
+        select(Assignment.job_id, Assignment.end_at, Assignment.stringer_id)
         .join(Job, Job.id == Assignment.job_id)
         .where(Assignment.run_id == run, Job.player_id == player_id)
     )
-    return dict(session.execute(found).all())
+    return {job_id: (end_at, stringer_id) for job_id, end_at, stringer_id in session.execute(found)}
 
 
 def _fetched(session: Session, player_id: int) -> dict[int, datetime]:

@@ -27,7 +27,8 @@ class RacquetForm:
 
     `needed_by_kind` is match, time (then `needed_by_at`) or none. `shown_ready_at` is the ready time
     that the player was shown; a later one is refused, so that nobody is promised what was not said.
-    `stringer_id` pins it to one stringer, for a visit that is to stay together.
+    `stringer_id` pins it to one stringer, for a visit that is to stay together. `matters` is first or later, or
+    nothing (see `desk.models.Job`).
     """
 
     card: CardForm
@@ -41,6 +42,7 @@ class RacquetForm:
     court_id: int | None = None
     shown_ready_at: datetime | None = None
     stringer_id: int | None = None
+    matters: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,7 +22,7 @@ from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
 from desk.services.of_event import find_of
 from desk.services.play import needed_by
-from desk.trade.play.needed_by import fresh_from
+from desk.trade.play.needed_by import LATER, fresh_from
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +65,10 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
 
 def _weighed(drafts: Sequence[Draft], player_id: int, bags: Bags) -> list[Draft]:
     """Return the drafts with the weight of each in the player's bag."""
-    return [replace(one, needed=replace(one.needed, weight=bags.weight(player_id, one.needed))) for one in drafts]
+    return [
+        replace(one, needed=replace(one.needed, weight=bags.weight(player_id, one.needed, one.form.matters)))
+        for one in drafts
+    ]
 
 
 def _drafts(session: Session, event: Event, form: DropOffForm, at: datetime, finder: NeededByFinder) -> list[Draft]:
@@ -90,6 +93,7 @@ def _draft(
         dropped_at=at,
         fixed_at=form.needed_by_at,
         not_before_at=form.not_before_at,
+        follows=form.matters == LATER,
     )
     minutes = bench_times.house_minutes(session, event, form.card, frame, on_court=form.on_court)
     strings = [find_of(session, event, StringType, half.string_id, "string") for half in form.card.bed]

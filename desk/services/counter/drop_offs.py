@@ -143,6 +143,7 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
         needed_by_why=draft.needed.why,
         match_id=draft.needed.match_id,
         weight=draft.needed.weight,
+        matters=form.matters,
         house_minutes=draft.house_minutes,
         pinned_stringer_id=form.stringer_id,
     )

@@ -49,6 +49,7 @@ class Codes:
             needed_by_at=racquet.needed_by_at,
             not_before_at=racquet.not_before_at,
             on_court=racquet.on_court,
+            matters=racquet.matters,
             court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
         )
 

@@ -43,6 +43,7 @@ class ScriptedRacquet:
     not_before_at: datetime | None
     on_court: bool
     court_name: str | None
+    matters: str
     as_fresh: bool
     found: str
     note: str
@@ -129,6 +130,7 @@ def _racquet(row: Row) -> ScriptedRacquet:
         not_before_at=row["not_before"],
         on_court=row["on_court"],
         court_name=row["court"],
+        matters=row["matters"],
         as_fresh=row["as_fresh"],
         found=row["found"],
         note=row["note"],

@@ -12,7 +12,8 @@ import solver
 from desk.models import QUICK, Assignment, Event, Job, PlannerLease, PlanRun
 from desk.queries.plan.expected_ends import moved_on
 from desk.queries.plan.workloads import Moment
-from desk.services.acting import lock_event
+from desk.services.acting import BY_ITSELF, Acting, lock_event
+from desk.services.plan.own_benches import keep_own_benches
 
 KEPT_RUNS = 20
 
@@ -71,7 +72,10 @@ def store_plan(
     old_reasons = _reasons(session, event)
     event.current_run_id = run.id
     event.planned_change_number = moment.change_number
-    if after != before or old_reasons != run.reasons or was_quick != plan.is_quick:
+    session.flush()
+    # What quick rules give a stringer while the search gets ready says nothing of whose the player is.
+    kept = 0 if plan.is_quick else keep_own_benches(session, event, acting=Acting(by=BY_ITSELF, at=at))
+    if after != before or old_reasons != run.reasons or was_quick != plan.is_quick or kept:
         event.revision += 1
     _keep_reasons(session, moment, reasons)
     _prune(session, event)

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models.database import Database
 from desk.queries.plan.workloads import Moment, build_moment
-from desk.services.acting import Acting, lock_event
+from desk.services.acting import BY_ITSELF, Acting, lock_event
 from desk.services.plan.plan_runs import store_plan
 from desk.services.play import needed_by
 from desk.services.promise import telling
@@ -61,5 +61,5 @@ def plan_event(database: Database, event_id: int, *, at: datetime, effort: Effor
     with database.writing() as session:
         store_plan(session, event_id, moment, plan, reasons, at=at)
         event = lock_event(session, event_id)
-        telling.tell_new_times(session, event, acting=Acting(by=telling.BY_ITSELF, at=at))
+        telling.tell_new_times(session, event, acting=Acting(by=BY_ITSELF, at=at))
     return plan

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -16,7 +16,7 @@ from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.queries.play.moved_racquets import RELAXED, URGENT
 from desk.queries.play.next_match import NeededBy, NeededByFinder, Racquet
 from desk.services.acting import Acting, note_change, write_log
-from desk.trade.play.needed_by import urgency
+from desk.trade.play.needed_by import LATER, urgency
 
 __all__ = [
     "EventForecast",
@@ -80,13 +80,14 @@ def refresh_needed_by(session: Session, event: Event, *, at: datetime) -> list[N
     changes: list[NeededByChange] = []
     rows: list[dict[str, object]] = []
     for job in in_order(jobs):
-        need = finder.of(_racquet(job))
+        need, matters = _need(finder, job)
         values: dict[str, Any] = {
             "needed_by_at": need.at,
             "latest_at": need.latest or need.at,
             "needed_by_why": need.why,
             "match_id": need.match_id,
-            "weight": bags.weight(job.player_id, need),
+            "matters": matters,
+            "weight": bags.weight(job.player_id, need, matters),
         }
         if any(getattr(job, name) != value for name, value in values.items()):
             changes.append(_change(job, need, values["weight"]))
@@ -127,6 +128,14 @@ def play_changed(session: Session, event: Event, acting: Acting, text: str) -> l
     return changes
 
 
+def _need(finder: NeededByFinder, job: Job) -> tuple[NeededBy, str]:
+    """What was said of a racquet holds for the match that it was said for."""
+    need = finder.of(_racquet(job))
+    if not job.matters or job.needed_by_kind != "match" or need.match_id == job.match_id:
+        return need, job.matters
+    return finder.of(replace(_racquet(job), follows=False)), ""
+
+
 def _racquet(job: Job) -> Racquet:
     return Racquet(
         player_id=job.player_id,
@@ -135,6 +144,7 @@ def _racquet(job: Job) -> Racquet:
         fixed_at=job.needed_by_at,
         not_before_at=job.not_before_at,
         fixed_why=job.needed_by_why if job.needed_by_kind == "time" else "",
+        follows=job.matters == LATER,
     )
 
 

@@ -12,7 +12,6 @@ from desk.services.of_event import find_of
 from desk.services.promise.promises import renew_promise
 
 LATER, SOONER = "the desk fell behind", "there is time for it sooner"
-BY_ITSELF = "the desk"
 
 
 def tell_new_time(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Promise:

@@ -19,7 +19,8 @@ PARTS = ("players", "prices", "machines", "team")
 """What can be chosen; frames and strings come with the players' cards and with the prices."""
 SOMEBODY_ELSE = ""
 """The answer to who it is, for a player who is nobody of those asked about."""
-_NOT_COPIED = {"id", "event_id", "token", "token_issued_at", "erased_at", "own_stringer_id", "own_machine_id"}
+_OWN = {f"{word}_{of}_id" for word in ("own", "first") for of in ("stringer", "machine")}
+_NOT_COPIED = {"id", "event_id", "token", "token_issued_at", "erased_at"} | _OWN
 
 
 @dataclass(kw_only=True)

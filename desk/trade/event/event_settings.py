@@ -46,6 +46,7 @@ EVENT = (
     Setting("town", "Town", Text(), "", "Port Almery", plan=False),
     Setting("desk_place", "Where players find the desk", Text(), "", "Hall 2, beside the practice courts", plan=False),
     Setting("board_names", "Names on the players' board", Choice(BOARD_NAMES), "full", plan=False),
+    Setting("names_stringers", "A player's own page says who strings, by name", YesNo(), True, plan=False),
 )
 
 TAX = "Tax within the prices, per cent"
@@ -92,7 +93,7 @@ STIFFNESS = "Units of stiffness within which sisters must be"
 BENCHES = (
     Setting("target_minutes", "Time target for a job, minutes", _minutes(5, 240), 30),
     Setting("stiffness_tolerance", STIFFNESS, Number(0.1, 20, "units"), 1.0, plan=False),
-    Setting("calibration_tolerance_lb", "Pounds within which a machine must pull", Number(0.1, 5, "pounds"), 0.5),
+    Setting("calibration_tolerance_lb", "Pounds within which a machine must pull", Number(0.1, 1, "pounds"), 0.5),
     Setting("calibration_required", "A machine needs a calibration before each day's work", YesNo(), True),
 )
 

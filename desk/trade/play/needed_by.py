@@ -16,6 +16,9 @@ WEIGHTS_OF_A_BAG = (10, 5, 3)
 WEIGHT_PRACTICE = 1
 """What a minute late costs, in units of a practice racquet's: one in time is worth more than the third."""
 
+FIRST, LATER = "first", "later"
+"""Of a player's racquets for one match: the one that matters most; one that is not needed for the start."""
+
 A_LITTLE_MIN = 10
 """A promise missed by less is no matter for the lead: the player is told at the counter."""
 

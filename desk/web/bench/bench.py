@@ -29,6 +29,7 @@ from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
 from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context
+from desk.web.counter.with_whom import whom_of
 from desk.web.forms import DeskForm, KeyedForm, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
@@ -151,6 +152,7 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
         fields.reel_id.choices = options([(0, "the shortest that is enough"), *named])
     return {
         "bench": bench,
+        "whom": whom_of(bench.current, *(slot.card for slot in bench.upcoming)),
         "target": event.target_minutes,
         "tolerance": Decimal(str(event.stiffness_tolerance)),
         "start": start,

@@ -79,7 +79,7 @@ def card(code: str) -> str:
     found = _card(code)
     place = planned_place(context.reading(), context.current_event(), found.job_id)
     link = player_link(_player(found.player_id).token, found.code)
-    more = paper_card(context.reading(), context.current_event(), found)
+    more = paper_card(context.reading(), context.current_event(), found, context.event_time())
     return render_template(
         "counter/print/card.html", card=found, place=place, link=link, checks=BENCH_CHECKS, more=more
     )

@@ -20,6 +20,7 @@ from desk.services.of_event import find_of
 from desk.trade.event.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
+from desk.web.counter.with_whom import whom_of
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment
 
@@ -88,7 +89,8 @@ def player(player_id: int):
         with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back below.") as writing:
             _hand_over(writing, who, form, owed)
             return see(url_for("pickup.page"))
-    values = {"coming": pickup_queries.coming_cards(session, event, who.id), "owed": owed}
+    coming = pickup_queries.coming_cards(session, event, who.id)
+    values = {"coming": coming, "owed": owed, "whom": whom_of(*(line.card for line in coming))}
     values["unlike"] = unlike_sisters(session, event, player_id=who.id)
     account = charge_queries.account(session, event, who)
     tag = request.args.get("tag", "")

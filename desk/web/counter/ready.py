@@ -107,7 +107,7 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
     return ReadyLine(
         part=part,
         ready_at=ready_at,
-        with_whom=words.with_whom(quote.stringer_id if quote else None),
+        with_whom=words.with_whom(quote.stringer_id if quote else None, on_court=draft.form.on_court),
         machine=words.machines.get((quote.machine_id if quote else None) or 0, ""),
         needed_at=needed_at,
         late_minutes=late,

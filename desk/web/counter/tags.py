@@ -20,6 +20,7 @@ from desk.services.of_event import find_of
 from desk.trade.bench.tag_code import tidy_code
 from desk.trade.errors import CodeError
 from desk.web import access, context
+from desk.web.counter.with_whom import whom_of
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import fragment
 
@@ -88,6 +89,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
         "changes": log_queries.state_changes(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
+        "whom": whom_of(card).get(card.job_id),
         "stringers": stringer_names(session, context.event_id()) if card.state == "waiting" else [],
         "form": form,
     }

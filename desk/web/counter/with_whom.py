@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from desk.models import Event, Job
 from desk.queries.counter import counter
-from desk.queries.plan.own_bench import own_bench, with_whom
+from desk.queries.counter.job_cards import CardView
 from desk.queries.plan.planned_place import planned_place
-from desk.queries.team.team import stringer_rows
+from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom, with_whom_of
 from desk.services.counter.visit_split import Share, VisitSplit
 from desk.web import context
 from desk.web.display import day_hhmm
@@ -31,12 +31,13 @@ class BenchWords:
     def __init__(self, event: Event, player_id: int) -> None:
         session = context.reading()
         self.stringers, self.machines = counter.bench_names(session, event)
-        self.own = own_bench(session, event, player_id)
-        self.team = {row.stringer_id: row for row in stringer_rows(session, event, context.event_time())}
+        self.player_id = player_id
+        self.benches = SpokenBenches(session, event, context.event_time(), [player_id])
+        self.own = self.benches.own_of(player_id)
 
-    def with_whom(self, stringer_id: int | None) -> str:
-        name = self.stringers.get(stringer_id or 0, "")
-        return with_whom(self.own, stringer_id, name, self.team, context.clock(), context.event_time())
+    def with_whom(self, stringer_id: int | None, *, on_court: bool = False) -> str:
+        found = self.benches.of(self.player_id, stringer_id, on_court=on_court)
+        return "" if found is None else found.text
 
     def split(self, found: VisitSplit) -> SplitWords:
         parts = [f"{_count(share)} by {self._share(share)}" for share in found.parts]
@@ -57,8 +58,14 @@ def planned_with(job: Job) -> str:
     place = planned_place(context.reading(), event, job.id)
     if place is None or job.state != "waiting":
         return ""
-    who = BenchWords(event, job.player_id).with_whom(place.stringer_id)
+    who = BenchWords(event, job.player_id).with_whom(place.stringer_id, on_court=job.on_court)
     return f"Planned {who}: strung by {day_hhmm(place.end_at)}."
+
+
+def whom_of(*cards: CardView | None) -> dict[int, WithWhom]:
+    """Return with whom each of CARDS is or was strung, or is planned, by job."""
+    event, found = context.current_event(), [card for card in cards if card is not None]
+    return with_whom_of(context.reading(), event, context.event_time(), found)
 
 
 def _count(share: Share) -> str:

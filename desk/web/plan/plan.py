@@ -1,4 +1,4 @@
-"""The plan: a row a stringer, what waits beside it, what is wrong, and moves with their price."""
+"""The plan: a row a stringer, what waits beside it, and moves with their price."""
 
 from __future__ import annotations
 
@@ -6,25 +6,23 @@ from datetime import datetime, timedelta
 
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import HiddenField, IntegerField, SelectField, StringField
+from wtforms import SelectField, StringField
 from wtforms.validators import InputRequired, Optional
 
-from desk.errors import BadInput, DeskError
+from desk.errors import DeskError
 from desk.models import Job
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.event.events import stringer_names
-from desk.queries.plan import mending
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.plan.stranded import stranded
+from desk.queries.play.said_racquets import said_racquet
 from desk.queries.promise.bending import bending_promises
 from desk.services.bench import jobs
-from desk.services.machines import machines
 from desk.services.of_event import find_of
 from desk.services.plan import hand_moves
-from desk.services.play import to_the_court
-from desk.services.promise import promises, telling
+from desk.services.promise import telling
 from desk.trade.errors import TradeError
 from desk.web import context
 from desk.web.counter.with_whom import planned_with
@@ -41,12 +39,6 @@ class MoveForm(DeskForm):
 
 class ReasonForm(DeskForm):
     reason = StringField("Why", [InputRequired("say why in a few words")])
-
-
-class MendForm(DeskForm):
-    kind = HiddenField(validators=[InputRequired()])
-    subject_id = IntegerField(validators=[Optional()])
-    to_at = HiddenField()
 
 
 def _board() -> dict[str, object]:
@@ -113,6 +105,7 @@ def _racquet_page(job_id: int, *sent: DeskForm):
         reason=forms.get(ReasonForm) or ReasonForm(formdata=None),
         judgement=_judged(job, move),
         planned=planned_with(job),
+        said=said_racquet(context.reading(), context.current_event(), job.id),
     )
 
 
@@ -200,48 +193,3 @@ def tell(job_id: int) -> Response:
         at = f"{context.clock().local(promise.ready_at):%H:%M}"
     flash(f"Told: {at} stands on the board and on the player’s page.")
     return see(url_for("plan.page"))
-
-
-@blueprint.get("/plan/wrong")
-def wrong():
-    """Name at once what is wrong. Finding what would mend it takes planning, so that part follows later."""
-    board = plan_board(context.reading(), context.current_event(), context.event_time())
-    return show("plan/wrong.html", board=board, wrong=_tried() if "tried" in request.args else None)
-
-
-def _tried() -> list[mending.Wrong]:
-    return mending.what_is_wrong(context.reading(), context.event_id(), at=context.event_time())
-
-
-@blueprint.get("/plan/wrong/tried")
-@fragment(moves=False)
-def tried() -> str:
-    return render_template("plan/_wrong.html", wrong=_tried())
-
-
-@blueprint.post("/plan/mend")
-def mend() -> Response:
-    form = MendForm()
-    if form.validate_on_submit():
-        with saving(form, "Done. A new plan is being made.") as session:
-            _mend(session, form)
-    if form.trouble:
-        flash(form.trouble)
-    return see(url_for("plan.wrong"))
-
-
-def _mend(session, form: MendForm) -> None:
-    acting, event_id = context.acting(), context.event_id()
-    if form.kind.data == "machine":
-        machines.put_back_in_service(session, event_id, form.subject_id.data, acting=acting)
-    elif form.kind.data == "own_promise":
-        promises.renew_promise(session, event_id, form.subject_id.data, acting=acting, reason="the desk fell behind")
-    elif form.kind.data == "later":
-        to_the_court.follow_to_the_court(session, event_id, form.subject_id.data, acting=acting)
-    elif form.kind.data == "promise":
-        to_at = datetime.fromisoformat(form.to_at.data)
-        promises.renew_promise(
-            session, event_id, form.subject_id.data, acting=acting, ready_at=to_at, reason="another racquet is urgent"
-        )
-    else:
-        raise BadInput("This cannot be done here; the team's page can do it.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, flash, request, url_for
+from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import FormField, IntegerField, SelectField, StringField
 from wtforms.form import Form
@@ -10,13 +10,16 @@ from wtforms.validators import Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Match, Player
+from desk.queries.plan.mending import what_is_wrong
 from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
+from desk.queries.play.said_racquets import racquets_of_match
 from desk.queries.players.names import player_names, players_named
 from desk.services.of_event import find_of
 from desk.services.play import order_of_play as services
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.fragments import fragment
 from desk.web.play.play import chosen_day, days, what_moved
 
 blueprint = Blueprint("matches", __name__)
@@ -104,8 +107,10 @@ def _player_id(session, field: StringField) -> int:
 
 
 def _show(form: MatchFields, match: Match | None):
-    names = player_names(context.reading(), context.event_id())
-    return show("play/match.html", form=form, match=match, names=names)
+    session, event = context.reading(), context.current_event()
+    racquets = [] if match is None else racquets_of_match(session, event, match.id)
+    names = player_names(session, event.id)
+    return show("play/match.html", form=form, match=match, names=names, racquets=racquets)
 
 
 @blueprint.route("/play/match/new", methods=["GET", "POST"])
@@ -128,6 +133,17 @@ def match(match_id: int):
             services.edit_match(session, context.event_id(), match_id, _written(session, form), acting=context.acting())
             return see(url_for("play.page", day=form.day_id.data))
     return _show(form, found)
+
+
+@blueprint.get("/play/match/<int:match_id>/tried")
+@fragment(moves=False)
+def tried(match_id: int) -> str:
+    """Give what was tried for the match's racquets that are late."""
+    session, event = context.reading(), context.current_event()
+    match = find_of(session, event, Match, match_id, "match")
+    mine = {one.job_id for one in racquets_of_match(session, event, match.id)}
+    wrong = [one for one in what_is_wrong(session, event.id, at=context.event_time()) if one.job_id in mine]
+    return render_template("plan/_wrong.html", wrong=wrong, next=url_for("matches.match", match_id=match.id))
 
 
 @blueprint.post("/play/match/<int:match_id>/remove")

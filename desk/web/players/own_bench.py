@@ -27,7 +27,7 @@ def own_bench_form(who: Player | None = None) -> OwnBenchForm:
     data = {} if who is None else {"stringer_id": who.own_stringer_id or 0, "machine_id": who.own_machine_id or 0}
     form = OwnBenchForm() if who is None else OwnBenchForm(formdata=None, data=data)
     session, event = context.reading(), context.current_event()
-    form.stringer_id.choices = options([(0, "whoever has strung most"), *stringer_names(session, event.id)])
+    form.stringer_id.choices = options([(0, "left to the plan"), *stringer_names(session, event.id)])
     form.machine_id.choices = options([(0, "that of the stringer"), *machine_pairs(session, event)])
     return form
 

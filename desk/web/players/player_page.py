@@ -7,6 +7,7 @@ from hashlib import sha256
 from flask import Blueprint, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
+from desk.queries.plan.spoken_bench import SpokenBenches
 from desk.queries.players.player_page import OwnPage, own_page, player_of_link
 from desk.trade.event.calendar_file import Appointment, calendar_file
 from desk.web import context, languages
@@ -34,7 +35,20 @@ def _own(token: str) -> OwnPage | None:
     player_id = _player(token)
     if player_id is None:
         return None
-    return own_page(context.reading(), context.event_id(), player_id, context.event_time())
+    return _page_of(player_id)
+
+
+def _page_of(player_id: int) -> OwnPage:
+    return own_page(context.reading(), context.event_id(), player_id, context.event_time(), _benches())
+
+
+def _benches() -> SpokenBenches | None:
+    """Return who strings for whom, where the event tells its players; read once for all phones."""
+    head, at = context.head(), context.event_time()
+    if not head.names_stringers:
+        return None
+    key = f"benches {head.id} {head.revision} {at:%Y%m%d%H%M}"
+    return kept_for_hall(key, lambda: SpokenBenches(context.reading(), context.current_event(), at))
 
 
 def _dead() -> tuple[str, int]:
@@ -72,8 +86,7 @@ def now(token: str) -> Response:
     asked = [tag.partition("-") for tag in request.if_none_match]
     seen = {content for _, _, content in asked}
     known = next((content for before, _, content in asked if before == state), None)
-    asked_for = (context.reading(), context.event_id(), player_id, context.event_time())
-    own = None if known else kept_for_hall(f"own {state}", lambda: own_page(*asked_for))
+    own = None if known else kept_for_hall(f"own {state}", lambda: _page_of(player_id))
     content = known or _tag(own)
     unchanged, tag = content in seen, f"{state}-{content}"
     response = make_response(("", 304) if unchanged else kept_for_hall(tag, lambda: _shown(own, token)))

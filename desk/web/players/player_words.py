@@ -69,6 +69,24 @@ def late_word(since: datetime) -> str:
     return text % {"time": local_when(since)}
 
 
+def whom_word(one: OwnRacquet) -> str:
+    """Who strings a racquet, and the player's own stringer where that is another."""
+    whom = one.whom
+    if whom is None:
+        return ""
+    names = {"name": whom.name, "own": whom.own}
+    if whom.as_always:
+        return _("With %(name)s, as always") % names
+    if not whom.own:
+        return _("With %(name)s") % names
+    if whom.until is None:
+        return _("With %(name)s this time, not with %(own)s") % names
+    text = _("With %(name)s, not with %(own)s, who is off until %(time)s")
+    if local_day(whom.until):
+        text = pgettext("day", "With %(name)s, not with %(own)s, who is off until %(time)s")
+    return text % (names | {"time": local_when(whom.until)})
+
+
 def extra_words(card: CardView) -> list[str]:
     """What is done beside the strings."""
     words = [_("two-piece") if card.pieces == 2 else _("one-piece")]
@@ -125,5 +143,6 @@ def add_words(state: BlueprintSetupState) -> None:
         is_near=is_near,
         told_word=told_word,
         late_word=late_word,
+        whom_word=whom_word,
     )
     state.app.jinja_env.tests["near"] = is_near

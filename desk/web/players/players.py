@@ -11,10 +11,10 @@ from werkzeug.wrappers import Response as Sent
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
-from desk.models import Frame, Player
+from desk.models import OPEN_STATES, Frame, Player
 from desk.queries.counter.counter import frame_choices
 from desk.queries.money.charges import open_minor
-from desk.queries.plan.own_bench import own_bench
+from desk.queries.plan.spoken_bench import SpokenBenches
 from desk.queries.players.history_table import history_table
 from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
@@ -23,6 +23,7 @@ from desk.services.of_event import find_of
 from desk.services.players import frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context
+from desk.web.counter.with_whom import whom_of
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.players.own_bench import own_bench_form
 
@@ -115,16 +116,19 @@ def _one(player_id: int, **sent: DeskForm):
     change, racquet = sent.get("change") or PlayerFields(formdata=None, data=data), sent.get("racquet")
     racquet = racquet or RacquetFields(formdata=None)
     racquet.frame_id.choices = options(frame_choices(session, event))
+    benches, history = SpokenBenches(session, event, context.event_time(), [who.id]), history_rows(session, event, who)
     return show(
         "players/player.html",
         player=who,
         racquets=racquet_rows(session, who),
-        history=history_rows(session, event, who),
+        history=history,
+        whom=whom_of(*(row.card for row in history if row.card.state in OPEN_STATES)),
         restring=restring_rows(session, event, who, context.event_time()),
         owed=open_minor(session, event, who.id),
         change=change,
         racquet=racquet,
-        own=own_bench(session, event, who.id),
+        own=benches.own_of(who.id),
+        own_note=benches.own_note(who.id),
         own_form=own_bench_form(who),
         erase=sent.get("erase") or DeskForm(formdata=None),
     )

@@ -1,16 +1,13 @@
-"""Each player's own stringer and machine: the lead's choice, else who strung most, else the plan."""
+"""Each player's own stringer and machine: the lead's choice, else the first plan's, else who strung most."""
 
 from __future__ import annotations
-
-from dataclasses import replace
 
 from sqlalchemy.orm import Session
 
 from desk.models import Player
-from desk.queries.plan.own_bench import NOBODY, own_bench, with_whom
+from desk.queries.plan.own_bench import NOBODY, own_bench
+from desk.queries.plan.spoken_bench import SpokenBenches
 from desk.queries.plan.workloads import build_moment
-from desk.queries.play.play_records import clock_of
-from desk.queries.team.team import stringer_rows
 from desk.services.plan.own_benches import set_own_bench
 from desk.services.team import team
 from tests import make
@@ -68,18 +65,23 @@ def test_it_is_said_as_always_or_why_not(session: Session) -> None:
     _strung(session, desk, 0)
     first, second = desk.stringers
     at = make.moment("Mon 12:00")
-    own, clock = own_bench(session, desk.event, desk.player.id), clock_of(session, desk.event)
 
-    def said(stringer_id: int, name: str) -> str:
-        rows = {row.stringer_id: row for row in stringer_rows(session, desk.event, at)}
-        return with_whom(own, stringer_id, name, rows, clock, at)
+    def said(stringer_id: int, **over: bool) -> str:
+        found = SpokenBenches(session, desk.event, at, [desk.player.id]).of(desk.player.id, stringer_id, **over)
+        return "" if found is None else found.text
 
-    assert said(first.id, first.name) == f"with {first.name}, as always"
-    assert said(second.id, second.name) == f"with {second.name}, not with {first.name}, who has no time before"
-    team.call_in_absent(
-        session, desk.event.id, first.id, acting=make.acting("Mon 11:00"), back_at=make.moment("Mon 14:00")
-    )
-    assert said(second.id, second.name) == f"with {second.name}, not with {first.name}, who is off until 14:00"
-    planned = replace(own, why="planned")
-    assert with_whom(planned, second.id, second.name, {}, clock, at) == f"with {second.name}"
+    assert said(first.id) == f"with {first.name}, as always"
+    assert said(second.id) == f"with {second.name}, not with {first.name}, who has no time before"
+    back = {"back_at": make.moment("Mon 14:00")}
+    team.call_in_absent(session, desk.event.id, first.id, acting=make.acting("Mon 11:00"), **back)
+    assert said(second.id) == f"with {second.name}, not with {first.name}, who is off until 14:00"
+    assert said(second.id, on_court=True) == f"with {second.name}"
     assert session.get_one(Player, desk.player.id).own_stringer_id is None
+
+
+def test_what_only_the_present_plan_says_is_no_always(session: Session) -> None:
+    desk = small_desk(session)
+    found = SpokenBenches(session, desk.event, make.moment("Mon 12:00"), [desk.player.id])
+    whom = found.of(desk.player.id, desk.stringers[1].id)
+    assert whom is not None and whom.text == f"with {desk.stringers[1].name}"
+    assert found.of(desk.player.id, None) is None

@@ -75,6 +75,7 @@ SCREENS = (
     Screen("search-nothing", "desk", at("/search?q=qqq")),
     Screen("play", "desk", at("/play")),
     Screen("play-new-match", "desk", at("/play/match/new")),
+    Screen("play-match", "desk", lambda scene: f"/play/match/{scene.in_state('waiting')[3].match_id}"),
     Screen("play-sheet", "desk", at("/play/sheet")),
     Screen("store", "desk", at("/store")),
     Screen("store-reel", "desk", at("/store/reel/1")),

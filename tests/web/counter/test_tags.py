@@ -45,7 +45,7 @@ def test_a_mistyped_tag_says_that_a_character_is_wrong(house: House, day: scene.
 def test_the_job_shows_promise_card_and_history(house: House, day: scene.Scene) -> None:
     job = day.in_state("held")[0]
     page = house.as_role("desk").get(f"/tag/{job.code}").text
-    assert "13:45" in page and "hairline crack" in page and "No consent noted" in page
+    assert "13:45" in page and "grommet split" in page and "No consent noted" in page
 
 
 def test_a_waiting_job_is_held_with_its_reason_only(house: House, day: scene.Scene) -> None:
@@ -64,7 +64,7 @@ def test_what_a_state_does_not_allow_is_not_offered(house: House, day: scene.Sce
 
 def test_the_log_is_searched_by_words_and_leads_to_the_job(house: House, day: scene.Scene) -> None:
     job = day.in_state("held")[0]
-    page = house.as_role("lead").get("/log?q=crack").text
+    page = house.as_role("lead").get("/log?q=split").text
     assert page.count('<li>\n    <time class="line-time"') == 1
     assert f"/tag/{job.code}" in page
 

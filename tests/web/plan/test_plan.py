@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -102,6 +103,57 @@ def test_a_hold_needs_a_reason(house: House, desk: SmallDesk) -> None:
 def test_nothing_wrong_says_so(house: House, desk: SmallDesk) -> None:
     assert "Nothing is wrong" in house.as_role("lead").get("/plan/wrong/tried").text
     assert "Nothing is wrong" not in house.as_role("lead").get("/plan/wrong").text
+
+
+def _said(house: House) -> list[str]:
+    return [job.matters for job in jobs_of(house)]
+
+
+def test_which_racquet_matters_is_kept_by_a_touch_and_taken_back_by_another(house: House, desk: SmallDesk) -> None:
+    def fix_times(session, _event: Event) -> None:
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            job.needed_by_kind, job.needed_by_at = "time", make.moment("Mon 15:00")
+            job.latest_at = job.needed_by_at
+
+    house.write(fix_times)
+    one, two, three = (job.id for job in jobs_of(house))
+    client = house.as_role("desk")
+    page = f"/plan/racquet/{one}"
+    assert "It matters most" in client.get(page).text
+    client.post("/plan/said", data={"first": one, "later": f"{two},{three}", "next": page})
+    assert _said(house) == ["first", "later", "later"]
+    assert "Follows to the court during the match" in client.get(f"/plan/racquet/{two}").text
+    assert "Take all of it back" in client.get("/plan/wrong").text
+    answer = client.post("/plan/said", data={"back": f"{one},{two},{three}", "next": "//elsewhere.example"})
+    assert (_said(house), answer.location) == (["", "", ""], "/plan/wrong")
+
+
+def test_what_cannot_be_said_of_a_racquet_is_told(house: House, desk: SmallDesk) -> None:
+    (job, *_) = jobs_of(house)
+    answer = house.as_role("desk").post("/plan/said", data={"first": job.id}, follow_redirects=True)
+    assert "has no time by which it is needed" in answer.text
+
+
+@pytest.mark.slow
+def test_one_racquet_for_each_first_is_done_by_one_touch(house: House, desk: SmallDesk) -> None:
+    def hurry(session, _event: Event) -> None:
+        other = make.make_player(session, desk.event)
+        for number in range(2):
+            make.make_job(
+                session, other, racquet=make.make_racquet(session, other, number=number + 1), serial=90 + number
+            )
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            job.needed_by_kind, job.needed_by_at = "time", make.moment("Mon 12:00") + timedelta(minutes=30)
+            job.latest_at = job.needed_by_at
+
+    house.write(hurry)
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    client = house.as_role("lead")
+    tried = client.get("/plan/wrong/tried").text
+    assert "One racquet for each in time, the rest to the court during the match." in tried
+    (later,) = set(re.findall(r'name="later" value="(\d+,\d+,\d+)"', tried))
+    client.post("/plan/said", data={"later": later})
+    assert sorted(_said(house)) == ["", "", "later", "later", "later"]
 
 
 @pytest.mark.slow

@@ -8,9 +8,11 @@ import pytest
 from icalendar import Calendar
 
 from desk.models import Event, Promise
+from desk.services.acting import note_change
 from desk.services.bench import jobs
 from desk.services.players.players import new_token
 from desk.services.promise import promises
+from desk.services.team.team import call_in_absent
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
@@ -28,6 +30,9 @@ WORDS = {
 @pytest.fixture
 def day(house: House) -> scene.Scene:
     return house.write(scene.fill)
+
+
+NOON = make.acting("Mon 12:00")
 
 
 def link(day: scene.Scene, player: int = 2, more: str = "") -> str:
@@ -87,7 +92,7 @@ def test_a_passed_promise_is_late_since_then(house: House, day: scene.Scene) -> 
 
 def test_a_held_racquet_says_why(house: House, day: scene.Scene) -> None:
     page = house.client().get(link(day, 3, "?lang=en")).text
-    assert "On hold" in page and "crack at 2 o’clock" in page
+    assert "On hold" in page and "grommet split at 2 o’clock" in page
 
 
 @pytest.mark.parametrize("language", [one for one in WORDS if one != "en"])
@@ -128,6 +133,8 @@ def test_the_number_of_statements_does_not_grow_with_the_racquets(house: House, 
     for more in (1, 20):
         house.write(lambda session, event, more=more: _more(session, event, day, more))
         house.app.extensions.pop("kept_for_hall", None)
+        # Who strings for whom is read once for all phones.
+        house.client().get(link(day, 1, "/now/racquets"))
         with selects(house.database) as found:
             house.client().get(link(day, more="/now/racquets"))
         counts.append(len(found))
@@ -149,3 +156,16 @@ def test_the_calendar_file_is_read_back_by_another_library(house: House, day: sc
     assert [str(event["SUMMARY"]) for event in events] == ["1 Schläger abholen"] * 2
     assert "Hall B, behind court 3" in str(events[0]["LOCATION"])
     assert day.players[2].name not in answer.text and day.players[2].token not in answer.text
+
+
+def test_the_page_says_who_strings_a_racquet_where_the_event_names_them(house: House, day: scene.Scene) -> None:
+    def page(language: str) -> str:
+        return house.client().get(link(day, 7, f"?lang={language}")).text
+
+    assert "With Jana Hollweg, as always" in page("en") and "Bei Jana Hollweg, wie immer" in page("de")
+    assert "With Rui Castanheira this time, not with Jana Hollweg" in page("en")
+    away = {"back_at": make.moment("Mon 15:00")}
+    house.write(lambda session, event: call_in_absent(session, event.id, day.stringers[0].id, acting=NOON, **away))
+    assert "With Rui Castanheira, not with Jana Hollweg, who is off until 15:00" in page("en")
+    house.write(lambda _session, event: setattr(event, "names_stringers", False) or note_change(event))
+    assert "Jana" not in page("en") and "Rui" not in page("en")

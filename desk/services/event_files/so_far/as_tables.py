@@ -229,6 +229,7 @@ class _Tables:
             "not_before": self._moment(job.not_before_at),
             "on_court": yes_no_cell(job.on_court),
             "court": court.name if court else "",
+            "matters": job.matters,
             "as_fresh": yes_no_cell(card.as_fresh),
             "found": job.drop_off.frame_note,
             "consent": job.drop_off.consent,

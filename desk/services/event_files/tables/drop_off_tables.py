@@ -88,6 +88,13 @@ DROPOFFS = Table(
         Column("on_court", "Whether it comes from a match in play: yes or no", "no", plain_cells.yes_no, default=False),
         Column("court", "From which court, when on_court is yes", "", plain_cells.words(), refers="courts"),
         Column(
+            "matters",
+            "first: of the player's racquets the one that matters most; later: not needed for the start of the match",
+            "",
+            plain_cells.one_of("first", "later"),
+            default="",
+        ),
+        Column(
             "as_fresh",
             "Whether the player wants it strung as shortly before it is needed as can be: yes or no",
             "no",

@@ -18,7 +18,7 @@ HEADINGS = {
     403: "Not allowed",
     404: "Not found",
     405: "Not here",
-    409: "Something stands against it",
+    409: "That is not possible now",
     413: "Too large",
     414: "Too long",
     422: "Please look again",

@@ -31,7 +31,7 @@ def test_a_faulty_event_is_refused_with_its_faults_and_nothing_is_stored(databas
     result = run(database, "import", str(folder))
     assert result.exit_code == 1
     assert result.output.splitlines() == [
-        "Error: event has 2 faults; nothing was stored. Mend them and import again.",
+        "Error: event has 2 faults; nothing was stored. Correct them and import again.",
         'reels.csv row 2, column metres: found "-1"; expected a number from 0 to 2000',
         'dropoffs.csv row 2, column mains_tension: found "52.5"; '
         'expected a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either',

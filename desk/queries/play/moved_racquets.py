@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, LogEntry, Player
 
-URGENT, RELAXED = "urgent racquets", "relaxed racquets"
+URGENT, RELAXED = "needed sooner", "needed later"
 """Subjects of the log under which a moved needed-by time is told."""
 
 

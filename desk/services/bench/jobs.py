@@ -115,7 +115,7 @@ def _require_usable(session: Session, event: Event, machine: Machine, acting: Ac
     reason = why_unusable(session, event, machine, acting.at)
     if reason:
         raise Conflict(
-            f"{machine.name} cannot start a racquet. {reason} Take another machine, or mend this under Machines."
+            f"{machine.name} cannot start a racquet. {reason} Take another machine, or put this right under Machines."
         )
 
 

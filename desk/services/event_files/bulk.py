@@ -46,7 +46,7 @@ def read_bulk(session: Session, event_id: int, *, data: bytes, file_name: str) -
         faults.append(InputFault(where=file_name, found="no drop-offs", expected="a row for each racquet"))
     if faults:
         count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
-        raise BadInput(f"{file_name} has {count}; no racquet was taken in. Mend them and try again.", faults=faults)
+        raise BadInput(f"{file_name} has {count}; no racquet was taken in. Correct them and try again.", faults=faults)
     return visits(rows)
 
 

@@ -41,7 +41,7 @@ def read_matches(session: Session, event: Event, *, data: bytes, file_name: str)
         faults.append(InputFault(where=file_name, found="no matches", expected="a row for each match"))
     if faults:
         count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
-        raise BadInput(f"{file_name} has {count}; no match was stored. Mend them and try again.", faults=faults)
+        raise BadInput(f"{file_name} has {count}; no match was stored. Correct them and try again.", faults=faults)
     return rows
 
 

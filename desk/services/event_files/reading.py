@@ -63,7 +63,7 @@ def read_event(path: Path | str) -> EventFiles:
 
 
 def _summary(name: str, count: int) -> str:
-    return f"{name} has {count} fault{'s' if count > 1 else ''}; nothing was stored. Mend them and import again."
+    return f"{name} has {count} fault{'s' if count > 1 else ''}; nothing was stored. Correct them and import again."
 
 
 def _read_raw(path: Path, faults: list[InputFault]) -> dict[str, RawTable]:

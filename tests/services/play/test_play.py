@@ -185,7 +185,7 @@ def test_a_walkover_tells_the_log_which_racquet_became_urgent(session: Session) 
     job = make_job(session, day.players[2], weight=5, needed_by_at=moment("Mon 12:20"), match_id=day.second.id)
     play.walkover(session, day.event.id, day.first.id, acting=acting("Mon 10:00"), winner_side=1)
     session.flush()
-    told = session.scalars(select(LogEntry).where(LogEntry.subject == "urgent racquets")).all()
+    told = session.scalars(select(LogEntry).where(LogEntry.subject == "needed sooner")).all()
     assert [entry.job_id for entry in told] == [job.id]
     assert told[0].text.startswith(f"Match {day.first.code} is a walkover. Match {day.second.code} on Court 1 ")
 

@@ -174,7 +174,7 @@ def test_whose_players_are_proposed_fairly_and_kept(week):
 def test_a_change_by_hand_shows_what_it_does_before_it_is_kept(week):
     sent = halves(week, "who-")
     sent = halves(week, "was-") | dict.fromkeys(sent, next(iter(sent.values()))) | {"look": ""}
-    assert "against the proposal" in week.as_role("lead").post("/rehearsal/whose", data=sent).text
+    assert "not as good as the proposal" in week.as_role("lead").post("/rehearsal/whose", data=sent).text
     assert set(own_stringers(week).values()) == {None}
 
 

@@ -96,6 +96,11 @@ class CardView:
         return self.promised_at or self.needed_by_at
 
     @property
+    def time_word(self) -> str:
+        """What `time_at` is."""
+        return "promised" if self.promised_at else "needed by"
+
+    @property
     def knots(self) -> int:
         return 2 * self.pieces
 

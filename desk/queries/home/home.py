@@ -137,7 +137,7 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
     late = [(block, stringer) for block, stringer in _blocks(board) if block.late_min]
     for block, stringer in sorted(late, key=lambda pair: -pair[0].late_min):
         line = _of_block(board, block, stringer, "late")
-        text = f"{line.text}; needed by {board.clock(block.needed_by_at)}. {reasons.get(block.job_id, '')}".strip()
+        text = f"{line.text}; too late from {board.clock(block.too_late_at)}. {reasons.get(block.job_id, '')}".strip()
         yield replace(line, text=text)
     for beside in board.beside:
         if beside.state == "waiting" and beside.reason != BEING_PLANNED:

@@ -11,18 +11,21 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Machine, Player, Racquet, ShiftNote, Stringer
 from desk.queries.home.home import home
+from desk.queries.home.store_lines import HomeLine
 from desk.queries.mishaps.mishaps import mishap_lines
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import PlanBoard
 from desk.queries.team.team import stringer_rows
 
+Line = tuple[str, str, str, str]
+
 
 @dataclass(frozen=True)
 class Standing:
-    """One heading of the page with its lines, each (time as text, name, what)."""
+    """One heading of the page with its lines, each (time as text, name, what, what time that is)."""
 
     heading: str
-    lines: tuple[tuple[str, str, str], ...]
+    lines: tuple[Line, ...]
 
 
 def standings(session: Session, event: Event, at: datetime) -> list[Standing]:
@@ -49,19 +52,26 @@ def _standings(session: Session, event: Event, at: datetime) -> Iterator[Standin
     yield Standing("On the machines", tuple(_running(session, event, board)))
     for group in home(session, event, at).groups:
         if group.key in WORDS:
-            lines = [(board.clock(line.at), line.name, f"{line.job_code} {line.text}".strip()) for line in group.lines]
-            more = [("", f"and {group.more} more", "")] if group.more else []
+            lines = [_line(board, line) for line in group.lines]
+            more = [("", f"and {group.more} more", "", "")] if group.more else []
             yield Standing(WORDS[group.key], (*lines, *more))
     yield Standing("Promised next", tuple(_promised(board)))
     away = [row for row in stringer_rows(session, event, at) if row.absent]
-    back = ((board.clock(row.back_at), row.name, "back then" if row.back_at else "") for row in away)
+    back = ((board.clock(row.back_at), row.name, "", "back") for row in away)
     yield Standing("Away", tuple(back))
     wrong = [line for line in mishap_lines(session, event) if line.closed_at is None]
-    said = ((board.clock(line.at), line.player, f"{line.code} {line.words}") for line in wrong)
+    said = ((board.clock(line.at), line.player, f"{line.code} {line.words}", "noted") for line in wrong)
     yield Standing("What went wrong", tuple(said))
 
 
-def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[tuple[str, str, str]]:
+def _line(board: PlanBoard, line: HomeLine) -> Line:
+    """A line of Now; what is late says by how much, beside the time that this counts from."""
+    past = "after its promise" if line.group == "promise" else "late"
+    late = f"{line.late_minutes} min {past}." if line.late_minutes else ""
+    return board.clock(line.at), line.name, " ".join(filter(None, (line.job_code, late, line.text))), line.at_word
+
+
+def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[Line]:
     found = (
         select(Job.code, Job.expected_end_at, Racquet.number, Player.called, Stringer.name, Machine.name)
         .join(Player, Player.id == Job.player_id)
@@ -72,14 +82,14 @@ def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[tuple
         .order_by(Machine.position)
     )
     for code, ends_at, number, player, stringer, machine in session.execute(found):
-        yield board.clock(ends_at), f"{player}, {number}", f"{code} with {stringer} at {machine}"
+        yield board.clock(ends_at), f"{player}, {number}", f"{code} with {stringer} at {machine}", "done by"
 
 
-def _promised(board: PlanBoard) -> Iterator[tuple[str, str, str]]:
+def _promised(board: PlanBoard) -> Iterator[Line]:
     blocks = [block for row in board.rows for block in row.blocks]
     waiting = [block for block in blocks if block.promised_at and block.state == "waiting"]
     for block in sorted(waiting, key=lambda block: block.promised_at)[:PROMISED]:
-        yield board.clock(block.promised_at), f"{block.player}, {block.racquet_number}", block.code
+        yield board.clock(block.promised_at), f"{block.player}, {block.racquet_number}", block.code, "promised"
 
 
 def as_stored(found: list[Standing]) -> list[dict]:

@@ -26,7 +26,7 @@ from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, 
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import OPEN_END, gap
 from desk.trade.event.event_time import EventClock
-from desk.trade.play.needed_by import A_LITTLE_MIN, late_from, minutes_late, minutes_past, standing
+from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_late, minutes_past, standing
 
 
 def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
@@ -200,7 +200,7 @@ def _wrong(
             reason = reasons.get(jobs[block.job_id][0].plan_name, "")
             sentence = f"{_trouble(block, clock)} {reason}".strip()
             weight = jobs[block.job_id][0].weight * block.late_min + block.broken_min
-            lines.append((weight, _line(block.job_id, jobs, sentence, reason)))
+            lines.append((weight, _line(block.job_id, jobs, sentence, reason, block.end_at)))
     for job, _, _ in jobs.values():
         if job.id not in placed and job.state == "waiting" and job.plan_name in reasons:
             reason = reasons[job.plan_name]
@@ -208,18 +208,18 @@ def _wrong(
     return tuple(line for _, line in sorted(lines, key=lambda pair: (-pair[0], pair[1].job_id)))
 
 
-def _line(job_id: int, jobs: dict[int, OpenJob], sentence: str, reason: str) -> WrongLine:
+def _line(
+    job_id: int, jobs: dict[int, OpenJob], sentence: str, reason: str, end_at: datetime | None = None
+) -> WrongLine:
     job, player, number = jobs[job_id]
-    return WrongLine(
-        job_id=job.id, code=job.code, player=f"{player}, racquet {number}", sentence=sentence, reason=reason
-    )
+    of_line = {"sentence": sentence, "reason": reason, "end_at": end_at}
+    return WrongLine(job_id=job.id, code=job.code, player=f"{player}, racquet {number}", **of_line)
 
 
 def _trouble(block: Block, clock: EventClock) -> str:
     end = f"{clock.local(block.end_at):%H:%M}"
-    late_at = late_from(block.needed_by_at, block.latest_at)
-    if block.late_min and late_at is not None:
-        return f"is ready at {end}, {block.late_min} min after the latest, {clock.local(late_at):%H:%M}."
+    if block.late_min and block.too_late_at is not None:
+        return f"is ready at {end}, {block.late_min} min late: too late from {clock.local(block.too_late_at):%H:%M}."
     if block.promised_at is not None:
         return f"is ready at {end}, {block.broken_min} min after the promise of {clock.local(block.promised_at):%H:%M}."
     return f"is ready at {end}."

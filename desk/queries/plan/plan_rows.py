@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from desk.trade.event.event_time import EventClock
-from desk.trade.play.needed_by import A_LITTLE_MIN
+from desk.trade.play.needed_by import A_LITTLE_MIN, late_from
 
 BEING_PLANNED = "Being planned."
 """Said of a racquet that came after the plan was made."""
@@ -39,6 +39,11 @@ class Block:
     broken_min: int
     standing: str
     mark: str
+
+    @property
+    def too_late_at(self) -> datetime | None:
+        """From when on it is late: what `late_min` counts from."""
+        return late_from(self.needed_by_at, self.latest_at)
 
     @property
     def is_in_trouble(self) -> bool:
@@ -76,13 +81,14 @@ class Beside:
 
 @dataclass(frozen=True, kw_only=True)
 class WrongLine:
-    """One job that is late, breaks its promise or has no place, with the reason in a sentence."""
+    """One job that is late, breaks its promise or has no place (`end_at` None), with the reason in a sentence."""
 
     job_id: int
     code: str
     player: str
     sentence: str
     reason: str
+    end_at: datetime | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

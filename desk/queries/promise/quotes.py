@@ -15,7 +15,7 @@ from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.trade.bench.promise import Told
-from desk.trade.play.needed_by import minutes_late, standing
+from desk.trade.play.needed_by import late_from, minutes_late, standing
 from solver.contract import workload as work
 
 
@@ -43,8 +43,8 @@ class Wanted:
 class ReadyQuote:
     """When and where one racquet would be strung.
 
-    `told` is what the player may be told, None when there is no place. `late_minutes` counts from the
-    planned end past the latest; `is_tight` says that it lies between needed by and that. `breaks` names the
+    `told` is what the player may be told, None when there is no place. `late_minutes` counts from
+    `too_late_at` to the planned end; `is_tight` says that it lies between needed by and that. `breaks` names the
     jobs that would be late or break a promise, `price` what that costs them. `undisturbed_at` is the end if
     nobody else were moved.
     """
@@ -52,6 +52,7 @@ class ReadyQuote:
     stringer_id: int | None
     machine_id: int | None
     late_minutes: int
+    too_late_at: datetime | None = None
     is_tight: bool = False
     told: Told | None = None
     why_not: str = ""
@@ -159,6 +160,7 @@ def _as_quote(
             end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed, on_court=wanted.on_court
         ),
         late_minutes=minutes_late(end_at, needed, latest),
+        too_late_at=late_from(needed, latest),
         is_tight=standing(end_at, needed, latest) == "tight",
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),
         price=found.best.price,

@@ -40,7 +40,8 @@ def report_mishap(session: Session, event_id: int, job_id: int, form: MishapForm
         raise BadInput("Choose what went wrong.", fields={"kind": "choose what can have happened to this racquet"})
     if form.again and not kind.again:
         raise BadInput(
-            "Stringing anew helps with a broken string or a wrong tension only.", fields={"again": "does not help with this"}
+            "Stringing anew helps with a broken string or a wrong tension only.",
+            fields={"again": "does not help here"},
         )
     mishap = Mishap(event_id=event.id, job_id=job.id, kind=kind.key, note=form.note.strip(), at=acting.at, by=acting.by)
     session.add(mishap)

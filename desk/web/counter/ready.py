@@ -20,13 +20,18 @@ from desk.web.counter.with_whom import BenchWords, SplitWords
 
 @dataclass(frozen=True, kw_only=True)
 class ReadyLine:
-    """One racquet: the time that may be told and where, or why there is none."""
+    """One racquet: the time that may be told and where, or why there is none.
+
+    It is late or tight by its planned end: `late_minutes` count from `too_late_at` to `planned_at`.
+    """
 
     part: CardPart
     ready_at: datetime | None
     with_whom: str
     machine: str
+    planned_at: datetime | None
     needed_at: datetime | None
+    too_late_at: datetime | None
     late_minutes: int
     is_tight: bool
     why_not: str
@@ -59,8 +64,8 @@ class Ready:
         return next((line for line in self.lines if line.late_minutes and line.late_minutes == self.late_minutes), None)
 
     @property
-    def is_tight(self) -> bool:
-        return any(line.is_tight for line in self.lines)
+    def tight_line(self) -> ReadyLine | None:
+        return next((line for line in self.lines if line.is_tight), None)
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -109,7 +114,9 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         ready_at=ready_at,
         with_whom=words.with_whom(quote.stringer_id if quote else None, on_court=draft.form.on_court),
         machine=words.machines.get((quote.machine_id if quote else None) or 0, ""),
+        planned_at=quote.told.planned_end_at if quote and quote.told else None,
         needed_at=needed_at,
+        too_late_at=None if quote is None else quote.too_late_at,
         late_minutes=late,
         is_tight=quote is not None and quote.is_tight,
         too_long=_too_long(draft),

@@ -176,7 +176,10 @@ def test_a_time_that_has_passed_is_refused(counter: Counter) -> None:
 
 def test_a_late_racquet_says_how_late(counter: Counter) -> None:
     data = counter.taking(0) | {"needed_by_kind": "time", "needed_by_time": "12:05"}
-    assert re.search(r"\d+ min late</strong>: needed by 12:05", counter.post(f"{counter.address}/ready", data).text)
+    said = counter.post(f"{counter.address}/ready", data).text
+    found = re.search(r"(\d+) min late</strong>: planned (\d+):(\d+), too late from 12:05", said)
+    late, hour, minute = map(int, found.groups())
+    assert hour * 60 + minute - (12 * 60 + 5) == late
 
 
 def test_on_court_counts_as_from_a_match_in_play(counter: Counter) -> None:

@@ -9,7 +9,7 @@ from sqlalchemy import JSON, ForeignKey, UniqueConstraint, false, true
 from sqlalchemy.orm import Mapped, MappedColumn, mapped_column, relationship
 
 from desk.models.base import Base
-from desk.trade.event.event_settings import SETTINGS
+from desk.trade.event.event_settings import CLUB_WEEKEND, SETTINGS
 
 
 def _setting(name: str, **more: Any) -> MappedColumn[Any]:
@@ -18,12 +18,13 @@ def _setting(name: str, **more: Any) -> MappedColumn[Any]:
 
 
 class Event(Base):
-    """A tournament that the desk serves."""
+    """A tournament, or a club weekend, that the desk serves."""
 
     __tablename__ = "event"
 
     slug: Mapped[str] = mapped_column(unique=True)
     name: Mapped[str]
+    kind: Mapped[str] = _setting("kind", server_default="tournament")
     town: Mapped[str] = _setting("town")
     desk_place: Mapped[str] = _setting("desk_place")
     time_zone: Mapped[str]
@@ -64,6 +65,11 @@ class Event(Base):
     current_run_id: Mapped[int | None]
 
     days: Mapped[list[EventDay]] = relationship(back_populates="event", order_by="EventDay.date")
+
+    @property
+    def fresh_within_hours(self) -> int | None:
+        """Hours before it is needed that a racquet is strung at the earliest; None for visitors, who want it soon."""
+        return None if self.kind == CLUB_WEEKEND else self.fresh_hours
 
 
 class EventDay(Base):

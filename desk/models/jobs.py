@@ -59,7 +59,8 @@ class Job(Base):
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
-    later for one that is not needed for the start and follows to the court.
+    later for one that is not needed for the start and follows to the court. `played_hours` are the hours of play
+    that the bed had, as the player said when the racquet came again.
     """
 
     __tablename__ = "job"
@@ -102,6 +103,7 @@ class Job(Base):
     hand_over_id: Mapped[int | None] = mapped_column(ForeignKey("hand_over.id", ondelete="SET NULL"))
     late_why: Mapped[str] = mapped_column(default="", server_default="")
     stiffness: Mapped[float | None]
+    played_hours: Mapped[float | None]
     checks_done: Mapped[str] = mapped_column(default="")
 
     drop_off: Mapped[DropOff] = relationship(back_populates="jobs")

@@ -29,6 +29,7 @@ class Player(Base):
     token: Mapped[str] = mapped_column(unique=True)
     token_issued_at: Mapped[datetime]
     hours_per_week: Mapped[float | None]
+    phone: Mapped[str] = mapped_column(default="", server_default="")
     note: Mapped[str] = mapped_column(default="")
     own_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     own_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))

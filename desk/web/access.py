@@ -9,7 +9,8 @@ from __future__ import annotations
 from flask import abort, g, redirect, request, url_for
 from werkzeug.wrappers import Response
 
-from desk.errors import NotAllowed
+from desk.errors import NotAllowed, NotFound
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.web import context
 
 LEAD = frozenset({"lead"})
@@ -105,6 +106,17 @@ MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("settings.page", "Settings", frozenset()),
 )
 
+_WITHOUT_MATCHES = "play matches match_sheet on_court runner rehearsal whose_players shift_notes drop_off_sheet"
+NOT_AT = {CLUB_WEEKEND: frozenset(_WITHOUT_MATCHES.split())}
+"""The blueprints that a kind of event does without: a club weekend has no matches, no courts and no shifts."""
+NOT_HOURLY_AT = {CLUB_WEEKEND: frozenset({"plan.page"})}
+
+
+def applies(endpoint: str) -> bool:
+    """Tell whether the event of this request, by its kind, has the screen at all."""
+    head = g.get("head")
+    return head is None or endpoint.split(".", maxsplit=1)[0] not in NOT_AT.get(head.kind, frozenset())
+
 
 def may(endpoint: str, role: str | None) -> bool:
     """Tell whether somebody of ROLE (None: not signed in) may use the endpoint."""
@@ -123,6 +135,8 @@ def guard() -> Response | None:
         if actor is None and endpoint in ACCESS:
             return _ask_to_sign_in()
         raise NotAllowed("Your role does not include this. Sign in with another role, or ask the desk lead.")
+    if not applies(endpoint):
+        raise NotFound("A club weekend has no such screen; the lead may change the kind of the event in its settings.")
     if actor is not None and g.head is None and ACCESS[endpoint] != PUBLIC and endpoint not in WITHOUT_EVENT:
         return redirect(url_for("events.choose"), 303)
     return None

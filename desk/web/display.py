@@ -131,7 +131,12 @@ def menu() -> Menu:
         return Menu([], [])
     mine = [one for one in access.MENU if _may(one[0])]
     here = request.blueprint or ""
-    first = [(name, word) for name, word, hourly in mine if actor.role in hourly or name.split(".")[0] == here]
+    rarely = access.NOT_HOURLY_AT.get(context.head().kind, frozenset())
+    first = [
+        (name, word)
+        for name, word, hourly in mine
+        if (actor.role in hourly and name not in rarely) or name.split(".")[0] == here
+    ]
     return Menu(first, [(name, word) for name, word, _ in mine if (name, word) not in first])
 
 
@@ -161,7 +166,8 @@ def add_display(app: Flask) -> None:
 
 def _may(endpoint: str) -> bool:
     actor = context.actor()
-    return endpoint in current_app.view_functions and access.may(endpoint, actor.role if actor else None)
+    there = endpoint in current_app.view_functions and access.applies(endpoint)
+    return there and access.may(endpoint, actor.role if actor else None)
 
 
 def _page_values() -> dict[str, object]:

@@ -21,6 +21,7 @@ class Uncollected:
     player: str
     since_at: datetime
     codes: tuple[str, ...]
+    phone: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +56,7 @@ class Coming:
 def uncollected(session: Session, event: Event) -> list[Uncollected]:
     """Return who has strung racquets at the desk, the longest wait first."""
     found = (
-        select(Job.player_id, Player.called, Job.code, Job.finished_at)
+        select(Job.player_id, Player.called, Player.phone, Job.code, Job.finished_at)
         .join(Player, Player.id == Job.player_id)
         .where(Job.event_id == event.id, Job.state == "strung")
         .order_by(Job.finished_at, Job.serial)
@@ -69,6 +70,7 @@ def uncollected(session: Session, event: Event) -> list[Uncollected]:
             player=rows[0].called,
             since_at=rows[0].finished_at,
             codes=tuple(row.code for row in rows),
+            phone=rows[0].phone,
         )
         for player_id, rows in players.items()
     ]

@@ -20,6 +20,7 @@ class Head:
     id: int
     slug: str
     name: str
+    kind: str
     town: str
     desk_place: str
     time_zone: str

@@ -11,6 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Account, DropOff, Event, Machine, Match, Price, Shift, Stringer, StringType
 from desk.queries.machines.machines import waiting_for_reading
+from desk.trade.event.event_settings import CLUB_WEEKEND
+
+NOT_FOR_VISITORS = ("play.page", "settings.people")
+"""Steps that a club weekend does without: it has no matches, and one person does all."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +37,8 @@ def first_steps(session: Session, event: Event, at: datetime) -> list[FirstStep]
     counts = _counts(session, event)
     if all(counts[key] for key in ("machines", "team", "strings", "drop_offs")):
         return []
-    return list(_steps(counts, waiting_for_reading(session, event, at)))
+    steps = _steps(counts, waiting_for_reading(session, event, at))
+    return [step for step in steps if event.kind != CLUB_WEEKEND or step.screen not in NOT_FOR_VISITORS]
 
 
 def _counts(session: Session, event: Event) -> dict[str, int]:

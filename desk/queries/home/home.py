@@ -76,7 +76,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
             *care_lines(wear_rows(session, event)),
             *mishap_lines_of(open_mishaps(session, event)),
-            *pickup_lines(uncollected(session, event), at),
+            *pickup_lines(uncollected(session, event), at, event.kind),
         ]
     )
     found = {key: [line for line in lines if line.group == key] for key in GROUPS}

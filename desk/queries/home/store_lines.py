@@ -12,11 +12,13 @@ from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
 from desk.queries.machines.wear import WearRow
 from desk.queries.string.foresight import CannotString, Foresight
+from desk.trade.event.event_settings import CLUB_WEEKEND, TOURNAMENT
 from desk.trade.play.needed_by import A_LITTLE_MIN
 
 REEL_M = 200
 """Metres on a reel as it is ordered (common practice)."""
-LEFT_LYING = timedelta(hours=1)
+LEFT_LYING = {TOURNAMENT: timedelta(hours=1), CLUB_WEEKEND: timedelta(days=1)}
+"""From when on somebody is reminded of a racquet that is ready, by the kind of event (common practice)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,12 +106,12 @@ def mishap_lines_of(count: int) -> Iterator[HomeLine]:
         )
 
 
-def pickup_lines(waiting: list[Uncollected], at: datetime) -> Iterator[HomeLine]:
-    """Return whose racquets have been ready for an hour and are not collected."""
+def pickup_lines(waiting: list[Uncollected], at: datetime, kind: str) -> Iterator[HomeLine]:
+    """Return whose racquets have been ready for long at an event of this KIND and are not collected."""
     for one in waiting:
-        if at - one.since_at >= LEFT_LYING:
+        if at - one.since_at >= LEFT_LYING[kind]:
             count = "1 racquet" if len(one.codes) == 1 else f"{len(one.codes)} racquets"
-            text = f"{count}: {' '.join(one.codes)}"
+            text = f"{count}: {' '.join(one.codes)}{f'. Call {one.phone}' if one.phone else ''}"
             since, player = one.since_at, one.player
             yield HomeLine(
                 group="pickup", at=since, at_word="ready since", name=player, text=text, player_id=one.player_id

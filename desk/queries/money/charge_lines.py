@@ -6,17 +6,18 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Job, Price, Reel, ReelEntry, StringType
+from desk.models import Event, Frame, Job, Price, Reel, ReelEntry, StringType
 from desk.queries.money.charges import tax_of
 from desk.queries.money.invoices import TaxTotal
-from desk.queries.string.lengths import NO_METRES, metres_by_job
+from desk.queries.string.lengths import NO_METRES, CardLike, event_factors, metres_by_job, need_of
 from desk.queries.string.store import string_label
 from desk.trade.event.money import Money, per_cent_of, tax_within
-from desk.trade.racquet.bed import Half
+from desk.trade.racquet.bed import Bed, Half
 from desk.trade.racquet.reel_choice import ROUNDING_M
 from desk.trade.racquet.string_length import Metres
 
@@ -84,40 +85,61 @@ def tax_of_lines(event: Event, lines: Iterable[Line]) -> tuple[TaxTotal, ...]:
     return tuple(TaxTotal(basis_points=one, gross_minor=gross[one], tax_minor=tax[one]) for one in sorted(gross))
 
 
+class AskedCard(CardLike, Protocol):
+    """What of a card, stored or only asked for, decides what a racquet costs."""
+
+    stencil: str
+    extra_work: str
+
+
 def lines_of(session: Session, event: Event, job: Job, *, expected: Metres = NO_METRES) -> list[Line]:
     """Return what a racquet costs, without lines of 0: by the string booked for it, before that as EXPECTED."""
-    prices = {
+    prices, card = _price_list(session, event), job.card
+    metres = metres_by_job(session, event, [job.id]).get(job.id) or expected
+    string = _string_lines(event, card, card.strings, _desk_parts(session, job), prices, metres)
+    return [line for line in (*_work_lines(card, prices, on_court=job.on_court), *string) if line.amount_minor]
+
+
+def lines_asked(session: Session, event: Event, card: AskedCard, frame: Frame, *, on_court: bool = False) -> list[Line]:
+    """Return what a racquet that is not dropped off yet will cost: its string computed from the frame, off a reel."""
+    prices = _price_list(session, event)
+    need = need_of(card, frame, player_id=0, factors=event_factors(session, event))
+    strings = card.bed.map(lambda half: session.get_one(StringType, half.string_id))
+    metres = Metres(need.bed.mains.metres, need.bed.crosses.metres)
+    string = _string_lines(event, card, strings, _parts_on_card(card), prices, metres)
+    return [line for line in (*_work_lines(card, prices, on_court=on_court), *string) if line.amount_minor]
+
+
+def _price_list(session: Session, event: Event) -> Prices:
+    return {
         (price.kind, price.string_type_id or ANY_STRING, price.per): _Rate.of(price, event)
         for price in session.scalars(select(Price).where(Price.event_id == event.id))
     }
-    lines = [*_work_lines(job, prices), *_string_lines(session, event, job, prices, expected)]
-    return [line for line in lines if line.amount_minor]
 
 
-def _work_lines(job: Job, prices: Prices) -> Iterator[Line]:
+def _work_lines(card: AskedCard, prices: Prices, *, on_court: bool) -> Iterator[Line]:
     def line(kind: str, text: str) -> Line:
         rate = prices.get((kind, ANY_STRING, "job"), FREE)
         return Line(kind=kind, text=text, amount_minor=rate.amount_minor, tax_basis_points=rate.tax_basis_points)
 
     yield line("labour", "Stringing")
-    if job.on_court:
+    if on_court:
         yield line("on_court", "On-court surcharge")
-    for work in WORKS[job.card.extra_work]:
+    for work in WORKS[card.extra_work]:
         yield line("extra_work", work)
-    if job.card.stencil.strip():
+    if card.stencil.strip():
         yield line("stencil", "Stencil")
 
 
-def _string_lines(session: Session, event: Event, job: Job, prices: Prices, expected: Metres) -> Iterator[Line]:
-    card, cuts = job.card, _desk_parts(session, job)
-    metres = metres_by_job(session, event, [job.id]).get(job.id) or expected
+def _string_lines(
+    event: Event, card: AskedCard, strings: Bed[StringType], cuts: dict[Half, str], prices: Prices, metres: Metres
+) -> Iterator[Line]:
     if len(cuts) == 2 and not card.bed.is_hybrid:
-        takes = [_Takes(string=card.mains_string, kind=cuts["mains"], of_set=WHOLE, metres=metres.total_m)]
+        takes = [_Takes(string=strings.mains, kind=cuts["mains"], of_set=WHOLE, metres=metres.total_m)]
     else:
         # A hybrid takes half a set of each string, and a half that is the player's own costs nothing.
         takes = [
-            _Takes(string=card.strings[half], kind=kind, of_set=HALF, metres=metres[half])
-            for half, kind in cuts.items()
+            _Takes(string=strings[half], kind=kind, of_set=HALF, metres=metres[half]) for half, kind in cuts.items()
         ]
     for one in takes:
         yield _string_line(event, one, prices)
@@ -135,8 +157,12 @@ def _desk_parts(session: Session, job: Job) -> dict[Half, str]:
     )
     booked = session.execute(found).all()
     if not booked:
-        return {part: "reel" for part, half in job.card.bed.items() if not half.own}
+        return _parts_on_card(job.card)
     return {part: kind for part, kind, owner_id in booked if owner_id is None}
+
+
+def _parts_on_card(card: AskedCard) -> dict[Half, str]:
+    return {part: "reel" for part, half in card.bed.items() if not half.own}
 
 
 def _string_line(event: Event, takes: _Takes, prices: Prices) -> Line:

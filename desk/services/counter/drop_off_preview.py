@@ -117,7 +117,7 @@ def wanted_of(event: Event, player: Player, draft: Draft, at: datetime) -> quote
         ready_from_at=max(at, draft.form.not_before_at or at),
         needed_by_at=draft.needed.at,
         latest_at=draft.needed.latest,
-        fresh_from_at=fresh_from(needed_at, event.fresh_hours, as_fresh=draft.form.card.as_fresh),
+        fresh_from_at=fresh_from(needed_at, event.fresh_within_hours, as_fresh=draft.form.card.as_fresh),
         weight=draft.needed.weight,
         stringer_id=draft.form.stringer_id,
         on_court=draft.form.on_court,

@@ -15,7 +15,7 @@ from desk.models import Event, EventDay
 from desk.services.acting import Acting, write_log
 from desk.services.machines.check_list import begin_list
 from desk.trade.errors import TimeError
-from desk.trade.event.event_settings import SETTINGS
+from desk.trade.event.event_settings import SETTINGS, TOURNAMENT
 from desk.trade.event.event_time import YEARS, EventClock
 
 MOST_DAYS = 30
@@ -35,6 +35,7 @@ class NewEvent:
     days: int
     opens: str
     closes: str
+    kind: str = TOURNAMENT
 
 
 def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
@@ -55,6 +56,7 @@ def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
         desk_place=new.desk_place.strip(),
         time_zone=new.time_zone,
         currency=new.currency.upper(),
+        kind=new.kind,
     )
     clock = EventClock(new.time_zone, new.first_day)
     for ahead in range(new.days):
@@ -69,7 +71,13 @@ def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
 
 
 def _faults(new: NewEvent) -> dict[str, str]:
-    said = {"name": new.name, "town": new.town, "desk_place": new.desk_place, "currency": new.currency.upper()}
+    said = {
+        "kind": new.kind,
+        "name": new.name,
+        "town": new.town,
+        "desk_place": new.desk_place,
+        "currency": new.currency.upper(),
+    }
     faults = {name: fault for name, value in said.items() if (fault := SETTINGS[name].kind.fault(value))}
     if not 1 <= new.days <= MOST_DAYS:
         faults["days"] = f"1 to {MOST_DAYS} days"

@@ -120,6 +120,7 @@ class _Storing:
             search_name=search_name(row["name"]),
             token=secrets.token_urlsafe(16),
             token_issued_at=self.acting.at,
+            phone=row["phone"],
             hours_per_week=row["hours_per_week"],
             note=row["note"],
             own_stringer_id=self._id("stringers", row["stringer"]),

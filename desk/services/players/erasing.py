@@ -43,7 +43,7 @@ PLAIN_NOTE = re.compile(r"payment \d+ taken back|undone|released")
 
 
 def erase_player(session: Session, event_id: int, player_id: int, *, acting: Acting) -> Player:
-    """Erase name, notes and link of a player, and every mention of the name; the code stands for it.
+    """Erase name, telephone, notes and link of a player, and every mention of the name; the code stands for it.
 
     Raises
     ------
@@ -59,7 +59,7 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     _erase_mentions(session, event, player)
     _erase_notes(session, player)
     player.name, player.search_name, player.note = player.code, "", ""
-    player.hours_per_week, player.erased_at = None, acting.at
+    player.phone, player.hours_per_week, player.erased_at = "", None, acting.at
     player.token = secrets.token_urlsafe(16)
     session.flush()
     write_log(session, event, acting, "players", f"Personal data of {player.code} erased")

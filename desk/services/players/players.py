@@ -15,6 +15,7 @@ from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 
@@ -31,6 +32,7 @@ __all__ = [
 ]
 
 LONGEST_NAME = 200
+LONGEST_PHONE = 40
 HOURS_IN_A_WEEK = 168
 
 
@@ -42,6 +44,7 @@ class PlayerForm:
     code: str = ""
     hours_per_week: float | None = None
     note: str = ""
+    phone: str = ""
 
 
 def add_player(
@@ -58,6 +61,8 @@ def add_player(
     """
     event = lock_event(session, event_id)
     _require_player(form)
+    if event.kind == CLUB_WEEKEND and not form.phone.strip():
+        raise BadInput("A visitor is told by telephone.", fields={"phone": "give the telephone number"})
     if not is_namesake:
         _require_new_name(session, event, form.name)
     taken = set(session.scalars(select(Player.code).where(Player.event_id == event.id)))
@@ -104,6 +109,7 @@ def _values(form: PlayerForm) -> dict[str, object]:
         "search_name": search_name(name),
         "hours_per_week": form.hours_per_week,
         "note": form.note.strip(),
+        "phone": form.phone.strip(),
     }
 
 
@@ -113,6 +119,8 @@ def _require_player(form: PlayerForm) -> None:
         faults["name"] = f"give a name of at most {LONGEST_NAME} letters"
     if form.hours_per_week is not None and (fault := HOURS_A_WEEK.fault(form.hours_per_week)):
         faults["hours_per_week"] = fault
+    if len(form.phone) > LONGEST_PHONE:
+        faults["phone"] = f"at most {LONGEST_PHONE} signs"
     refuse(faults, "This player cannot be saved like this")
 
 

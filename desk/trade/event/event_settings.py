@@ -40,9 +40,12 @@ def _per_cent(low: int, high: int) -> Whole:
     return Whole(low, high, "per cent")
 
 
+TOURNAMENT, CLUB_WEEKEND = "tournament", "club_weekend"
+KINDS = {TOURNAMENT: "tournament with matches", CLUB_WEEKEND: "club weekend without matches, for visitors"}
 EVENT = (
     Setting("name", "Name of the event", Text(required=True), REQUIRED, "Harbour Week", plan=False),
     Setting("time_zone", "Time zone of every time shown", Zone(), REQUIRED, "Europe/Lisbon"),
+    Setting("kind", "Kind of event", Choice(KINDS), TOURNAMENT, plan=False),
     Setting("town", "Town", Text(), "", "Port Almery", plan=False),
     Setting("desk_place", "Where players find the desk", Text(), "", "Hall 2, beside the practice courts", plan=False),
     Setting("board_names", "Names on the players' board", Choice(BOARD_NAMES), "full", plan=False),

@@ -63,7 +63,10 @@ def standing(ready_at: datetime, needed_by_at: datetime | None, latest_at: datet
     return "tight" if minutes_past(ready_at, needed_by_at) else ""
 
 
-def fresh_from(needed_by_at: datetime | None, fresh_hours: int, *, as_fresh: bool) -> datetime | None:
-    """Before when a racquet is better not strung: a bed loses tension from the first hour; None without a time."""
-    hours = min(fresh_hours, AS_FRESH_HOURS) if as_fresh else fresh_hours
-    return None if needed_by_at is None else needed_by_at - timedelta(hours=hours)
+def fresh_from(needed_by_at: datetime | None, fresh_hours: int | None, *, as_fresh: bool) -> datetime | None:
+    """Before when a racquet is better not strung: a bed loses tension from the first hour.
+
+    None without a time, or where nobody asks for a fresh bed (`fresh_hours` None).
+    """
+    asked = [hours for hours in (fresh_hours, AS_FRESH_HOURS if as_fresh else None) if hours is not None]
+    return None if needed_by_at is None or not asked else needed_by_at - timedelta(hours=min(asked))

@@ -27,6 +27,7 @@ from desk.queries.bench import bench as bench_queries
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.of_event import find_of
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
@@ -116,7 +117,10 @@ def mine() -> Response:
 def benches():
     if context.actor().stringer_id:
         return see(url_for("bench.mine"))
-    return show("bench/benches.html", lines=bench_queries.bench_lines(context.reading(), context.current_event()))
+    found = bench_queries.bench_lines(context.reading(), context.current_event())
+    if len(found) == 1 and context.head().kind == CLUB_WEEKEND:
+        return see(url_for("bench.page", stringer_id=found[0].stringer_id))
+    return show("bench/benches.html", lines=found)
 
 
 @blueprint.get("/benches/lines")

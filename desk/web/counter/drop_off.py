@@ -32,6 +32,7 @@ UNDONE = "undone"
 
 class NewPlayerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
+    phone = StringField("Telephone", [Length(max=40)])
     is_namesake = BooleanField("Another player of the same name")
 
 
@@ -72,7 +73,7 @@ def add_player():
 
 
 def _add_player(session, form: NewPlayerFields) -> Player:
-    asked = players.PlayerForm(name=form.name.data)
+    asked = players.PlayerForm(name=form.name.data, phone=form.phone.data or "")
     namesake = form.is_namesake.data
     return players.add_player(session, context.event_id(), asked, acting=context.acting(), is_namesake=namesake)
 

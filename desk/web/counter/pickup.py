@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import RadioField, SelectMultipleField, StringField
-from wtforms.validators import Length, Optional
+from wtforms.validators import InputRequired, Length, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Player
@@ -17,6 +17,7 @@ from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
 from desk.services.money.charges import settle
 from desk.services.of_event import find_of
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
@@ -32,6 +33,8 @@ METHODS = (
     ("card", "Paid by card"),
     ("prize_money", "From prize money"),
 )
+AT_ONCE = (("cash", "Paid in cash"), ("card", "Paid by card"), (ACCOUNT, "Not paid yet"))
+"""How visitors pay: nothing is chosen for them, and there is no prize money."""
 
 
 class HandOverForm(DeskForm):
@@ -85,16 +88,29 @@ def player(player_id: int):
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
     names = [who.called, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.called)]
     form.who.choices = options((name, name) for name in names)
+    visitors = event.kind == CLUB_WEEKEND
+    if visitors:
+        _ask_for_payment(form, owed)
     if form.validate_on_submit():
-        with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back below.") as writing:
+        where = "at pickup; an invoice is made here" if visitors else "below"
+        with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back {where}.") as writing:
             _hand_over(writing, who, form, owed)
-            return see(url_for("pickup.page"))
+            return see(url_for("charges.page", player_id=who.id) if visitors else url_for("pickup.page"))
     coming = pickup_queries.coming_cards(session, event, who.id)
     values = {"coming": coming, "owed": owed, "whom": whom_of(*(line.card for line in coming))}
     values["unlike"] = unlike_sisters(session, event, player_id=who.id)
     account = charge_queries.account(session, event, who)
     tag = request.args.get("tag", "")
     return show("counter/pickup/player.html", player=who, ready=ready, form=form, account=account, tag=tag, **values)
+
+
+def _ask_for_payment(form: HandOverForm, owed: int) -> None:
+    """Let a visitor's payment be said and not assumed, where something is open."""
+    form.payment.choices = options(AT_ONCE)
+    if not form.payment.raw_data:
+        form.payment.data = None
+    if owed > 0:
+        form.payment.validators = [InputRequired("say how it is paid")]
 
 
 def _hand_over(writing, who: Player, form: HandOverForm, owed: int) -> None:

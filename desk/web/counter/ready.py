@@ -8,6 +8,7 @@ from datetime import datetime
 
 from desk.errors import DeskError
 from desk.models import Event
+from desk.queries.money.charge_lines import lines_asked
 from desk.services.counter.drop_offs import Draft, DropOffForm, preview
 from desk.services.counter.visit_split import split_of
 from desk.trade.errors import TradeError
@@ -36,6 +37,7 @@ class ReadyLine:
     is_tight: bool
     why_not: str
     too_long: str = ""
+    price_minor: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,11 @@ class Ready:
     @property
     def at(self) -> datetime | None:
         return max((line.ready_at for line in self.lines if line.ready_at is not None), default=None)
+
+    @property
+    def price_minor(self) -> int:
+        """What the whole visit comes to by the price list, about: the metres are computed."""
+        return sum(line.price_minor for line in self.lines)
 
     @property
     def late_minutes(self) -> int:
@@ -120,8 +127,17 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         late_minutes=late,
         is_tight=quote is not None and quote.is_tight,
         too_long=_too_long(draft),
+        price_minor=_price(draft),
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )
+
+
+def _price(draft: Draft) -> int:
+    """What the racquet will cost; until its tension is typed it has no price either, since no card stands."""
+    asked = draft.form
+    event = context.current_event()
+    lines = lines_asked(context.reading(), event, asked.card, draft.frame, on_court=asked.on_court)
+    return sum(line.amount_minor for line in lines)
 
 
 def _too_long(draft: Draft) -> str:

@@ -13,10 +13,13 @@ from wtforms.validators import Length
 from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.web import context
 from desk.web.counter.card_form import CardPart, card_part
 from desk.web.forms import KeyedForm, options, row_number
 
+WANTED_BY = (("time", "A day and time"), ("none", "When it is ready"))
+"""Where there are no matches."""
 NEEDED_BY = (("match", "Next match"), ("time", "A time"), ("none", "No time"), ("on_court", "On court now"))
 
 
@@ -118,5 +121,10 @@ def visit_form(
     """Return the form as it was SENT, or with the last cards filled in and the racquets TAKE taken."""
     formdata = request.form if sent and request.method == "POST" else None
     form = VisitForm() if sent else VisitForm(formdata=None, request_key=request.form.get("request_key"))
+    if context.head().kind == CLUB_WEEKEND:
+        form.needed_by_kind.choices = options(WANTED_BY)
+        form.needed_by_kind.label.text = "Wanted by"
+        if form.needed_by_kind.data not in dict(WANTED_BY):
+            form.needed_by_kind.data = "none"
     form.parts = [card_part(racquet, strings, formdata, take) for racquet in racquets if not racquet.is_at_desk]
     return form

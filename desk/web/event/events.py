@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, session, url_for
 from werkzeug.wrappers import Response
-from wtforms import DateField, IntegerField, StringField
+from wtforms import DateField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length
 
 from desk.errors import NotFound
@@ -12,9 +12,10 @@ from desk.models import Account
 from desk.queries.event.events import EventLine, list_events
 from desk.services.acting import Acting
 from desk.services.event.new_event import NewEvent, create_event
+from desk.trade.event.event_settings import KINDS, TOURNAMENT
 from desk.trade.event.event_time import utc_now, zone_names
 from desk.web import access, context
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 
 blueprint = Blueprint("events", __name__)
 FIRST_SCREENS = {
@@ -27,6 +28,7 @@ FIRST_SCREENS = {
 
 class EventForm(DeskForm):
     name = StringField("Event", [InputRequired("give the event a name"), Length(max=120)])
+    kind = SelectField("Kind of event", choices=options(KINDS.items()), default=TOURNAMENT)
     town = StringField("Town", [Length(max=80)])
     desk_place = StringField("Where the desk is", [Length(max=120)])
     time_zone = StringField("Time zone", [InputRequired("such as Europe/Vienna")])

@@ -7,6 +7,7 @@ from flask import Blueprint, render_template
 from desk.queries.home import home as home_queries
 from desk.queries.home.first_steps import first_steps
 from desk.queries.rehearsal.morning import morning
+from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.web import context
 from desk.web.forms import show
 from desk.web.fragments import fragment
@@ -25,7 +26,8 @@ def _shown() -> dict[str, object]:
 @blueprint.get("/now")
 def page():
     session, event = context.reading(), context.current_event()
-    return show("home/page.html", **_shown(), morning=morning(session, event, context.event_time()))
+    today = None if event.kind == CLUB_WEEKEND else morning(session, event, context.event_time())
+    return show("home/page.html", **_shown(), morning=today)
 
 
 @blueprint.get("/now/lines")

@@ -37,6 +37,7 @@ YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 class PlayerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
     hours_per_week = FloatField("Hours of play a week", [Optional(), within(HOURS_A_WEEK)])
+    phone = StringField("Telephone", [Length(max=40)])
     note = StringField("Note for the desk", [Length(max=200)])
     is_namesake = BooleanField("Another player of the same name")
 
@@ -92,7 +93,8 @@ def add():
 
 
 def _asked(form: PlayerFields) -> players.PlayerForm:
-    return players.PlayerForm(name=form.name.data, hours_per_week=form.hours_per_week.data, note=form.note.data or "")
+    said = {"note": form.note.data or "", "phone": form.phone.data or ""}
+    return players.PlayerForm(name=form.name.data, hours_per_week=form.hours_per_week.data, **said)
 
 
 def csv_text(table: list[tuple[str, ...]]) -> str:
@@ -112,7 +114,7 @@ def _who(player_id: int) -> Player:
 
 def _one(player_id: int, **sent: DeskForm):
     who, session, event = _who(player_id), context.reading(), context.current_event()
-    data = {"name": who.name, "hours_per_week": who.hours_per_week, "note": who.note}
+    data = {"name": who.name, "hours_per_week": who.hours_per_week, "note": who.note, "phone": who.phone}
     change, racquet = sent.get("change") or PlayerFields(formdata=None, data=data), sent.get("racquet")
     racquet = racquet or RacquetFields(formdata=None)
     racquet.frame_id.choices = options(frame_choices(session, event))

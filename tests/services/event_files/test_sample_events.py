@@ -28,8 +28,13 @@ def counts(name: str) -> dict[str, int]:
     }
 
 
-def test_there_are_three_of_them() -> None:
-    assert [path.name for path in FOLDERS] == ["harbour-week", "impossible-afternoon", "riverside-one-day"]
+def test_there_are_four_of_them() -> None:
+    assert [path.name for path in FOLDERS] == [
+        "harbour-week",
+        "impossible-afternoon",
+        "mill-lane-club",
+        "riverside-one-day",
+    ]
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda path: path.name)
@@ -48,6 +53,20 @@ def test_the_small_one_is_a_day_of_two_stringers() -> None:
         "hybrids": 3,
         "own string": 4,
     }
+
+
+def test_the_club_weekend_is_two_days_of_one_stringer_without_a_match() -> None:
+    assert counts("mill-lane-club") == {
+        "days": 2,
+        "stringers": 1,
+        "machines": 1,
+        "matches": 0,
+        "racquets": 14,
+        "on court": 0,
+        "hybrids": 2,
+        "own string": 0,
+    }
+    assert all(row["phone"] for row in read_event(SAMPLES / "mill-lane-club").tables["players"])
 
 
 def test_the_middle_one_is_a_week_of_four_stringers() -> None:

@@ -110,6 +110,7 @@ class _Tables:
             yield {
                 "code": player.code,
                 "name": player.name,
+                "phone": player.phone,
                 "hours_per_week": number_cell(player.hours_per_week),
                 "stringer": stringers.get(player.own_stringer_id, ""),
                 "machine": machines.get(player.own_machine_id, ""),

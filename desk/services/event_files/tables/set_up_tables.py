@@ -59,6 +59,7 @@ PLAYERS = Table(
     columns=(
         code_column("the player", "P01"),
         name_column("Name as it is called out", "Ilka Torvane"),
+        Column("phone", "Telephone", "+351 555 0100", plain_cells.words(40), default=""),
         Column(
             "hours_per_week",
             "Hours played a week, for advice on when to restring",

@@ -102,6 +102,17 @@ def test_a_corrected_winner_replaces_the_first(session: Session) -> None:
     assert [side.player_id for side in day.last.sides] == [day.players[1].id, None]
 
 
+def test_a_corrected_winner_of_a_doubles_leaves_no_partner_of_the_first(session: Session) -> None:
+    day = Day(session)
+    side = type(day.first.sides[0])
+    partners = [make_player(session, day.event) for _ in range(2)]
+    day.first.sides.extend(side(side=n, player_id=one.id) for n, one in enumerate(partners, 1))
+    session.flush()
+    play.walkover(session, day.event.id, day.first.id, acting=acting("Mon 10:00"), winner_side=1)
+    play.enter_winner(session, day.event.id, day.first.id, 2, acting=acting("Mon 10:01"))
+    assert [one.player_id for one in day.last.sides if one.side == 1] == [day.players[1].id, partners[1].id]
+
+
 @pytest.mark.parametrize("end", [play.finish_match, play.retire])
 def test_taking_back_an_end_empties_the_winners_place(session: Session, end: object) -> None:
     day = Day(session)

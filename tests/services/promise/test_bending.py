@@ -67,6 +67,18 @@ def test_one_that_can_be_an_hour_sooner_says_so(session: Session) -> None:
     assert row.is_sooner and row.tell_at <= make.moment("Mon 14:00")
 
 
+def test_an_hour_exactly_is_sooner_and_a_minute_less_is_not(session: Session) -> None:
+    desk = small_desk(session)
+    job = _planned(session, desk, ends="Mon 12:30", promised="Mon 15:00")
+    (row,) = bending_promises(session, desk.event, NOW)
+    job.promises[0].ready_at = row.tell_at + timedelta(minutes=60)
+    session.flush()
+    assert [one.tell_at for one in bending_promises(session, desk.event, NOW)] == [row.tell_at]
+    job.promises[0].ready_at = row.tell_at + timedelta(minutes=59)
+    session.flush()
+    assert bending_promises(session, desk.event, NOW) == []
+
+
 def test_the_desk_tells_by_itself_only_where_the_event_asks_for_it(session: Session) -> None:
     desk = small_desk(session)
     job = _planned(session, desk, ends="Mon 14:20", promised="Mon 14:00")

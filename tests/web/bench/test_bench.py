@@ -63,17 +63,20 @@ def test_a_touch_sent_twice_counts_once(house: House, day: scene.Scene) -> None:
     assert (answers, len(changes)) == ([303, 303], 1)
 
 
-def test_a_touch_kept_in_a_gap_counts_from_when_it_was_made(house: House, day: scene.Scene) -> None:
+@pytest.mark.parametrize(("ago", "minutes"), [("120", 2), ("99999999", 30), ("²", 0)])
+def test_a_touch_kept_in_a_gap_counts_from_when_it_was_made(
+    house: House, day: scene.Scene, ago: str, minutes: int
+) -> None:
     house.write(lambda session, event: make.set_clock(event, scene.NOW, speed=1.0))
     stringer, machine, job = free_bench(day)
     house.as_role("stringer").post(
         f"/bench/{stringer}/start",
         data={"job_id": job.id, "machine_id": machine, "request_key": "k1"},
-        headers={"X-Touched-Ago": "120"},
+        headers={"X-Touched-Ago": ago.encode().decode("latin-1")},
     )
     with house.database.reading() as session:
         started = session.get_one(Job, job.id).started_at
-    assert -2 <= (started - day.now).total_seconds() // 60 <= -1
+    assert -minutes <= (started - day.now).total_seconds() / 60 < 1 - minutes
 
 
 def test_a_start_on_a_machine_that_is_out_says_what_to_do(house: House, day: scene.Scene) -> None:

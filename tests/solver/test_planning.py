@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from solver import Plan, Points, Workload, check_plan, cost_of, make_plan, read_workload
 from solver.contract.workload import History, Started
 from solver.dispatch import earliest_due, first_come
+from solver.effort import Planning
 from solver.model.solve import total_of
 from tests.solver.make import make_job, make_machine, make_stringer, make_workload
 from tests.solver.outside import checked_total, needs_shared, workload_paths
@@ -230,3 +231,11 @@ def test_the_independent_checker_agrees(path, tmp_path):
     plan = make_plan(workload, seconds=1)
     assert checked_total(path, plan, tmp_path) == plan.total
     assert 0 < plan.bound <= plan.total
+
+
+def test_a_counted_planning_without_a_bound_proves_only_the_smallest(monkeypatch):
+    proved = []
+    monkeypatch.setattr(Planning, "prove", lambda self: proved.append(len(self.open)))
+    for count in (6, 7):
+        planned(make_workload(count), bound=False)
+    assert proved == [6]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
@@ -132,13 +133,24 @@ def card_of_key(key: str) -> BenchCard:
 
 def bench_card(card: Any, frame: Frame, materials: Bed[str], *, on_court: bool) -> BenchCard:
     """Return what of a job card, stored or not yet, makes it quick or slow; MATERIALS are those of the records."""
-    works = card.extra_work.split("_and_")
+    halves = (half.pre_stretch for half in card.bed)
+    return _bench_card(
+        frame.mains, frame.crosses, *materials, on_court, card.pieces, any(halves), card.stencil, card.extra_work
+    )
+
+
+@lru_cache(maxsize=4096)
+def _bench_card(
+    mains: int, crosses: int, of_mains: str, of_crosses: str, on_court: bool, pieces: int, prestretch: bool,
+    stencil: str, extra_work: str,
+) -> BenchCard:  # fmt: skip
+    works = extra_work.split("_and_")
     return BenchCard(
-        pattern=frame.pattern,
-        materials=materials.map(lambda material: MATERIALS.get(material, "other")),
-        pieces=card.pieces,
-        prestretch=any(half.pre_stretch for half in card.bed),
-        stencil=bool(card.stencil.strip()),
+        pattern=Pattern(mains, crosses),
+        materials=Bed(MATERIALS.get(of_mains, "other"), MATERIALS.get(of_crosses, "other")),
+        pieces=pieces,
+        prestretch=prestretch,
+        stencil=bool(stencil.strip()),
         grommets="grommets" in works,
         grip="grip" in works,
         overgrip="overgrip" in works,
@@ -165,8 +177,12 @@ def _learn(session: Session, event: Event) -> Learned:
 
 def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
     mains, crosses = aliased(StringType), aliased(StringType)
+    of_card = (Frame.mains, Frame.crosses, mains.material, crosses.material, Job.on_court, JobCard.pieces)
+    stretched = or_(JobCard.mains_pre_stretch > 0, JobCard.crosses_pre_stretch > 0)
     found = (
-        select(Job, JobCard, Frame, mains.material, crosses.material)
+        select(
+            Job.stringer_id, Job.started_at, Job.finished_at, *of_card, stretched, JobCard.stencil, JobCard.extra_work
+        )
         .join(JobCard, JobCard.job_id == Job.id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Frame, Frame.id == Racquet.frame_id)
@@ -182,11 +198,6 @@ def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
         .limit(NEWEST_JOBS)
     )
     return [
-        FinishedJob(
-            bench_card(card, frame, Bed(*materials), on_court=job.on_court),
-            str(job.stringer_id),
-            (job.finished_at - job.started_at).total_seconds() / 60,
-        )
-        for job, card, frame, *materials in session.execute(found)
-        if job.started_at is not None and job.finished_at is not None
+        FinishedJob(_bench_card(*card), str(stringer_id), (finished_at - started_at).total_seconds() / 60)
+        for stringer_id, started_at, finished_at, *card in session.execute(found)
     ]

@@ -8,6 +8,7 @@ or two makes no clear difference. On court 15 on the machine. Pre-stretch and st
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from desk.trade.errors import TradeError
@@ -39,12 +40,12 @@ class BenchCard:
     overgrip: bool = False
     on_court: bool = False
 
-    @property
+    @cached_property
     def gut_share(self) -> float:
         """0, 0.5 or 1 of the bed in natural gut."""
         return list(self.materials).count("natural gut") / 2
 
-    @property
+    @cached_property
     def key(self) -> str:
         """The row of the table of house minutes that this card belongs to."""
         strings = sum(self.pattern)

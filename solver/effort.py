@@ -69,8 +69,8 @@ class Planning:
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], ()).values())
         self.is_counted = options.steps is not None
         self.is_short = options.seconds < SHORT and not self.is_counted
-        is_brief = self.is_short or (self.is_counted and not options.bound)
-        self.is_small = len(self.open) <= (MOST_FOR_SHORT_PROOF if is_brief else MOST_FOR_PROOF)
+        self.is_brief = self.is_short or (self.is_counted and not options.bound)
+        self.is_small = len(self.open) <= (MOST_FOR_SHORT_PROOF if self.is_brief else MOST_FOR_PROOF)
         self.takes_bound = options.bound and not self.is_short
         self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()
@@ -93,7 +93,7 @@ class Planning:
             self.before = previous.assignments
             self.take(repair(self.workload, self.points, previous.assignments))
             self.has_start = True
-            if self.is_short and is_warm():
+            if self.is_brief and (self.is_counted or is_warm()):
                 return
         count = len(self.open)
         if count <= MOST_FOR_RULES:

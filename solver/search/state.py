@@ -1,7 +1,6 @@
 """The memory of one search: setting it up, putting a plan in, reading one out."""
 
 from collections.abc import Iterable
-from typing import Any, get_args, get_type_hints
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +10,7 @@ from solver.contract.points import Points
 from solver.contract.workload import Workload
 from solver.search.kernels import layout
 from solver.search.kernels.layout import NONE, THRESHOLD_UNIT, THRESHOLDS, Search
-from solver.search.kernels.memory import Ints, record_dtype, words
+from solver.search.kernels.memory import Ints, cell_dtype, words
 from solver.search.kernels.trial import seeded
 from solver.search.tables import Names, Records, to_tables, true_columns_first
 
@@ -140,9 +139,7 @@ class State:
 
 
 def _empty_table(name: str, shape: tuple[int, ...]) -> Records:
-    (cell,) = get_args(get_type_hints(Search)[name])
-    dtype: Any = np.int64 if cell is int else record_dtype(cell)
-    return np.zeros(shape, dtype)
+    return np.zeros(shape, cell_dtype(Search, name))
 
 
 def _thresholds() -> Ints:

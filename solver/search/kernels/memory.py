@@ -84,11 +84,20 @@ def digest_of(*folders: Path) -> int:
     return int.from_bytes(hashlib.sha256(b"".join(texts)).digest()[:7], "big")
 
 
+@cache
 def record_dtype(record: type) -> np.dtype[Any]:
     """Give the layout of a record as numpy sees it; every field is a whole number."""
     return np.dtype([(name, np.int64) for name in get_type_hints(record)])
 
 
+@cache
+def cell_dtype(record: type, table: str) -> np.dtype[Any]:
+    """Give the layout of a row of one of a record's tables, or of a whole number."""
+    (cell,) = get_args(get_type_hints(record)[table])
+    return np.dtype(np.int64) if cell is int else record_dtype(cell)
+
+
+@cache
 def words(record: type) -> dict[str, tuple[int, bool]]:
     """Give the place of each field in 64-bit words, and whether it is a table: its address and its width."""
     out, at = {}, 0

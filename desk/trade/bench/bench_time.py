@@ -8,7 +8,7 @@ or two makes no clear difference. On court 15 on the machine. Pre-stretch and st
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
 from desk.trade.errors import TradeError
@@ -132,9 +132,10 @@ def learned_table(
     """The table from finished jobs, each reckoned at pace 100, shrunk towards the defaults; overrules stand."""
     table = table or HouseTable()
     ratios: dict[str, list[float]] = {}
+    extra_min, strung_min = cache(table.defaults.extra_min), cache(table.defaults.strung_min)
     for job in jobs:
-        strung = job.minutes * 100 / (paces or {}).get(job.stringer, 100) - table.defaults.extra_min(job.card)
-        ratios.setdefault(job.card.key, []).append(clipped(strung / table.defaults.strung_min(job.card)))
+        strung = job.minutes * 100 / (paces or {}).get(job.stringer, 100) - extra_min(job.card)
+        ratios.setdefault(job.card.key, []).append(clipped(strung / strung_min(job.card)))
     rows = {key: HouseRow(1.0, 0, row.overruled_min) for key, row in table.rows.items()}
     for key, seen in ratios.items():
         factor = (PRIOR_JOBS + sum(seen)) / (PRIOR_JOBS + len(seen))

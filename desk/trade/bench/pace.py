@@ -7,6 +7,7 @@ enough jobs.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from math import log, sqrt
 
 from desk.trade.bench.bench_time import FinishedJob, HouseTable, clipped, learned_table
@@ -49,8 +50,9 @@ def learned_paces(
     """The pace of every stringer with a finished job, an overrule or a pace that was entered."""
     overruled, entered = overruled or {}, entered or {}
     ratios: dict[str, list[float]] = {stringer: [] for stringer in (*overruled, *entered)}
+    minutes = cache(table.minutes)
     for job in jobs:
-        ratios.setdefault(job.stringer, []).append(clipped(job.minutes / table.minutes(job.card)))
+        ratios.setdefault(job.stringer, []).append(clipped(job.minutes / minutes(job.card)))
     return {
         stringer: Pace(_shrunk(seen, entered.get(stringer, 100)), len(seen), overruled.get(stringer))
         for stringer, seen in ratios.items()
@@ -86,9 +88,9 @@ def learned_spread(jobs: Sequence[FinishedJob], table: HouseTable, paces: Mappin
 
     Each finished job is held against the minutes that its card and its stringer would take.
     """
+    minutes = cache(table.minutes)
     off = [
-        log(clipped(job.minutes * 100 / (table.minutes(job.card) * paces.get(job.stringer, Pace()).per_cent)))
-        for job in jobs
+        log(clipped(job.minutes * 100 / (minutes(job.card) * paces.get(job.stringer, Pace()).per_cent))) for job in jobs
     ]
     known = PRIOR_SPREAD_JOBS * (USUAL_SPREAD / 100) ** 2 + sum(one * one for one in off)
     return min(50, max(5, round(100 * sqrt(known / (PRIOR_SPREAD_JOBS + len(off))))))

@@ -45,9 +45,9 @@ class RehearsalRun(Base):
 
 
 class PlayerWish(Base):
-    """What somebody wishes about a player's stringer; `kind` is one of `desk.trade.wishes.KINDS`.
+    """What somebody wishes about a player's stringer; `kind` is one of `desk.trade.rehearsed.wish_kinds.KINDS`.
 
-    It names either a stringer or another player.
+    It names either a stringer, or another player whose stringer is meant.
     """
 
     __tablename__ = "player_wish"

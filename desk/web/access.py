@@ -70,7 +70,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (LEAD, "settings", "page days day price_list set_price remove_price people add_account password active withdraw"),
     (LEAD, "settings", "times minutes pace"),
     (LEAD, "rehearsal", "page start progress stop file"),
-    (LEAD, "whose_players", "page change"),
+    (LEAD, "whose_players", "page change wish no_wish"),
     (DESK | SHEETS, "log", "page"),
 )
 """Who may use which views of a blueprint."""

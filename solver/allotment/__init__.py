@@ -1,6 +1,6 @@
 """Whose players: each player's own stringer before the first drop-off, fair by day and by hour."""
 
-from solver.allotment.allot import allot
+from solver.allotment.allot import allot, in_turn
 from solver.allotment.allotment_problem import (
     Allotment,
     AllotmentPoints,
@@ -19,5 +19,6 @@ __all__ = [
     "Slot",
     "Wanted",
     "allot",
+    "in_turn",
     "points_of",
 ]

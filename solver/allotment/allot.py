@@ -33,7 +33,10 @@ def allot(problem: AllotmentProblem, *, seconds: float = 10.0, seed: int = 0, wo
     model = cp_model.CpModel()
     given = _one_stringer_each(model, problem)
     model.minimize(
-        sum(_overload(model, problem, given)) + sum(_wishes(problem, given)) + sum(_groups(model, problem, given))
+        sum(_overload(model, problem, given))
+        + sum(_wishes(problem, given))
+        + sum(_players_apart(model, problem, given))
+        + sum(_groups(model, problem, given))
     )
     for (player, hand), taken in given.items():
         model.add_hint(taken, start[player] == hand)
@@ -60,7 +63,7 @@ def in_turn(problem: AllotmentProblem) -> dict[str, str]:
 
         def cost(hand: Hand, player: Wanted = player, minutes: int = minutes) -> tuple[int, float]:
             p, mine = problem.points, hand.id
-            price = p.skill * (player.gut and not hand.gut) + p.apart * ((player.id, mine) in problem.apart)
+            price = problem.skill_points(player, hand) + p.apart * ((player.id, mine) in problem.apart)
             price += p.wish * (problem.wishes.get(player.id, mine) != mine)
             price += p.changed * (problem.before.get(player.id, mine) != mine)
             return price, (load[mine] + minutes) / hours[mine]
@@ -135,9 +138,22 @@ def _wishes(problem: AllotmentProblem, given: Given) -> list[Any]:
             if kept.get(player.id) in hands:
                 terms.append(price * (1 - given[player.id, kept[player.id]]))
         for hand in problem.hands:
-            price = p.apart * ((player.id, hand.id) in problem.apart) + p.skill * (player.gut and not hand.gut)
+            price = p.apart * ((player.id, hand.id) in problem.apart) + problem.skill_points(player, hand)
             if price:
                 terms.append(price * given[player.id, hand.id])
+    return terms
+
+
+def _players_apart(model: cp_model.CpModel, problem: AllotmentProblem, given: Given) -> list[Any]:
+    """Price each stringer who has both of two players who are not to have the same."""
+    terms: list[Any] = []
+    for one, other in sorted(problem.players_apart):
+        for hand in problem.hands:
+            if (one, hand.id) not in given or (other, hand.id) not in given:
+                continue
+            both = model.new_bool_var("")
+            model.add(both >= given[one, hand.id] + given[other, hand.id] - 1)
+            terms.append(problem.points.apart * both)
     return terms
 
 

@@ -9,11 +9,12 @@ Slot = tuple[int, int]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Wanted:
-    """One player: expected bench minutes by slot, and whether natural gut is among them."""
+    """One player: expected bench minutes by slot, those of racquets from the court, whether gut is among them."""
 
     id: str
     minutes: Mapping[Slot, int]
     gut: bool = False
+    from_court: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,6 +28,7 @@ class Hand:
     minutes: Mapping[Slot, int]
     pace: int = 100
     gut: bool = True
+    on_court: bool = True
     most_a_day: int | None = None
 
 
@@ -38,17 +40,18 @@ class AllotmentPoints:
     stringer's share of it by hours, `over_most` for a minute beyond the most that a stringer may have. `wish` is
     for a player not with the stringer wished, `apart` for one with a stringer to be kept away from, `group` for
     each stringer more than one among players who belong together, `changed` for a player moved from an earlier
-    allotment.
+    allotment, `from_court` for a minute from the court that the own stringer does not take.
     """
 
     over_hour: int = 10
     unfair: int = 4
     over_most: int = 20
-    wish: int = 300
+    wish: int = 2_000
     apart: int = 20_000
     group: int = 60
     changed: int = 5_000
     skill: int = 50_000
+    from_court: int = 20
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +64,8 @@ class AllotmentProblem:
         The stringer that a player wants, as last year.
     apart : frozenset of (str, str)
         Players and stringers who do not go together.
+    players_apart : frozenset of (str, str)
+        Players who are not to have the same stringer.
     groups : tuple of frozenset of str
         Players who belong together: doubles partners, a coach's players.
     before : mapping of str to str
@@ -73,6 +78,7 @@ class AllotmentProblem:
     hands: tuple[Hand, ...]
     wishes: Mapping[str, str] = field(default_factory=dict)
     apart: frozenset[tuple[str, str]] = frozenset()
+    players_apart: frozenset[tuple[str, str]] = frozenset()
     groups: tuple[frozenset[str], ...] = ()
     before: Mapping[str, str] = field(default_factory=dict)
     fixed: Mapping[str, str] = field(default_factory=dict)
@@ -81,6 +87,11 @@ class AllotmentProblem:
     def minutes_with(self, player: Wanted, hand: Hand, slot: Slot) -> int:
         """Give the minutes that this stringer needs for the player in a slot."""
         return -(-player.minutes.get(slot, 0) * hand.pace // 100)
+
+    def skill_points(self, player: Wanted, hand: Hand) -> int:
+        """Give the points of what this stringer does not string of the player's racquets: gut, and from the court."""
+        gut = self.points.skill * (player.gut and not hand.gut)
+        return gut + self.points.from_court * player.from_court * (not hand.on_court)
 
     @property
     def slots(self) -> list[Slot]:

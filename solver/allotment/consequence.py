@@ -29,7 +29,9 @@ def points_of(problem: AllotmentProblem, stringer_of: Mapping[str, str]) -> dict
         cost["changed"] += p.changed * (
             problem.before.get(player.id, mine) != mine and problem.before[player.id] in hands
         )
-        cost["skill"] += p.skill * (player.gut and not hands[mine].gut)
+        cost["skill"] += problem.skill_points(player, hands[mine])
+    for one, other in problem.players_apart:
+        cost["apart"] += p.apart * (one in stringer_of and stringer_of[one] == stringer_of.get(other))
     for group in problem.groups:
         used = {stringer_of[name] for name in group if name in stringer_of}
         cost["group"] += p.group * max(0, len(used) - 1)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Machine, Player, Stringer, StringType
+from desk.queries.plan.who_may import why_not
+from desk.queries.rehearsal.wish_lines import Wishes, wishes_of
 from desk.trade.rehearsed.draw_sizes import DayHours
 from desk.trade.rehearsed.drawn_racquets import draw_event
 from desk.trade.rehearsed.picture import Picture
 from solver.allotment import AllotmentProblem, Hand, Slot, Wanted
+from solver.contract import workload as work
 from solver.rehearsal import Team
 
 DRAWN = 40
@@ -23,66 +25,72 @@ PART_MIN = 180
 """Minutes of one part of a day, within which work and hands are held against each other."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Wishes:
-    """Who wants whom, who does not go together, who belongs together; players and stringers by code."""
-
-    with_stringer: Mapping[str, str] | None = None
-    apart: Collection[tuple[str, str]] = ()
-    groups: Sequence[Collection[str]] = ()
-    fixed: Mapping[str, str] | None = None
-
-
 def allotment_problem(
     session: Session, event: Event, picture: Picture, team: Team, wishes: Wishes | None = None
 ) -> AllotmentProblem:
     """Return the problem for the players who are known by name; the lead's choices so far are what is kept.
 
-    Doubles partners belong together by the order of play.
+    Only stringers with hours on shift are given players. Doubles partners belong together by the order of play, a
+    coach's players by their contact. WISHES are those of the records where none are given.
 
     Raises
     ------
     BadInput
         When a wish names nobody.
     """
-    wishes = wishes or Wishes()
+    wishes = wishes_of(session, event) if wishes is None else wishes
     names = set(session.scalars(select(Player.code).where(Player.event_id == event.id, Player.erased_at.is_(None))))
     people = {one.code: one for one in session.scalars(select(Stringer).where(Stringer.event_id == event.id))}
-    _check(wishes, names, {one.id for one in team.stringers})
+    if wishes.fixed:
+        _check(wishes.fixed, names, {one.id for one in team.stringers})
     gut = _gut_players(session, event, picture)
-    work = expected_minutes(picture)
+    minutes, from_court = expected_minutes(picture)
+    hands = tuple(_hand(one, people.get(one.id), picture) for one in team.stringers)
+    groups = (*wishes.groups, *_partners(picture))
     return AllotmentProblem(
-        players=tuple(Wanted(id=p, minutes=work.get(p, {}), gut=p in gut) for p in sorted(names)),
-        hands=tuple(
-            Hand(
-                id=one.id,
-                minutes=_on_shift(one.windows, picture.days),
-                pace=one.pace,
-                gut=one.id not in people or people[one.id].strings_gut,
-                most_a_day=_most(people.get(one.id), picture),
-            )
-            for one in team.stringers
+        players=tuple(
+            Wanted(id=p, minutes=minutes.get(p, {}), gut=p in gut, from_court=from_court.get(p, 0))
+            for p in sorted(names)
         ),
+        hands=tuple(hand for hand in hands if hand.minutes) or hands,
         wishes=dict(wishes.with_stringer or {}),
         apart=frozenset(wishes.apart),
-        groups=tuple(frozenset(group) for group in (*wishes.groups, *_partners(picture)) if len(set(group)) > 1),
+        players_apart=frozenset(wishes.players_apart),
+        groups=tuple(frozenset(group) for group in groups if len(set(group)) > 1),
         before=_so_far(session, event),
         fixed=dict(wishes.fixed or {}),
     )
 
 
-def expected_minutes(picture: Picture, drawn: int = DRAWN) -> dict[str, dict[Slot, int]]:
-    """Return bench minutes by player, day and part of the day, in the mean of some drawn events."""
+def _hand(one: work.Stringer, known: Stringer | None, picture: Picture) -> Hand:
+    return Hand(
+        id=one.id,
+        minutes=_on_shift(one.windows, picture.days),
+        pace=one.pace,
+        gut=known is None or not why_not(known, gut=True, on_court=False),
+        on_court=known is None or not why_not(known, gut=False, on_court=True),
+        most_a_day=_most(known, picture),
+    )
+
+
+def expected_minutes(picture: Picture, drawn: int = DRAWN) -> tuple[dict[str, dict[Slot, int]], dict[str, int]]:
+    """Return bench minutes by player, day and part of the day, and those of racquets from the court by player.
+
+    Both are means of some drawn events.
+    """
+    from_court: dict[str, float] = defaultdict(float)
     total: dict[str, dict[Slot, float]] = defaultdict(lambda: defaultdict(float))
     for number in range(drawn):
         for one in draw_event(picture, number).racquets:
             minutes = one.card.on_court_minutes if one.on_court else one.card.minutes
             at = max(one.known, min(one.due - PART_MIN, one.due))
             total[one.player][_slot(at, picture.days)] += minutes / drawn
-    return {
+            from_court[one.player] += minutes / drawn if one.on_court else 0
+    by_slot = {
         player: {slot: round(minutes) for slot, minutes in slots.items() if minutes >= 0.5}
         for player, slots in total.items()
     }
+    return by_slot, {player: round(minutes) for player, minutes in from_court.items()}
 
 
 def _slot(minute: int, days: Sequence[DayHours]) -> Slot:
@@ -135,15 +143,10 @@ def _so_far(session: Session, event: Event) -> dict[str, str]:
     return dict(session.execute(found).all())
 
 
-def _check(wishes: Wishes, players: set[str], stringers: set[str]) -> None:
-    pairs = [*(wishes.with_stringer or {}).items(), *wishes.apart, *(wishes.fixed or {}).items()]
-    for player, stringer in pairs:
+def _check(fixed: Mapping[str, str], players: set[str], stringers: set[str]) -> None:
+    for player, stringer in fixed.items():
         if player not in players or stringer not in stringers:
             raise BadInput(f'"{player}={stringer}": there is no such player, or no such stringer in this team.')
-    for group in wishes.groups:
-        for player in group:
-            if player not in players:
-                raise BadInput(f'"{player}": there is no such player.')
 
 
 def home_machines(session: Session, event: Event) -> dict[str, tuple[int, int | None]]:

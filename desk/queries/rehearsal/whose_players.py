@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Player, Stringer
 from desk.queries.play.play_records import clock_of
 from desk.queries.rehearsal.event_picture import day_hours
+from desk.queries.rehearsal.wish_lines import WishLine, wish_lines
 from solver.allotment import AllotmentProblem, points_of
 
 SAID = {
@@ -22,7 +23,7 @@ SAID = {
     "apart": "kept apart, and yet together",
     "group": "partners parted",
     "changed": "changed from what was decided",
-    "skill": "natural gut for somebody who does not string it",
+    "skill": "gut, or racquets from the court, for somebody who does not take them",
 }
 """What each heading of the points means."""
 
@@ -51,13 +52,18 @@ class LoadLine:
 
 @dataclass(frozen=True, kw_only=True)
 class WhosePlayers:
-    """Everything that the screen shows; `costs` are (heading in words, points, points before)."""
+    """Everything that the screen shows; `costs` are (heading in words, points, points before).
+
+    `wishes` stand with whether they are kept; `gone` are players whose stringer so far has no hours any more.
+    """
 
     players: tuple[PlayerLine, ...]
     loads: tuple[LoadLine, ...]
     days: tuple[str, ...]
     costs: tuple[tuple[str, int, int], ...]
     choices: tuple[tuple[str, str], ...]
+    wishes: tuple[tuple[WishLine, bool], ...]
+    gone: tuple[str, ...]
 
     @property
     def total(self) -> int:
@@ -70,6 +76,14 @@ class WhosePlayers:
         return sum(now - before for _, now, before in self.costs)
 
 
+def names_of(session: Session, event: Event) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
+    """Return the players by name, then the stringers in their order, each with the id."""
+    here = Player.event_id == event.id, Player.erased_at.is_(None)
+    players = select(Player.id, Player.name).where(*here).order_by(Player.name, Player.id)
+    team = select(Stringer.id, Stringer.name).where(Stringer.event_id == event.id).order_by(Stringer.position)
+    return [(n, name) for n, name in session.execute(players)], [(n, name) for n, name in session.execute(team)]
+
+
 def whose_players(
     session: Session, event: Event, problem: AllotmentProblem, chosen: Mapping[str, str], before: Mapping[str, str]
 ) -> WhosePlayers:
@@ -78,6 +92,7 @@ def whose_players(
     names = dict(session.execute(select(Stringer.code, Stringer.name).where(Stringer.event_id == event.id)).all())
     people = {one.code: one for one in session.scalars(select(Player).where(Player.event_id == event.id))}
     minutes = {one.id: sum(one.minutes.values()) for one in problem.players}
+    hands = {hand.id for hand in problem.hands}
     now, then = points_of(problem, chosen), points_of(problem, before)
     return WhosePlayers(
         players=tuple(
@@ -94,6 +109,8 @@ def whose_players(
         loads=tuple(_loads(problem, chosen, names, len(day_hours(session, event)))),
         days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in day_hours(session, event)),
         costs=tuple((SAID[heading], now[heading], then[heading]) for heading in SAID if now[heading] or then[heading]),
+        wishes=tuple((line, line.is_kept(chosen)) for line in wish_lines(session, event)),
+        gone=tuple(people[p].name for p, who in sorted(problem.before.items()) if who not in hands and p in people),
         choices=tuple((hand.id, names.get(hand.id, hand.id)) for hand in problem.hands),
     )
 

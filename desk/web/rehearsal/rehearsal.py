@@ -14,7 +14,7 @@ from desk.services.rehearsal.asking import asked_of
 from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from desk.web import context
 from desk.web.close.sheet_replies import as_file
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.rehearsal.rehearser import Rehearser
 from exports.rehearsal import RehearsalReport, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
 from solver.rehearsal import EFFORT_THOROUGH, EFFORT_USUAL
@@ -40,7 +40,7 @@ class RehearsalForm(DeskForm):
     stringer_away = FloatField(
         "Days on which a stringer is away, of 100", [Optional(), NumberRange(0, 100)], default=0.5
     )
-    effort = SelectField("Planning after each change", choices=EFFORTS, default=str(EFFORT_USUAL))
+    effort = SelectField("Planning after each change", choices=options(EFFORTS), default=str(EFFORT_USUAL))
 
     def check(self) -> None:
         """Refuse what cannot be rehearsed.

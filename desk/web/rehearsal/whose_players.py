@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from flask import Blueprint, flash, request, url_for
+from wtforms import SelectField
 
 from desk.errors import BadInput
 from desk.queries.rehearsal.event_picture import picture_of
 from desk.queries.rehearsal.expected_work import allotment_problem
 from desk.queries.rehearsal.teams import teams_of
-from desk.queries.rehearsal.whose_players import whose_players
+from desk.queries.rehearsal.whose_players import names_of, whose_players
 from desk.services.rehearsal.allotting import keep_allotment
+from desk.services.rehearsal.wishes import add_wish, remove_wish
+from desk.trade.rehearsed.wish_kinds import KINDS
 from desk.web import context
-from desk.web.forms import DeskForm, saving, see, show
-from solver.allotment import AllotmentProblem, allot
+from desk.web.forms import DeskForm, options, saving, see, show
+from solver.allotment import AllotmentProblem, allot, in_turn
 
 blueprint = Blueprint("whose_players", __name__)
 SECONDS = 4.0
@@ -22,6 +25,29 @@ SECONDS = 4.0
 
 class WhoseForm(DeskForm):
     """Nothing but the buttons: the choices are read by player."""
+
+
+class WishForm(DeskForm):
+    """A wish: a player, with or not with, and a stringer or another player by the letter before the number."""
+
+    player = SelectField("Player", coerce=int)
+    kind = SelectField("Wish", choices=options(KINDS.items()))
+    whom = SelectField("Stringer, or the stringer of another player")
+
+    def choose_from(self) -> None:
+        """Fill the choices from the event."""
+        players, stringers = names_of(context.reading(), context.current_event())
+        self.player.choices = options(players)
+        self.whom.choices = options(
+            [*((f"s{n}", name) for n, name in stringers), *((f"p{n}", f"as {name}") for n, name in players)]
+        )
+
+    @property
+    def named(self) -> dict[str, int | None]:
+        """The stringer or the other player."""
+        number = int(self.whom.data[1:])
+        of_stringer = self.whom.data.startswith("s")
+        return {"stringer_id": number if of_stringer else None, "other_id": None if of_stringer else number}
 
 
 @blueprint.get("/rehearsal/whose")
@@ -43,6 +69,27 @@ def change():
     return _shown(problem, chosen, was, form)
 
 
+@blueprint.post("/rehearsal/whose/wish")
+def wish():
+    form = WishForm()
+    form.choose_from()
+    if form.validate_on_submit():
+        with saving(form, "The wish is noted.") as session:
+            add_wish(
+                session, context.event_id(), form.player.data, form.kind.data, **form.named, acting=context.acting()
+            )
+            return see(url_for("whose_players.page"))
+    problem = _problem()
+    return _shown(problem, *[in_turn(problem)] * 2, WhoseForm(formdata=None), wish_form=form)
+
+
+@blueprint.post("/rehearsal/whose/wish/<int:wish_id>/remove")
+def no_wish(wish_id: int):
+    with context.writing() as session:
+        remove_wish(session, context.event_id(), wish_id, acting=context.acting())
+    return see(url_for("whose_players.page"))
+
+
 def _problem() -> AllotmentProblem:
     session, event = context.reading(), context.current_event()
     team = teams_of(session, event, ())[0]
@@ -59,6 +106,17 @@ def _sent(problem: AllotmentProblem, prefix: str) -> Mapping[str, str]:
     return found
 
 
-def _shown(problem, chosen, was, form, gap: float | None = None):
+def _shown(problem, chosen, was, form, gap: float | None = None, wish_form: WishForm | None = None):
     found = whose_players(context.reading(), context.current_event(), problem, chosen, was)
-    return show("rehearsal/whose.html", form=form, found=found, was=was, gap=gap)
+    if wish_form is None:
+        wish_form = WishForm(formdata=None)
+        wish_form.choose_from()
+    return show(
+        "rehearsal/whose.html",
+        trouble_of=wish_form if wish_form.errors or wish_form.trouble else form,
+        form=form,
+        found=found,
+        was=was,
+        gap=gap,
+        wish_form=wish_form,
+    )

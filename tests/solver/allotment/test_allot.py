@@ -54,6 +54,17 @@ def test_a_wish_is_kept_and_those_to_be_kept_apart_are():
     assert found["P1"] == "S2"
 
 
+def test_two_who_are_not_to_have_the_same_stringer_do_not():
+    pair, apart = [player(0), player(1)], frozenset({("P0", "P1")})
+    assert set(given(pair, [hand(1), hand(2, minutes=1)], players_apart=apart).values()) == {"S1", "S2"}
+    assert set(given(pair, [hand(1), hand(2, minutes=1)]).values()) == {"S1"}
+
+
+def test_whoever_sends_racquets_from_the_court_gets_somebody_who_takes_them():
+    found = given([player(0, from_court=30), player(1)], [hand(1, on_court=False), hand(2)])
+    assert found == {"P0": "S2", "P1": "S1"}
+
+
 def test_partners_go_together_where_that_is_free():
     four = [player(i) for i in range(4)]
     found = given(four, [hand(1), hand(2)], groups=(frozenset({"P0", "P3"}),))

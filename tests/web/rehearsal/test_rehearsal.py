@@ -147,37 +147,3 @@ def test_the_desks_own_figures_stand_beside_it_afterwards(week):
     page = week.as_role("lead").get("/rehearsal").text
     assert "Was it right?" in page
     assert "Racquets: <strong>" in page
-
-
-def own_stringers(house: House) -> dict[str, str | None]:
-    """The name of each player's own stringer."""
-    with house.database.reading() as session:
-        names = {one.id: one.code for one in session.query(make.Stringer)}
-        return {one.code: names.get(one.own_stringer_id) for one in session.query(make.Player)}
-
-
-def halves(house: House, prefix: str) -> dict[str, str]:
-    """A form that gives every other player to the first of the two stringers."""
-    with house.database.reading() as session:
-        first, second = [one.code for one in session.query(make.Stringer)]
-    return {f"{prefix}{code}": second if i % 2 else first for i, code in enumerate(own_stringers(house))}
-
-
-def test_whose_players_are_proposed_fairly_and_kept(week):
-    client = week.as_role("lead")
-    assert "Expected hours by day" in client.get("/rehearsal/whose").text
-    sent = halves(week, "was-") | halves(week, "who-") | {"keep": ""}
-    assert client.post("/rehearsal/whose", data=sent).status_code == 303
-    assert sorted(own_stringers(week).values()) == sorted(halves(week, "").values())
-
-
-def test_a_change_by_hand_shows_what_it_does_before_it_is_kept(week):
-    sent = halves(week, "who-")
-    sent = halves(week, "was-") | dict.fromkeys(sent, next(iter(sent.values()))) | {"look": ""}
-    assert "not as good as the proposal" in week.as_role("lead").post("/rehearsal/whose", data=sent).text
-    assert set(own_stringers(week).values()) == {None}
-
-
-def test_a_stringer_who_is_gone_is_refused_with_what_to_do(week):
-    gone = dict.fromkeys(halves(week, "who-"), "S77")
-    assert "Open the page again" in week.as_role("lead").post("/rehearsal/whose", data=gone).text

@@ -19,13 +19,25 @@ SAID = {
     "over_hour": "more work than hands at some hour",
     "unfair": "more than a fair share of a day",
     "over_most": "more than the most a day",
-    "wish": "a wish not kept",
+    "wish": "wishes not kept",
     "apart": "kept apart, and yet together",
-    "group": "partners parted",
+    "group": "partners or players of one coach parted",
     "changed": "changed from what was decided",
     "skill": "gut, or racquets from the court, for somebody who does not take them",
 }
 """What each heading of the points means."""
+HOURS = ("over_hour", "unfair", "over_most")
+"""Headings that count minutes of work; the others count players."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CostLine:
+    """One shortcoming: how much of it there is, and was before the change by hand, in words; `more` points more."""
+
+    said: str
+    now: str
+    before: str
+    more: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +64,7 @@ class LoadLine:
 
 @dataclass(frozen=True, kw_only=True)
 class WhosePlayers:
-    """Everything that the screen shows; `costs` are (heading in words, points, points before).
+    """Everything that the screen shows.
 
     `wishes` stand with whether they are kept; `gone` are players whose stringer so far has no hours any more.
     """
@@ -60,20 +72,15 @@ class WhosePlayers:
     players: tuple[PlayerLine, ...]
     loads: tuple[LoadLine, ...]
     days: tuple[str, ...]
-    costs: tuple[tuple[str, int, int], ...]
+    costs: tuple[CostLine, ...]
     choices: tuple[tuple[str, str], ...]
     wishes: tuple[tuple[WishLine, bool], ...]
     gone: tuple[str, ...]
 
     @property
-    def total(self) -> int:
-        """The points of what is chosen."""
-        return sum(now for _, now, _ in self.costs)
-
-    @property
     def more(self) -> int:
         """Points more than before the change by hand."""
-        return sum(now - before for _, now, before in self.costs)
+        return sum(line.more for line in self.costs)
 
 
 def names_of(session: Session, event: Event) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
@@ -108,11 +115,28 @@ def whose_players(
         ),
         loads=tuple(_loads(problem, chosen, names, len(day_hours(session, event)))),
         days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in day_hours(session, event)),
-        costs=tuple((SAID[heading], now[heading], then[heading]) for heading in SAID if now[heading] or then[heading]),
+        costs=tuple(
+            CostLine(
+                said=SAID[heading],
+                now=_amount(problem, heading, now[heading]),
+                before=_amount(problem, heading, then[heading]),
+                more=now[heading] - then[heading],
+            )
+            for heading in SAID
+            if now[heading] or then[heading]
+        ),
         wishes=tuple((line, line.is_kept(chosen)) for line in wish_lines(session, event)),
         gone=tuple(people[p].name for p, who in sorted(problem.before.items()) if who not in hands and p in people),
         choices=tuple((hand.id, names.get(hand.id, hand.id)) for hand in problem.hands),
     )
+
+
+def _amount(problem: AllotmentProblem, heading: str, points: int) -> str:
+    """The points of a heading as what they stand for: hours of work, else how many times."""
+    count = points / getattr(problem.points, heading)
+    if heading in HOURS:
+        return f"{count / 60:.1f} h"
+    return "some" if heading == "skill" and points else f"{count:.0f}"
 
 
 def _loads(

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Court, Event, Job, Match, MatchChange, Player
 from desk.queries.play.forecasts import EventForecast, forecast_event
+from desk.queries.play.standing_still import standing_still
 
 MATCH_STATE_WORDS = {
     "scheduled": "still to start",
@@ -51,7 +52,8 @@ class MatchLine:
     """One match; `five` and `fifty` are the local times before which it starts in 5 and 50 of 100 cases.
 
     They are empty once the match has begun or is over; for a suspended match they tell its resumption.
-    `needed_by` is when its players must have their racquets.
+    `needed_by` is when its players must have their racquets. All three are empty while the match `waits_for_play`:
+    its court stands still, and nobody has said until when.
     """
 
     id: int
@@ -73,6 +75,7 @@ class MatchLine:
     needed_by: str
     open_racquets: int
     can_undo: bool
+    waits_for_play: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,6 +140,7 @@ class _Shown:
     def __init__(self, session: Session, forecast: EventForecast) -> None:
         event = forecast.event
         self.forecast = forecast
+        self.still = standing_still(forecast.records, forecast.at)
         people = session.execute(select(Player.id, Player.called).where(Player.event_id == event.id))
         self.players: Mapping[int, str] = {row.id: row.called for row in people}
         counted = (
@@ -168,6 +172,8 @@ class _Shown:
 
     def _line(self, match: Match) -> MatchLine:
         forecast, to_come = self.forecast, match.state in ("scheduled", "suspended")
+        waits = to_come and (match.day_id, match.court_id) in self.still
+        to_come = to_come and not waits
         five = forecast.start_at(match.id, 0.05) if to_come else None
         fifty = forecast.start_at(match.id, 0.5) if to_come else None
         needed = forecast.call_at(match.id) - timedelta(minutes=forecast.event.lead_minutes)
@@ -188,8 +194,9 @@ class _Shown:
             fifty=self._time(match, fifty),
             five_at=five,
             fifty_at=fifty,
-            needed_by=self._time(match, needed) if match.state == "scheduled" else "",
+            needed_by=self._time(match, needed) if match.state == "scheduled" and not waits else "",
             open_racquets=self.racquets[match.id],
+            waits_for_play=waits,
             can_undo=match.state != "scheduled" or match.id in self.moved,
         )
 

@@ -158,7 +158,7 @@ def play_stops(records: PlayRecords, at: datetime) -> tuple[play.PlayStop, ...]:
         play.PlayStop(
             minute(stop.from_at),
             _minute(records, _resumes(stop, at) if stop is waiting else stop.resumes_at),
-            _stopped_courts(records, stop),
+            stopped_courts(records, stop),
         )
         for stop in records.stops
     )
@@ -169,7 +169,7 @@ def _resumes(stop: PlayStop, at: datetime) -> datetime | None:
     return stop.resumes_at if stop.over else still_expected(stop.resumes_at, at)
 
 
-def _stopped_courts(records: PlayRecords, stop: PlayStop) -> frozenset[str] | None:
+def stopped_courts(records: PlayRecords, stop: PlayStop) -> frozenset[str] | None:
     """Return the courts on which play stands still, None for all: under a roof it may go on during the rain."""
     played = {m.court_id for m in records.matches.values() if m.state == "on_court" and _on_since(records, m, stop)}
     return frozenset(name for key, name in records.courts.items() if key not in played) if played else None

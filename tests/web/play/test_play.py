@@ -87,7 +87,9 @@ def test_a_match_is_moved_to_another_court(house: House, matches: list[Match]) -
 def test_rain_stops_all_courts_and_play_goes_on_by_one_touch(house: House, matches: list[Match]) -> None:
     house.as_role("desk").post("/play/stop", data={"reason": "rain"})
     assert state(house, matches[1]) == "suspended"
-    assert "Play is stopped on all courts" in house.as_role("desk").get("/play").text
+    page = house.as_role("desk").get("/play").text
+    assert "Play is stopped on all courts" in page and "when play goes on" in page
+    assert "likely" not in page and "needed by" not in page
     house.as_role("desk").post("/play/resume", data={"now": "1"})
     assert state(house, matches[1]) == "on_court"
 

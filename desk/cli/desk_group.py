@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import importlib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import click
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError, OperationalError, ProgrammingError
 
-from desk.errors import BadInput, DeskError, gathered
+from desk.errors import BadInput, DeskError, InputFault, gathered
 
 SHOWN_FAULTS = 200
 
@@ -41,7 +41,7 @@ class DeskGroup(click.Group):
         try:
             return super().invoke(context)
         except BadInput as error:
-            raise click.ClickException("\n".join([str(error), *_fault_lines(error)])) from error
+            raise click.ClickException("\n".join([str(error), *fault_lines(error.faults)])) from error
         except (DeskError, ValueError) as error:
             if isinstance(error, ValueError) and not type(error).__module__.startswith(("desk.", "solver", "exports")):
                 raise
@@ -69,8 +69,9 @@ def _plain(url: str) -> str:
     return re.sub(r"(://[^:@/]*):[^@]*@", r"\1:***@", url)
 
 
-def _fault_lines(error: BadInput) -> list[str]:
-    faults = gathered(error.faults)
+def fault_lines(found: Sequence[InputFault]) -> list[str]:
+    """Return a line for each fault, like ones together, so many as can be read."""
+    faults = gathered(found)
     lines = [str(fault) for fault in faults[:SHOWN_FAULTS]]
     if len(faults) > SHOWN_FAULTS:
         lines.append(f"... and {len(faults) - SHOWN_FAULTS} more faults.")

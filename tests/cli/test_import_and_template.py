@@ -24,6 +24,15 @@ def test_an_event_is_imported_and_its_short_name_told(database: Database, tmp_pa
         assert session.scalars(select(Event.slug)).all() == ["testfield"]
 
 
+def test_what_the_days_rules_would_refuse_is_said_after_the_import(database: Database, tmp_path: Path) -> None:
+    folder = tmp_path / "event"
+    folder.mkdir()
+    dropoffs = FILES["dropoffs.csv"].replace("P1,2,F1", "P1,1,F1").replace("08:30,P1,1,F1,X1,23", "08:41,P1,1,F1,X1,23")
+    result = run(database, "import", str(write_event(folder, dropoffs=dropoffs)))
+    assert (result.exit_code, len(result.output.splitlines())) == (0, 3)
+    assert result.output.splitlines()[2].startswith("dropoffs.csv row 3, column racquet: found racquet 1 of P1, 11 min")
+
+
 def test_a_faulty_event_is_refused_with_its_faults_and_nothing_is_stored(database: Database, tmp_path: Path) -> None:
     folder = tmp_path / "event"
     folder.mkdir()

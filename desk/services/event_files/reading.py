@@ -11,7 +11,8 @@ from typing import Any
 from desk.errors import BadInput, InputFault
 from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
-from desk.services.event_files.cells.whole_checks import whole_faults
+from desk.services.event_files.cells.whole_checks import Raws, Rows, whole_faults
+from desk.services.event_files.day_rules import remarks
 from desk.services.event_files.folder import SETTINGS_FILE, read_folder
 from desk.services.event_files.raw import RawTable
 from desk.services.event_files.tables.all_tables import BY_NAME, TABLES
@@ -32,11 +33,14 @@ class EventFiles:
         The rows of every table, the empty ones too; times are UTC.
     clock : EventClock
         The event's own clock.
+    remarks : tuple of InputFault
+        What the days' own rules would refuse or ask about later.
     """
 
     source: str
     tables: Mapping[str, tuple[Row, ...]]
     clock: EventClock
+    remarks: tuple[InputFault, ...] = ()
 
     @property
     def settings(self) -> Row:
@@ -56,9 +60,9 @@ def read_event(path: Path | str) -> EventFiles:
     raws = _read_raw(path, faults)
     if raws:
         _check_tables(path.name, raws, faults)
-    rows, clock = _understand(raws, faults)
+    raws, rows, clock = _understand(raws, faults)
     if not faults:
-        return EventFiles(path.name, rows, clock)
+        return EventFiles(path.name, rows, clock, tuple(remarks(rows, raws, clock)))
     raise BadInput(_summary(path.name, len(faults)), faults=faults)
 
 
@@ -86,7 +90,7 @@ def _check_tables(name: str, raws: dict[str, RawTable], faults: list[InputFault]
         faults.append(InputFault(where=where, found=found, expected=table.explanation))
 
 
-def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[dict[str, tuple[Row, ...]], EventClock]:
+def _understand(raws: Raws, faults: list[InputFault]) -> tuple[Raws, Rows, EventClock]:
     raws = {table.name: raws.get(table.name, RawTable(table.name)) for table in TABLES}
     players = [(row.cells.get("code", ""), row.cells.get("name", "")) for row in raws["players"].rows]
     codes = codes_by_name((code, name) for code, name in players if code and name)
@@ -106,7 +110,7 @@ def _understand(raws: dict[str, RawTable], faults: list[InputFault]) -> tuple[di
             dates = [row["date"] for row in rows["days"] if row.get("date")]
             clock = EventClock(clock.zone, min(dates, default=clock.first_day))
     _check_between(rows, raws, faults)
-    return rows, clock
+    return raws, rows, clock
 
 
 def _check_between(rows: dict[str, tuple[Row, ...]], raws: dict[str, RawTable], faults: list[InputFault]) -> None:

@@ -1,0 +1,61 @@
+"""What the days' own rules would refuse is said at import, and hinders nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from desk.services.event_files import read_event
+from tests.services.event_files.files import write_event
+
+HEAD = "day,time,player,racquet,frame,mains_string,mains_tension,own_string,consent\n"
+RANGED = "code,name,mains,crosses,tension_low,tension_high\nF1,Ostrel Larch 98,16,19,48 lb,58 lb\n"
+MATCHES = "code,day,court,position,format,start_kind,start,side1,side2\n"
+ONE = "A,2031-05-12,Court 1,1,best_of_3_men,at,11:00,P1,P2\n"
+
+
+def said(folder: Path, **over: str) -> list[str]:
+    return [str(remark) for remark in read_event(write_event(folder, **over)).remarks]
+
+
+def test_a_sound_event_has_nothing_to_look_at(tmp_path: Path) -> None:
+    assert said(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("over", "remark"),
+    [
+        (
+            {"frames": RANGED, "dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,27 kg,,\n"},
+            "dropoffs.csv row 2, column consent: found none for 27 kg, above the 58 lb printed on F1; "
+            "expected the owner's consent, or a tension within the range",
+        ),
+        (
+            {"dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,52 lb,,\n2031-05-12,08:40,P1,1,F1,X1,52 lb,,\n"},
+            "dropoffs.csv row 3, column racquet: found racquet 1 of P1, 10 min after row 2 brought it; "
+            "expected another racquet, or a time when it has been strung",
+        ),
+        (
+            {"matches": MATCHES + ONE + "B,2031-05-12,Court 2,1,doubles,not_before,11:00,P3/P1,P2/P4\n"},
+            "matches.csv row 3, column start: found P1 in A and B, both not before 11:00; "
+            "expected one match of a player at a time",
+        ),
+        (
+            {"dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,52 lb,yes,\n"},
+            "dropoffs.csv row 2, column own_string: found P1's own X1, no reel or set of which is in the table reels; "
+            "expected a row in reels, or the string in the bag with the racquet",
+        ),
+    ],
+)
+def test_what_the_day_would_refuse_is_said(tmp_path: Path, over: dict[str, str], remark: str) -> None:
+    assert remark in said(tmp_path, **over)
+
+
+def test_what_was_agreed_or_is_there_needs_no_word(tmp_path: Path) -> None:
+    dropoffs = (
+        HEAD + "2031-05-12,08:30,P1,1,F1,X1,27 kg,yes,P1 agreed\n"
+        "2031-05-12,09:30,P1,1,F1,X1,58 lb,,\n2031-05-12,09:30,P2,1,F1,X1,52 lb,,\n"
+    )
+    reels = "code,string,metres,owner\nR1,X1,200,\nR2,X1,60,P1\n"
+    assert said(tmp_path, frames=RANGED, dropoffs=dropoffs, reels=reels) == []

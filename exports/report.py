@@ -131,7 +131,7 @@ class UsageReport:
     materials: Annotated[tuple[MaterialRow, ...], "one a material or hybrid"] = ()
     money_by_day: Annotated[tuple[MoneyRow, ...], "one a day reported"] = ()
     taxes: Annotated[tuple[TaxRow, ...], "one a rate of tax"] = ()
-    charges: Annotated[tuple[ChargeRow, ...], "one a player"] = ()
+    charges: Annotated[tuple[ChargeRow, ...], "one a payer"] = ()
     invoices: Annotated[tuple[InvoiceRow, ...], "one an invoice made in the report"] = ()
     prize_money: Annotated[tuple[PrizeMoneyRow, ...], "one a player of whose prize money something is kept"] = ()
     calibration: Annotated[tuple[CalibrationRow, ...], "one a reading"] = ()
@@ -157,7 +157,7 @@ class UsageReport:
         for row in self.charges:
             if row.currency != self.currency:
                 raise ReportError(
-                    f"{row.player} is charged in {row.currency}, but the report is in {self.currency}. "
+                    f"{row.payer} is charged in {row.currency}, but the report is in {self.currency}. "
                     "Amounts in two currencies cannot be added: settle that charge in the event's currency."
                 )
 

@@ -7,6 +7,7 @@ of the row itself.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any, TypeVar
@@ -18,6 +19,8 @@ from werkzeug.security import generate_password_hash
 from desk.models import (
     Account,
     Base,
+    Contact,
+    ContactPlayer,
     Court,
     DropOff,
     Event,
@@ -38,6 +41,7 @@ from desk.models import (
     StringType,
 )
 from desk.services.acting import Acting
+from desk.trade.contacts import LEAVES, USUAL
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.bed import Bed, HalfUse
 
@@ -95,6 +99,25 @@ def make_player(session: Session, event: Event, **over: Any) -> Player:
         "token_issued_at": datetime(2031, 5, 1, tzinfo=UTC),
     } | over
     return _add(session, Player(event_id=event.id, **values))
+
+
+def make_contact(session: Session, event: Event, *players: Player, **over: Any) -> Contact:
+    """Return a coach who stands for PLAYERS with what a coach usually may, and what OVER says of a `Leave`."""
+    number = _count(session, Contact)
+    leave = {name: over.pop(name) for name in LEAVES if name in over}
+    values = {
+        "code": f"C{number:02}",
+        "name": over.get("name", f"Contact {number}"),
+        "search_name": over.get("name", f"contact {number}").lower(),
+        "kind": "coach",
+        "token": f"contact-token-{event.id}-{number}",
+        "token_issued_at": datetime(2031, 5, 1, tzinfo=UTC),
+    } | over
+    contact = _add(session, Contact(event_id=event.id, **values))
+    may = asdict(USUAL[contact.kind]) | leave
+    for player in players:
+        _add(session, ContactPlayer(contact_id=contact.id, player_id=player.id, **may))
+    return contact
 
 
 def make_frame(session: Session, event: Event, **over: Any) -> Frame:

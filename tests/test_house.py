@@ -23,6 +23,7 @@ FULLER_YET: dict[str, int] = {}
 SAME_SUBJECT = {
     "account accounts people": "those who sign in",
     "bench_times calibration charges events invoices jobs machines matches money names needed_by play players team": "",
+    "contacts": "those who stand for players",
     "checks comparison report stock summary throughput units": "the usage sheet, read and written",
     "demo planning template": "a command and what it calls",
     "errors": "each layer's own",

@@ -34,6 +34,11 @@ class Contact(Base):
     ended_at: Mapped[datetime | None]
     erased_at: Mapped[datetime | None]
 
+    @property
+    def called(self) -> str:
+        """The name as everybody reads it, as of a player."""
+        return self.name
+
     players: Mapped[list[ContactPlayer]] = relationship(
         back_populates="contact", order_by="ContactPlayer.id", cascade="all, delete-orphan"
     )

@@ -15,6 +15,16 @@ class Leave:
     may_pay: bool = False
     sees_prices: bool = False
 
+    @property
+    def given(self) -> tuple[str, ...]:
+        """What is allowed, by name."""
+        return tuple(name for name in LEAVES if getattr(self, name))
+
+    @property
+    def said(self) -> str:
+        """What is allowed, in words."""
+        return ", ".join(LEAVE_WORDS[name] for name in self.given) or "is named only"
+
 
 LEAVES = tuple(field.name for field in fields(Leave))
 LEAVE_WORDS = {
@@ -36,6 +46,9 @@ KINDS = {
     "other": "other",
 }
 """Every kind of contact, as a person says it; the last but one pays from what the players win."""
+
+LANGUAGES = {"en": "English", "es": "Español", "fr": "Français", "de": "Deutsch", "it": "Italiano"}
+"""The languages in which players and contacts are spoken to."""
 
 PAY_FOR_ALL = ("tournament", "prize_money")
 """Kinds that pay for any player; there is one contact of each, and neither has a page."""

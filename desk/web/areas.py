@@ -10,10 +10,10 @@ from desk.web.hall import board, runner
 from desk.web.home import home, log, search
 from desk.web.machines import calibration, care, machines
 from desk.web.mishaps import mishaps, shift_notes
-from desk.web.money import invoices, player_accounts, referee
+from desk.web.money import invoices, payers, player_accounts, referee
 from desk.web.plan import stranded, wrong
 from desk.web.play import match_sheet, matches, play
-from desk.web.players import own_bench, player_page, players
+from desk.web.players import contact_page, contacts, own_bench, player_page, players
 from desk.web.rehearsal import rehearsal, whose_players
 from desk.web.running import wellness
 from desk.web.string import store
@@ -50,6 +50,9 @@ AREAS = (
     player_accounts.blueprint,
     referee.blueprint,
     invoices.blueprint,
+    payers.blueprint,
+    contacts.blueprint,
+    contact_page.blueprint,
     people.blueprint,
     rehearsal.blueprint,
     whose_players.blueprint,

@@ -21,10 +21,10 @@ from babel.support import NullTranslations, Translations
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
+from desk.trade.contacts import LANGUAGES
 from desk.trade.event.money import Money
 from desk.web import context
 
-LANGUAGES = {"en": "English", "es": "Español", "fr": "Français", "de": "Deutsch", "it": "Italiano"}
 LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
 FOLDER = Path(__file__).parent / "translations"
 

@@ -19,6 +19,11 @@ def player_link(token: str, code: str = "") -> str:
     return public_address(url_for("player_page.page", token=token, **({"code": code} if code else {})))
 
 
+def contact_link(token: str) -> str:
+    """Return the link of a contact: a coach, an agent."""
+    return public_address(url_for("contact_page.page", contact_token=token))
+
+
 def qr_drawing(text: str) -> Markup:
     """Return TEXT as an SVG in black on white with the quiet zone of four modules (ISO/IEC 18004)."""
     code = segno.make_qr(text, error="m", boost_error=False)

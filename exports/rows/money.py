@@ -20,6 +20,7 @@ class MoneyRow:
     tax_minor: Annotated[int, "of what was charged, tax"]
     cash_minor: Annotated[int, "received in cash, mistaken lines taken off"]
     card_minor: Annotated[int, "received by card, mistaken lines taken off"]
+    transfer_minor: Annotated[int, "received by bank transfer, mistaken lines taken off"]
     prize_money_minor: Annotated[int, "booked to be kept from prize money"]
     federation_minor: Annotated[int, "received from, or booked to, a federation"]
     refunded_minor: Annotated[int, "paid back to players"]
@@ -29,7 +30,8 @@ class MoneyRow:
     @property
     def received_minor(self) -> int:
         """Received in all, refunds not taken off."""
-        return self.cash_minor + self.card_minor + self.prize_money_minor + self.federation_minor
+        by_hand = self.cash_minor + self.card_minor + self.transfer_minor
+        return by_hand + self.prize_money_minor + self.federation_minor
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,12 +47,13 @@ class TaxRow:
 
 @dataclass(frozen=True, kw_only=True)
 class ChargeRow:
-    """The account of one player over the report."""
+    """The account of one payer over the report: a player, or whoever pays for players."""
 
-    player: Annotated[str, "name"]
-    racquets: Annotated[int, "racquets charged"]
+    payer: Annotated[str, "name of the player, or of whoever pays for players"]
+    stands_as: Annotated[str, "player, or what kind of payer it is: federation, tournament, prize money and so on"]
+    racquets: Annotated[int, "racquets of which something is charged here; one with two payers counts for both"]
     currency: Annotated[str, "ISO 4217 code; the same in every row"]
-    brought_forward_minor: Annotated[int, "open when the report begins; below zero is owed to the player"]
+    brought_forward_minor: Annotated[int, "open when the report begins; below zero is owed to the payer"]
     labour_minor: Annotated[int, "stringing"]
     string_minor: Annotated[int, "the desk's string"]
     other_minor: Annotated[int, "grommets, grips, on-court surcharge and the like"]
@@ -58,7 +61,7 @@ class ChargeRow:
     received_minor: Annotated[int, "received, whichever charges it settled"]
     refunded_minor: Annotated[int, "paid back"]
     written_off_minor: Annotated[int, "owed and given up"]
-    carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to the player"]
+    carried_forward_minor: Annotated[int, "open when the report ends; below zero is owed to the payer"]
     note: Annotated[str, "by which way it was received"] = ""
 
     @property
@@ -73,7 +76,7 @@ class InvoiceRow:
 
     number: Annotated[str, "number as it stands on the paper"]
     made_at: Annotated[datetime, "when it was made"]
-    player: Annotated[str, "whose racquets"]
+    player: Annotated[str, "whose racquets; for a payer of several players the payer"]
     payer: Annotated[str, "who pays, as on the paper"]
     currency: Annotated[str, "ISO 4217 code; the same in every row"]
     net_minor: Annotated[int, "without the tax"]
@@ -87,7 +90,7 @@ class PrizeMoneyRow:
 
     player: Annotated[str, "name"]
     currency: Annotated[str, "ISO 4217 code; the same in every row"]
-    charged_minor: Annotated[int, "charged from the beginning of the event to the end of the report"]
-    otherwise_minor: Annotated[int, "settled otherwise: cash, card, federation or written off, refunds taken off"]
+    charged_minor: Annotated[int, "charged from the beginning of the event, without what others pay"]
+    otherwise_minor: Annotated[int, "settled otherwise: received in any other way or written off, refunds taken off"]
     booked_minor: Annotated[int, "booked to prize money, as agreed with the player"]
     open_minor: Annotated[int, "still open; kept only if the player does not pay otherwise"]

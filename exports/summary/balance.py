@@ -70,8 +70,9 @@ def _tax_words(report: UsageReport) -> str:
 
 def _received_words(report: UsageReport) -> str:
     """By which way, over all days."""
-    ways = (("cash", "in cash"), ("card", "by card"), ("prize_money", "prize money"), ("federation", "federation"))
-    sums = [(word, sum(getattr(row, f"{way}_minor") for row in report.money_by_day)) for way, word in ways]
+    ways = {"cash": "in cash", "card": "by card", "transfer": "by transfer", "prize_money": "prize money"}
+    ways["federation"] = "federation"
+    sums = [(word, sum(getattr(row, f"{way}_minor") for row in report.money_by_day)) for way, word in ways.items()]
     parts = [f"{word} {money_text(minor, report.currency)}" for word, minor in sums if minor]
     if report.summary.refunded_minor:
         parts.append(f"paid back {money_text(report.summary.refunded_minor, report.currency)}")

@@ -1,4 +1,4 @@
-"""Tables of money: by day, by rate of tax, by player, the invoices, and the list for the referee's office."""
+"""Tables of money: by day, by rate of tax, by payer, the invoices, and the list for the referee's office."""
 
 from exports.report import UsageReport
 from exports.rows import PrizeMoneyRow
@@ -21,6 +21,7 @@ def money(report: UsageReport) -> Sheet:
             col("tax_minor", "of it tax", "minor", total=True),
             col("cash_minor", "Received in cash", "minor", total=True),
             col("card_minor", "by card", "minor", total=True),
+            col("transfer_minor", "by transfer", "minor", total=True),
             col("prize_money_minor", "from prize money", "minor", total=True),
             col("federation_minor", "from a federation", "minor", total=True),
             col("received_minor", "Received in all", "minor", total=True),
@@ -55,15 +56,17 @@ def taxes(report: UsageReport) -> Sheet:
 
 
 def charges(report: UsageReport) -> Sheet:
-    """The account of each player."""
+    """The account of each player, then of whoever else pays."""
     return Sheet(
         key="charges",
         name="Charges",
-        note=f"Accounts by player, in {report.currency}. Below zero is owed to the player.",
+        note=f"Accounts by payer, in {report.currency}: players, then whoever pays for players. Below zero is owed "
+        "to them. A racquet that two pay for counts with both.",
         empty="Nothing was charged.",
         columns=(
-            col("player", "Player"),
-            col("racquets", "Racquets", "count", total=True),
+            col("payer", "Payer"),
+            col("stands_as", "As"),
+            col("racquets", "Racquets", "count"),
             col("brought_forward_minor", "Open before", "minor", total=True),
             col("labour_minor", "Stringing", "minor", total=True),
             col("string_minor", "String", "minor", total=True),
@@ -96,7 +99,7 @@ def invoices(report: UsageReport) -> Sheet:
         columns=(
             col("number", "Number"),
             col("made_at", "Made", "time"),
-            col("player", "Player"),
+            col("player", "For"),
             col("payer", "Payer"),
             col("net_minor", "Net", "minor", total=True),
             col("tax_minor", "Tax", "minor", total=True),

@@ -481,6 +481,7 @@ class _Event:
                     card_minor=0,
                     prize_money_minor=0,
                     federation_minor=0,
+                    transfer_minor=0,
                     refunded_minor=0,
                     written_off_minor=0,
                     carried_forward_minor=still,
@@ -511,7 +512,8 @@ class _Event:
             charged.setdefault(job.player, []).append(job)
         charges = [
             ChargeRow(
-                player=player,
+                payer=player,
+                stands_as="player",
                 racquets=len(done),
                 currency="EUR",
                 brought_forward_minor=0,
@@ -663,8 +665,9 @@ def with_name(report: UsageReport, name: str) -> UsageReport:
     """The same report with one player's name replaced throughout."""
     old = report.jobs[0].player
 
-    def renamed(rows: tuple[Any, ...]) -> tuple[Any, ...]:
-        return tuple(replace(row, player=name) if row.player == old else row for row in rows)
+    def renamed(rows: tuple[Any, ...], column: str) -> tuple[Any, ...]:
+        return tuple(replace(row, **{column: name}) if getattr(row, column) == old else row for row in rows)
 
-    tables = ("jobs", "needed_by", "time_on_bench", "charges", "carried_over", "uncollected")
-    return replace(report, **{table: renamed(getattr(report, table)) for table in tables})
+    tables = dict.fromkeys(("jobs", "needed_by", "time_on_bench", "carried_over", "uncollected"), "player")
+    tables["charges"] = "payer"
+    return replace(report, **{table: renamed(getattr(report, table), column) for table, column in tables.items()})

@@ -10,7 +10,8 @@ from tests.exports.make import make_job, make_report, make_summary
 
 def make_charge(**over):
     base = {
-        "player": "Alma Arden",
+        "stands_as": "player",
+        "payer": "Alma Arden",
         "racquets": 2,
         "currency": "EUR",
         "labour_minor": 4000,

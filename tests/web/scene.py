@@ -16,6 +16,7 @@ from desk.models import (
     Assignment,
     Calibration,
     Charge,
+    Contact,
     Event,
     Job,
     LogEntry,
@@ -30,9 +31,12 @@ from desk.models import (
     StateChange,
     Stringer,
 )
+from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.machines.check_list import begin_list
+from desk.services.money.charges import add_charge
 from desk.services.money.invoices import make_invoice
+from desk.services.money.payers import PayRuleForm, add_pay_rule, let_pay
 from desk.trade.bench.tag_code import make_code
 from desk.trade.event.names import search_name
 from tests import make
@@ -71,6 +75,7 @@ class Scene:
     stringers: list[Stringer] = field(default_factory=list)
     machines: list[Machine] = field(default_factory=list)
     jobs: list[Job] = field(default_factory=list)
+    contacts: list[Contact] = field(default_factory=list)
 
     def in_state(self, state: str) -> list[Job]:
         return [job for job in self.jobs if job.state == state]
@@ -97,6 +102,7 @@ def fill(session: Session, event: Event) -> Scene:
     _plan(session, scene)
     _say(session, scene)
     _invoice(session, scene)
+    _contacts(session, scene)
     _log(session, scene)
     session.flush()
     return scene
@@ -224,10 +230,24 @@ def _charge(session: Session, job: Job) -> None:
         )
 
 
+def _contacts(session: Session, scene: Scene) -> None:
+    """A coach of four players, one of whom is not at the desk, and a federation that pays a grip for one of two."""
+    event, (ilka, bo, maximiliano, _, oksana, *_rest, pia) = scene.event, scene.players
+    coach = make.make_contact(
+        session, event, bo, maximiliano, oksana, ilka, name="Rosalind Achterberg", phone="+44 20 7946 0123"
+    )
+    federation = make.make_contact(session, event, bo, pia, name="Tennis Federation of Port Almery", kind="federation")
+    acting = Acting(by="lead", at=scene.now)
+    add_pay_rule(session, event.id, PayRuleForm(payer_id=federation.id, covers=("labour",)), acting=acting)
+    grip = add_charge(session, event.id, pia.id, 700, acting=acting, text="Grip")
+    let_pay(session, event.id, [grip.id], federation.id, acting=acting)
+    scene.contacts += [coach, federation]
+
+
 def _invoice(session: Session, scene: Scene) -> None:
     player = scene.in_state("strung")[0].player
     payer = f"{player.name}\nWillow Lane 12\n4021 Port Almery"
-    make_invoice(session, scene.event.id, player.id, payer=payer, acting=Acting(by="desk", at=scene.now))
+    make_invoice(session, scene.event.id, Holder.of(player), payer=payer, acting=Acting(by="desk", at=scene.now))
 
 
 def _plan(session: Session, scene: Scene) -> None:

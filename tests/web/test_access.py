@@ -16,14 +16,15 @@ REFUSED = "Your role does not include this"
 # and an organiser may. All other routes are for the desk lead and the front desk.
 FOR_ALL = """
     static running.healthz running.readyz running.metrics sign_in.password sign_in.pin sign_in.out sign_in.welcome
-    board.page board.lines player_page.page player_page.now player_page.pickup
+    board.page board.lines player_page.page player_page.now player_page.pickup contact_page.page contact_page.now
 """
 FOR_LEAD = """
     sign_in.trust events.new own_bench.choose
     plan.keep plan.free plan.mend sheets.close sheets.correct sheets.open_again
     machines.add machines.change machines.hours care.checks care.add care.change care.drop
     team.add team.change team.hours team.pin team.rate
-    players.erase charges.write_off
+    players.erase charges.write_off payers.add_rule payers.remove_rule
+    contacts.new_link contacts.end contacts.take_up contacts.erase
     settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
     settings.people settings.add_account settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace

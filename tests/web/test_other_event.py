@@ -18,6 +18,7 @@ from desk.models import (
     MachineCare,
     MachineCheck,
     Mishap,
+    PayRule,
     PlayerWish,
     Reel,
     RehearsalRun,
@@ -59,6 +60,9 @@ ALSO: dict[str, Callable[[dict], dict]] = {
     "players.add_racquet": lambda ids: {"frame_id": ids["frame_id"]},
     "store.entry": lambda _ids: {"what": "receive"},
     "care.change": lambda _ids: {"name": "Jaws", "every_racquets": 9},
+    "contacts.change": lambda _ids: {"kind": "coach"},
+    "contacts.stand": lambda ids: {"player_id": ids["player_id"], "leaves": ["is_told"]},
+    "charges.other_pays": lambda ids: {"other-charges": [ids["charge_id"]], "other-payer": "tournament"},
     "machines.calibrate": lambda _ids: {"reference_1": 20, "reading_1": 20, "reference_2": 25, "reading_2": 25},
 }
 # Names of an own row in the address, and of rows that the form takes from elsewhere.
@@ -74,6 +78,8 @@ BY_FORM: dict[str, tuple[str, Callable[[dict], dict]]] = {
         "on_court.send": "/on-court/{player_id}",
         "team.hours": "/team/{stringer_id}/hours",
         "players.add_racquet": "/players/{player_id}/racquet",
+        "contacts.stand": "/contacts/{contact_id}/players",
+        "charges.other_pays": "/players/{player_id}/account/let-pay",
     }.items()
 } | {
     "bench.begin machine": (
@@ -95,6 +101,7 @@ BY_FORM: dict[str, tuple[str, Callable[[dict], dict]]] = {
     "settings.set_price": (
         "/settings/prices", lambda ids: {"kind": "string", "per": "set", "amount": "9", "string_id": ids["string_id"]}
     ),
+    "payers.add_rule": ("/payers/rules", lambda ids: {"payer": str(ids["contact_id"]), "covers": ["labour"]}),
     "tags.act": ("/tag/{other_code}/act", lambda _ids: {"action": "hold"}),
 }  # fmt: skip
 
@@ -122,6 +129,9 @@ def _ids(session, event: Event) -> dict[str, object]:
     run = RehearsalRun(event_id=event.id, asked_at=filled.now, by="lead", asked={})
     wish = PlayerWish(player_id=strung.player_id, kind="with", stringer_id=filled.stringers[3].id, **at)
     session.add_all([mishap, note, check, run, wish])
+    contact = make.make_contact(session, event, strung.player, may_pay=True)
+    rule = PayRule(event_id=event.id, payer_id=contact.id, covers="labour")
+    session.add(rule)
     session.flush()
     care = MachineCare(machine_id=filled.machines[3].id, check_id=check.id, at=at["at"], by="lead")
     session.add(care)
@@ -148,6 +158,8 @@ def _ids(session, event: Event) -> dict[str, object]:
         "mishap_id": mishap.id,
         "check_id": check.id,
         "care_id": care.id,
+        "contact_id": contact.id,
+        "rule_id": rule.id,
         "note_id": note.id,
         "run_id": run.id,
         "wish_id": wish.id,

@@ -156,9 +156,7 @@ class _Checks:
             yield _minor(word, "days added up", of_days, f"every line of {word.lower()}", sign * total)
         players = sum(row.carried_forward_minor for row in self.counted.accounts.rows)
         last = days[-1].carried_forward_minor if days else 0
-        yield _minor(
-            "Open carried forward", "accounts of the players", players, "every line until then", owed - settled
-        )
+        yield _minor("Open carried forward", "accounts of the payers", players, "every line until then", owed - settled)
         yield _minor(
             "Open carried forward, by day", "the last day", last, "brought forward and the flow", whole.carried_minor
         )

@@ -13,6 +13,7 @@ from desk.models import STATE_WORDS, Event, EventDay
 from desk.queries.close import day_span
 from desk.queries.close.usage_files import read_usage
 from desk.queries.machines.machines import machine_rows
+from desk.queries.money.payer_totals import payer_totals
 from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.store import ReelRow, reel_rows
@@ -157,8 +158,10 @@ def _own_reels(session: Session, event: Event) -> list[ReelRow]:
 
 
 def _accounts(session: Session, event: Event) -> CheckItem:
-    owing = [row for row in player_totals(session, event) if row.open_minor > 0]
-    return _item("accounts", [f"{row.player_name} {Money(row.open_minor, event.currency).display()}" for row in owing])
+    players = [(row.player_name, row.open_minor) for row in player_totals(session, event)]
+    payers = [(row.name, row.open_minor) for row in payer_totals(session, event)]
+    owing = [(name, minor) for name, minor in (*players, *payers) if minor > 0]
+    return _item("accounts", [f"{name} {Money(minor, event.currency).display()}" for name, minor in owing])
 
 
 def _machines(session: Session, event: Event, day: EventDay, at: datetime) -> Iterator[CheckItem]:

@@ -1,4 +1,4 @@
-"""Money of a span: charged, received, paid back, written off, and what is open, by player, day and rate of tax."""
+"""Money of a span: charged, received, paid back, written off, and what is open, by payer, day and rate of tax."""
 
 from __future__ import annotations
 
@@ -10,54 +10,29 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Charge, Event, Player, Settlement
+from desk.models import Charge, Contact, Event, Player, Settlement
 from desk.queries.close.span import UsageSpan
 from desk.queries.money.charges import METHODS
+from desk.queries.money.flow import Flow
 from desk.queries.money.invoices import tax_totals
+from desk.trade.contacts import KINDS as KINDS_OF_CONTACT
 from desk.trade.event.money import Money
 from exports import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
 
 KINDS = ("labour", "string")
-
-
-@dataclass(kw_only=True)
-class Flow:
-    """What came and went in a stretch of time; open carried forward is brought forward and what this adds."""
-
-    brought_minor: int = 0
-    charged_minor: int = 0
-    tax_minor: int = 0
-    received: dict[str, int] = field(default_factory=lambda: dict.fromkeys(METHODS, 0))
-    refunded_minor: int = 0
-    written_off_minor: int = 0
-
-    @property
-    def received_minor(self) -> int:
-        return sum(self.received.values())
-
-    @property
-    def carried_minor(self) -> int:
-        settled = self.received_minor - self.refunded_minor + self.written_off_minor
-        return self.brought_minor + self.charged_minor - settled
-
-    def charge(self, charge: Charge) -> None:
-        self.charged_minor += charge.amount_minor
-        self.tax_minor += charge.tax_minor
-
-    def settle(self, line: Settlement) -> None:
-        if line.kind == "payment":
-            self.received[line.method] += line.amount_minor
-        elif line.kind == "refund":
-            self.refunded_minor -= line.amount_minor
-        else:
-            self.written_off_minor += line.amount_minor
+PLAYER = "player"
 
 
 @dataclass(kw_only=True)
 class _Account(Flow):
-    """The flow of one player, with the charges by kind and by job, and the whole event's until the end."""
+    """The flow of one payer, with the charges by kind and by job, and the whole event's until the end.
 
-    player: str
+    `booked_minor` is what the prize money pays for this player.
+    """
+
+    payer: str
+    stands_as: str = PLAYER
+    booked_minor: int = 0
     by_kind: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     by_job: dict[int, int] = field(default_factory=lambda: defaultdict(int))
     whole: Flow = field(default_factory=Flow)
@@ -66,7 +41,7 @@ class _Account(Flow):
 
 @dataclass(frozen=True, kw_only=True)
 class Accounts:
-    """The money of a span: in all, one row a player, a day, a rate of tax, and what each job was charged."""
+    """The money of a span: in all, one row a payer, a day, a rate of tax, and what each job was charged."""
 
     whole: Flow
     rows: tuple[ChargeRow, ...]
@@ -84,14 +59,14 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
     Conflict
         When a charge or a payment is in another currency than the event: such amounts have no sum.
     """
-    charges = session.execute(_until(select(Charge, Player), Charge, event, span)).all()
-    paid = session.execute(_until(select(Settlement, Player), Settlement, event, span)).all()
-    for line, player in (*charges, *paid):
-        _require_currency(event, player.called, line.currency)
-    accounts = _by_player(span, charges, paid)
+    charges = session.execute(_until(Charge, event, span)).all()
+    paid = session.execute(_until(Settlement, event, span)).all()
+    for line, *who in (*charges, *paid):
+        _require_currency(event, _named(*who).called, line.currency)
+    accounts = _by_payer(span, charges, paid)
     found = [one for one in accounts if one.has_line or one.carried_minor]
     return Accounts(
-        whole=_flow(span, [line for line, _ in charges], [line for line, _ in paid]),
+        whole=_flow(span, [row[0] for row in charges], [row[0] for row in paid]),
         rows=tuple(_row(event, one) for one in found),
         days=tuple(_money_row(event, day, charges, paid) for day in days),
         taxes=tuple(
@@ -102,29 +77,51 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
                 tax_minor=total.tax_minor,
                 gross_minor=total.gross_minor,
             )
-            for total in tax_totals(line for line, _ in charges if span.holds(line.at))
+            for total in tax_totals(row[0] for row in charges if span.holds(row[0].at))
         ),
         prize_money=tuple(_prize_money_row(event, one) for one in accounts if _is_for_referee(one)),
-        by_job={job_id: minor for one in accounts for job_id, minor in one.by_job.items()},
+        by_job=_by_job(accounts),
     )
 
 
-def _until(found, table: type[Charge] | type[Settlement], event: Event, span: UsageSpan):
+def _by_job(accounts: Iterable[_Account]) -> dict[int, int]:
+    sums: dict[int, int] = defaultdict(int)
+    for one in accounts:
+        for job_id, minor in one.by_job.items():
+            sums[job_id] += minor
+    return sums
+
+
+def _until(table: type[Charge] | type[Settlement], event: Event, span: UsageSpan):
     return (
-        found.join(Player, Player.id == table.player_id)
+        select(table, Player, Contact)
+        .outerjoin(Player, Player.id == table.player_id)
+        .outerjoin(Contact, Contact.id == table.payer_id)
         .where(table.event_id == event.id, span.until(table.at))
         .order_by(Player.search_name, Player.id, table.id)
     )
 
 
-def _by_player(span: UsageSpan, charges: Iterable, paid: Iterable) -> list[_Account]:
-    accounts: dict[int, tuple[str, _Account]] = {}
+def _named(player: Player | None, payer: Contact | None) -> Player | Contact:
+    """Return who pays: the player unless a contact is named."""
+    who = payer or player
+    assert who is not None, "a line names a player or a payer"
+    return who
 
-    def of(player: Player) -> _Account:
-        return accounts.setdefault(player.id, (player.search_name, _Account(player=player.called)))[1]
 
-    for line, player in charges:
-        account = of(player)
+def _by_payer(span: UsageSpan, charges: Iterable, paid: Iterable) -> list[_Account]:
+    """Return the accounts, the players' first, each kind by name."""
+    accounts: dict[tuple, _Account] = {}
+
+    def of(who: Player | Contact) -> _Account:
+        stands_as = KINDS_OF_CONTACT[who.kind] if isinstance(who, Contact) else PLAYER
+        key = (stands_as != PLAYER, who.search_name, who.id)
+        return accounts.setdefault(key, _Account(payer=who.called, stands_as=stands_as))
+
+    for line, player, payer in charges:
+        account = of(_named(player, payer))
+        if payer is not None and payer.kind == "prize_money":
+            of(player).booked_minor += line.amount_minor
         account.whole.charge(line)
         if not span.is_begun_by(line.at):
             account.brought_minor += line.amount_minor
@@ -134,15 +131,15 @@ def _by_player(span: UsageSpan, charges: Iterable, paid: Iterable) -> list[_Acco
         account.by_kind[line.kind if line.kind in KINDS else "other"] += line.amount_minor
         if line.job_id is not None:
             account.by_job[line.job_id] += line.amount_minor
-    for line, player in paid:
-        account = of(player)
+    for line, player, payer in paid:
+        account = of(_named(player, payer))
         account.whole.settle(line)
         if not span.is_begun_by(line.at):
             account.brought_minor -= line.amount_minor
             continue
         account.settle(line)
         account.has_line = True
-    return [account for _, (_, account) in sorted(accounts.items(), key=lambda pair: (pair[1][0], pair[0]))]
+    return [accounts[key] for key in sorted(accounts)]
 
 
 def _flow(span: UsageSpan, charges: Iterable[Charge], paid: Iterable[Settlement]) -> Flow:
@@ -160,16 +157,16 @@ def _flow(span: UsageSpan, charges: Iterable[Charge], paid: Iterable[Settlement]
     return flow
 
 
-def _require_currency(event: Event, player: str, currency: str) -> None:
+def _require_currency(event: Event, who: str, currency: str) -> None:
     if currency != event.currency:
         raise Conflict(
-            f"The account of {player} holds an amount in {currency}, but {event.name} is in {event.currency}. "
+            f"The account of {who} holds an amount in {currency}, but {event.name} is in {event.currency}. "
             "Amounts in two currencies have no sum: take that line back and charge it again."
         )
 
 
 def _money_row(event: Event, day: UsageSpan, charges: Sequence, paid: Sequence) -> MoneyRow:
-    flow = _flow(day, [line for line, _ in charges], [line for line, _ in paid])
+    flow = _flow(day, [row[0] for row in charges], [row[0] for row in paid])
     return MoneyRow(
         day=day.dates[0],
         currency=event.currency,
@@ -185,7 +182,8 @@ def _money_row(event: Event, day: UsageSpan, charges: Sequence, paid: Sequence) 
 
 def _row(event: Event, one: _Account) -> ChargeRow:
     return ChargeRow(
-        player=one.player,
+        payer=one.payer,
+        stands_as=one.stands_as,
         racquets=sum(minor != 0 for minor in one.by_job.values()),
         currency=event.currency,
         brought_forward_minor=one.brought_minor,
@@ -211,16 +209,18 @@ def _received_words(event: Event, one: _Account) -> str:
 
 
 def _is_for_referee(one: _Account) -> bool:
-    return one.carried_minor > 0 or one.whole.received["prize_money"] != 0
+    booked = one.booked_minor or one.whole.received["prize_money"]
+    return one.stands_as == PLAYER and (one.carried_minor > 0 or booked != 0)
 
 
 def _prize_money_row(event: Event, one: _Account) -> PrizeMoneyRow:
-    booked = one.whole.received["prize_money"]
+    booked = one.whole.received["prize_money"] + one.booked_minor
+    charged = one.whole.charged_minor + one.booked_minor
     return PrizeMoneyRow(
-        player=one.player,
+        player=one.payer,
         currency=event.currency,
-        charged_minor=one.whole.charged_minor,
-        otherwise_minor=one.whole.charged_minor - booked - one.carried_minor,
+        charged_minor=charged,
+        otherwise_minor=charged - booked - one.carried_minor,
         booked_minor=booked,
         open_minor=max(one.carried_minor, 0),
     )

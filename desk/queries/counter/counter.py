@@ -56,6 +56,7 @@ class Visit:
     frame_checked: bool
     frame_note: str
     consent: str
+    brought_by: str
     cards: tuple[CardView, ...]
 
     @property
@@ -148,7 +149,7 @@ def visit(session: Session, event: Event, drop_off_id: int) -> Visit | None:
     if found is None:
         return None
     taken, name = found
-    same_name = ("player_id", "at", "by", "frame_checked", "frame_note", "consent")
+    same_name = ("player_id", "at", "by", "frame_checked", "frame_note", "consent", "brought_by")
     return Visit(
         drop_off_id=taken.id,
         player=name,

@@ -1,4 +1,4 @@
-"""Anything at this event found by a few letters: players, tags, matches, string."""
+"""Anything at this event found by a few letters: players, contacts, tags, matches, string."""
 
 from __future__ import annotations
 
@@ -8,8 +8,10 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Match, Player, StringType
+from desk.queries.players.contacts import find_contacts
 from desk.queries.players.players import find_players
 from desk.queries.string.store import string_label
+from desk.trade.contacts import KINDS
 from desk.trade.event.names import search_name
 
 MOST_OF_A_KIND = 6
@@ -30,7 +32,7 @@ def search(session: Session, event: Event, text: str) -> list[Found]:
     wanted = text.strip()
     if not wanted:
         return []
-    return [*_tags(session, event, wanted), *_players(session, event, wanted),
+    return [*_tags(session, event, wanted), *_players(session, event, wanted), *_contacts(session, event, wanted),
             *_matches(session, event, wanted), *_strings(session, event, wanted)]  # fmt: skip
 
 
@@ -50,6 +52,13 @@ def _players(session: Session, event: Event, text: str) -> list[Found]:
     return [
         Found(kind="player", name=row.name, what=row.code, key=row.player_id)
         for row in find_players(session, event, text, limit=MOST_OF_A_KIND)
+    ]
+
+
+def _contacts(session: Session, event: Event, text: str) -> list[Found]:
+    return [
+        Found(kind="contact", name=row.name, what=KINDS[row.kind], key=row.contact_id)
+        for row in find_contacts(session, event, text, limit=MOST_OF_A_KIND)
     ]
 
 

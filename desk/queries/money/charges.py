@@ -5,15 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from itertools import groupby
 
-from sqlalchemy import func, select
+from sqlalchemy import and_, or_, select
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, Event, Job, Player, Price, Settlement, StringType
+from desk.models import Charge, Contact, Event, Job, Player, Price, Settlement, StringType
+from desk.queries.money.holders import Holder, open_of
 from desk.queries.string.store import string_label
+from desk.trade.event.event_time import EventClock
 from desk.trade.event.money import per_cent_of
 
-METHODS = {"cash": "cash", "card": "card", "prize_money": "prize money", "federation": "federation"}
+METHODS = {
+    "cash": "cash",
+    "card": "card",
+    "transfer": "bank transfer",
+    "prize_money": "prize money",
+    "federation": "federation",
+}
 """How money comes and goes, with its words; a federation pays for its players."""
 
 
@@ -36,6 +45,7 @@ class ChargeLine:
     """One charge or correction; `amount_minor` is what is owed, `tax_minor` the tax within it."""
 
     charge_id: int
+    player: str
     at: datetime
     by: str
     kind: str
@@ -62,13 +72,17 @@ class SettlementLine:
 
 @dataclass(frozen=True, kw_only=True)
 class Account:
-    """A player's account at one event, in minor units of its currency."""
+    """The account of a player, or of a contact that pays, in minor units of the event's currency.
 
-    player_id: int
-    player_name: str
+    `elsewhere` is what others pay for the player: each line with the name of who does.
+    """
+
+    holder: Holder
+    name: str
     currency: str
     lines: tuple[ChargeLine, ...]
     settlements: tuple[SettlementLine, ...]
+    elsewhere: tuple[tuple[ChargeLine, str], ...] = ()
 
     @property
     def charged_minor(self) -> int:
@@ -85,6 +99,37 @@ class Account:
     @property
     def open_minor(self) -> int:
         return self.charged_minor - self.paid_minor
+
+    @property
+    def standing(self) -> tuple[tuple[ChargeLine, int], ...]:
+        """Each first line with what it comes to after its corrections; what came to nothing is left out."""
+        sums: dict[int, int] = {}
+        for line in self.lines:
+            first = line.corrects_id or line.charge_id
+            sums[first] = sums.get(first, 0) + line.amount_minor
+        return tuple((line, sums[line.charge_id]) for line in self.lines if sums.get(line.charge_id))
+
+    def days(self, clock: EventClock) -> tuple[AccountDay, ...]:
+        """Return what was charged and received on each day with a line, and what was open at its end."""
+        moves = [(line.at, line.amount_minor, 0) for line in self.lines]
+        moves += [(paid.at, 0, paid.amount_minor) for paid in self.settlements]
+        rows, left = [], 0
+        for _, found in groupby(sorted(moves), key=lambda move: clock.local(move[0]).date()):
+            of_day = list(found)
+            charged, settled = (sum(move[part] for move in of_day) for part in (1, 2))
+            left += charged - settled
+            rows.append(AccountDay(at=of_day[0][0], charged_minor=charged, settled_minor=settled, open_minor=left))
+        return tuple(rows)
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccountDay:
+    """One day of an account, by the event's clock: `at` is its first line; refunds count with their sign."""
+
+    at: datetime
+    charged_minor: int
+    settled_minor: int
+    open_minor: int
 
 
 def price_rows(session: Session, event: Event) -> list[PriceRow]:
@@ -115,26 +160,29 @@ def tax_of(event: Event, price: Price) -> int:
     return event.tax_basis_points if price.tax_basis_points is None else price.tax_basis_points
 
 
-def account(session: Session, event: Event, player: Player) -> Account:
-    """Return every charge and payment of one player."""
+def account(session: Session, event: Event, who: Player | Contact) -> Account:
+    """Return every charge and payment of a player, or of a contact that pays."""
+    holder = Holder.of(who)
+    elsewhere = and_(Charge.player_id == holder.player_id, Charge.payer_id.is_not(None))
     charges = (
-        select(Charge, Job.code)
+        select(Charge, Job.code, Player.called, Contact.name)
+        .join(Player, Player.id == Charge.player_id)
+        .outerjoin(Contact, Contact.id == Charge.payer_id)
         .outerjoin(Job, Job.id == Charge.job_id)
-        .where(Charge.event_id == event.id, Charge.player_id == player.id)
+        .where(Charge.event_id == event.id, or_(holder.holds(Charge), elsewhere))
         .order_by(Charge.id)
     )
-    payments = (
-        select(Settlement)
-        .where(Settlement.event_id == event.id, Settlement.player_id == player.id)
-        .order_by(Settlement.id)
-    )
-    paid_lines = session.scalars(payments).all()
+    payments = select(Settlement).where(Settlement.event_id == event.id, holder.holds(Settlement))
+    paid_lines = session.scalars(payments.order_by(Settlement.id)).all()
     taken_back = {paid.takes_back_id for paid in paid_lines}
+    lines = [(_line(charge, code or "", player), charge.payer_id, payer or "")
+             for charge, code, player, payer in session.execute(charges)]  # fmt: skip
     return Account(
-        player_id=player.id,
-        player_name=player.called,
+        holder=holder,
+        name=who.called,
         currency=event.currency,
-        lines=tuple(_line(charge, job_code or "") for charge, job_code in session.execute(charges)),
+        lines=tuple(line for line, payer_id, _ in lines if payer_id == holder.payer_id),
+        elsewhere=tuple((line, payer) for line, payer_id, payer in lines if payer_id != holder.payer_id),
         settlements=tuple(
             SettlementLine(
                 settlement_id=paid.id,
@@ -151,8 +199,9 @@ def account(session: Session, event: Event, player: Player) -> Account:
     )
 
 
-def _line(charge: Charge, job_code: str) -> ChargeLine:
+def _line(charge: Charge, job_code: str, player: str) -> ChargeLine:
     return ChargeLine(
+        player=player,
         charge_id=charge.id,
         at=charge.at,
         by=charge.by,
@@ -166,8 +215,5 @@ def _line(charge: Charge, job_code: str) -> ChargeLine:
 
 
 def open_minor(session: Session, event: Event, player_id: int) -> int:
-    """Return what a player still owes; below zero, what is owed back."""
-    of_player = (Charge.event_id == event.id) & (Charge.player_id == player_id)
-    charged = session.scalar(select(func.sum(Charge.amount_minor)).where(of_player)) or 0
-    paid_by = (Settlement.event_id == event.id) & (Settlement.player_id == player_id)
-    return int(charged - (session.scalar(select(func.sum(Settlement.amount_minor)).where(paid_by)) or 0))
+    """Return what a player still owes of what nobody else pays; below zero, what is owed back."""
+    return open_of(session, event, Holder(player_id=player_id))

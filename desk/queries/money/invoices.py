@@ -11,7 +11,8 @@ from decimal import Decimal
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, Event, Invoice, InvoiceLine, Job, Player
+from desk.models import Charge, Contact, Event, Invoice, InvoiceLine, Job, Player
+from desk.queries.money.holders import Holder
 from desk.trade.event.money import per_cent_of
 
 
@@ -47,13 +48,13 @@ def tax_totals(charges: Iterable[Charge]) -> tuple[TaxTotal, ...]:
 
 @dataclass(frozen=True, kw_only=True)
 class InvoiceRow:
-    """One invoice in a list; the amount is gross, in minor units."""
+    """One invoice in a list, with the player, or the contact that pays; the amount is gross, in minor units."""
 
     invoice_id: int
     number: int
     at: datetime
     by: str
-    player_id: int
+    holder: Holder
     player: str
     payer: str
     gross_minor: int
@@ -62,35 +63,51 @@ class InvoiceRow:
 
 @dataclass(frozen=True, kw_only=True)
 class InvoiceView:
-    """An invoice as it is printed: each line with the tag of its racquet, and the sums by rate."""
+    """An invoice as it is printed: each line with the tag of its racquet and its player, and the sums by rate."""
 
     number: int
     name: str
     at: datetime
     issuer: str
     payer: str
-    player: str
-    player_id: int
-    lines: tuple[tuple[Charge, str], ...]
+    holder: Holder
+    lines: tuple[tuple[Charge, str, str], ...]
 
     @property
     def totals(self) -> tuple[TaxTotal, ...]:
-        return tax_totals(charge for charge, _ in self.lines)
+        return tax_totals(charge for charge, _, _ in self.lines)
 
     @property
     def gross_minor(self) -> int:
-        return sum(charge.amount_minor for charge, _ in self.lines)
+        return sum(charge.amount_minor for charge, _, _ in self.lines)
+
+    @property
+    def by_player(self) -> tuple[tuple[str, int], ...]:
+        """Each player with the sum of their lines, gross, in the order of the names."""
+        sums: dict[str, int] = defaultdict(int)
+        for charge, _, player in self.lines:
+            sums[player] += charge.amount_minor
+        return tuple(sorted(sums.items()))
 
 
-def charges_to_invoice(session: Session, event: Event, player_id: int) -> Sequence[Charge]:
-    """Return the charges of a player that stand on no invoice yet, in their order."""
+def charges_to_invoice(session: Session, event: Event, holder: Holder) -> Sequence[Charge]:
+    """Return the charges of an account that stand on no invoice yet, in their order.
+
+    A charge that came to nothing before it stood on any, such as one that another payer took over, is left out.
+    """
     found = (
-        select(Charge)
+        select(Charge, InvoiceLine.id)
         .outerjoin(InvoiceLine, InvoiceLine.charge_id == Charge.id)
-        .where(Charge.event_id == event.id, Charge.player_id == player_id, InvoiceLine.id.is_(None))
+        .where(Charge.event_id == event.id, holder.holds(Charge))
         .order_by(Charge.id)
     )
-    return session.scalars(found).all()
+    rows = session.execute(found).all()
+    sums: dict[int, int] = defaultdict(int)
+    for charge, _ in rows:
+        sums[charge.corrects_id or charge.id] += charge.amount_minor
+    invoiced = {charge.corrects_id or charge.id for charge, line_id in rows if line_id is not None}
+    worth = {first for first, minor in sums.items() if minor or first in invoiced}
+    return [charge for charge, line_id in rows if line_id is None and (charge.corrects_id or charge.id) in worth]
 
 
 def invoice_name(event: Event, number: int) -> str:
@@ -98,26 +115,28 @@ def invoice_name(event: Event, number: int) -> str:
     return f"{event.slug}-{number:04}"
 
 
-def invoice_rows(session: Session, event: Event, *, player_id: int | None = None) -> list[InvoiceRow]:
-    """Return the invoices of an event, or of one of its players, by number."""
+def invoice_rows(session: Session, event: Event, *, holder: Holder | None = None) -> list[InvoiceRow]:
+    """Return the invoices of an event, or of one account, by number."""
+    name = func.coalesce(Player.called, Contact.name)
     found = (
-        select(Invoice, Player.called, func.sum(Charge.amount_minor), func.sum(Charge.tax_minor))
-        .join(Player, Player.id == Invoice.player_id)
+        select(Invoice, name, func.sum(Charge.amount_minor), func.sum(Charge.tax_minor))
+        .outerjoin(Player, Player.id == Invoice.player_id)
+        .outerjoin(Contact, Contact.id == Invoice.payer_id)
         .join(InvoiceLine, InvoiceLine.invoice_id == Invoice.id)
         .join(Charge, Charge.id == InvoiceLine.charge_id)
         .where(Invoice.event_id == event.id)
-        .group_by(Invoice, Player.id)
+        .group_by(Invoice, Player.id, Contact.id)
         .order_by(Invoice.number)
     )
-    if player_id is not None:
-        found = found.where(Invoice.player_id == player_id)
+    if holder is not None:
+        found = found.where(holder.holds(Invoice))
     return [
         InvoiceRow(
             invoice_id=one.id,
             number=one.number,
             at=one.at,
             by=one.by,
-            player_id=one.player_id,
+            holder=Holder(player_id=one.player_id, payer_id=one.payer_id),
             player=player,
             payer=one.payer,
             gross_minor=int(gross),
@@ -133,11 +152,12 @@ def invoice_view(session: Session, event: Event, number: int) -> InvoiceView | N
     if invoice is None:
         return None
     lines = (
-        select(Charge, Job.code)
+        select(Charge, Job.code, Player.called)
         .join(InvoiceLine, InvoiceLine.charge_id == Charge.id)
+        .join(Player, Player.id == Charge.player_id)
         .outerjoin(Job, Job.id == Charge.job_id)
         .where(InvoiceLine.invoice_id == invoice.id)
-        .order_by(Charge.id)
+        .order_by(*([Player.search_name] if invoice.payer_id else []), Charge.id)
     )
     return InvoiceView(
         number=invoice.number,
@@ -145,7 +165,6 @@ def invoice_view(session: Session, event: Event, number: int) -> InvoiceView | N
         at=invoice.at,
         issuer=invoice.issuer,
         payer=invoice.payer,
-        player=invoice.player.called,
-        player_id=invoice.player_id,
-        lines=tuple((charge, code or "") for charge, code in session.execute(lines)),
+        holder=Holder(player_id=invoice.player_id, payer_id=invoice.payer_id),
+        lines=tuple((charge, code or "", player) for charge, code, player in session.execute(lines)),
     )

@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Label, Select, case, func, select, union
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, Event, Player, Settlement
+from desk.models import Charge, Contact, Event, Player, Settlement
 from desk.queries.money.charges import METHODS
 
 PAID = (*METHODS, "refunded", "written_off")
@@ -16,7 +16,11 @@ PAID = (*METHODS, "refunded", "written_off")
 
 @dataclass(frozen=True, kw_only=True)
 class PlayerTotal:
-    """Charges and payments of one player, for the usage sheet and the referee's office."""
+    """Charges and payments of one player, for the referee's office.
+
+    What a federation or another contact pays is left out; what the prize money pays by rule or by hand is charged
+    to the player and booked to prize money.
+    """
 
     player_id: int
     player_code: str
@@ -29,6 +33,7 @@ class PlayerTotal:
     tax_minor: int
     cash_minor: int
     card_minor: int
+    transfer_minor: int
     prize_money_minor: int
     federation_minor: int
     refunded_minor: int
@@ -40,7 +45,7 @@ class PlayerTotal:
 
     @property
     def paid_minor(self) -> int:
-        return self.cash_minor + self.card_minor + self.prize_money_minor + self.federation_minor
+        return sum(getattr(self, f"{method}_minor") for method in METHODS)
 
     @property
     def open_minor(self) -> int:
@@ -73,7 +78,7 @@ def player_totals(
             currency=event.currency,
             racquets=racquets.get(player.id, 0),
             **_amounts(charged.get(player.id), ("labour", "string", "other", "tax")),
-            **_amounts(paid.get(player.id), PAID),
+            **_with_booked(_amounts(paid.get(player.id), PAID), charged.get(player.id)),
         )
         for player in session.scalars(players)
         if player.id in charged or player.id in paid
@@ -84,7 +89,19 @@ def _amounts(row: object, names: tuple[str, ...]) -> dict[str, int]:
     return {f"{name}_minor": 0 if row is None else int(getattr(row, name)) for name in names}
 
 
-def _charged(event: Event) -> Select[tuple[int, int, int, int, int]]:
+def _with_booked(amounts: dict[str, int], charged: object) -> dict[str, int]:
+    """Count what the prize money pays as booked to it."""
+    booked = _amounts(charged, ("booked",))["booked_minor"]
+    return amounts | {"prize_money_minor": amounts["prize_money_minor"] + booked}
+
+
+def _of_player(event: Event) -> ColumnElement[bool]:
+    """Return the condition that a charge is the player's own, or is kept from the prize money."""
+    kept = select(Contact.id).where(Contact.event_id == event.id, Contact.kind == "prize_money")
+    return Charge.payer_id.is_(None) | Charge.payer_id.in_(kept)
+
+
+def _charged(event: Event) -> Select[tuple[int, int, int, int, int, int]]:
     def total(when: object) -> object:
         return func.sum(case((when, Charge.amount_minor), else_=0))
 
@@ -95,8 +112,9 @@ def _charged(event: Event) -> Select[tuple[int, int, int, int, int]]:
             total(Charge.kind == "string").label("string"),
             total(Charge.kind.not_in(("labour", "string"))).label("other"),
             func.sum(Charge.tax_minor).label("tax"),
+            total(Charge.payer_id.is_not(None)).label("booked"),
         )
-        .where(Charge.event_id == event.id)
+        .where(Charge.event_id == event.id, _of_player(event))
         .group_by(Charge.player_id)
     )
 
@@ -111,14 +129,15 @@ def _paid(event: Event) -> Select[tuple[int, int, int, int]]:
     ]
     totals.append(total(Settlement.kind == "refund", -amount, "refunded"))
     totals.append(total(Settlement.kind == "write_off", amount, "written_off"))
-    return select(Settlement.player_id, *totals).where(Settlement.event_id == event.id).group_by(Settlement.player_id)
+    of_players = (Settlement.event_id == event.id) & Settlement.payer_id.is_(None)
+    return select(Settlement.player_id, *totals).where(of_players).group_by(Settlement.player_id)
 
 
 def _racquets(event: Event) -> Select[tuple[int, int, int]]:
     # A racquet whose charge was taken back whole is none.
     return (
         select(Charge.player_id, Charge.job_id, func.sum(Charge.amount_minor).label("amount"))
-        .where(Charge.event_id == event.id, Charge.job_id.is_not(None))
+        .where(Charge.event_id == event.id, Charge.job_id.is_not(None), _of_player(event))
         .group_by(Charge.player_id, Charge.job_id)
     )
 

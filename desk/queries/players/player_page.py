@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -104,24 +105,35 @@ def own_page(
     session: Session, event_id: int, player_id: int, at: datetime, benches: SpokenBenches | None = None
 ) -> OwnPage:
     """Return a player's page at AT, with who strings where BENCHES tells; the number of statements is fixed."""
-    cards = card_views(session, Job.player_id == player_id, Job.state != "redo")
-    told, fetched = _promises(session, player_id), _fetched(session, player_id)
-    places = _places(session, event_id, player_id)
-    racquets = []
-    for card in cards:
+    return own_pages(session, event_id, [player_id], at, benches)[player_id]
+
+
+def own_pages(
+    session: Session, event_id: int, player_ids: Sequence[int], at: datetime, benches: SpokenBenches | None = None
+) -> dict[int, OwnPage]:
+    """Return the pages of these players at AT; the number of statements is fixed."""
+    told, fetched = _promises(session, player_ids), _fetched(session, player_ids)
+    places = _places(session, event_id, player_ids)
+    racquets: dict[int, list[OwnRacquet]] = defaultdict(list)
+    for card in card_views(session, Job.player_id.in_(player_ids), Job.state != "redo"):
         end_at, stringer_id = places.get(card.job_id, (None, None))
         own = _own(card, told.get(card.job_id, ()), end_at, fetched.get(card.hand_over_id or 0), at)
         if benches is not None and card.state in IN_WORK:
-            whom = benches.of(player_id, card.stringer_id or stringer_id, on_court=card.on_court)
+            whom = benches.of(card.player_id, card.stringer_id or stringer_id, on_court=card.on_court)
             own = replace(own, whom=whom)
-        racquets.append(own)
-    return OwnPage(
-        name=session.scalar(select(Player.called).where(Player.id == player_id)) or "",
-        racquets=tuple(sorted(racquets, key=_rank)),
-        charges=_charges(session, player_id),
-        paid=_paid(session, player_id),
-        days=_days(session, event_id, at),
-    )
+        racquets[card.player_id].append(own)
+    charges, paid, days = _charges(session, player_ids), _paid(session, player_ids), _days(session, event_id, at)
+    names = dict(session.execute(select(Player.id, Player.called).where(Player.id.in_(player_ids))).all())
+    return {
+        player_id: OwnPage(
+            name=names.get(player_id, ""),
+            racquets=tuple(sorted(racquets[player_id], key=_rank)),
+            charges=charges.get(player_id, ()),
+            paid=paid.get(player_id, ()),
+            days=days,
+        )
+        for player_id in player_ids
+    }
 
 
 def _rank(one: OwnRacquet) -> tuple:
@@ -149,58 +161,65 @@ def _own(
     )
 
 
-def _promises(session: Session, player_id: int) -> dict[int, tuple[Told, ...]]:
+def _promises(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[Told, ...]]:
     found: dict[int, list[Told]] = defaultdict(list)
-    rows = select(Promise).join(Job, Job.id == Promise.job_id).where(Job.player_id == player_id).order_by(Promise.id)
-    for row in session.scalars(rows):
+    rows = select(Promise).join(Job, Job.id == Promise.job_id).where(Job.player_id.in_(player_ids))
+    for row in session.scalars(rows.order_by(Promise.id)):
         found[row.job_id].append(Told(ready_at=row.ready_at, given_at=row.given_at, reason=row.reason))
     return {job_id: tuple(rows) for job_id, rows in found.items()}
 
 
-def _places(session: Session, event_id: int, player_id: int) -> dict[int, tuple[datetime, int]]:
+def _places(session: Session, event_id: int, player_ids: Sequence[int]) -> dict[int, tuple[datetime, int]]:
     """Return when and by whom each racquet is to be strung, by job."""
     run = select(Event.current_run_id).where(Event.id == event_id).scalar_subquery()
     found = (
         select(Assignment.job_id, Assignment.end_at, Assignment.stringer_id)
         .join(Job, Job.id == Assignment.job_id)
-        .where(Assignment.run_id == run, Job.player_id == player_id)
+        .where(Assignment.run_id == run, Job.player_id.in_(player_ids))
     )
     return {job_id: (end_at, stringer_id) for job_id, end_at, stringer_id in session.execute(found)}
 
 
-def _fetched(session: Session, player_id: int) -> dict[int, datetime]:
-    return dict(session.execute(select(HandOver.id, HandOver.at).where(HandOver.player_id == player_id)).all())
+def _fetched(session: Session, player_ids: Sequence[int]) -> dict[int, datetime]:
+    return dict(session.execute(select(HandOver.id, HandOver.at).where(HandOver.player_id.in_(player_ids))).all())
 
 
-def _charges(session: Session, player_id: int) -> tuple[OwnCharge, ...]:
-    """Return the charges with their corrections counted in; what came to nothing is left out."""
+def _charges(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[OwnCharge, ...]]:
+    """Return what the players pay themselves, with corrections counted in; what came to nothing is left out."""
     found = (
         select(Charge, Job.code)
         .outerjoin(Job, Job.id == Charge.job_id)
-        .where(Charge.player_id == player_id)
+        .where(Charge.player_id.in_(player_ids), Charge.payer_id.is_(None))
         .order_by(Charge.id)
     )
-    lines: dict[tuple, list] = {}
+    lines: dict[int, dict[tuple, list]] = defaultdict(dict)
     for charge, code in session.execute(found):
         # What is on no racquet was named by the desk, each line in its own words.
-        key = (code, charge.kind) if code else charge.corrects_id or charge.id
-        lines.setdefault(key, [charge.kind, charge.text, code or "", 0])[3] += charge.amount_minor
-    return tuple(
-        OwnCharge(kind=kind, text=text, code=code, amount_minor=minor)
-        for kind, text, code, minor in lines.values()
-        if minor
-    )
+        key = (code, charge.kind) if code else (charge.corrects_id or charge.id,)
+        line = lines[charge.player_id].setdefault(key, [charge.kind, charge.text, code or "", 0])
+        line[3] += charge.amount_minor
+    return {
+        player_id: tuple(
+            OwnCharge(kind=kind, text=text, code=code, amount_minor=minor)
+            for kind, text, code, minor in own.values()
+            if minor
+        )
+        for player_id, own in lines.items()
+    }
 
 
-def _paid(session: Session, player_id: int) -> tuple[tuple[str, int], ...]:
+def _paid(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[tuple[str, int], ...]]:
     way = case((Settlement.kind == "payment", Settlement.method), else_=Settlement.kind)
     found = (
-        select(way, func.sum(Settlement.amount_minor))
-        .where(Settlement.player_id == player_id)
-        .group_by(way)
-        .order_by(way)
+        select(Settlement.player_id, way, func.sum(Settlement.amount_minor))
+        .where(Settlement.player_id.in_(player_ids))
+        .group_by(Settlement.player_id, way)
+        .order_by(Settlement.player_id, way)
     )
-    return tuple((method, int(minor)) for method, minor in session.execute(found) if minor)
+    ways: dict[int, list[tuple[str, int]]] = defaultdict(list)
+    for player_id, method, minor in session.execute(found):
+        ways[player_id].extend([(method, int(minor))] if minor else [])
+    return {player_id: tuple(one) for player_id, one in ways.items()}
 
 
 def _days(session: Session, event_id: int, at: datetime) -> tuple[tuple[datetime, datetime], ...]:

@@ -7,7 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from sqlalchemy import ColumnElement, and_, func, or_, select
-from sqlalchemy.orm import Session, joinedload
+from sqlalchemy.orm import InstrumentedAttribute, Session, joinedload
 
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
@@ -74,7 +74,7 @@ def find_players(session: Session, event: Event, text: str, *, limit: int = 12) 
     last_at = select(func.max(Job.dropped_at)).where(Job.player_id == Player.id).correlate(Player).scalar_subquery()
     found = select(Player, last_at).where(Player.event_id == event.id, Player.erased_at.is_(None))
     if wanted:
-        by_name = and_(*(_begins_a_word(word) for word in wanted.split()))
+        by_name = and_(*(begins_a_word(Player.search_name, word) for word in wanted.split()))
         first = Player.search_name.startswith(wanted, autoescape=True)
         found = found.where(or_(by_name, func.lower(Player.code) == wanted))
         found = found.order_by(first.desc(), Player.search_name, Player.code)
@@ -96,8 +96,8 @@ def find_players(session: Session, event: Event, text: str, *, limit: int = 12) 
     ]
 
 
-def _begins_a_word(word: str) -> ColumnElement[bool]:
-    name = Player.search_name
+def begins_a_word(name: InstrumentedAttribute[str], word: str) -> ColumnElement[bool]:
+    """Return the condition that WORD begins a part of a name as it is searched."""
     return or_(
         name.startswith(word, autoescape=True),
         name.contains(f" {word}", autoescape=True),

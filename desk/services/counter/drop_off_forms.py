@@ -47,7 +47,10 @@ class RacquetForm:
 
 @dataclass(frozen=True, kw_only=True)
 class DropOffForm:
-    """One visit. `request_key` is made with the form: the same form sent twice counts once."""
+    """One visit. `request_key` is made with the form: the same form sent twice counts once.
+
+    `brought_by_id` is the contact who stood at the counter, `brought_by` a name that was typed; neither: the player.
+    """
 
     player_id: int
     racquets: Sequence[RacquetForm]
@@ -55,3 +58,5 @@ class DropOffForm:
     frame_checked: bool = False
     frame_note: str = ""
     consent: str = ""
+    brought_by: str = ""
+    brought_by_id: int | None = None

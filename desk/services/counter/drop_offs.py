@@ -11,6 +11,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.jobs import next_serial
+from desk.services.counter.contact_leave import allowed_contact
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
 from desk.services.promise import promises
@@ -42,6 +43,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     _require_whole_frames(form)
     _require_consent(session, form)
     _require_not_here(session, form)
+    contact = allowed_contact(session, form.brought_by_id, form.player_id, "may_drop_off")
     drafts = preview(session, event, form, acting.at)
     _require_as_shown(drafts)
     visit = DropOff(
@@ -53,13 +55,17 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
         frame_checked=form.frame_checked,
         frame_note=form.frame_note.strip(),
         consent=form.consent.strip(),
+        brought_by=contact.name if contact else form.brought_by.strip(),
+        brought_by_id=form.brought_by_id,
     )
     session.add(visit)
     session.flush()
     jobs = [_store_job(session, event, visit, draft, acting) for draft in drafts]
     player = find(session, Player, form.player_id, "player")
     codes = ", ".join(job.code for job in jobs)
-    write_log(session, event, acting, "drop-offs", f"{player.called} dropped off {codes}", job_id=jobs[0].id)
+    said = f"{visit.brought_by} dropped off {codes} of {player.called}" if visit.brought_by else None
+    text = said or f"{player.called} dropped off {codes}"
+    write_log(session, event, acting, "drop-offs", text, job_id=jobs[0].id)
     note_change(event)
     return visit
 

@@ -11,6 +11,7 @@ from desk.errors import BadInput, Conflict, NotFound
 from desk.models import HandOver, Job, Player
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.job_states import change_state, state_words
+from desk.services.counter.contact_leave import allowed_contact
 
 
 def hand_over(
@@ -21,8 +22,9 @@ def hand_over(
     collected_by: str,
     acting: Acting,
     note: str = "",
+    contact_id: int | None = None,
 ) -> HandOver:
-    """Hand racquets of one player over; each must be strung.
+    """Hand racquets of one player over; each must be strung. CONTACT_ID says that a contact took them.
 
     Raises
     ------
@@ -33,7 +35,8 @@ def hand_over(
     """
     event = lock_event(session, event_id)
     jobs = _chosen(session, event_id, job_ids)
-    if not collected_by.strip():
+    contact = allowed_contact(session, contact_id, jobs[0].player_id, "may_collect")
+    if contact is None and not collected_by.strip():
         raise BadInput("Say who takes the racquets.", fields={"collected_by": "say who takes them"})
     for job in jobs:
         if job.state != "strung":
@@ -44,7 +47,8 @@ def hand_over(
         player_id=player.id,
         at=acting.at,
         by=acting.by,
-        collected_by=collected_by.strip(),
+        collected_by=contact.name if contact else collected_by.strip(),
+        collected_by_id=contact_id,
         note=note.strip(),
     )
     session.add(given)

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, Job, Player
 from desk.queries.money.charge_lines import Line, lines_of
+from desk.queries.money.pay_rules import PayersOf
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
@@ -36,13 +37,14 @@ MOST_MINOR = 100_000_000
 
 
 def charge_job(session: Session, event: Event, job: Job, *, acting: Acting) -> list[Charge]:
-    """Write the charges of a strung racquet by the price list; call it after its string is booked.
+    """Write the charges of a strung racquet by the price list and the rules who pays, after its string is booked.
 
     A redo costs nothing, own string neither. A racquet that is charged already stays as it is.
     """
     if job.redo_of_id is not None or _charged_minor(session, job) != 0:
         return []
-    return [_write(session, event, job, line, acting) for line in lines_of(session, event, job)]
+    payers = PayersOf(session, event, job.player_id, job.id)
+    return [_write(session, event, job, line, payers.of(line.kind), acting) for line in lines_of(session, event, job)]
 
 
 def _charged_minor(session: Session, job: Job) -> int:
@@ -53,10 +55,11 @@ def _tax(event: Event, amount_minor: int, basis_points: int) -> int:
     return tax_within(Money(amount_minor, event.currency), per_cent_of(basis_points)).tax.minor
 
 
-def _write(session: Session, event: Event, job: Job, line: Line, acting: Acting) -> Charge:
+def _write(session: Session, event: Event, job: Job, line: Line, payer_id: int | None, acting: Acting) -> Charge:
     charge = Charge(
         event_id=event.id,
         player_id=job.player_id,
+        payer_id=payer_id,
         job_id=job.id,
         kind=line.kind,
         text=line.text,
@@ -77,9 +80,9 @@ def undo_charge(session: Session, event: Event, job: Job, *, acting: Acting) -> 
     lines = session.scalars(select(Charge).where(Charge.job_id == job.id, Charge.corrects_id.is_(None))).all()
     written = []
     for charge in lines:
-        amount, tax = _now(session, charge)
+        amount, tax = standing(session, charge)
         if amount:
-            written.append(_correction(session, charge, (-amount, -tax), f"Taken back: {charge.text}", acting))
+            written.append(correction(session, charge, (-amount, -tax), f"Taken back: {charge.text}", acting))
     return written
 
 
@@ -88,40 +91,41 @@ def correct_charge(
 ) -> Charge:
     """Bring a charge to another amount by a new line that says why."""
     event = lock_event(session, event_id)
-    charge = _own_charge(session, event, charge_id)
+    charge = first_charge(session, event, charge_id)
     if not 0 <= new_minor <= MOST_MINOR:
         raise BadInput("A charge cannot be below zero.", fields={"amount": "give an amount from 0"})
     if not reason.strip():
         raise BadInput("Say why the charge is corrected.", fields={"reason": "say why"})
-    amount, tax = _now(session, charge)
+    amount, tax = standing(session, charge)
     if new_minor == amount:
         raise Conflict(f"'{charge.text}' stands at that amount already; nothing was changed.")
     change = new_minor - amount
     change_of_tax = _tax(event, new_minor, charge.tax_basis_points) - tax
     text = f"Correction of {charge.text}: {reason.strip()}"
-    written = _correction(session, charge, (change, change_of_tax), text, acting)
+    written = correction(session, charge, (change, change_of_tax), text, acting)
     _log(session, event, acting, f"{text}: {Money(new_minor, event.currency).display()}", charge.job_id)
     return written
 
 
-def _own_charge(session: Session, event: Event, charge_id: int) -> Charge:
+def first_charge(session: Session, event: Event, charge_id: int) -> Charge:
     charge = find_of(session, event, Charge, charge_id, "charge")
     if charge.corrects_id is not None:
         charge = session.get_one(Charge, charge.corrects_id)
     return charge
 
 
-def _now(session: Session, charge: Charge) -> tuple[int, int]:
+def standing(session: Session, charge: Charge) -> tuple[int, int]:
     """The amount and the tax of a charge with its corrections."""
     family = (Charge.id == charge.id) | (Charge.corrects_id == charge.id)
     amount, tax = session.execute(select(func.sum(Charge.amount_minor), func.sum(Charge.tax_minor)).where(family)).one()
     return int(amount), int(tax)
 
 
-def _correction(session: Session, charge: Charge, change: tuple[int, int], text: str, acting: Acting) -> Charge:
+def correction(session: Session, charge: Charge, change: tuple[int, int], text: str, acting: Acting) -> Charge:
     line = Charge(
         event_id=charge.event_id,
         player_id=charge.player_id,
+        payer_id=charge.payer_id,
         job_id=charge.job_id,
         kind=charge.kind,
         text=text,

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import re
 import secrets
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Sequence
 
-from sqlalchemy import JSON, Column, ColumnElement, String, Table, func, select, update
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import (
-    Base,
     Charge,
     DropOff,
     Event,
-    EventDay,
     HandOver,
     Job,
     JobCard,
@@ -29,16 +26,14 @@ from desk.models import (
 from desk.queries.money.charges import open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
+from desk.services.players.erasing_contacts import let_contacts_go
+from desk.services.players.mentions import replace_everywhere, require_over, words_of
 from desk.trade.event.money import Money
 
 HERE = ("waiting", "on_machine", "held", "strung")
 RENAMED = ", now "
 """Between the old name and the new in the log of a change."""
 
-NAMED = ("player", "contact", "stringer", "account", "machine", "court", "frame", "string_type", "trusted_device")
-"""Tables with names of their own, which are no mentions of a player."""
-
-STAFF = ("by", "closed_by", "undone_by", "trusted_by", "holder")
 PLAIN_NOTE = re.compile(r"payment \d+ taken back|undone|released")
 
 
@@ -54,10 +49,11 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     player = find_of(session, event, Player, player_id, "player")
     if player.erased_at is not None:
         raise Conflict(f"The personal data of {player.code} were erased already.")
-    _require_over(session, event, acting)
+    require_over(session, event, acting)
     _require_nothing_open(session, event, player)
     _erase_mentions(session, event, player)
     _erase_notes(session, player)
+    let_contacts_go(session, event, player, acting)
     player.name, player.search_name, player.note = player.code, "", ""
     player.phone, player.hours_per_week, player.erased_at = "", None, acting.at
     player.token = secrets.token_urlsafe(16)
@@ -65,12 +61,6 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     write_log(session, event, acting, "players", f"Personal data of {player.code} erased")
     note_change(event, plan=False)
     return player
-
-
-def _require_over(session: Session, event: Event, acting: Acting) -> None:
-    ends_at = session.scalar(select(func.max(EventDay.closes_at)).where(EventDay.event_id == event.id))
-    if event.status == "open" and ends_at is not None and acting.at < ends_at:
-        raise Conflict(f"{event.name} is not over; personal data are erased after its last day.")
 
 
 def _require_nothing_open(session: Session, event: Event, player: Player) -> None:
@@ -91,7 +81,7 @@ def _erase_mentions(session: Session, event: Event, player: Player) -> None:
     names = [f"{player.name} ({player.code})", player.name, *_former_names(session, event, player)]
     others = _namesakes(session, event, player)
     collectors = session.scalars(select(HandOver.collected_by).where(HandOver.player_id == player.id).distinct())
-    about = _words(
+    about = words_of(
         names, others, [*collectors, *(word for name in names[1:] for word in name.split() if len(word) > 1)]
     )
     jobs = select(Job.id).where(Job.player_id == player.id)
@@ -103,7 +93,7 @@ def _erase_mentions(session: Session, event: Event, player: Player) -> None:
         card.stencil = about.sub(player.code, card.stencil)
     session.flush()
     # Who collected is named in the line of the hand-over only; elsewhere the word may mean another.
-    _replace_everywhere(session, event, _words(names, others), player.code)
+    replace_everywhere(session, event, words_of(names, others), player.code)
     handed = select(LogEntry).where(LogEntry.event_id == event.id, LogEntry.subject == "pickup")
     for entry in session.scalars(handed.where(LogEntry.text.contains(player.code, autoescape=True))):
         entry.text = about.sub(player.code, entry.text)
@@ -126,60 +116,6 @@ def _namesakes(session: Session, event: Event, player: Player) -> Sequence[str]:
     return session.scalars(found.where(Player.id != player.id)).all()
 
 
-def _replace_everywhere(session: Session, event: Event, names: re.Pattern[str], code: str) -> None:
-    for table in Base.metadata.sorted_tables:
-        held = _in_event(table, event.id)
-        columns = [column for column in table.c if _may_name_a_player(column)]
-        if held is None or not columns:
-            continue
-        for row in session.execute(select(table.c.id, *columns).where(held)).all():
-            was = dict(zip((column.name for column in columns), row[1:], strict=True))
-            now = {name: new for name, value in was.items() if (new := _without(value, names, code)) != value}
-            if now:
-                session.execute(update(table).where(table.c.id == row.id).values(now))
-    session.expire_all()
-
-
-def _without(value: Any, names: re.Pattern[str], code: str) -> Any:
-    """Return a text, or what JSON holds, with CODE in place of the names."""
-    if isinstance(value, str):
-        return names.sub(code, value)
-    if isinstance(value, list):
-        return [_without(one, names, code) for one in value]
-    if isinstance(value, dict):
-        return {key: _without(one, names, code) for key, one in value.items()}
-    return value
-
-
-def _may_name_a_player(column: Column) -> bool:
-    named = column.table.name in NAMED and column.name in ("name", "search_name", "code", "token")
-    return isinstance(column.type, (String, JSON)) and not named and column.name not in STAFF
-
-
-def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
-    """Return the condition that a row belongs to the event, by its own column or through the row that it refers to."""
-    if "event_id" in table.c:
-        return table.c.event_id == event_id
-    owners = (key for key in table.foreign_keys if not key.parent.nullable)
-    for key in sorted(owners, key=lambda key: key.parent.name):
-        parent = key.column.table
-        held = _in_event(parent, event_id)
-        if held is not None:
-            return key.parent.in_(select(parent.c.id).where(held))
-    return None
-
-
-def _words(names: Iterable[str], others: Iterable[str], exactly: Iterable[str] = ()) -> re.Pattern[str]:
-    """Match the names, however they are capitalised, and other words EXACTLY as they are; the longest first.
-
-    A name with the code of one of the OTHERS behind it is that player's.
-    """
-    flags = dict.fromkeys(exactly, "") | dict.fromkeys(names, "i")
-    ordered = sorted((word for word in flags if word.strip()), key=len, reverse=True)
-    namesake = "".join(rf"(?! \({re.escape(code)}\))" for code in others)
-    return re.compile("|".join(rf"(?<!\w)(?{flags[word]}:{re.escape(word)})(?!\w){namesake}" for word in ordered))
-
-
 def _plain(note: str) -> str:
     """Keep a note that the program wrote; clear one that somebody typed."""
     return note if PLAIN_NOTE.fullmatch(note) else ""
@@ -194,8 +130,9 @@ def _erase_notes(session: Session, player: Player) -> None:
         change.note = _plain(change.note)
     for visit in session.scalars(select(DropOff).where(DropOff.player_id == player.id)):
         visit.frame_note, visit.consent = "", "given" if visit.consent else ""
+        visit.brought_by, visit.brought_by_id = player.code if visit.brought_by else "", None
     for given in session.scalars(select(HandOver).where(HandOver.player_id == player.id)):
-        given.collected_by, given.note = player.code, ""
+        given.collected_by, given.collected_by_id, given.note = player.code, None, ""
     for racquet in session.scalars(select(Racquet).where(Racquet.player_id == player.id)):
         racquet.note = ""
     for paid in session.scalars(select(Settlement).where(Settlement.player_id == player.id)):

@@ -10,6 +10,7 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 from desk.errors import Conflict, NotFound
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
+from desk.queries.players.contacts import contact_at, contacts_of
 from desk.queries.players.players import find_players, racquet_rows
 from desk.queries.string.store import string_label
 from desk.services.bench import jobs
@@ -90,10 +91,10 @@ def player(player_id: int):
         return _add_string(who)
     again = counter.visit_of_key(context.reading(), context.current_event(), form.request_key.data or "")
     if again is not None:
-        return see(url_for("drop_off.done", drop_off_id=again))
+        return see(url_for("drop_off.done", drop_off_id=again, **_round()))
     if request.form.get("do") == "accept" and _has_been_shown(form) and form.validate():
         with saving(form) as session:
-            return see(url_for("drop_off.done", drop_off_id=_take(session, form, who).id))
+            return see(url_for("drop_off.done", drop_off_id=_take(session, form, who).id, **_round()))
     return _show(who, form)
 
 
@@ -111,7 +112,17 @@ def _form(who: Player) -> VisitForm:
     asked = request.args.getlist("take")
     every = {row.racquet_id for row in rows if row.last is not None and not row.is_at_desk}
     take = every if asked == ["all"] else {number for one in asked if (number := row_number(one)) is not None}
-    return visit_form(rows, counter.string_choices(session, event), take=frozenset(take))
+    bringing = [(one.contact_id, one.said) for one in contacts_of(session, who.id) if one.leave.may_drop_off]
+    by = request.args.get("by", type=int)
+    chosen = {"bringing": bringing, "brought_by_id": by if by in dict(bringing) else None}
+    return visit_form(rows, counter.string_choices(session, event), take=frozenset(take), **chosen)
+
+
+def _round() -> dict[str, object]:
+    """Return who brought the racquets, and the players whose drop-offs come next, as the address says."""
+    then = [number for one in request.args.getlist("then") if (number := row_number(one)) is not None]
+    by = request.args.get("by", type=int)
+    return {} if by is None else {"by": by, "then": then}
 
 
 def _has_been_shown(form: VisitForm) -> bool:
@@ -147,6 +158,7 @@ def _show(
         next_match=needed_by_for(session, event, who.id, kind="match", at=now),
         adding=adding,
         new_string=new_string or StringTypeForm(formdata=None, prefix="string-"),
+        round=_round(),
     )
 
 
@@ -200,7 +212,13 @@ def ready(player_id: int) -> str:
 
 @blueprint.get("/drop-off/taken/<int:drop_off_id>")
 def done(drop_off_id: int):
-    return show("counter/drop_off/done.html", visit=_visit(drop_off_id))
+    asked, following = _round(), None
+    if asked.get("then"):
+        next_id, *then = asked["then"]
+        then_by = {"take": "all", "by": asked["by"], "then": then}
+        following = _player(next_id), url_for("drop_off.player", player_id=next_id, **then_by)
+    by = contact_at(context.reading(), context.current_event(), asked.get("by"))
+    return show("counter/drop_off/done.html", visit=_visit(drop_off_id), following=following, by=by)
 
 
 def _visit(drop_off_id: int) -> counter.Visit:

@@ -13,6 +13,8 @@ from desk.queries.bench.sisters import unlike_sisters
 from desk.queries.counter import pickup as pickup_queries
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.money import charges as charge_queries
+from desk.queries.money.holders import Holder
+from desk.queries.players.contacts import contacts_of
 from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
 from desk.services.money.charges import settle
@@ -22,11 +24,13 @@ from desk.trade.event.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("pickup", __name__)
 ACCOUNT = "account"
+CONTACT = "contact "
+"""Before the number of a contact, as the value of a choice; what else is chosen is a name."""
 METHODS = (
     (ACCOUNT, "Stays on the account"),
     ("cash", "Paid in cash"),
@@ -47,8 +51,20 @@ class HandOverForm(DeskForm):
     note = StringField("Note", [Length(max=200)])
 
     @property
+    def contact_id(self) -> int | None:
+        """The contact that takes them, unless somebody else is typed."""
+        named = (self.who.data or "").partition(CONTACT)[2]
+        return None if (self.collected_by.data or "").strip() else row_number(named)
+
+    @property
     def collector(self) -> str:
         return (self.collected_by.data or self.who.data or "").strip()
+
+    @property
+    def said(self) -> str:
+        """Who takes them, in words."""
+        words = {value: word for value, word, *_ in self.who.iter_choices()}
+        return words.get(self.collector, self.collector)
 
 
 @blueprint.get("/pickup")
@@ -86,14 +102,13 @@ def player(player_id: int):
     owed = charge_queries.open_minor(session, event, who.id)
     form = HandOverForm(jobs=[card.job_id for card in ready], who=who.called)
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
-    names = [who.called, *(name for name in pickup_queries.collectors(session, event, who.id) if name != who.called)]
-    form.who.choices = options((name, name) for name in names)
+    form.who.choices = options(_collectors(who))
     visitors = event.kind == CLUB_WEEKEND
     if visitors:
         _ask_for_payment(form, owed)
     if form.validate_on_submit():
         where = "at pickup; an invoice is made here" if visitors else "below"
-        with saving(form, f"Handed over to {form.collector}. A wrong touch can be taken back {where}.") as writing:
+        with saving(form, f"Handed over to {form.said}. A wrong touch can be taken back {where}.") as writing:
             _hand_over(writing, who, form, owed)
             return see(url_for("charges.page", player_id=who.id) if visitors else url_for("pickup.page"))
     coming = pickup_queries.coming_cards(session, event, who.id)
@@ -113,12 +128,23 @@ def _ask_for_payment(form: HandOverForm, owed: int) -> None:
         form.payment.validators = [InputRequired("say how it is paid")]
 
 
+def _collectors(who: Player) -> list[tuple[str, str]]:
+    """Return whoever may take the racquets: the player, contacts who collect, then who took some before."""
+    session, event = context.reading(), context.current_event()
+    named = [one for one in contacts_of(session, who.id) if one.leave.may_collect]
+    known = {who.called, *(one.name for one in named)}
+    before = [name for name in pickup_queries.collectors(session, event, who.id) if name not in known]
+    contacts = [(f"{CONTACT}{one.contact_id}", one.said) for one in named]
+    return [(who.called, who.called), *contacts, *((name, name) for name in before)]
+
+
 def _hand_over(writing, who: Player, form: HandOverForm, owed: int) -> None:
     """Give the racquets and, in the same transaction, settle what was open when the page was shown."""
     acting, at = context.acting(), context.event_id()
-    hand_over(writing, at, form.jobs.data, collected_by=form.collector, acting=acting, note=form.note.data or "")
+    given = {"collected_by": form.collector, "contact_id": form.contact_id, "note": form.note.data or ""}
+    hand_over(writing, at, form.jobs.data, **given, acting=acting)
     if form.payment.data != ACCOUNT and owed > 0:
-        settle(writing, at, who.id, owed, method=form.payment.data, acting=acting)
+        settle(writing, at, Holder.of(who), owed, method=form.payment.data, acting=acting)
 
 
 @blueprint.post("/pickup/undo/<int:hand_over_id>")

@@ -13,6 +13,7 @@ from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
 from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place
+from desk.queries.players.contacts import contact_of_link
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
@@ -56,6 +57,9 @@ def find():
     player_id = player_of_token(context.reading(), context.event_id(), typed)
     if player_id is not None and access.may("pickup.player", context.actor().role):
         return see(url_for("pickup.player", player_id=player_id))
+    contact_id, event_id = contact_of_link(context.reading(), typed) or (None, None)
+    if event_id == context.event_id() and access.may("contacts.contact", context.actor().role):
+        return see(url_for("contacts.contact", contact_id=contact_id))
     if card_by_code(context.reading(), context.event_id(), typed) is None:
         flash(f"There is no tag {typed} at this event.")
         return see(url_for("search.page", q=typed))

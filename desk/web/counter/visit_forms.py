@@ -33,6 +33,8 @@ class VisitForm(KeyedForm):
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
     stringer_id = HiddenField(filters=[row_number])
+    who = RadioField("Brought by", validate_choice=False)
+    brought_by = StringField("Somebody else", [Length(max=80)])
 
     parts: Sequence[CardPart] = ()
 
@@ -86,6 +88,8 @@ class VisitForm(KeyedForm):
             frame_checked=self.frame_checked.data,
             frame_note=self.frame_note.data or "",
             consent=self.consent.data or "",
+            brought_by=self.brought_by.data or "",
+            brought_by_id=None if self.brought_by.data else row_number(self.who.data),
             racquets=[
                 RacquetForm(
                     racquet_id=part.racquet.racquet_id,
@@ -117,8 +121,13 @@ def visit_form(
     *,
     take: frozenset[int] = frozenset(),
     sent: bool = True,
+    bringing: Sequence[tuple[int, str]] = (),
+    brought_by_id: int | None = None,
 ) -> VisitForm:
-    """Return the form as it was SENT, or with the last cards filled in and the racquets TAKE taken."""
+    """Return the form as it was SENT, or with the last cards filled in and the racquets TAKE taken.
+
+    BRINGING are the contacts that may bring the racquets, BROUGHT_BY_ID the one that is chosen already.
+    """
     formdata = request.form if sent and request.method == "POST" else None
     form = VisitForm() if sent else VisitForm(formdata=None, request_key=request.form.get("request_key"))
     if context.head().kind == CLUB_WEEKEND:
@@ -126,5 +135,8 @@ def visit_form(
         form.needed_by_kind.label.text = "Wanted by"
         if form.needed_by_kind.data not in dict(WANTED_BY):
             form.needed_by_kind.data = "none"
+    form.who.choices = options([("", "The player"), *((str(number), said) for number, said in bringing)])
+    if formdata is None or form.who.data is None:
+        form.who.data = str(brought_by_id or "")
     form.parts = [card_part(racquet, strings, formdata, take) for racquet in racquets if not racquet.is_at_desk]
     return form

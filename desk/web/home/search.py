@@ -1,4 +1,4 @@
-"""Search from everywhere: one field finds a player, a tag, a match, a string or a screen."""
+"""Search from everywhere: one field finds a player, a contact, a tag, a match, a string or a screen."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ blueprint = Blueprint("search", __name__)
 ADDRESSES = {
     "tag": ("tags.job", "code"),
     "player": ("players.player", "player_id"),
+    "contact": ("contacts.contact", "contact_id"),
     "match": ("matches.match", "match_id"),
     "string": ("store.page", "q"),
 }

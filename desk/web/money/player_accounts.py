@@ -1,159 +1,162 @@
-"""A player's account: charges, corrections as further lines, payments, what is paid back or written off."""
+"""The account of a player, or of a contact that pays: charges, who pays them, payments, what is paid back.
+
+Each view has two addresses; `whose` is the player's or the contact's number as it stands there.
+"""
 
 from __future__ import annotations
 
 from flask import Blueprint, flash, request, url_for
 from werkzeug.wrappers import Response as Sent
-from wtforms import RadioField, StringField
-from wtforms.validators import InputRequired, Length
 
-from desk.errors import BadInput
-from desk.models import Player
 from desk.queries.money.charges import METHODS, account
+from desk.queries.money.holders import Holder
 from desk.queries.money.invoices import charges_to_invoice, invoice_rows
+from desk.queries.money.payer_totals import payer_choices
 from desk.services.money import charges
-from desk.services.of_event import find_of
-from desk.trade.errors import TradeError
-from desk.trade.event.money import parse_money
+from desk.services.money.payers import OFFICES, let_pay, office
+from desk.services.money.payments import holder_of
 from desk.web import context, display
-from desk.web.forms import DeskForm, options, saving, see, show
-from desk.web.money.invoices import InvoiceForm
+from desk.web.forms import DeskForm, options, row_number, saving, see, show
+from desk.web.money.account_forms import (
+    LetPayForm,
+    SettleForm,
+    back_form,
+    charge_form,
+    correct_form,
+    invoice_form,
+    off_form,
+)
 
 blueprint = Blueprint("charges", __name__)
-AMOUNT = [InputRequired("give the amount"), Length(max=20)]
+PLAYERS, PAYERS = "/players/<int:player_id>/account", "/payers/<int:contact_id>"
+TO_PLAYER = "player"
 
 
-class AmountForm(DeskForm):
-    amount = StringField("Amount", AMOUNT)
-
-    def minor(self) -> int:
-        try:
-            return parse_money(self.amount.data, context.head().currency).minor
-        except TradeError as error:
-            raise BadInput(str(error), fields={"amount": "write the amount like 12.50"}) from error
+def holder_at(whose: dict[str, int]) -> Holder:
+    """Return whose account an address names."""
+    return Holder(player_id=whose.get("player_id"), payer_id=whose.get("contact_id"))
 
 
-class SettleForm(AmountForm):
-    method = RadioField("By", choices=options(METHODS.items()), validators=[InputRequired("choose how it was paid")])
+def _seen(whose: dict[str, int]) -> Sent:
+    return see(url_for("charges.page", **whose))
 
 
-class ChargeForm(AmountForm):
-    text = StringField("What for", [InputRequired("say what for"), Length(max=120)])
-
-
-class CorrectForm(AmountForm):
-    reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
-
-
-class WriteOffForm(AmountForm):
-    reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
-
-
-# Several forms of one page each have an amount, so their fields are told apart.
-def _charge_form(**given) -> ChargeForm:
-    return ChargeForm(prefix="more-", **given)
-
-
-def _correct_form(**given) -> CorrectForm:
-    return CorrectForm(prefix="correct-", **given)
-
-
-def _back_form(**given) -> SettleForm:
-    return SettleForm(prefix="back-", **given)
-
-
-def _off_form(**given) -> WriteOffForm:
-    return WriteOffForm(prefix="off-", **given)
-
-
-def _page(player_id: int, **sent: DeskForm):
+def _page(whose: dict[str, int], **sent: DeskForm):
     session, event = context.reading(), context.current_event()
-    found = account(session, event, find_of(session, event, Player, player_id, "player"))
+    found = account(session, event, holder_of(session, event, holder_at(whose)))
     amount = {"amount": display.amount(abs(found.open_minor), event.currency).replace(",", "")}
     forms = {
         "pay": SettleForm(formdata=None, data=amount),
-        "back": _back_form(formdata=None, data=amount),
-        "off": _off_form(formdata=None, data=amount),
-        "more": _charge_form(formdata=None),
-        "correct": _correct_form(formdata=None),
+        "back": back_form(formdata=None, data=amount),
+        "off": off_form(formdata=None, data=amount),
+        "more": charge_form(formdata=None),
+        "correct": correct_form(formdata=None),
         "correcting": None,
-        "invoice": InvoiceForm(formdata=None, prefix="invoice-", data={"payer": found.player_name}),
+        "invoice": invoice_form(formdata=None, data={"payer": found.name}),
+        "other": _other_form(whose, formdata=None),
     } | sent
-    invoices = invoice_rows(session, event, player_id=player_id)
-    waiting = charges_to_invoice(session, event, player_id)
-    return show(
-        "players/account.html", account=found, methods=METHODS, invoices=invoices, to_invoice=len(waiting), **forms
-    )
+    bills = {
+        "invoices": invoice_rows(session, event, holder=found.holder),
+        "to_invoice": len(charges_to_invoice(session, event, found.holder)),
+    }
+    days = found.days(context.clock()) if found.holder.payer_id else ()
+    return show("money/account.html", account=found, whose=whose, methods=METHODS, days=days, **bills, **forms)
 
 
-@blueprint.get("/players/<int:player_id>/account")
-def page(player_id: int):
-    return _page(player_id, correcting=request.args.get("line", type=int))
+def _other_form(whose: dict[str, int], **given) -> LetPayForm:
+    """Return the form by which somebody else pays, with whoever may."""
+    form = LetPayForm(prefix="other-", **given)
+    found = payer_choices(context.reading(), context.current_event(), holder_at(whose).player_id)
+    kinds = {kind for _, _, kind in found}
+    others = [(str(number), name) for number, name, _ in found if number != whose.get("contact_id")]
+    others += [(kind, name) for kind, name in OFFICES.items() if kind not in kinds]
+    form.payer.choices = options([(TO_PLAYER, "the player"), *others] if "contact_id" in whose else others)
+    return form
 
 
-@blueprint.post("/players/<int:player_id>/account/pay")
-def settle(player_id: int):
+@blueprint.get(PLAYERS)
+@blueprint.get(PAYERS)
+def page(**whose: int):
+    return _page(whose, correcting=request.args.get("line", type=int))
+
+
+@blueprint.post(f"{PLAYERS}/pay")
+@blueprint.post(f"{PAYERS}/pay")
+def settle(**whose: int):
     form = SettleForm()
     if form.validate_on_submit():
         with saving(form, "The payment is booked.") as session:
-            charges.settle(
-                session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
-            )
-            return see(url_for("charges.page", player_id=player_id))
-    return _page(player_id, pay=form)
+            what = {"method": form.method.data, "acting": context.acting()}
+            charges.settle(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            return _seen(whose)
+    return _page(whose, pay=form)
 
 
-@blueprint.post("/players/<int:player_id>/account/pay-back")
-def pay_back(player_id: int):
-    form = _back_form()
+@blueprint.post(f"{PLAYERS}/pay-back")
+@blueprint.post(f"{PAYERS}/pay-back")
+def pay_back(**whose: int):
+    form = back_form()
     if form.validate_on_submit():
         with saving(form, "It is booked as paid back.") as session:
-            charges.refund(
-                session, context.event_id(), player_id, form.minor(), method=form.method.data, acting=context.acting()
-            )
-            return see(url_for("charges.page", player_id=player_id))
-    return _page(player_id, back=form)
+            what = {"method": form.method.data, "acting": context.acting()}
+            charges.refund(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            return _seen(whose)
+    return _page(whose, back=form)
 
 
-@blueprint.post("/players/<int:player_id>/account/write-off")
-def write_off(player_id: int):
-    form = _off_form()
+@blueprint.post(f"{PLAYERS}/write-off")
+@blueprint.post(f"{PAYERS}/write-off")
+def write_off(**whose: int):
+    form = off_form()
     if form.validate_on_submit():
         with saving(form, "Written off; the line stays on the account.") as session:
-            charges.write_off(
-                session, context.event_id(), player_id, form.minor(), reason=form.reason.data, acting=context.acting()
-            )
-            return see(url_for("charges.page", player_id=player_id))
-    return _page(player_id, off=form)
+            what = {"reason": form.reason.data, "acting": context.acting()}
+            charges.write_off(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            return _seen(whose)
+    return _page(whose, off=form)
 
 
 @blueprint.post("/players/<int:player_id>/account/charge")
 def add(player_id: int):
-    form = _charge_form()
+    form = charge_form()
     if form.validate_on_submit():
         with saving(form, "Charged.") as session:
-            charges.add_charge(
-                session, context.event_id(), player_id, form.minor(), acting=context.acting(), text=form.text.data
-            )
+            what = {"text": form.text.data, "acting": context.acting()}
+            charges.add_charge(session, context.event_id(), player_id, form.minor(), **what)
             return see(url_for("charges.page", player_id=player_id))
-    return _page(player_id, more=form)
+    return _page({"player_id": player_id}, more=form)
 
 
-@blueprint.post("/players/<int:player_id>/account/<int:charge_id>/correct")
-def correct(player_id: int, charge_id: int):
-    form = _correct_form()
+@blueprint.post(f"{PLAYERS}/<int:charge_id>/correct")
+@blueprint.post(f"{PAYERS}/<int:charge_id>/correct")
+def correct(charge_id: int, **whose: int):
+    form = correct_form()
     if form.validate_on_submit():
         with saving(form, "Corrected by a new line; the first line stays.") as session:
-            charges.correct_charge(
-                session, context.event_id(), charge_id, form.minor(), acting=context.acting(), reason=form.reason.data
-            )
-            return see(url_for("charges.page", player_id=player_id))
-    return _page(player_id, correct=form, correcting=charge_id)
+            what = {"reason": form.reason.data, "acting": context.acting()}
+            charges.correct_charge(session, context.event_id(), charge_id, form.minor(), **what)
+            return _seen(whose)
+    return _page(whose, correct=form, correcting=charge_id)
 
 
-@blueprint.post("/players/<int:player_id>/account/payment/<int:settlement_id>/back")
-def take_back(player_id: int, settlement_id: int) -> Sent:
+@blueprint.post(f"{PLAYERS}/let-pay")
+@blueprint.post(f"{PAYERS}/let-pay")
+def other_pays(**whose: int):
+    form = _other_form(whose)
+    if form.validate_on_submit():
+        with saving(form, "It stands on the other account now; both keep the lines.") as session:
+            payer_id, acting = row_number(form.payer.data), context.acting()
+            if form.payer.data in OFFICES:
+                payer_id = office(session, context.event_id(), form.payer.data, acting=acting).id
+            let_pay(session, context.event_id(), form.charges.data or [], payer_id, acting=acting)
+            return _seen(whose)
+    return _page(whose, other=form)
+
+
+@blueprint.post(f"{PLAYERS}/payment/<int:settlement_id>/back")
+@blueprint.post(f"{PAYERS}/payment/<int:settlement_id>/back")
+def take_back(settlement_id: int, **whose: int) -> Sent:
     with context.writing() as session:
         charges.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
     flash("The payment is taken back by a new line.")
-    return see(url_for("charges.page", player_id=player_id))
+    return _seen(whose)

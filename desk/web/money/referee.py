@@ -14,6 +14,7 @@ AMOUNTS = {
     "charged_minor": "charged",
     "cash_minor": "cash",
     "card_minor": "card",
+    "transfer_minor": "transfer",
     "prize_money_minor": "prize money",
     "federation_minor": "federation",
     "refunded_minor": "paid back",
@@ -27,7 +28,7 @@ def page():
     rows = player_totals(context.reading(), context.current_event())
     sums = {name: sum(getattr(row, name) for row in rows) for name in AMOUNTS}
     shown = [name for name in AMOUNTS if sums[name] or name in ("charged_minor", "prize_money_minor", "open_minor")]
-    return show("players/referee.html", rows=rows, sums=sums, amounts={name: AMOUNTS[name] for name in shown})
+    return show("money/referee.html", rows=rows, sums=sums, amounts={name: AMOUNTS[name] for name in shown})
 
 
 @blueprint.get("/players/charges.csv")

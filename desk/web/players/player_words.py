@@ -119,6 +119,7 @@ def paid_word(method: str) -> str:
     words = {
         "cash": _("Paid in cash"),
         "card": _("Paid by card"),
+        "transfer": _("Paid by bank transfer"),
         "prize_money": _("Paid from prize money"),
         "federation": _("Paid by a federation"),
         "refund": _("Paid back"),

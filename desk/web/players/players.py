@@ -15,6 +15,7 @@ from desk.models import OPEN_STATES, Frame, Player
 from desk.queries.counter.counter import frame_choices
 from desk.queries.money.charges import open_minor
 from desk.queries.plan.spoken_bench import SpokenBenches
+from desk.queries.players.contacts import contacts_of
 from desk.queries.players.history_table import history_table
 from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
@@ -129,6 +130,7 @@ def _one(player_id: int, **sent: DeskForm):
         owed=open_minor(session, event, who.id),
         change=change,
         racquet=racquet,
+        contacts=contacts_of(session, who.id),
         own=benches.own_of(who.id),
         own_note=benches.own_note(who.id),
         own_form=own_bench_form(who),

@@ -11,9 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Event, Player
 from desk.queries.close import usage_report
+from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.close.days import close_day
-from desk.services.money import charges
+from desk.services.money import charges, payers
 from desk.services.money.invoices import make_invoice
 from exports import MoneyRow, UsageReport
 from tests import make
@@ -42,7 +43,9 @@ class Till:
         )
 
     def pay(self, player: Player, minor: int, method: str, when: str):
-        return charges.settle(self.session, self.event.id, player.id, minor, method=method, acting=self.by(when))
+        return charges.settle(
+            self.session, self.event.id, Holder.of(player), minor, method=method, acting=self.by(when)
+        )
 
     def report(self, day: date | None) -> UsageReport:
         return usage_report(self.session, self.event, day, at=make.moment("Tue 22:00"))
@@ -71,9 +74,9 @@ def till(database):
         till.charge(cy, 1190, "Mon 12:00")
         close_day(session, event.id, event.days[0].id, acting=till.by("Mon 22:00"))
         till.correct(first, 1190, "Tue 09:00")
-        charges.refund(session, event.id, ada.id, 1190, method="cash", acting=till.by("Tue 09:05"))
+        charges.refund(session, event.id, Holder.of(ada), 1190, method="cash", acting=till.by("Tue 09:05"))
         till.pay(bo, 3950, "prize_money", "Tue 09:10")
-        charges.write_off(session, event.id, cy.id, 1190, reason="left the event", acting=till.by("Tue 09:20"))
+        charges.write_off(session, event.id, Holder.of(cy), 1190, reason="left the event", acting=till.by("Tue 09:20"))
         till.charge(dee, 2380, "Tue 10:00")
         till.pay(dee, 2380, "federation", "Tue 10:05")
         yield till
@@ -93,6 +96,7 @@ def test_each_day_says_what_was_open_charged_received_and_given_up(till):
         "tax": 1590,  # 3.80 + 0.70 + 9.50 + 1.90
         "cash": 3450,
         "card": 2000,  # the second was taken back
+        "transfer": 0,
         "prize_money": 0,
         "federation": 0,
         "refunded": 0,
@@ -105,6 +109,7 @@ def test_each_day_says_what_was_open_charged_received_and_given_up(till):
         "tax": 190,  # 3.80 - 1.90
         "cash": 0,
         "card": 0,
+        "transfer": 0,
         "prize_money": 3950,
         "federation": 2380,
         "refunded": 1190,
@@ -145,7 +150,9 @@ def test_invoices_are_numbered_without_gaps_and_hold_each_charge_once(till):
     session, event = till.session, till.event
     players = {one.name: one for one in session.scalars(select(Player).where(Player.event_id == event.id))}
     made = [
-        make_invoice(session, event.id, players[name].id, payer=f"{name}\nStation Road 1", acting=till.by("Tue 12:00"))
+        make_invoice(
+            session, event.id, Holder.of(players[name]), payer=f"{name}\nStation Road 1", acting=till.by("Tue 12:00")
+        )
         for name in ("Ada", "Bo")
     ]
     assert [one.number for one in made] == [1, 2]
@@ -155,16 +162,44 @@ def test_invoices_are_numbered_without_gaps_and_hold_each_charge_once(till):
         (f"{event.slug}-0002", "Bo, Station Road 1", 5000, 950, 5950),
     ]
     with pytest.raises(Exception, match="stands on an invoice already"):
-        make_invoice(session, event.id, players["Ada"].id, payer="Ada", acting=till.by("Tue 12:10"))
+        make_invoice(session, event.id, Holder.of(players["Ada"]), payer="Ada", acting=till.by("Tue 12:10"))
     again = next(c for c in session.scalars(select(Charge).where(Charge.player_id == players["Bo"].id)))
     till.correct(again, 4760, "Tue 12:20")
-    third = make_invoice(session, event.id, players["Bo"].id, payer="Bo", acting=till.by("Tue 12:30"))
+    third = make_invoice(session, event.id, Holder.of(players["Bo"]), payer="Bo", acting=till.by("Tue 12:30"))
     assert (third.number, till.report(TUESDAY).invoices[2].gross_minor) == (3, -1190)
 
 
 def test_nothing_is_paid_back_that_was_not_paid_too_much(till):
     dee = till.session.scalar(select(Player).where(Player.name == "Dee"))
     with pytest.raises(Exception, match=r"paid €0\.00 too much"):
-        charges.refund(till.session, till.event.id, dee.id, 100, method="cash", acting=till.by("Tue 12:00"))
+        charges.refund(till.session, till.event.id, Holder.of(dee), 100, method="cash", acting=till.by("Tue 12:00"))
     with pytest.raises(Exception, match="say why"):
-        charges.write_off(till.session, till.event.id, dee.id, 100, reason=" ", acting=till.by("Tue 12:00"))
+        charges.write_off(till.session, till.event.id, Holder.of(dee), 100, reason=" ", acting=till.by("Tue 12:00"))
+
+
+def test_what_a_federation_pays_stands_on_its_own_account_and_the_days_still_add_up(till):
+    session, event = till.session, till.event
+    ada = session.scalars(select(Player).where(Player.event_id == event.id, Player.name == "Ada")).one()
+    bo = session.scalars(select(Player).where(Player.event_id == event.id, Player.name == "Bo")).one()
+    federation = make.make_contact(session, event, ada, bo, name="Federation of Norland", kind="federation")
+    prize = payers.office(session, event.id, "prize_money", acting=till.by("Tue 11:00"))
+    for payer, player in ((federation, ada), (federation, bo), (prize, bo)):
+        charge = charges.add_charge(session, event.id, player.id, 1190, text="Grip", acting=till.by("Tue 11:00"))
+        payers.let_pay(session, event.id, [charge.id], payer.id, acting=till.by("Tue 11:01"))
+    charges.settle(session, event.id, Holder.of(federation), 2000, method="transfer", acting=till.by("Tue 11:30"))
+    report = till.report(None)
+    rows = {row.payer: row for row in report.charges}
+    assert list(rows)[-2:] == ["Federation of Norland", "Prize money"]
+    assert (rows["Federation of Norland"].stands_as, rows["Federation of Norland"].received_minor) == (
+        "federation",
+        2000,
+    )
+    assert (rows["Federation of Norland"].total_minor, rows["Federation of Norland"].carried_forward_minor) == (
+        2380,
+        380,
+    )
+    assert sum(row.carried_forward_minor for row in report.charges) == report.summary.carried_forward_minor
+    assert report.money_by_day[-1].transfer_minor == 2000
+    assert [one for one in report.cross_checks if abs(one.first - one.second) > one.tolerance] == []
+    kept = next(row for row in report.prize_money if row.player == "Bo")
+    assert kept.booked_minor == 3950 + 1190  # what was booked by hand before, and what the prize money took over

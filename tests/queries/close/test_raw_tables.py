@@ -13,6 +13,7 @@ from desk.models import Charge, Event, Player
 from desk.models.database import Database
 from desk.queries.close import usage_report
 from desk.queries.money.charges import METHODS, open_minor
+from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.money import charges
 from exports import UsageReport
@@ -54,12 +55,12 @@ def _settle(session, event: Event, acting: Acting) -> None:
     for number, player in enumerate(owing):
         owed, way = open_minor(session, event, player.id), ways[number % len(ways)]
         if way == "write_off":
-            charges.write_off(session, event.id, player.id, owed, reason="left", acting=acting)
+            charges.write_off(session, event.id, Holder.of(player), owed, reason="left", acting=acting)
         else:
-            charges.settle(session, event.id, player.id, owed, method=way, acting=acting)
+            charges.settle(session, event.id, Holder.of(player), owed, method=way, acting=acting)
     first = session.scalars(select(Charge).where(Charge.player_id == owing[0].id)).first()
     charges.correct_charge(session, event.id, first.id, first.amount_minor - 100, acting=acting, reason="agreed")
-    charges.refund(session, event.id, owing[0].id, 100, method="cash", acting=acting)
+    charges.refund(session, event.id, Holder.of(owing[0]), 100, method="cash", acting=acting)
 
 
 @pytest.mark.slow

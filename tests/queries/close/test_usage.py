@@ -144,12 +144,12 @@ def test_one_material_is_one_row(report):
 
 
 def test_each_player_is_charged_and_pays(report):
-    rows = {row.player: (row.racquets, row.labour_minor, row.string_minor, row.other_minor) for row in report.charges}
+    rows = {row.payer: (row.racquets, row.labour_minor, row.string_minor, row.other_minor) for row in report.charges}
     assert rows["Alma"] == (2, 4000, 3000, 0)
     assert rows["Celia"] == (1, 2000, 1500, 500)
     assert rows["Fabio"] == (1, 2000, 1500, 0)
-    assert {row.player: row.received_minor for row in report.charges if row.received_minor} == {"Alma": 7000}
-    assert next(row.note for row in report.charges if row.player == "Alma") == "received cash €70.00"
+    assert {row.payer: row.received_minor for row in report.charges if row.received_minor} == {"Alma": 7000}
+    assert next(row.note for row in report.charges if row.payer == "Alma") == "received cash €70.00"
 
 
 def test_spare_minutes_are_below_zero_where_it_was_late(report):
@@ -254,7 +254,7 @@ def test_payment_of_tuesday_is_received_on_tuesday(session):
     whole = usage_report(session, event, None, at=make.moment("Tue 12:00"))
     figures = ("brought_forward_minor", "charged_minor", "received_minor", "carried_forward_minor")
     assert [getattr(tuesday.summary, name) for name in figures] == [22_000, 0, 5000, 17_000]
-    assert [(row.player, row.note) for row in tuesday.charges if row.note] == [("Bruno", "received cash €50.00")]
+    assert [(row.payer, row.note) for row in tuesday.charges if row.note] == [("Bruno", "received cash €50.00")]
     assert whole.summary.received_minor == 12_000
 
 

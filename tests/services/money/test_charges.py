@@ -12,6 +12,7 @@ from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Charge, Event, Job, Player, StringType
 from desk.models.database import Database
 from desk.queries.money.charges import account, open_minor, price_rows
+from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
 from desk.services.money import charges
 from desk.services.money.prices import PriceForm
@@ -207,24 +208,26 @@ def test_a_charge_of_another_event_is_not_found(desk: Desk) -> None:
 @pytest.mark.parametrize("method", ["cash", "card", "prize_money"])
 def test_a_player_settles(desk: Desk, method: str) -> None:
     desk.charge(desk.strung())
-    charges.settle(desk.session, desk.event.id, desk.player.id, 1500, method=method, acting=make.acting())
+    charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 1500, method=method, acting=make.acting())
     assert desk.open_minor() == 500
 
 
 def test_nobody_pays_more_than_they_owe(desk: Desk) -> None:
     desk.charge(desk.strung())
     with pytest.raises(Conflict, match=r"owes €20\.00, not €20\.01"):
-        charges.settle(desk.session, desk.event.id, desk.player.id, 2001, method="cash", acting=make.acting())
+        charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 2001, method="cash", acting=make.acting())
 
 
 def test_an_unknown_way_to_pay_is_refused(desk: Desk) -> None:
-    with pytest.raises(BadInput, match="cash, card, prize money or federation"):
-        charges.settle(desk.session, desk.event.id, desk.player.id, 10, method="beads", acting=make.acting())
+    with pytest.raises(BadInput, match="cash, card, bank transfer, prize money or federation"):
+        charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 10, method="beads", acting=make.acting())
 
 
 def test_a_payment_is_taken_back_once(desk: Desk) -> None:
     desk.charge(desk.strung())
-    paid = charges.settle(desk.session, desk.event.id, desk.player.id, 2000, method="card", acting=make.acting())
+    paid = charges.settle(
+        desk.session, desk.event.id, Holder.of(desk.player), 2000, method="card", acting=make.acting()
+    )
     charges.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
     assert desk.open_minor() == 2000
     with pytest.raises(Conflict, match="taken back already"):
@@ -262,4 +265,4 @@ def test_a_removed_price_charges_nothing(desk: Desk) -> None:
 def test_a_player_of_another_event_cannot_pay_here(desk: Desk) -> None:
     stranger = make.make_player(desk.session, make.make_event(desk.session))
     with pytest.raises(NotFound, match="another event"):
-        charges.settle(desk.session, desk.event.id, stranger.id, 10, method="cash", acting=make.acting())
+        charges.settle(desk.session, desk.event.id, Holder.of(stranger), 10, method="cash", acting=make.acting())

@@ -12,6 +12,7 @@ from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Base, Event, Job, LogEntry, Player
 from desk.models.database import Database
 from desk.queries.close import usage_report
+from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
 from desk.queries.players.players import find_players
 from desk.queries.string.lengths import metres_by_job
@@ -121,7 +122,9 @@ def played(session: Session) -> tuple[Event, Player, Job]:
     machines.put_back_in_service(*where, machine.id, acting=acting("Mon 10:30"))
     jobs.start_job(*where, job.id, stringer_id=stringer.id, machine_id=machine.id, acting=acting("Mon 11:00"))
     jobs.finish_job(*where, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting())
-    charges.settle(*where, player.id, 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik")
+    charges.settle(
+        *where, Holder.of(player), 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik"
+    )
     handovers.hand_over(*where, [job.id], collected_by="Coach Varga", acting=acting("Mon 13:00"))
     other = make.make_job(
         session, add(session, event, "Pia Kjeld"), state="strung", card={"note": "as Zdenka Olmo-Brevik"}

@@ -269,3 +269,18 @@ def test_a_string_that_is_not_on_the_list_is_added_and_what_was_typed_stays(coun
 def test_a_string_without_its_material_is_refused_at_its_field(counter: Counter) -> None:
     page = counter.post(counter.address, counter.taking(0) | {"do": "string", "string-name": "Fen Reed"})
     assert (page.status_code, "choose the material" in page.text) == (422, True)
+
+
+def test_who_brought_the_racquets_is_kept_and_leads_on_to_the_next_player(counter: Counter) -> None:
+    def fill(session, event: Event) -> int:
+        player = session.get_one(Player, counter.player_id)
+        return make.make_contact(session, event, player, name="Rosalind Achterberg").id
+
+    coach = counter.house.write(fill)
+    sent = counter.shown(counter.taking(0, 1, who=str(coach))) | {"do": "accept", "request_key": "one"}
+    answer = counter.post(f"{counter.address}?by={coach}&then={counter.player_id}", sent)
+    assert answer.location.endswith(f"?by={coach}&then={counter.player_id}")
+    assert "Tell Rosalind Achterberg: ready by" in counter.get(answer.location).text
+    with counter.house.database.reading() as session:
+        visit = session.scalars(select(DropOff).order_by(DropOff.id.desc())).first()
+        assert (visit.brought_by, visit.brought_by_id, len(visit.jobs)) == ("Rosalind Achterberg", coach, 2)

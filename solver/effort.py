@@ -25,8 +25,8 @@ Progress = Callable[[float, int, int], bool | None]
 MOST_FOR_PROOF = 14
 """Jobs up to which the whole model is solved: beyond, a proof takes longer than a desk will wait."""
 SHORT, MOST_FOR_SHORT_PROOF = 1.0, 6
-"""Seconds below which a planning is short, all its time the search's; and the jobs that it still proves, as does a
-counted one that asks for no bound."""
+"""Seconds below which a planning is short, all its time the search's; and the jobs that it still proves. One of
+counted moves that asks for no bound proves nothing."""
 MOST_FOR_RULES, MOST_FOR_EARLIEST_DUE = 200, 600
 """Jobs up to which the quick rules are tried; with more the search begins better by itself."""
 SEARCHED, MENDED, BOUNDED = 0.93, 0.97, 0.12
@@ -70,7 +70,8 @@ class Planning:
         self.is_counted = options.steps is not None
         self.is_short = options.seconds < SHORT and not self.is_counted
         self.is_brief = self.is_short or (self.is_counted and not options.bound)
-        self.is_small = len(self.open) <= (MOST_FOR_SHORT_PROOF if self.is_brief else MOST_FOR_PROOF)
+        most = MOST_FOR_SHORT_PROOF if self.is_short else MOST_FOR_PROOF
+        self.is_small = len(self.open) <= most and not (self.is_counted and self.is_brief)
         self.takes_bound = options.bound and not self.is_short
         self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()

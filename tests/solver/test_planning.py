@@ -233,9 +233,10 @@ def test_the_independent_checker_agrees(path, tmp_path):
     assert 0 < plan.bound <= plan.total
 
 
-def test_a_counted_planning_without_a_bound_proves_only_the_smallest(monkeypatch):
+def test_a_counted_planning_proves_only_where_a_bound_is_asked_for(monkeypatch):
     proved = []
     monkeypatch.setattr(Planning, "prove", lambda self: proved.append(len(self.open)))
-    for count in (6, 7):
-        planned(make_workload(count), bound=False)
+    monkeypatch.setattr(Planning, "climb", lambda self, **over: None)
+    for bound in (False, True):
+        planned(make_workload(6), bound=bound)
     assert proved == [6]

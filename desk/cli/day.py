@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.cli.progress import ProgressLine
@@ -18,6 +18,7 @@ from desk.models import Event, EventDay, Job
 from desk.models.database import Database
 from desk.queries.bench.strung import StrungRow, strung_rows
 from desk.queries.close import usage_files
+from desk.queries.plan.measures import late_and_tight
 from desk.queries.plan.workloads import Moment
 from desk.queries.play.play_records import clock_of
 from desk.services.acting import Acting
@@ -116,12 +117,12 @@ class _Run:
         self.refused.extend((step.at, sentence) for sentence in step.refused)
         if not self.quiet and self.progress.is_due:
             share = bisect_right(self.dropped_at, step.at) / max(1, len(self.dropped_at))
-            self.progress.show(share, f"{self.clock.day_hhmm(self.clock.to_minutes(step.at))}, {self._late()} late")
+            self.progress.show(share, f"{self.clock.day_hhmm(self.clock.to_minutes(step.at))}, {self._standings()}")
 
-    def _late(self) -> int:
+    def _standings(self) -> str:
         with self.database.reading() as session:
-            late = select(func.count(Job.id)).where(Job.event_id == self.event_id, Job.late_why != "")
-            return session.scalar(late) or 0
+            found = late_and_tight(session, session.get_one(Event, self.event_id))
+        return f"{found['late']} late, {found['tight']} tight"
 
     def _keep_opening(self, day: EventDay) -> None:
         with self.database.writing() as session:

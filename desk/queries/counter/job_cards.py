@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Racquet, Stringer, StringType
 from desk.queries.string.store import string_label
+from desk.trade.play.needed_by import A_LITTLE_MIN, Standing, minutes_past, standing
 from desk.trade.racquet.bed import HalfCard, StringBed, is_above, spoken_tensions
 from desk.trade.racquet.string_length import Pattern
 from desk.trade.racquet.units import Tension
@@ -30,19 +31,9 @@ class HalfView(HalfCard):
 
 
 OF_JOB = (
-    *(
-        "code",
-        "state",
-        "held_reason",
-        "player_id",
-        "on_court",
-        "weight",
-        "matters",
-        "hand_over_id",
-        "stringer_id",
-        "machine_id",
-    ),
-    *("dropped_at", "not_before_at", "needed_by_at", "needed_by_why", "started_at", "expected_end_at", "finished_at"),
+    *("code", "state", "held_reason", "player_id", "on_court", "weight", "matters", "hand_over_id"),
+    *("stringer_id", "machine_id", "dropped_at", "not_before_at", "needed_by_at", "latest_at", "needed_by_why"),
+    *("started_at", "expected_end_at", "finished_at"),
 )
 OF_CARD = ("pieces", "stencil", "extra_work", "as_fresh", "note")
 
@@ -80,6 +71,7 @@ class CardView:
     dropped_at: datetime
     not_before_at: datetime | None
     needed_by_at: datetime | None
+    latest_at: datetime | None
     needed_by_why: str
     promised_at: datetime | None
     stringer_id: int | None
@@ -94,6 +86,17 @@ class CardView:
     @property
     def time_at(self) -> datetime | None:
         return self.promised_at or self.needed_by_at
+
+    def minutes_past(self, at: datetime) -> int:
+        """Whole minutes by which the time that counts has passed AT."""
+        return minutes_past(at, self.time_at)
+
+    def standing_at(self, at: datetime) -> Standing:
+        """Whether it is late or tight AT: a promise missed by a little, or a time before the latest, is tight."""
+        if self.promised_at is None:
+            return standing(at, self.needed_by_at, self.latest_at)
+        missed = self.minutes_past(at)
+        return "late" if missed >= A_LITTLE_MIN else "tight" if missed else ""
 
     @property
     def time_word(self) -> str:

@@ -6,14 +6,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Job
+from desk.models import Event
 from desk.queries.counter.pickup import uncollected
+from desk.queries.home.promise_lines import promise_lines, stranded_line
 from desk.queries.home.store_lines import (
     HomeLine,
     care_lines,
+    expected_line,
     machine_lines,
     mishap_lines_of,
     pickup_lines,
@@ -24,14 +25,30 @@ from desk.queries.home.store_lines import (
 from desk.queries.machines.machines import machine_rows, waiting_for_reading
 from desk.queries.machines.wear import wear_rows
 from desk.queries.mishaps.mishaps import open_mishaps
+from desk.queries.plan.expected_ends import Overdue, overdue
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import BEING_PLANNED, Beside, Block, PlanBoard
-from desk.queries.promise.promises import BreakingPromise, promises_about_to_break
+from desk.queries.plan.stranded import stranded
 from desk.queries.string.foresight import foresee
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
-GROUPS = ("reading", "mishap", "court", "late", "promise", "urgent", "held", "string", "machine", "care", "pickup")
+GROUPS = (
+    "stranded",
+    "reading",
+    "expected",
+    "mishap",
+    "court",
+    "late",
+    "promise",
+    "sooner",
+    "urgent",
+    "held",
+    "string",
+    "machine",
+    "care",
+    "pickup",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,17 +80,20 @@ class Home:
 def home(session: Session, event: Event, at: datetime) -> Home:
     """Return what needs somebody at AT; the number of SQL statements is fixed."""
     board, ahead = plan_board(session, event, at), foresee(session, event)
+    unheard = overdue(session, event, at)
     short = shortages(ahead)
     lines = _once(
         [
+            *map(stranded_line, stranded(session, event, at)),
             *_court(board),
             *_late(board),
-            *_promises(session, event, board, at),
+            *promise_lines(session, event, board, at),
             *_urgent(board, at),
             *_held(board, waiting_for_string={job.job_code for jobs in short for job in jobs}),
             *map(shortage_line, short),
             *string_lines(ahead),
             *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
+            *(expected_line(one, late_with(board, one), board.clock(one.counted_at)) for one in unheard),
             *care_lines(wear_rows(session, event)),
             *mishap_lines_of(open_mishaps(session, event)),
             *pickup_lines(uncollected(session, event), at, event.kind),
@@ -150,28 +170,6 @@ def _beside(beside: Beside, group: str, text: str) -> HomeLine:
     return HomeLine(group=group, at=at, at_word="needed by", name=name, text=text, job_code=beside.code)
 
 
-def _promises(session: Session, event: Event, board: PlanBoard, at: datetime) -> list[HomeLine]:
-    """Return the promises about to break; the plan is read for what keeps them only when it breaks one."""
-    blocks = [block for row in board.rows for block in row.blocks]
-    running = session.scalars(select(Job.id).where(Job.event_id == event.id, Job.state == "on_machine"))
-    breaks = any(block.broken_min for block in blocks)
-    adrift = any(beside.state != "held" and beside.promised_at is not None for beside in board.beside)
-    adrift = adrift or not set(running) <= {block.job_id for block in blocks}
-    return list(map(_promise, promises_about_to_break(session, event, at))) if breaks or adrift else []
-
-
-def _promise(row: BreakingPromise) -> HomeLine:
-    return HomeLine(
-        group="promise",
-        at=row.promised_at,
-        at_word="promised",
-        name=row.player,
-        text=row.to_keep,
-        late_minutes=row.late_minutes,
-        job_code=row.code,
-    )
-
-
 def _urgent(board: PlanBoard, at: datetime) -> Iterator[HomeLine]:
     for block, stringer in _blocks(board):
         needed = block.needed_by_at
@@ -185,6 +183,16 @@ def _held(board: PlanBoard, *, waiting_for_string: set[str]) -> Iterator[HomeLin
         if beside.state == "held" and beside.code not in waiting_for_string:
             text = f"Racquet {beside.racquet_number}: {beside.reason}"
             yield _beside(beside, "held", text)
+
+
+def late_with(board: PlanBoard, one: Overdue) -> list[str]:
+    """Return the tags of the late racquets that are planned with a stringer or at a machine who is not back yet."""
+    return [
+        block.code
+        for row in board.rows
+        for block in row.blocks
+        if block.late_min and {"stringer": row.stringer_id, "machine": block.machine_id}.get(one.kind) == one.subject_id
+    ]
 
 
 def _next_promise(board: PlanBoard) -> HomeLine | None:

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
 from desk.queries.machines.wear import WearRow
+from desk.queries.plan.expected_ends import Overdue
 from desk.queries.string.foresight import CannotString, Foresight
 from desk.trade.event.event_settings import CLUB_WEEKEND, TOURNAMENT
 from desk.trade.play.needed_by import A_LITTLE_MIN
@@ -26,7 +27,8 @@ class HomeLine:
     """One thing that needs somebody; `at` is the time that counts for it, None where there is none.
 
     `at_word` says what time that is; `late_minutes` counts past the latest, for a promise past `at`.
-    `job_code` and `player_id` say what it is about, as far as it is about one.
+    `job_code`, `player_id` and `is_of` (its kind and number) say what it is about, as far as it is about one.
+    `tell_at` is the time that would be told now.
     """
 
     group: str
@@ -37,6 +39,9 @@ class HomeLine:
     late_minutes: int = 0
     job_code: str = ""
     player_id: int | None = None
+    is_of: tuple[str, int | None] = ("", None)
+    job_id: int | None = None
+    tell_at: datetime | None = None
 
     @property
     def is_a_little(self) -> bool:
@@ -95,6 +100,15 @@ def care_lines(rows: Sequence[WearRow]) -> Iterator[HomeLine]:
         name = "1 machine" if len(due) == 1 else f"{len(due)} machines"
         checks = "; ".join(f"{row.name}: {', '.join(check.name.lower() for check in row.due)}" for row in due)
         yield HomeLine(group="care", name=name, text=f"Due by racquets or hours: {checks}.")
+
+
+def expected_line(one: Overdue, late: list[str], counted: str) -> HomeLine:
+    """Return what was to be back, when it is counted with now, and which racquets come late for it."""
+    hurt = f" Late with it: {' '.join(late)}." if late else ""
+    text = f"was to be back, and nobody has said so; counted with from {counted}.{hurt}"
+    return HomeLine(
+        group="expected", at=one.at, at_word="expected", name=one.name, text=text, is_of=(one.kind, one.subject_id)
+    )
 
 
 def mishap_lines_of(count: int) -> Iterator[HomeLine]:

@@ -34,12 +34,14 @@ def standings(session: Session, event: Event, at: datetime) -> list[Standing]:
 
 
 WORDS = {
+    "stranded": "Nobody works on these",
     "late": "Late",
     "promise": "Promises about to break",
     "urgent": "Tight",
     "court": "From a court",
     "held": "Held",
     "string": "String",
+    "expected": "Expected back, and nobody has said so",
     "reading": "Waiting for calibration",
     "machine": "Machines",
     "care": "Machines due for a check",

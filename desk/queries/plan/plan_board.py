@@ -22,7 +22,7 @@ from desk.models import (
     Shift,
     Stringer,
 )
-from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, PlanBoard, WrongLine
+from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, Gap, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import OPEN_END, gap
 from desk.trade.event.event_time import EventClock
@@ -142,10 +142,10 @@ def _rows(
     shifts: dict[int, list[tuple[datetime, datetime]]] = defaultdict(list)
     for shift in session.scalars(select(Shift).where(Shift.stringer_id.in_(ids)).order_by(Shift.from_at)):
         shifts[shift.stringer_id].append((shift.from_at, shift.to_at))
-    absences: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
+    absences: dict[int, list[Gap]] = defaultdict(list)
     for absence in session.scalars(select(Absence).where(Absence.stringer_id.in_(ids)).order_by(Absence.from_at)):
         absences[absence.stringer_id].append(_shown(absence, at))
-    outages: dict[int, list[tuple[datetime, datetime | None]]] = defaultdict(list)
+    outages: dict[int, list[Gap]] = defaultdict(list)
     for outage in session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at)):
         outages[outage.machine_id].append(_shown(outage, at))
     return tuple(
@@ -162,9 +162,10 @@ def _rows(
     )
 
 
-def _shown(one: Absence | Outage, at: datetime) -> tuple[datetime, datetime | None]:
+def _shown(one: Absence | Outage, at: datetime) -> Gap:
     start, end = gap(one, at)
-    return start, None if end == OPEN_END else end
+    was_at = one.to_at if not one.over and one.to_at is not None and one.to_at <= at else None
+    return Gap(from_at=start, to_at=None if end == OPEN_END else end, expected_at=was_at)
 
 
 def _beside(

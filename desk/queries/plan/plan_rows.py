@@ -52,6 +52,18 @@ class Block:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Gap:
+    """Hours that a stringer or a machine misses, as counted with; None: nobody knows until when.
+
+    `expected_at` is when it was to be back, where that has passed and nobody has said so.
+    """
+
+    from_at: datetime
+    to_at: datetime | None
+    expected_at: datetime | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class BenchRow:
     """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order."""
 
@@ -59,8 +71,8 @@ class BenchRow:
     name: str
     home_machine: str
     shifts: tuple[tuple[datetime, datetime], ...]
-    absences: tuple[tuple[datetime, datetime | None], ...]
-    machine_out: tuple[tuple[datetime, datetime | None], ...]
+    absences: tuple[Gap, ...]
+    machine_out: tuple[Gap, ...]
     blocks: tuple[Block, ...]
 
 

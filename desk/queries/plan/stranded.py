@@ -8,9 +8,10 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
-from desk.models import Event, Job, Machine, Stringer
+from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.machines.machines import current_outage
-from desk.queries.team.team import absence_at
+from desk.queries.plan.who_may import is_gut, why_not
+from desk.queries.team.team import absence_at, windows_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,18 +28,20 @@ class Stranded:
 
 def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
     """Return the racquets that were begun and stand still at AT, in the order of their tags."""
+    strings = joinedload(Job.card).options(joinedload(JobCard.mains_string), joinedload(JobCard.crosses_string))
     running = session.scalars(
         select(Job)
         .where(Job.event_id == event.id, Job.state == "on_machine")
-        .options(joinedload(Job.player), joinedload(Job.racquet))
+        .options(joinedload(Job.player), joinedload(Job.racquet), strings)
         .order_by(Job.serial)
     ).all()
     people = select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position)
-    team = {one.id: one for one in session.scalars(people.options(selectinload(Stringer.absences)))}
+    hours = (selectinload(Stringer.absences), selectinload(Stringer.shifts))
+    team = {one.id: one for one in session.scalars(people.options(*hours))}
     benches = select(Machine).where(Machine.event_id == event.id).options(selectinload(Machine.outages))
     machines = {one.id: one for one in session.scalars(benches)}
     busy = {job.stringer_id for job in running}
-    free = tuple((one.id, one.name) for one in team.values() if one.id not in busy and absence_at(one, at) is None)
+    free = [one for one in team.values() if one.id not in busy and _is_at_work(one, at)]
     found = []
     for job in running:
         person, machine = team.get(job.stringer_id or 0), machines.get(job.machine_id or 0)
@@ -54,7 +57,15 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
                 player=job.player.called,
                 racquet_number=job.racquet.number,
                 why=why,
-                others=() if is_out else free,
+                others=() if is_out else tuple((one.id, one.name) for one in free if _may(one, job)),
             )
         )
     return found
+
+
+def _is_at_work(person: Stringer, at: datetime) -> bool:
+    return absence_at(person, at) is None and any(start <= at < end for start, end in windows_of(person, at))
+
+
+def _may(person: Stringer, job: Job) -> bool:
+    return not why_not(person, gut=is_gut(job), on_court=job.on_court)

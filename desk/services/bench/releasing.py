@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from desk.errors import Conflict
 from desk.models import Event, Job
 from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.who_may import is_gut
@@ -15,6 +16,7 @@ from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, note_change, write_log
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises
+from desk.trade.racquet.frame_check import names_a_crack
 from desk.trade.racquet.reel_choice import MISSING, MISSING_WORDS
 
 RELEASED = "released"
@@ -49,6 +51,8 @@ def release_for_string(
 
 def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting, why: str = "waits again") -> None:
     """Let held jobs wait in the queue again; one that has no ready time is promised one, as at the counter."""
+    for job in jobs:
+        _require_whole(job)
     unpromised = [job for job in jobs if not job.promises]
     found = quote_ready(session, event, unpromised, acting=acting)
     for job in jobs:
@@ -59,6 +63,14 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
         note_change(event)
     for job, quote in zip(unpromised, found, strict=True):
         promise_quoted(session, event, job, quote, acting=acting)
+
+
+def _require_whole(job: Job) -> None:
+    if names_a_crack(job.held_reason):
+        raise Conflict(
+            f"Racquet {job.code} is held for a crack: a cracked frame is not strung, since it can burst under tension. "
+            "Tell the owner, who keeps it, and cancel the job."
+        )
 
 
 def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:

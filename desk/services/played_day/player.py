@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.models.database import Database
-from desk.queries.plan.expected_ends import expected_ends
+from desk.queries.plan.expected_ends import expected
 from desk.services.event_files import EventScript
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
@@ -93,10 +93,10 @@ class DayPlayer:
         return min((at for at in times if at is not None), default=None)
 
     def _expected(self, session: Session, now: datetime) -> list[datetime | None]:
-        """Return when somebody is expected back next, while racquets wait: the plan is made anew then."""
+        """Return when something is expected back next, while racquets wait: the plan is made anew then."""
         event = session.get_one(Event, self.event_id)
         waits = session.scalar(select(Job.id).where(Job.event_id == event.id, Job.state == "waiting").limit(1))
-        return [] if waits is None else [still_expected(end, now) for end in expected_ends(session, event)]
+        return [] if waits is None else [still_expected(one.at, now) for one in expected(session, event)]
 
     def _act(self, at: datetime) -> Step:
         with self.database.writing() as session:

@@ -20,6 +20,7 @@ from desk.web import context
 from desk.web.display import UNIT_WORDS
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours
+from desk.web.plan.stranded import or_ask
 
 blueprint = Blueprint("machines", __name__)
 KINDS = (("constant_pull", "constant pull"), ("lockout", "lockout"), ("drop_weight", "drop weight"))
@@ -153,8 +154,7 @@ def take_out(machine_id: int):
         with saving(form, "It is out of service. A new plan is being made without it.") as session:
             why = {"reason": form.reason.data or "out of service", "back_at": today_at(form.back.data)}
             machines.take_out_of_service(session, context.event_id(), machine_id, acting=context.acting(), **why)
-            return see(url_for("machines.page"))
-    return _machine_page(machine_id, out=form)
+    return _machine_page(machine_id, out=form) if form.errors or form.trouble else see(or_ask(url_for("machines.page")))
 
 
 def today_at(text: str | None):

@@ -24,7 +24,7 @@ from desk.services.of_event import find_of
 from desk.services.plan import hand_moves
 from desk.services.promise import telling
 from desk.trade.errors import TradeError
-from desk.web import context
+from desk.web import access, context
 from desk.web.counter.with_whom import planned_with
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import answer, fragment
@@ -192,4 +192,4 @@ def tell(job_id: int) -> Response:
         promise = telling.tell_new_time(session, context.event_id(), job_id, acting=context.acting())
         at = f"{context.clock().local(promise.ready_at):%H:%M}"
     flash(f"Told: {at} stands on the board and on the player’s page.")
-    return see(url_for("plan.page"))
+    return see(access.safe_way_back(request.form.get("next"), url_for("plan.page")))

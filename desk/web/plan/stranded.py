@@ -6,6 +6,7 @@ from flask import Blueprint, flash, request, url_for
 from werkzeug.wrappers import Response
 
 from desk.errors import BadInput
+from desk.queries.plan import stranded as stranded_queries
 from desk.services.bench import jobs, stranded
 from desk.web import context
 from desk.web.forms import see
@@ -27,6 +28,12 @@ def decide(job_id: int) -> Response:
             raise BadInput("Say what becomes of the racquet.")
     flash(SAID[what])
     return see(url_for("plan.page"))
+
+
+def or_ask(address: str) -> str:
+    """Return where the way goes after somebody or something fell away: to what stands still, else to ADDRESS."""
+    found = stranded_queries.stranded(context.reading(), context.current_event(), context.event_time())
+    return url_for("plan.page", _anchor="stranded") if found else address
 
 
 SAID = {

@@ -20,6 +20,7 @@ THIS_MACHINE = ("127.0.0.1", "::1")
 FIGURES = (
     ("open_jobs", "Racquets that wait, are on a machine or are held."),
     ("late_jobs", "Open racquets that the plan brings late."),
+    ("tight_jobs", "Open racquets that the plan brings after they are needed and before they are late."),
     ("broken_promises", "Open racquets whose ready time has passed."),
     ("plan_age_seconds", "Age of the plan in force."),
     ("solve_seconds", "How long the plan in force was thought about."),

@@ -19,6 +19,7 @@ from desk.web import context
 from desk.web.display import amount
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours
+from desk.web.plan.stranded import or_ask
 
 blueprint = Blueprint("team", __name__)
 HOME = [Optional()]
@@ -173,8 +174,7 @@ def away(stringer_id: int):
     if form.validate_on_submit():
         with saving(form, "Noted as away. The racquets go to the others; a new plan is being made.") as session:
             _call_in(session, stringer_id, form)
-            return see(url_for("team.page"))
-    return _one(stringer_id, away=form)
+    return _one(stringer_id, away=form) if form.errors or form.trouble else see(or_ask(url_for("team.page")))
 
 
 def _call_in(session, stringer_id: int, form: AwayForm) -> None:

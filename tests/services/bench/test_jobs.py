@@ -282,3 +282,12 @@ def test_a_machine_strings_after_the_calibration_of_today(
     else:
         with pytest.raises(Conflict, match=refused):
             started(session, desk)
+
+
+def test_a_frame_that_cracked_at_the_bench_does_not_go_on(session: Session) -> None:
+    """A cracked frame is not strung, consent or no (common practice)."""
+    desk = small_desk(session)
+    job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "Frame is cracked", acting=LATER)
+    with pytest.raises(Conflict, match="Tell the owner, who keeps it"):
+        jobs.release_job(session, desk.event.id, job.id, acting=LATER)
+    assert jobs.cancel_job(session, desk.event.id, job.id, "cracked, owner told", acting=LATER).state == "cancelled"

@@ -124,7 +124,7 @@ def test_the_one_that_is_needed_first_goes_on_where_string_is_for_one(short: Sho
 
 
 def test_a_racquet_held_for_another_reason_stays_held(short: Short) -> None:
-    jobs.hold_job(*short.where, short.promised.id, "crack at 2 o'clock", acting=NOW)
+    jobs.hold_job(*short.where, short.promised.id, "grommet out at 2 o'clock", acting=NOW)
     store.receive(*short.where, short.desk.reel.id, 100, acting=LATER)
     assert (short.promised.state, short.held.state) == ("held", "waiting")
 
@@ -151,7 +151,7 @@ def test_one_that_was_kept_back_stays_until_it_is_released_by_hand(short: Short)
 
 
 def test_a_hold_that_is_released_and_taken_back_keeps_its_reason(short: Short) -> None:
-    jobs.hold_job(*short.where, short.promised.id, "crack at 2 o'clock", acting=NOW)
+    jobs.hold_job(*short.where, short.promised.id, "grommet out at 2 o'clock", acting=NOW)
     jobs.release_job(*short.where, short.promised.id, acting=LATER)
     undo_last(*short.where, short.promised.id, acting=LATER)
-    assert (short.promised.state, short.promised.held_reason) == ("held", "crack at 2 o'clock")
+    assert (short.promised.state, short.promised.held_reason) == ("held", "grommet out at 2 o'clock")

@@ -65,3 +65,21 @@ def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session) -> None
     assert (job.state, job.started_at, job.machine_id) == ("waiting", None, None)
     with pytest.raises(Conflict, match="not on a machine"):
         cut_out(session, desk.event.id, job.id, acting=LATER)
+
+
+def test_only_who_is_at_work_and_may_string_it_is_offered(session: Session) -> None:
+    desk = small_desk(session)
+    job = _begun(session, desk)
+    first, second = desk.stringers
+    team.call_in_absent(session, desk.event.id, first.id, acting=LATER, reason="sick")
+
+    def offered() -> tuple[tuple[int, str], ...]:
+        session.flush()
+        (row,) = stranded(session, desk.event, LATER.at)
+        return row.others
+
+    assert offered() == ((second.id, second.name),)
+    job.card.mains_string.material, second.strings_gut = "natural_gut", False
+    assert offered() == ()
+    second.strings_gut, second.shifts = True, []
+    assert offered() == ()

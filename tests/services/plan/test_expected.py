@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 from sqlalchemy.orm import Session
@@ -11,14 +11,17 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Event
 from desk.models.database import Database
+from desk.queries.plan.expected_ends import overdue
 from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
+from desk.services.play.play_stops import resume_play, stop_play
 from desk.services.team import team
 from desk.trade.play.expected import still_expected
 from tests import make
+from tests.services.play.test_needed_by import Day
 from tests.services.small_desk import SmallDesk, small_desk
 
 moment, acting = make.moment, make.acting
@@ -88,3 +91,35 @@ def test_a_plan_is_made_anew_when_somebody_was_expected_and_nobody_said_so(datab
     assert (needed("Mon 13:59"), needed("Mon 14:00")) == (False, True)
     plan_event(database, event_id, at=moment("Mon 14:00"), effort=effort)
     assert (needed("Mon 14:14"), needed("Mon 14:15")) == (False, True)
+
+
+def test_rain_moves_the_needed_by_times_on_until_a_match_is_played(session: Session) -> None:
+    day = Day(session)
+    job = day.job(day.a)
+    stop_play(session, day.event.id, acting=acting("Mon 10:30"))
+    resume_play(session, day.event.id, acting=acting("Mon 10:31"), resumes_at=moment("Mon 12:00"))
+    needed = []
+    for at in ("Mon 11:59", "Mon 12:00", "Mon 12:14", "Mon 12:15"):
+        day.refresh(at)
+        needed.append(job.needed_by_at)
+    quarter = timedelta(minutes=15)
+    assert [one - needed[0] for one in needed] == [0 * quarter, quarter, quarter, 2 * quarter]
+    assert [(one.kind, one.at, one.counted_at) for one in overdue(session, day.event, moment("Mon 12:20"))] == [
+        ("play", moment("Mon 12:00"), moment("Mon 12:30"))
+    ]
+    day.start(day.first, "Mon 12:21")
+    assert overdue(session, day.event, moment("Mon 12:40")) == []
+
+
+def test_who_was_to_be_back_is_named_until_somebody_says_so(session: Session) -> None:
+    desk = small_desk(session)
+    machine, stringer = desk.machines[0], desk.stringers[0]
+    out = {"reason": "belt", "back_at": moment("Mon 16:00")}
+    machines.take_out_of_service(session, desk.event.id, machine.id, acting=acting(), **out)
+    team.call_in_absent(session, desk.event.id, stringer.id, acting=acting(), back_at=moment("Mon 15:50"))
+    assert overdue(session, desk.event, moment("Mon 15:49")) == []
+    found = overdue(session, desk.event, moment("Mon 16:01"))
+    assert [(one.kind, one.subject_id) for one in found] == [("stringer", stringer.id), ("machine", machine.id)]
+    machines.put_back_in_service(session, desk.event.id, machine.id, acting=acting("Mon 16:02"))
+    team.back_at_work(session, desk.event.id, stringer.id, acting=acting("Mon 16:02"))
+    assert overdue(session, desk.event, moment("Mon 16:03")) == []

@@ -29,9 +29,9 @@ def test_what_is_typed_by_hand_is_no_scan(visit: Callable, site: Site) -> None:
     page = visit("desk").page
     page.goto(site.to("/log"))
     page.get_by_role("textbox").first.click()
-    page.keyboard.type("crack", delay=70)
+    page.keyboard.type("split", delay=70)
     page.keyboard.press("Enter")
-    page.wait_for_url("**/log?q=crack*")
+    page.wait_for_url("**/log?q=split*")
 
 
 def test_two_racquets_are_handed_over_and_taken_back(visit: Callable, site: Site) -> None:

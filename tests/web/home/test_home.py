@@ -10,6 +10,8 @@ from sqlalchemy import select
 
 from desk.models import Assignment, Calibration, Event, PlanRun, Promise, ReelEntry
 from desk.queries.home.home import Home, home
+from desk.services.bench.jobs import start_job
+from desk.services.team.team import call_in_absent
 from tests import make
 from tests.web.conftest import House
 
@@ -95,11 +97,11 @@ def test_a_running_racquet_outside_the_plan_may_break_its_promise(house: House) 
 def test_a_held_racquet_names_its_reason(house: House) -> None:
     def hold(session, event: Event) -> None:
         _calm(session, event)
-        make.make_job(session, make.make_player(session, event), state="held", held_reason="crack at 2 o’clock")
+        make.make_job(session, make.make_player(session, event), state="held", held_reason="grommet out at 2 o’clock")
 
     house.write(hold)
     page = house.as_role("desk").get("/now").text
-    assert "crack at 2 o’clock" in page and "Release it" in page
+    assert "grommet out at 2 o’clock" in page and "Release it" in page
 
 
 def test_a_machine_is_named_until_it_was_calibrated_today(house: House) -> None:
@@ -162,3 +164,60 @@ def test_racquets_that_one_string_keeps_waiting_are_one_line(house: House) -> No
     (line,) = [line for group in see(house).groups if group.key == "string" for line in group.lines]
     assert "3 racquets wait for the desk’s string" in line.text and "one reel" in line.text
     assert "held" not in keys(house)
+
+
+def test_who_was_to_be_back_is_named_with_what_comes_late_for_it(house: House) -> None:
+    def late_with_one_away(session, event: Event) -> tuple[int, str]:
+        job = _planned(session, event, ends_in=60, needed_in=10)
+        place = session.scalars(select(Assignment)).one()
+        back = {"back_at": NOW - timedelta(minutes=4)}
+        call_in_absent(session, event.id, place.stringer_id, acting=make.acting("Mon 11:00"), **back)
+        return place.stringer_id, job.code
+
+    stringer_id, code = house.write(late_with_one_away)
+    (line,) = next(group for group in see(house).groups if group.key == "expected").lines
+    assert line.text == f"was to be back, and nobody has said so; counted with from 12:11. Late with it: {code}."
+    page = house.as_role("lead").get("/now").text
+    assert f'href="/team/{stringer_id}">Are they back?' in page or f"/team/{stringer_id}" in page
+
+
+def _promised(session, event: Event, *, ends_in: int, promised_in: int) -> int:
+    job = _planned(session, event, ends_in=ends_in, needed_in=400)
+    ready_at = NOW + timedelta(minutes=promised_in)
+    session.add(Promise(job_id=job.id, ready_at=ready_at, given_at=NOW, by="desk"))
+    make.set_clock(event, "Mon 12:00")
+    return job.id
+
+
+@pytest.mark.parametrize(
+    ("ends_in", "promised_in", "group"), [(60, 58, "promise"), (80, 60, "promise"), (30, 300, "sooner"), (30, 60, None)]
+)
+def test_a_promise_that_bends_is_named_at_once_and_told_by_one_touch(
+    house: House, ends_in: int, promised_in: int, group: str | None
+) -> None:
+    job_id = house.write(lambda session, event: _promised(session, event, ends_in=ends_in, promised_in=promised_in))
+    found = {one.key: one.lines for one in see(house).groups}
+    assert list(found) == ([] if group is None else [group])
+    if group is None:
+        return
+    (line,) = found[group]
+    client = house.as_role("lead")
+    assert f'action="/plan/racquet/{job_id}/tell"' in client.get("/now").text
+    assert client.post(f"/plan/racquet/{job_id}/tell", data={"next": "/now"}).location == "/now"
+    with house.database.reading() as session:
+        told = session.scalars(select(Promise).where(Promise.job_id == job_id).order_by(Promise.id)).all()
+    assert [one.ready_at for one in told][1:] == [line.tell_at]
+    assert keys(house) == []
+
+
+def test_a_racquet_that_nobody_works_on_stands_first(house: House) -> None:
+    def leave(session, event: Event) -> None:
+        job = _planned(session, event, ends_in=30, needed_in=60)
+        place = session.scalars(select(Assignment)).one()
+        start = {"stringer_id": place.stringer_id, "machine_id": place.machine_id}
+        start_job(session, event.id, job.id, acting=make.acting("Mon 11:50"), **start)
+        call_in_absent(session, event.id, place.stringer_id, acting=make.acting("Mon 11:58"))
+
+    house.write(leave)
+    assert keys(house)[0] == "stranded"
+    assert "Nobody works on these" in house.as_role("lead").get("/now").text

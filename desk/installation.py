@@ -62,6 +62,12 @@ SETTINGS = (
         default="",
         help="Word with which another machine may read /metrics; empty lets only this machine.",
     ),
+    Setting(name="DESK_MAIL_HOST", default="", help="SMTP server that word to players goes through; empty: no e-mail."),
+    Setting(name="DESK_MAIL_PORT", default="587", help="Its port; 587 with starttls, 465 with tls."),
+    Setting(name="DESK_MAIL_TLS", default="starttls", help="starttls, tls from the first octet, or none."),
+    Setting(name="DESK_MAIL_USER", default="", help="Whom the mail server knows; empty where it asks nobody."),
+    Setting(name="DESK_MAIL_PASSWORD", default="", help="The password of DESK_MAIL_USER; stands nowhere else."),
+    Setting(name="DESK_MAIL_FROM", default="", help="Address that e-mail to players comes from."),
     Setting(name="DESK_EXPORT_FOLDER", default="", help="Folder that gets a copy of the sheets when a day closes."),
 )
 

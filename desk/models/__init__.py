@@ -13,6 +13,7 @@ from desk.models.play import Court, Match, MatchChange, MatchSide, PlayStop
 from desk.models.racquets import Frame, KnownCard, Racquet
 from desk.models.rehearsals import PlayerWish, Rehearsal, RehearsalRun
 from desk.models.string_store import Reel, ReelEntry, StringType
+from desk.models.word import Word, WordSender, WordWay
 
 __all__ = [
     "OPEN_STATES",
@@ -74,4 +75,7 @@ __all__ = [
     "StringType",
     "Stringer",
     "TrustedDevice",
+    "Word",
+    "WordSender",
+    "WordWay",
 ]

@@ -16,7 +16,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
-from desk.models.record_errors import plain_error
+from desk.record_errors import plain_error
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 PATIENCE = 15.0

@@ -11,6 +11,7 @@ from desk.web import access, context, display, failures, security, sent_twice
 from desk.web.areas import AREAS
 from desk.web.plan.freshness import PlanWatch
 from desk.web.running import requests
+from desk.web.word.heard import SenderWatch
 
 PLACES_TO_WRITE = 8
 
@@ -24,6 +25,7 @@ def create_app(database: Database, **config: object) -> Flask:
     app.extensions["before_writing"] = [sent_twice.claim_form]
     if app.config.get("WATCH_PLANNER"):
         app.extensions["plan_watch"] = PlanWatch()
+        app.extensions["sender_watch"] = SenderWatch()
     requests.add_requests(app)
     security.add_security(app, database)
     app.before_request(access.guard)

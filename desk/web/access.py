@@ -41,6 +41,8 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "runner", "page lines give undo"),
     (PUBLIC, "board", "page lines"),
     (PUBLIC, "player_page", "page now pickup"),
+    (PUBLIC, "own_ways", "mail phone end stop worker manifest"),
+    (DESK, "word_sent", "page again give_up ways end"),
     (DESK, "print", "tag tags receipt link new_link"),
     (BENCH, "print", "card"),
     (BENCH, "tags", "find job now"),
@@ -109,6 +111,7 @@ MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("rehearsal.page", "Rehearsal", frozenset()),
     ("mishaps.page", "What went wrong", frozenset()),
     ("shift_notes.page", "Shift handover", frozenset()),
+    ("word_sent.page", "Word sent", frozenset()),
     ("log.page", "Log", frozenset()),
     ("settings.page", "Settings", frozenset()),
 )

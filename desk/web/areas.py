@@ -18,6 +18,7 @@ from desk.web.rehearsal import rehearsal, whose_players
 from desk.web.running import wellness
 from desk.web.string import store
 from desk.web.team import people, sign_in, team
+from desk.web.word import own_ways, word_sent
 
 AREAS = (
     sign_in.blueprint,
@@ -61,4 +62,6 @@ AREAS = (
     mishaps.blueprint,
     shift_notes.blueprint,
     search.blueprint,
+    own_ways.blueprint,
+    word_sent.blueprint,
 )

@@ -19,8 +19,8 @@ from sqlalchemy.orm import Session
 from desk.errors import Busy, NotFound
 from desk.models import Event
 from desk.models.database import Database
-from desk.models.record_errors import BUSY
 from desk.queries.event.head import Head, read_head
+from desk.record_errors import BUSY
 from desk.services.acting import Acting, event_now
 from desk.services.team.accounts import token_hash
 from desk.trade.event.event_time import EventClock, utc_now

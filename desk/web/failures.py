@@ -8,7 +8,7 @@ from sqlalchemy.exc import OperationalError
 from werkzeug.exceptions import HTTPException
 
 from desk.errors import BadInput, DeskError
-from desk.models.record_errors import TOO_LARGE
+from desk.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.web import context
 

@@ -17,7 +17,7 @@ from wtforms.fields.choices import SelectChoice
 from wtforms.validators import NumberRange
 
 from desk.errors import BadInput, DeskError, NotFound
-from desk.models.record_errors import TOO_LARGE
+from desk.record_errors import TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.trade.racquet.value_kinds import Number, Whole
 from desk.web import context

@@ -1,49 +1,21 @@
 """The languages of the pages that players read: chosen by the phone, changed by a link.
 
-Catalogues are `translations/<language>/LC_MESSAGES/messages.po`, compiled when first asked for;
-English is the language of the messages themselves. Times are the event's, numbers and dates take
-the form of the language.
+Times are the event's, numbers and dates take the form of the language.
 """
 
 from __future__ import annotations
 
 from datetime import datetime
 from decimal import Decimal
-from functools import cache
-from io import BytesIO
-from pathlib import Path
 
-from babel.dates import format_date, format_skeleton, format_time
-from babel.messages.mofile import write_mo
-from babel.messages.pofile import read_po
+from babel.dates import format_date
 from babel.numbers import format_decimal
-from babel.support import NullTranslations, Translations
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
-from desk.trade.contacts import LANGUAGES
+from desk.tongues import LANGUAGES, LOCALES, day_in, time_in, translations
 from desk.trade.event.money import Money
 from desk.web import context
-
-LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
-FOLDER = Path(__file__).parent / "translations"
-
-
-def catalogue_path(language: str) -> Path:
-    """Return the file of a language's messages."""
-    return FOLDER / language / "LC_MESSAGES" / "messages.po"
-
-
-@cache
-def translations(language: str) -> NullTranslations:
-    """Return the messages in LANGUAGE."""
-    if language == "en":
-        return NullTranslations()
-    compiled = BytesIO()
-    with catalogue_path(language).open("rb") as file:
-        write_mo(compiled, read_po(file, locale=language))
-    compiled.seek(0)
-    return Translations(compiled)
 
 
 def language() -> str:
@@ -73,10 +45,7 @@ def _locale() -> str:
 
 def local_time(moment: datetime) -> str:
     """The event's wall clock in the language's form: "13:05", in French "13 h 05"."""
-    local = context.clock().local(moment)
-    if language() == "fr":
-        return f"{local.hour} h {local.minute:02}"
-    return format_time(local.replace(tzinfo=None), "short", locale=_locale())
+    return time_in(language(), context.clock().local(moment))
 
 
 def local_day(moment: datetime) -> str:
@@ -84,7 +53,7 @@ def local_day(moment: datetime) -> str:
     local, today = context.clock().local(moment), context.clock().local(context.event_time())
     if local.date() == today.date():
         return ""
-    return format_skeleton("MMMEd", local.replace(tzinfo=None), locale=_locale())
+    return day_in(language(), local)
 
 
 def local_when(moment: datetime) -> str:

@@ -8,9 +8,10 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
-from desk.web.languages import LANGUAGES, catalogue_path
+from desk.tongues import LANGUAGES, catalogue_path
 
-WEB = Path(__file__).parents[2] / "desk" / "web"
+DESK = Path(__file__).parents[2] / "desk"
+FOLDERS = (DESK / "web", DESK / "queries" / "word")
 METHODS = [("templates/**.html", "jinja2.ext:babel_extract"), ("**.py", "python")]
 WORDS = {"_": None, "gettext": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2)}
 TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
@@ -19,8 +20,9 @@ TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
 def messages() -> Catalog:
     """Return every message of templates and modules."""
     found = Catalog()
-    for _path, _line, message, _comments, context in extract_from_dir(WEB, METHODS, keywords=WORDS):
-        found.add(message, context=context)
+    for folder in FOLDERS:
+        for _path, _line, message, _comments, context in extract_from_dir(folder, METHODS, keywords=WORDS):
+            found.add(message, context=context)
     return found
 
 

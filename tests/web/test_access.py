@@ -16,6 +16,7 @@ REFUSED = "Your role does not include this"
 # and an organiser may. All other routes are for the desk lead and the front desk.
 FOR_ALL = """
     static running.healthz running.readyz running.metrics sign_in.password sign_in.pin sign_in.out sign_in.welcome
+    own_ways.mail own_ways.phone own_ways.end own_ways.stop own_ways.worker own_ways.manifest
     board.page board.lines player_page.page player_page.now player_page.pickup contact_page.page contact_page.now
 """
 FOR_LEAD = """

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from desk.web.languages import LANGUAGES
+from desk.tongues import LANGUAGES
 from tests.web.catalogues import TRANSLATED, catalogue, messages
 
 PLACES = re.compile(r"%\(\w+\)s|%%|\{\w+\}")

@@ -25,7 +25,9 @@ from desk.models import (
     Settlement,
     ShiftNote,
     TrustedDevice,
+    Word,
 )
+from desk.services.word.word_ways import Asked, ask
 from desk.trade.bench.tag_code import make_code
 from tests import make
 from tests.web import scene
@@ -34,8 +36,9 @@ from tests.web.scene_play import fill_play
 
 pytestmark = pytest.mark.slow
 
-# An event is chosen, not written to; a file of sheets is asked for by its name.
-NO_ROW = {"sign_in.welcome", "events.take", "sheets.make"}
+# An event is chosen, not written to; a file of sheets is asked for by its name; a link of one's own says who asks.
+OWN_LINKS = {"own_ways.mail", "own_ways.phone", "own_ways.end", "own_ways.stop"}
+NO_ROW = {"sign_in.welcome", "events.take", "sheets.make", *OWN_LINKS}
 # One form that is sound for every route: whatever is refused is refused for its id.
 SOUND = {
     "done": "told", "reason": "string broke", "note": "string broke", "text": "overgrip", "name": "Someone",
@@ -43,7 +46,7 @@ SOUND = {
     "amount": "1.00", "more-amount": "1.00", "more-text": "overgrip", "correct-amount": "1.00",
     "correct-reason": "wrong", "method": "cash", "action": "hold", "do": "receive", "metres": "3", "kind": "lockout",
     "reach_cm": "35", "pace": "100", "pin": "2468", "password": "three plain words", "sure": "y", "count": "1",
-    "opens": "08:00", "closes": "22:00",
+    "opens": "08:00", "closes": "22:00", "address": "ilka@example.org", "language": "en",
 }  # fmt: skip
 # What else the form of a route holds: the ids that its address does not carry.
 ALSO: dict[str, Callable[[dict], dict]] = {
@@ -123,6 +126,12 @@ def _ids(session, event: Event) -> dict[str, object]:
     price = make.make_price(session, event, "labour", 1800)
     account = make.make_account(session, role="desk", name=f"desk of {event.slug}", event_id=event.id)
     waiting = filled.in_state("waiting")[0]
+    asked = Asked(kind="mail", address="ilka@example.com", language="en", player_id=strung.player_id)
+    way = ask(session, event.id, asked, acting=make.acting())
+    word = Word(
+        event_id=event.id, way_id=way.id, job_id=strung.id, occasion="ready", cause_id=1, at=filled.now, state="failed"
+    )  # fmt: skip
+    session.add(word)
     at = {"event_id": event.id, "at": make.moment("Mon 12:00"), "by": "lead"}
     mishap, note = Mishap(job_id=strung.id, kind="left_behind", **at), ShiftNote(stood=[], **at)
     check = MachineCheck(event_id=event.id, name="Clamps", every_racquets=5)
@@ -164,6 +173,8 @@ def _ids(session, event: Event) -> dict[str, object]:
         "run_id": run.id,
         "wish_id": wish.id,
         "price_id": price.id,
+        "way_id": way.id,
+        "word_id": word.id,
         "device_id": device.id,
         "reel_id": session.scalar(select(Reel.id).where(Reel.event_id == event.id)),
         "racquet_id": waiting.racquet_id,

@@ -9,6 +9,7 @@ from desk.models import Charge, Event, EventDay, Job, Machine, Match, Player, Re
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.money.invoices import make_invoice
+from desk.services.word.word_ways import Asked, ask
 from tests import make
 from tests.web import full_house
 from tests.web.browser.screens import SCREENS
@@ -46,10 +47,16 @@ def _parts(session, event: Event) -> dict[str, object]:
     player = session.get_one(Player, job.player_id)
     acting = Acting(by="lead", at=make.moment("Mon 12:00"))
     payer_id = session.get_one(Charge, charge).player_id
+    way = ask(
+        session,
+        event.id,
+        Asked(kind="mail", address="a@example.org", language="en", player_id=player.id),
+        acting=acting,
+    )
     contact = make.make_contact(session, event, player, may_pay=True, sees_prices=True)
     number = make_invoice(session, event.id, Holder(player_id=payer_id), payer="Somebody", acting=acting).number
     return first | {
-        "number": number,
+        "number": number, "stop_token": way.stop_token,
         "contact_id": contact.id, "contact_token": contact.token,
         "job_id": job.id, "player_id": player.id, "token": player.token, "code": job.code, "slug": event.slug,
         "drop_off_id": job.drop_off_id, "frame_id": job.racquet.frame_id, "charge_id": charge,

@@ -7,6 +7,7 @@ import os
 import signal
 import socket
 import threading
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,10 +22,14 @@ from desk.errors import BadInput
 from desk.installation import number_setting, setting
 from desk.models.database import Database
 from desk.planner import Planner
+from desk.sender import Sender
 from desk.services.plan.planning import Effort
 from desk.services.records import hourly
+from desk.services.word.mail import server_of_settings
 from desk.web import create_app
 
+ENDING_SECONDS = 8.0
+"""What a message under way may take when all ends; one that takes longer counts as uncertain."""
 PATIENCE = 5.0
 """Seconds for which a request waits to write before it is refused as busy."""
 
@@ -37,6 +42,7 @@ PATIENCE = 5.0
 def serve_command(url: str, host: str | None, port: int | None, no_planner: bool) -> None:
     """Serve the screens and keep the plans current: the one command at an event."""
     effort_of_settings()
+    server_of_settings()
     host, port = host or setting("DESK_HOST"), port or int(number_setting("DESK_PORT", 1, 65535))
     begin_logging()
     refuse_taken_port(host, port)
@@ -57,14 +63,25 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
 @click.option("--parent", type=int, hidden=True, help="End when this process is gone.")
 @click.pass_obj
 def planner_command(url: str, parent: int | None) -> None:
-    """Keep the plan of every open event current until stopped."""
+    """Keep the plan of every open event current, and send word to whoever asked for it, until stopped."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
-    planner = Planner(Database(url), effort_of_settings(), on_beat=_tell_beat if parent is not None else _say_nothing)
+    database = Database(url)
+    sender = Sender(database)
+    beat = _beat_while(sender.is_moving) if parent is not None else _say_nothing
+    planner = Planner(database, effort_of_settings(), on_beat=beat)
+
+    def stop() -> None:
+        planner.stop()
+        sender.stop()
+
     for name in (signal.SIGTERM, signal.SIGINT):
-        signal.signal(name, lambda *_: planner.stop())
+        signal.signal(name, lambda *_: stop())
     if parent is not None:
-        threading.Thread(target=_stop_with_parent, args=(planner, parent), daemon=True).start()
+        threading.Thread(target=_stop_with_parent, args=(stop, parent), daemon=True).start()
+    sending = threading.Thread(target=sender.run, daemon=True)
+    sending.start()
     planner.run()
+    sending.join(timeout=ENDING_SECONDS)
 
 
 def effort_of_settings() -> Effort:
@@ -85,19 +102,25 @@ def refuse_taken_port(host: str, port: int) -> None:
         raise BadInput(f"{host}:{port} cannot be listened on ({error.strerror}). Is a desk running already?") from error
 
 
-def _tell_beat() -> None:
-    print(BEAT, flush=True)
+def _beat_while(is_moving: Callable[[], bool]) -> Callable[[], None]:
+    """Tell each heart-beat of the planner on, as long as the sender beside it moves too."""
+
+    def tell_beat() -> None:
+        if is_moving():
+            print(BEAT, flush=True)
+
+    return tell_beat
 
 
 def _say_nothing() -> None:
     pass
 
 
-def _stop_with_parent(planner: Planner, parent: int) -> None:
+def _stop_with_parent(stop: Callable[[], None], parent: int) -> None:
     waiting = threading.Event()
     while os.getppid() == parent:
         waiting.wait(1.0)
-    planner.stop()
+    stop()
 
 
 def _end_gently(_number: int, _frame: object) -> None:

@@ -21,6 +21,7 @@ from desk.queries.home.store_lines import (
     shortage_line,
     shortages,
     string_lines,
+    word_lines_of,
 )
 from desk.queries.machines.machines import machine_rows, waiting_for_reading
 from desk.queries.machines.wear import wear_rows
@@ -30,6 +31,7 @@ from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import BEING_PLANNED, Beside, Block, PlanBoard
 from desk.queries.plan.stranded import stranded
 from desk.queries.string.foresight import foresee
+from desk.queries.word.words import troubled_words
 
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
@@ -47,6 +49,7 @@ GROUPS = (
     "string",
     "machine",
     "care",
+    "word",
     "pickup",
 )
 
@@ -96,6 +99,7 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *(expected_line(one, late_with(board, one), board.clock(one.counted_at)) for one in unheard),
             *care_lines(wear_rows(session, event)),
             *mishap_lines_of(open_mishaps(session, event)),
+            *word_lines_of(troubled_words(session, event)),
             *pickup_lines(uncollected(session, event), at, event.kind),
         ]
     )

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom
+from desk.queries.word.words import told_of
 
 ORDER = ("strung", "on_machine", "waiting", "held", "handed_over", "cancelled")
 IN_WORK = ("waiting", "on_machine")
@@ -35,6 +36,7 @@ class OwnRacquet:
     `time_at` is the hero of its line: when it is ready, was ready or was fetched. `about` says that
     it comes from the plan and was not promised. `late_since` is the promise that has passed, and
     `expected_at` what the plan says then. `whom` is who strings it, where the event names them.
+    `words` are by which ways the player was told of it, and when last.
     """
 
     card: CardView
@@ -45,6 +47,7 @@ class OwnRacquet:
     expected_at: datetime | None
     promises: tuple[Told, ...]
     whom: WithWhom | None = None
+    words: tuple[tuple[str, datetime], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,7 +116,7 @@ def own_pages(
 ) -> dict[int, OwnPage]:
     """Return the pages of these players at AT; the number of statements is fixed."""
     told, fetched = _promises(session, player_ids), _fetched(session, player_ids)
-    places = _places(session, event_id, player_ids)
+    places, words = _places(session, event_id, player_ids), told_of(session, player_ids)
     racquets: dict[int, list[OwnRacquet]] = defaultdict(list)
     for card in card_views(session, Job.player_id.in_(player_ids), Job.state != "redo"):
         end_at, stringer_id = places.get(card.job_id, (None, None))
@@ -121,7 +124,7 @@ def own_pages(
         if benches is not None and card.state in IN_WORK:
             whom = benches.of(card.player_id, card.stringer_id or stringer_id, on_court=card.on_court)
             own = replace(own, whom=whom)
-        racquets[card.player_id].append(own)
+        racquets[card.player_id].append(replace(own, words=words.get(card.job_id, ())))
     charges, paid, days = _charges(session, player_ids), _paid(session, player_ids), _days(session, event_id, at)
     names = dict(session.execute(select(Player.id, Player.called).where(Player.id.in_(player_ids))).all())
     return {

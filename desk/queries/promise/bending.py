@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
@@ -12,10 +12,7 @@ from sqlalchemy.orm import Session, joinedload
 from desk.models import Assignment, Event, Job, Player
 from desk.queries.plan.plan_board import newest_promises
 from desk.queries.promise.promises_so_far import promises_so_far
-from desk.trade.bench.promise import STEP
-
-SOONER_BY = timedelta(minutes=60)
-"""A promise that could be so much sooner is worth telling anew."""
+from desk.trade.bench.promise import SOONER_BY, STEP
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import STATE_WORDS, Job, StateChange
 from desk.services.acting import Acting
+from desk.services.word.noting import note_state_change
 
 UNDO_NOTE = "undone"
 
@@ -56,15 +57,16 @@ def record_change(
     session: Session, job: Job, to_state: str, *, acting: Acting, note: str = "", request_key: str | None = None
 ) -> None:
     """Set the state and add its row, without asking whether the change is allowed (used by undo)."""
-    session.add(
-        StateChange(
-            job_id=job.id,
-            at=acting.at,
-            by=acting.by,
-            from_state=job.state,
-            to_state=to_state,
-            note=note,
-            request_key=request_key,
-        )
+    change = StateChange(
+        job_id=job.id,
+        at=acting.at,
+        by=acting.by,
+        from_state=job.state,
+        to_state=to_state,
+        note=note,
+        request_key=request_key,
     )
+    session.add(change)
     job.state = to_state
+    session.flush()
+    note_state_change(session, job, change, is_undone=note == UNDO_NOTE)

@@ -6,7 +6,7 @@ import re
 import secrets
 from collections.abc import Sequence
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
@@ -22,6 +22,8 @@ from desk.models import (
     Racquet,
     Settlement,
     StateChange,
+    Word,
+    WordWay,
 )
 from desk.queries.money.charges import open_minor
 from desk.services.acting import Acting, lock_event, note_change, write_log
@@ -54,6 +56,7 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     _erase_mentions(session, event, player)
     _erase_notes(session, player)
     let_contacts_go(session, event, player, acting)
+    _erase_word(session, player)
     player.name, player.search_name, player.note = player.code, "", ""
     player.phone, player.hours_per_week, player.erased_at = "", None, acting.at
     player.token = secrets.token_urlsafe(16)
@@ -114,6 +117,12 @@ def _former_names(session: Session, event: Event, player: Player) -> list[str]:
 def _namesakes(session: Session, event: Event, player: Player) -> Sequence[str]:
     found = select(Player.code).where(Player.event_id == event.id, Player.search_name == player.search_name)
     return session.scalars(found.where(Player.id != player.id)).all()
+
+
+def _erase_word(session: Session, player: Player) -> None:
+    """Forget by which ways the player was told, and every word of the player's racquets, to whomever it went."""
+    session.execute(delete(Word).where(Word.job_id.in_(select(Job.id).where(Job.player_id == player.id))))
+    session.execute(delete(WordWay).where(WordWay.player_id == player.id))
 
 
 def _plain(note: str) -> str:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import secrets
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Contact, ContactPlayer, DropOff, Event, HandOver, Player
+from desk.models import Contact, ContactPlayer, DropOff, Event, HandOver, Player, Word, WordWay
 from desk.queries.money.holders import Holder, open_of
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
@@ -62,6 +62,8 @@ def _erase(session: Session, event: Event, contact: Contact, acting: Acting) -> 
         given.collected_by = contact.code
     contact.name, contact.search_name = contact.code, ""
     contact.phone = contact.email = contact.language = ""
+    session.execute(delete(Word).where(Word.way_id.in_(select(WordWay.id).where(WordWay.contact_id == contact.id))))
+    session.execute(delete(WordWay).where(WordWay.contact_id == contact.id))
     contact.token = secrets.token_urlsafe(16)
     contact.erased_at = acting.at
     contact.ended_at = contact.ended_at or acting.at

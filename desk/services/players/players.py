@@ -10,11 +10,13 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
+from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
+from desk.services.word.word_ways import end_ways_of
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
@@ -132,10 +134,11 @@ def _present(session: Session, event: Event, player_id: int) -> Player:
 
 
 def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting) -> str:
-    """Give a player a new link; the old one no longer works."""
+    """Give a player a new link; the old one no longer works, nor does what was asked for on its page."""
     event = lock_event(session, event_id)
     player = _present(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
+    end_ways_of(session, event, player.id, acting.at, by=BY_PAGE)
     session.flush()
     _log(session, event, acting, f"{player.called} has a new link; the old one no longer works")
     return player.token

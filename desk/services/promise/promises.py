@@ -17,6 +17,7 @@ from desk.queries.play.play_records import clock_of
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.of_event import find_of
+from desk.services.word.noting import note_new_time
 from desk.trade.bench.promise import Told
 
 
@@ -54,6 +55,7 @@ def give_promise(
     session.flush()
     if before is not None:
         _log_change(session, event, job, before, promise, acting)
+        note_new_time(session, job, before, promise)
     note_change(event)
     return promise
 

@@ -15,6 +15,7 @@ from desk.errors import Conflict
 from desk.models.database import Database, sqlite_file
 from desk.services.records.postgres import run_program
 from desk.services.records.whole_copy import check_copy, kind_of
+from desk.services.word.words import doubt_copies
 
 COMPANIONS = ("-wal", "-shm", "-journal")
 
@@ -72,6 +73,8 @@ def _prepare(file: Path, part: Path) -> None:
     shutil.copyfile(file, part)
     fresh = Database(f"sqlite:///{part}")
     fresh.upgrade()
+    with fresh.writing() as session:
+        doubt_copies(session)
     fresh.dispose()
     _close(part)
     check_copy(part, fresh)
@@ -114,3 +117,5 @@ def _restore_postgres(file: Path, database: Database) -> None:
     all_or_nothing = ("--exit-on-error", "--single-transaction")
     run_program("pg_restore", database.engine.url, "--no-owner", "--no-privileges", *all_or_nothing, file)
     database.upgrade()
+    with database.writing() as session:
+        doubt_copies(session)

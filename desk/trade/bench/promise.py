@@ -30,6 +30,8 @@ found by playing days of 30 to 90 racquets (our own)."""
 
 PATIENT = timedelta(minutes=60)
 STEP = timedelta(minutes=5)
+SOONER_BY = timedelta(minutes=60)
+"""A promise that could be so much sooner is worth telling anew."""
 
 
 @dataclass(frozen=True, kw_only=True)

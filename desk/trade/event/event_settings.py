@@ -92,6 +92,15 @@ PROMISES = (
     Setting("tells_new_times", "A player is told a new ready time without a touch", YesNo(), False),
 )
 
+TELLS = "Whoever asks for it is told by phone or e-mail; if not, nobody is told anything"
+BY_PAGE = "A player may enter an e-mail address on their own page"
+WORD = (
+    Setting("tells_anybody", TELLS, YesNo(), True, plan=False),
+    Setting("mail_by_players", BY_PAGE, YesNo(), True, plan=False),
+    Setting("word_from_hour", "Hour from which word goes out, such as 7", Whole(0, 12, "hours"), 7, plan=False),
+    Setting("word_until_hour", "Hour until which word goes out", Whole(13, 24, "hours"), 22, plan=False),
+)
+
 STIFFNESS = "Units of stiffness within which sisters must be"
 BENCHES = (
     Setting("target_minutes", "Time target for a job, minutes", _minutes(5, 240), 30),
@@ -106,6 +115,7 @@ SETTING_GROUPS: dict[str, Sequence[Setting]] = {
     "When racquets are needed": NEEDED,
     "Play": PLAY,
     "Promises": PROMISES,
+    "Word when a racquet is ready": WORD,
     "Benches": BENCHES,
 }
 

@@ -14,6 +14,7 @@ from desk.queries.event.events import stringer_names
 from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.players.contacts import contact_of_link
+from desk.queries.word.words import messages_of
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
@@ -91,6 +92,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
     return {
         "card": card,
         "changes": log_queries.state_changes(session, card.job_id),
+        "messages": messages_of(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
         "whom": whom_of(card).get(card.job_id),

@@ -14,6 +14,7 @@ from desk.web import context, languages
 from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import gettext, ngettext
 from desk.web.players import player_words
+from desk.web.word import own_ways
 
 blueprint = Blueprint("player_page", __name__)
 blueprint.record_once(languages.add_languages)
@@ -68,7 +69,8 @@ def page(token: str, code: str = "") -> Response:
     own = _own(token)
     if own is None:
         return _in_language(_dead())
-    return _in_language(render_template("players/own_page/page.html", own=own, token=token, code=code))
+    values = {"own": own, "token": token, "code": code, **own_ways.values(player_id=_player(token))}
+    return _in_language(render_template("players/own_page/page.html", **values))
 
 
 @blueprint.get("/p/<token>/now/racquets")

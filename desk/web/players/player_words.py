@@ -61,6 +61,12 @@ def told_word(given_at: datetime, ready_at: datetime, *, is_first: bool) -> str:
     return text % {"at": local_at(given_at)}
 
 
+def by_which_way(kind: str, at: datetime) -> str:
+    """By which way the player was told of a racquet, and when: "Told by e-mail at 14:05."."""
+    text = _("Told by e-mail %(at)s.") if kind == "mail" else _("Told on the phone %(at)s.")
+    return text % {"at": local_at(at)}
+
+
 def late_word(since: datetime) -> str:
     """Since when it is late; we are sorry."""
     text = _("Late since %(time)s. We are sorry.")
@@ -145,5 +151,6 @@ def add_words(state: BlueprintSetupState) -> None:
         told_word=told_word,
         late_word=late_word,
         whom_word=whom_word,
+        by_which_way=by_which_way,
     )
     state.app.jinja_env.tests["near"] = is_near

@@ -20,6 +20,7 @@ from desk.queries.players.history_table import history_table
 from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
+from desk.queries.word.word_ways import ways_of
 from desk.services.of_event import find_of
 from desk.services.players import frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
@@ -131,6 +132,7 @@ def _one(player_id: int, **sent: DeskForm):
         change=change,
         racquet=racquet,
         contacts=contacts_of(session, who.id),
+        ways=ways_of(session, player_id=who.id),
         own=benches.own_of(who.id),
         own_note=benches.own_note(who.id),
         own_form=own_bench_form(who),

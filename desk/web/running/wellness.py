@@ -14,6 +14,7 @@ from desk.queries.plan.measures import EventMeasures, event_measures, open_event
 from desk.services.acting import event_now
 from desk.web import context
 from desk.web.running.requests import BUCKETS, RequestCounts
+from desk.web.word.word_sent import silent_seconds
 
 blueprint = Blueprint("running", __name__)
 THIS_MACHINE = ("127.0.0.1", "::1")
@@ -54,6 +55,8 @@ def _troubles() -> Iterator[str]:
         context.g.pop("stale_seconds", None)
         if watch is not None and context.stale_since() is not None:
             yield f"the plan of {event.slug} is not kept up to date"
+    if silent_seconds():
+        yield "nothing is told: the sender is not heard"
 
 
 @blueprint.get("/metrics")

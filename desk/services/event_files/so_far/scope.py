@@ -24,13 +24,18 @@ from desk.models import (
     SentForm,
     SignedSession,
     TrustedDevice,
+    Word,
+    WordSender,
+    WordWay,
 )
 from desk.models.base import DecimalText, UtcDateTime
 
-_OF_THE_INSTALLATION = (Account, TrustedDevice, Secret, SignedSession, SentForm, PlannerBeat)
+_OF_THE_INSTALLATION = (Account, TrustedDevice, Secret, SignedSession, SentForm, PlannerBeat, WordSender)
+_TOLD_HERE = (WordWay, Word)
 _MADE_ANEW = (PlannerLease, PlanRun, Assignment, RehearsalRun)
-LEFT_OUT = {table.__tablename__ for table in (*_OF_THE_INSTALLATION, *_MADE_ANEW)}
-"""Who may sign in belongs to the installation, and a plan or a rehearsal on its way is made anew."""
+LEFT_OUT = {table.__tablename__ for table in (*_OF_THE_INSTALLATION, *_TOLD_HERE, *_MADE_ANEW)}
+"""Who may sign in belongs to the installation, by which ways persons are told never leaves it, plan and rehearsal are
+made anew."""
 
 WITHOUT_KEY = {"match_change.from_day_id": "event_day", "match_change.from_court_id": "court"}
 """Columns that hold the number of a row without a foreign key (see `MatchChange`)."""

@@ -1,0 +1,60 @@
+"""The languages of whoever reads pages and messages of the desk: their catalogues, and how each writes times and days.
+
+Catalogues are `web/translations/<language>/LC_MESSAGES/messages.po`, compiled when first asked for;
+English is the language of the messages themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+
+from babel.dates import format_skeleton, format_time
+from babel.lists import format_list
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+from babel.support import NullTranslations, Translations
+
+from desk.trade.contacts import LANGUAGES
+
+__all__ = ["LANGUAGES", "LOCALES", "catalogue_path", "day_in", "list_in", "time_in", "translations"]
+
+LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
+FOLDER = Path(__file__).parent / "web" / "translations"
+
+
+def catalogue_path(language: str) -> Path:
+    """Return the file of a language's messages."""
+    return FOLDER / language / "LC_MESSAGES" / "messages.po"
+
+
+@cache
+def translations(language: str) -> NullTranslations:
+    """Return the messages in LANGUAGE."""
+    if language == "en":
+        return NullTranslations()
+    compiled = BytesIO()
+    with catalogue_path(language).open("rb") as file:
+        write_mo(compiled, read_po(file, locale=language))
+    compiled.seek(0)
+    return Translations(compiled)
+
+
+def time_in(language: str, local: datetime) -> str:
+    """A wall clock in the language's form: "13:05", in French "13 h 05"."""
+    if language == "fr":
+        return f"{local.hour} h {local.minute:02}"
+    return format_time(local.replace(tzinfo=None), "short", locale=LOCALES[language])
+
+
+def day_in(language: str, local: datetime) -> str:
+    """A day in the language's form: "Mon 12 May"."""
+    return format_skeleton("MMMEd", local.replace(tzinfo=None), locale=LOCALES[language])
+
+
+def list_in(language: str, words: Sequence[str]) -> str:
+    """Words one after another: "1, 2 and 4"."""
+    return format_list(words, locale=LOCALES[language])

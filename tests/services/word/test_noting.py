@@ -1,0 +1,253 @@
+"""What is noted to be told: in the transaction of its cause, to whoever asked, and nothing that is not worth a word."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from desk.errors import BadInput, Conflict
+from desk.models import Contact, ContactPlayer, Event, LogEntry, Word, WordWay
+from desk.models.database import Database
+from desk.services.bench import jobs
+from desk.services.bench.redoing import string_again
+from desk.services.bench.undo import undo_last
+from desk.services.event.settings import change_settings
+from desk.services.players.erasing import erase_player
+from desk.services.players.players import new_token
+from desk.services.promise.promises import renew_promise
+from desk.services.word.noting import note_late
+from desk.services.word.word_ways import stop_way
+from tests import make
+from tests.make import acting, moment
+from tests.services.word.asked import MAIL, AskedDesk
+
+
+def promise(desk: AskedDesk, number: int, ready: str, at: str = "Mon 09:30") -> None:
+    renew_promise(desk.session, desk.event.id, desk.jobs[number].id, acting=acting(at), ready_at=moment(ready))
+
+
+def sent(session: Session) -> None:
+    """Let all that waits have been sent."""
+    for word in session.scalars(select(Word).where(Word.state == "waiting")):
+        word.state = "sent"
+    session.flush()
+
+
+def test_a_racquet_that_is_strung_is_noted_once(session: Session) -> None:
+    desk = AskedDesk(session)
+    desk.string(0, "Mon 10:00")
+    assert desk.words() == [("ready", "waiting")]
+
+
+def test_nobody_who_asked_for_nothing_is_told(session: Session) -> None:
+    desk = AskedDesk(session, asks=False)
+    desk.string(0, "Mon 10:00")
+    assert desk.words() == []
+
+
+def test_what_is_rolled_back_is_told_to_nobody(any_database: Database) -> None:
+    with any_database.writing() as session:
+        desk = AskedDesk(session)
+        event_id, job_id = desk.event.id, desk.jobs[0].id
+    with pytest.raises(ZeroDivisionError), any_database.writing() as session:
+        jobs.hold_job(session, event_id, job_id, "a crack", acting=acting("Mon 10:00"))
+        raise ZeroDivisionError
+    with any_database.reading() as session:
+        assert session.scalar(select(func.count()).select_from(Word)) == 0
+
+
+def test_a_wrong_touch_taken_back_at_once_is_never_told(session: Session) -> None:
+    desk = AskedDesk(session)
+    job = desk.string(0, "Mon 10:00")
+    undo_last(session, desk.event.id, job.id, acting=acting("Mon 10:01"))
+    assert desk.words() == [("ready", "dropped")]
+
+
+def test_a_wrong_touch_that_was_told_is_taken_back_and_told_anew(session: Session) -> None:
+    desk = AskedDesk(session)
+    job = desk.string(0, "Mon 10:00")
+    sent(session)
+    undo_last(session, desk.event.id, job.id, acting=acting("Mon 10:05"))
+    assert desk.words() == [("ready", "sent"), ("taken_back", "waiting")]
+    sent(session)
+    jobs.finish_job(session, desk.event.id, job.id, make_finish(), acting=acting("Mon 10:20"))
+    assert desk.words()[2:] == [("ready", "waiting")]
+
+
+def make_finish() -> jobs.Finish:
+    return jobs.Finish(checks=tuple(jobs.BENCH_CHECKS))
+
+
+def test_a_racquet_strung_again_after_it_was_told_ready_is_taken_back(session: Session) -> None:
+    desk = AskedDesk(session)
+    job = desk.string(0, "Mon 10:00")
+    sent(session)
+    string_again(session, desk.event.id, job.id, "a missed cross", acting=acting("Mon 10:05"))
+    assert desk.words() == [("ready", "sent"), ("taken_back", "waiting")]
+
+
+def test_a_held_racquet_is_told_and_one_released_soon_is_not(session: Session) -> None:
+    desk = AskedDesk(session)
+    jobs.hold_job(session, desk.event.id, desk.jobs[0].id, "a crack", acting=acting("Mon 10:00"))
+    assert desk.words() == [("held", "waiting")]
+    jobs.release_job(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 10:01"))
+    assert desk.words() == [("held", "dropped")]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "told"), [(5, ["later"]), (0, []), (4, []), (90, ["later"]), (-30, []), (-60, ["sooner"])]
+)
+def test_a_changed_time_is_told_beyond_the_margin_of_the_screens(
+    session: Session, minutes: int, told: list[str]
+) -> None:
+    desk = AskedDesk(session)
+    before = desk.jobs[0].promised_at or moment("Mon 12:00")
+    renew_promise(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 08:00"), ready_at=moment("Mon 12:00"))
+    for word in session.scalars(select(Word)):
+        word.state, word.known_at = "sent", before
+    session.flush()
+    first = len(desk.words())
+    ready = moment("Mon 12:00") + timedelta(minutes=minutes)
+    renew_promise(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 09:30"), ready_at=ready)
+    assert [occasion for occasion, _ in desk.words()[first:]] == told
+
+
+def test_changes_that_follow_each_other_become_one_word(session: Session) -> None:
+    desk = AskedDesk(session)
+    promise(desk, 0, "Mon 14:00")
+    promise(desk, 0, "Mon 14:30", "Mon 09:31")
+    promise(desk, 0, "Mon 15:00", "Mon 09:32")
+    assert [state for _, state in desk.words()] == ["dropped", "dropped", "waiting"]
+    word = session.scalars(select(Word).order_by(Word.id.desc())).first()
+    first = session.scalars(select(Word).order_by(Word.id)).first()
+    assert (word.ready_at, word.known_at) == (moment("Mon 15:00"), first.known_at)
+
+
+def test_a_change_that_is_taken_back_before_it_was_told_is_no_word(session: Session) -> None:
+    desk = AskedDesk(session)
+    promise(desk, 0, "Mon 14:00")
+    sent(session)
+    promise(desk, 0, "Mon 14:30", "Mon 09:40")
+    promise(desk, 0, "Mon 14:00", "Mon 09:41")
+    assert desk.words() == [("later", "sent"), ("later", "dropped")]
+
+
+def test_what_was_told_last_counts_and_not_what_nobody_heard(session: Session) -> None:
+    desk = AskedDesk(session)
+    promise(desk, 0, "Mon 14:00")
+    sent(session)
+    promise(desk, 0, "Mon 13:40", "Mon 09:40")
+    promise(desk, 0, "Mon 14:00", "Mon 09:50")
+    assert desk.words() == [("later", "sent")]
+
+
+def test_a_racquet_that_becomes_ready_says_nothing_more_of_its_time(session: Session) -> None:
+    desk = AskedDesk(session)
+    promise(desk, 0, "Mon 14:00")
+    desk.string(0, "Mon 09:31")
+    assert desk.words() == [("later", "dropped"), ("ready", "waiting")]
+
+
+def test_what_is_not_ready_as_told_is_told_once(session: Session) -> None:
+    desk = AskedDesk(session, racquets=1)
+    promised = desk.jobs[0].promised_at
+    assert promised is not None
+    assert [note_late(session, desk.event, promised + timedelta(minutes=after)) for after in (0, 4, 5, 6, 60)] == [
+        *(0, 0, 1, 0, 0)
+    ]
+    assert desk.words() == [("late", "waiting")]
+
+
+def test_the_switch_says_nothing_at_all(session: Session) -> None:
+    desk = AskedDesk(session)
+    change_settings(session, desk.event.id, {"tells_anybody": False}, acting=acting())
+    desk.string(0, "Mon 10:00")
+    assert (desk.words(), note_late(session, desk.event, moment("Wed 10:00"))) == ([], 0)
+    with pytest.raises(Conflict, match="Nobody is told anything"):
+        desk.ask("other@example.org")
+
+
+def test_the_demo_notes_and_tells_nobody(session: Session) -> None:
+    desk = AskedDesk(session)
+    make.set_clock(desk.event, "Mon 10:00")
+    desk.string(0, "Mon 10:00")
+    assert desk.words() == [("ready", "dropped")]
+
+
+def test_a_contact_is_told_of_its_players_only_where_it_is_to_be_told(session: Session) -> None:
+    desk = AskedDesk(session, asks=False)
+    coach = Contact(
+        event_id=desk.event.id, code="C001", name="Coach One", search_name="coach one", kind="coach",
+        email="coach@example.org", language="de", token="coach", token_issued_at=moment("Mon 08:00"),
+    )  # fmt: skip
+    session.add(coach)
+    session.flush()
+    right = ContactPlayer(contact_id=coach.id, player_id=desk.desk.player.id, is_told=False)
+    session.add(right)
+    session.flush()
+    desk.string(0, "Mon 10:00")
+    assert desk.words() == []
+    right.is_told = True
+    desk.string(1, "Mon 10:30")
+    (way,) = session.scalars(select(WordWay)).all()
+    assert (desk.words(), way.address, way.language) == ([("ready", "waiting")], "coach@example.org", "de")
+    coach.email = "new@example.org"
+    desk.string(2, "Mon 11:00")
+    assert [one.address for one in session.scalars(select(WordWay))] == ["new@example.org"]
+    stop_way(session, desk.event.id, way.id, acting=acting("Mon 11:01"))
+    assert [state for _, state in desk.words()] == ["dropped", "dropped"]
+
+
+def test_asking_twice_is_one_way_and_the_log_holds_no_address(session: Session) -> None:
+    desk = AskedDesk(session)
+    assert desk.ask(language="it").id == desk.way.id
+    texts = session.scalars(select(LogEntry.text).where(LogEntry.subject == "word")).all()
+    assert texts == [f"{desk.desk.player.name} is told by e-mail when a racquet is ready"]
+
+
+def test_nobody_has_more_ways_than_a_few(session: Session) -> None:
+    desk = AskedDesk(session)
+    desk.ask("two@example.org")
+    desk.ask("three@example.org")
+    with pytest.raises(Conflict, match="3 places"):
+        desk.ask("four@example.org")
+
+
+@pytest.mark.parametrize("address", ["", "ilka", "ilka@example", "a b@example.org", "ilka@example.org\nBcc: x@y.org"])
+def test_what_is_no_address_is_refused(session: Session, address: str) -> None:
+    with pytest.raises(BadInput, match="no e-mail address"):
+        AskedDesk(session, asks=False).ask(address)
+
+
+def test_a_stopped_way_forgets_its_address_and_drops_what_waits(session: Session) -> None:
+    desk = AskedDesk(session)
+    desk.string(0, "Mon 10:00")
+    way = stop_way(session, desk.event.id, desk.way.id, acting=acting("Mon 10:01"))
+    assert (way.address, desk.words()) == ("", [("ready", "dropped")])
+
+
+def test_a_new_link_ends_what_was_asked_for_on_the_old_page(session: Session) -> None:
+    desk = AskedDesk(session)
+    desk.way.by = "the own page"
+    kept = desk.ask("desk@example.org")
+    new_token(session, desk.event.id, desk.desk.player.id, acting=acting())
+    assert (desk.way.address, kept.address) == ("", "desk@example.org")
+
+
+def test_erasing_a_player_erases_addresses_and_what_waits(session: Session) -> None:
+    desk = AskedDesk(session, racquets=1)
+    jobs.cancel_job(session, desk.event.id, desk.jobs[0].id, "not wanted", acting=acting("Mon 10:00"))
+    session.add(
+        Word(
+            event_id=desk.event.id, way_id=desk.way.id, job_id=desk.jobs[0].id, occasion="held", cause_id=1,
+            at=moment("Mon 10:00"),
+        )
+    )  # fmt: skip
+    session.flush()
+    erase_player(session, desk.event.id, desk.desk.player.id, acting=acting("Wed 23:00"))
+    left = [session.scalar(select(func.count()).select_from(table)) for table in (WordWay, Word)]
+    texts = " ".join(session.scalars(select(LogEntry.text)))
+    assert (left, MAIL in texts, session.get_one(Event, desk.event.id).id) == ([0, 0], False, desk.event.id)

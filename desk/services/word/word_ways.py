@@ -59,25 +59,26 @@ def ask(session: Session, event_id: int, asked: Asked, *, acting: Acting) -> Wor
         known.language, known.public_key, known.auth_secret = asked.language, asked.public_key, asked.auth_secret
         return known
     if sum(way.kind == asked.kind for way in mine) >= MOST[asked.kind]:
-        raise Conflict(f"{who.name} is told in {MOST[asked.kind]} places of this kind already; end one of them first.")
+        raise Conflict(f"{who} is told in {MOST[asked.kind]} places of this kind already; end one of them first.")
     way = WordWay(event_id=event.id, stop_token=secrets.token_urlsafe(16), at=acting.at, by=acting.by, **vars(asked))
     session.add(way)
     session.flush()
-    write_log(session, event, acting, "word", f"{who.name} is told {WORDS[way.kind]} when a racquet is ready")
+    write_log(session, event, acting, "word", f"{way.called} is told {WORDS[way.kind]} when a racquet is ready")
     note_change(event, plan=False)
     return way
 
 
-def _who(session: Session, event: Event, asked: Asked) -> Player | Contact:
+def _who(session: Session, event: Event, asked: Asked) -> str:
+    """Return the name of who asks, or refuse who is not there any more."""
     if asked.contact_id is not None:
         contact = find_of(session, event, Contact, asked.contact_id, "contact")
         if contact.ended_at is None and contact.erased_at is None:
-            return contact
+            return contact.name
         raise Conflict(f"{contact.code} is no contact any more; nobody is told there.")
     player = find_of(session, event, Player, asked.player_id or 0, "player")
     if player.erased_at is not None:
         raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
-    return player
+    return player.called
 
 
 def _require_sound(asked: Asked) -> None:

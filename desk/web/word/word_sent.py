@@ -61,7 +61,7 @@ def ways(player_id: int):
     session, event = context.reading(), context.current_event()
     who, form = find_of(session, event, Player, player_id, "player"), WayFields()
     if form.validate_on_submit():
-        with saving(form, f"{who.name} is told by e-mail from now on.") as writing:
+        with saving(form, f"{who.called} is told by e-mail from now on.") as writing:
             address = form.address.data.strip()
             asked = Asked(kind=MAIL, address=address, language=form.language.data, player_id=who.id)
             ask(writing, event.id, asked, acting=context.acting())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, fields
 
 
@@ -35,6 +36,23 @@ LEAVE_WORDS = {
     "sees_prices": "sees prices",
 }
 
+TELEPHONE = re.compile(r"\+?[\d\s()/.-]{3,40}")
+E_MAIL = re.compile(r"[^@\s,;<>]+@[^@\s,;<>]+\.[^@\s,;<>]+")
+LONGEST_E_MAIL = 254
+"""RFC 5321, 4.5.3.1.3: a path is at most 256 octets, its angle brackets counted."""
+
+
+def phone_fault(text: str) -> str:
+    """Return what is wrong with a telephone number; nothing for a sound one and for none."""
+    return "" if not text or TELEPHONE.fullmatch(text) else "digits, blanks and + only, such as +44 20 7946 0000"
+
+
+def email_fault(text: str) -> str:
+    """Return what is wrong with an e-mail address; nothing for a sound one and for none."""
+    sound = not text or (len(text) <= LONGEST_E_MAIL and E_MAIL.fullmatch(text))
+    return "" if sound else "one address such as name@example.org"
+
+
 KINDS = {
     "coach": "coach",
     "agent": "agent",
@@ -64,3 +82,15 @@ USUAL = {
     "other": Leave(),
 }
 """What a contact of each kind may do unless the desk says otherwise (CP)."""
+
+COVERS = {
+    "labour": "stringing",
+    "string": "string",
+    "on_court": "on-court surcharge",
+    "extra_work": "grommets and grips",
+    "stencil": "stencil",
+}
+"""What a rule who pays may cover, by the kinds of the price list, with their words."""
+
+MOST_RACQUETS = 99
+"""How many racquets of each player a rule may cover at most."""

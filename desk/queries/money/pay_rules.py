@@ -9,16 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, ContactPlayer, Event, PayRule, Player
-from desk.trade.contacts import PAY_FOR_ALL
-
-COVERS = {
-    "labour": "stringing",
-    "string": "string",
-    "on_court": "on-court surcharge",
-    "extra_work": "grommets and grips",
-    "stencil": "stencil",
-}
-"""What a rule may cover, by the kinds of the price list, with their words."""
+from desk.trade.contacts import COVERS, PAY_FOR_ALL
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -37,6 +37,7 @@ class Codes:
             frame_checked=True,
             frame_note="; ".join(dict.fromkeys(one.found for one in visit.racquets if one.found)),
             consent=visit.consent,
+            brought_by=visit.brought_by,
         )
 
     def _racquet(self, racquet: ScriptedRacquet, known: dict[int, int]) -> drop_offs.RacquetForm:

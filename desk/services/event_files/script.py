@@ -57,6 +57,7 @@ class ScriptedDropOff:
     player_code: str
     racquets: tuple[ScriptedRacquet, ...]
     consent: str
+    brought_by: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,10 +109,10 @@ def visits(rows: Iterable[Row]) -> tuple[ScriptedDropOff, ...]:
     found = []
     for (at, player), group in groupby(ordered, key=lambda row: (row["time"], row["player"])):
         of_visit = list(group)
-        consents = dict.fromkeys(row["consent"] for row in of_visit if row["consent"])
+        said = {name: dict.fromkeys(row[name] for row in of_visit if row[name]) for name in ("consent", "brought_by")}
+        words = {"consent": "; ".join(said["consent"]), "brought_by": ", ".join(said["brought_by"])}
         racquets = tuple(_racquet(row) for row in of_visit)
-        visit = ScriptedDropOff(at=at, player_code=player, racquets=racquets, consent="; ".join(consents))
-        found.append(visit)
+        found.append(ScriptedDropOff(at=at, player_code=player, racquets=racquets, **words))
     return tuple(found)
 
 

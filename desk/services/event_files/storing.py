@@ -33,6 +33,7 @@ from desk.models import (
 from desk.services.acting import Acting, write_log
 from desk.services.event_files.cells.trade_cells import Side
 from desk.services.event_files.reading import EventFiles
+from desk.services.event_files.storing_contacts import store_contacts
 from desk.services.event_files.tables.event_table import as_stored
 from desk.services.event_files.tables.spec import Row
 from desk.services.machines.check_list import CheckForm, begin_list
@@ -76,6 +77,7 @@ class _Storing:
             self.session.add_all([make(row) for row in self.tables[table]])
         self._store_sides()
         self._store_openings()
+        store_contacts(self.session, self.event, self.tables, self.ids["players"], self.acting)
         begin_list(self.session, self.event, [self._check(row) for row in self.tables["machine_checks"]])
         self.session.flush()
         write_log(self.session, self.event, self.acting, "event", f"{self.event.name} imported: {self._counts()}")

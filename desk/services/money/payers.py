@@ -10,16 +10,14 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Contact, ContactPlayer, Event, PayRule, Player
-from desk.queries.money.pay_rules import COVERS
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.money.charges import correction, first_charge, standing
 from desk.services.of_event import find_of
 from desk.services.players.contacts import ContactForm, add_contact, present_contact
-from desk.trade.contacts import PAY_FOR_ALL
+from desk.trade.contacts import COVERS, MOST_RACQUETS, PAY_FOR_ALL
 from desk.trade.event.money import Money
 
-MOST_RACQUETS = 99
 OFFICES = {"tournament": "Tournament", "prize_money": "Prize money"}
 """What a payer for all is called until somebody names it otherwise."""
 

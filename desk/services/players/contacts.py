@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import secrets
 from dataclasses import asdict, dataclass
 
@@ -14,14 +13,10 @@ from desk.models import Contact, ContactPlayer, Event, Player
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave
+from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault
 from desk.trade.event.names import search_name
 
 LONGEST_NAME = 200
-TELEPHONE = re.compile(r"\+?[\d\s()/.-]{3,40}")
-E_MAIL = re.compile(r"[^@\s,;<>]+@[^@\s,;<>]+\.[^@\s,;<>]+")
-LONGEST_E_MAIL = 254
-"""RFC 5321, 4.5.3.1.3: a path is at most 256 octets, its angle brackets counted."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,10 +62,10 @@ def _require_contact(form: ContactForm) -> None:
         faults["name"] = f"give a name of at most {LONGEST_NAME} letters"
     if form.kind not in KINDS:
         faults["kind"] = "choose one of: " + ", ".join(KINDS.values())
-    if form.phone.strip() and not TELEPHONE.fullmatch(form.phone.strip()):
-        faults["phone"] = "digits, blanks and + only, such as +44 20 7946 0000"
-    if form.email.strip() and not (E_MAIL.fullmatch(form.email.strip()) and len(form.email) <= LONGEST_E_MAIL):
-        faults["email"] = "one address such as name@example.org"
+    if fault := phone_fault(form.phone.strip()):
+        faults["phone"] = fault
+    if fault := email_fault(form.email.strip()):
+        faults["email"] = fault
     if form.language and form.language not in LANGUAGES:
         faults["language"] = "choose one of the languages of the players' pages"
     refuse(faults, "This contact cannot be saved like this")

@@ -8,10 +8,10 @@ from wtforms import IntegerField, RadioField, SelectMultipleField
 from wtforms.validators import InputRequired, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
-from desk.queries.money.pay_rules import COVERS, pay_rule_rows
+from desk.queries.money.pay_rules import pay_rule_rows
 from desk.queries.money.payer_totals import payer_choices, payer_totals
 from desk.services.money import payers
-from desk.trade.contacts import KINDS
+from desk.trade.contacts import COVERS, KINDS
 from desk.web import context
 from desk.web.forms import DeskForm, options, row_number, saving, see, show
 

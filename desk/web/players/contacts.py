@@ -13,7 +13,7 @@ from desk.queries.players.contacts import find_contacts, player_choices, stood_f
 from desk.services.of_event import find_of
 from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
-from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, PAY_FOR_ALL, USUAL, Leave
+from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, LONGEST_E_MAIL, PAY_FOR_ALL, USUAL, Leave
 from desk.web import context
 from desk.web.forms import DeskForm, options, row_number, saving, see, show
 from desk.web.qr import contact_link
@@ -25,7 +25,7 @@ class ContactFields(DeskForm):
     name = StringField("Name", [InputRequired("give the name"), Length(max=contacts.LONGEST_NAME)])
     kind = SelectField("Stands as", choices=options(KINDS.items()))
     phone = StringField("Telephone", [Length(max=40)])
-    email = StringField("E-mail", [Length(max=contacts.LONGEST_E_MAIL)])
+    email = StringField("E-mail", [Length(max=LONGEST_E_MAIL)])
     language = SelectField("Language", choices=options([("", "not known"), *LANGUAGES.items()]))
 
     def asked(self) -> contacts.ContactForm:

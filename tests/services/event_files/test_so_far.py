@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.errors import BadInput, Conflict
-from desk.models import Base, Event, Job, Match, MatchSide, Player
+from desk.models import Base, Contact, Event, Job, Match, MatchSide, Player
 from desk.models.database import Database
 from desk.services.event_files import SO_FAR, read_event, store_so_far, write_event
 from desk.services.event_files.so_far.scope import (
@@ -20,6 +20,8 @@ from desk.services.event_files.so_far.scope import (
     tables_of_event,
     target_of,
 )
+from desk.services.money.charges import add_charge
+from desk.services.money.payers import let_pay
 from tests import make
 from tests.services.small_desk import small_desk
 
@@ -70,6 +72,9 @@ def small(database: Database, tmp_path: Path) -> Path:
         )
         first = make.make_match(session, court, day=day, players=(desk.player, other), start="at 11:00")
         make.make_match(session, court, day=day, players=(first, None))
+        federation = make.make_contact(session, desk.event, desk.player, kind="federation")
+        charge = add_charge(session, desk.event.id, desk.player.id, 700, acting=make.acting(), text="Grip")
+        let_pay(session, desk.event.id, [charge.id], federation.id, acting=make.acting())
     return written(database, tmp_path / "out", "small")
 
 
@@ -100,10 +105,9 @@ def test_a_second_copy_in_the_same_records_has_links_of_its_own(small: Path, dat
     with database.reading() as session:
         one, two = session.scalars(select(Event).order_by(Event.id))
         assert two.name == "Otherfield Open"
-        tokens = [
-            session.scalars(select(Player.token).where(Player.event_id == event.id)).all() for event in (one, two)
-        ]
-        assert not set(tokens[0]) & set(tokens[1])
+        for table in (Player, Contact):
+            first, second = (session.scalars(select(table.token).where(table.event_id == e.id)) for e in (one, two))
+            assert not set(first) & set(second)
         redo = session.scalars(select(Job).where(Job.event_id == two.id, Job.redo_of_id.is_not(None))).one()
         assert session.get_one(Job, redo.redo_of_id).event_id == two.id
         waits = session.scalars(select(MatchSide).where(MatchSide.winner_of_id.is_not(None))).all()

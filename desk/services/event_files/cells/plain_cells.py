@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 
@@ -59,6 +60,31 @@ def one_of(*allowed: str) -> Parse:
         if word not in allowed:
             raise CellFault("one of " + ", ".join(allowed))
         return word
+
+    return parse
+
+
+def checked(fault: Callable[[str], str]) -> Parse:
+    """Text in which FAULT finds nothing wrong."""
+
+    def parse(text: str, _around: Around) -> str:
+        if expected := fault(text):
+            raise CellFault(expected)
+        return text
+
+    return parse
+
+
+def some_of(*allowed: str) -> Parse:
+    """Some of the words ALLOWED, with blanks between; "everything" for all of them."""
+
+    def parse(text: str, _around: Around) -> tuple[str, ...]:
+        words = text.casefold().replace(",", " ").split()
+        if words == ["everything"]:
+            return allowed
+        if not set(words) <= set(allowed):
+            raise CellFault("everything, or some of " + ", ".join(allowed))
+        return tuple(word for word in allowed if word in words)
 
     return parse
 

@@ -30,6 +30,7 @@ from desk.models import (
     StringType,
 )
 from desk.queries.machines.wear import check_list
+from desk.services.event_files.so_far import contact_rows
 from desk.services.event_files.so_far.cell_texts import number_cell, side_cell, tax_cell, with_unit, yes_no_cell
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event.event_time import EventClock
@@ -49,6 +50,8 @@ def settings_text(session: Session, event: Event) -> str:
 
 def table_rows(session: Session, event: Event, table: str) -> Iterator[Cells]:
     """Return the rows of one table of the event files; what happened as incidents is told in so_far.json."""
+    if table in contact_rows.OF_TABLE:
+        return contact_rows.OF_TABLE[table](session, event)
     write = _Tables(session, event).writers().get(table)
     return write() if write else iter(())
 
@@ -234,6 +237,7 @@ class _Tables:
             "as_fresh": yes_no_cell(card.as_fresh),
             "found": job.drop_off.frame_note,
             "consent": job.drop_off.consent,
+            "brought_by": job.drop_off.brought_by,
             "note": card.note,
         }
 

@@ -14,7 +14,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, InputFault
-from desk.models import Event, Player
+from desk.models import Event
 from desk.services.acting import Acting, write_log
 from desk.services.event_files.cells.understanding import understand
 from desk.services.event_files.folder import read_settings
@@ -130,8 +130,8 @@ class _Storing:
         if not rows:
             self.ids[table.name] = {}
             return
-        if table.name == Player.__tablename__:
-            self._new_tokens(rows)
+        if "token" in table.c:
+            self._new_tokens(table, rows)
         stored = self.session.scalars(insert(table).returning(table.c.id, sort_by_parameter_order=True), rows).all()
         self.ids[table.name] = {row["id"]: number for row, number in zip(written, stored, strict=True)}
         self._point_within(table, written)
@@ -166,10 +166,10 @@ class _Storing:
                         changed = update(table).where(table.c.id == ids[row["id"]])
                         self.session.execute(changed.values({column.name: ids[row[column.name]]}))
 
-    def _new_tokens(self, rows: list[dict[str, Any]]) -> None:
+    def _new_tokens(self, table: Table, rows: list[dict[str, Any]]) -> None:
         """A second copy of an event in the same records gets links of its own."""
         wanted = [row.get("token") for row in rows]
-        taken = set(self.session.scalars(select(Player.token).where(Player.token.in_(wanted))))
+        taken = set(self.session.scalars(select(table.c.token).where(table.c.token.in_(wanted))))
         for row in rows:
             if row.get("token") in taken or "token" not in row:
                 row["token"] = secrets.token_urlsafe(16)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from desk.services.event_files.tables.contact_tables import CONTACT_PLAYERS, CONTACTS, PAY_RULES
 from desk.services.event_files.tables.drop_off_tables import CALIBRATIONS, DROPOFFS
 from desk.services.event_files.tables.event_table import EVENT
 from desk.services.event_files.tables.play_tables import INCIDENTS_TABLE, MATCHES
@@ -33,6 +34,9 @@ TABLES: tuple[Table, ...] = (
     REELS,
     PRICES,
     HOUSE_TIMES,
+    CONTACTS,
+    CONTACT_PLAYERS,
+    PAY_RULES,
     MATCHES,
     DROPOFFS,
     INCIDENTS_TABLE,

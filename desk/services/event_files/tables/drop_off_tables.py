@@ -115,6 +115,13 @@ DROPOFFS = Table(
             plain_cells.words(300),
             default="",
         ),
+        Column(
+            "brought_by",
+            "Who brought them, where it was not the player",
+            "Rosa Achterberg",
+            plain_cells.words(80),
+            default="",
+        ),
         Column("note", "Anything else", "", plain_cells.words(1000), default=""),
     ),
 )

@@ -25,6 +25,9 @@ METHODS = {
 }
 """How money comes and goes, with its words; a federation pays for its players."""
 
+BY_HAND = ("cash", "card", "transfer")
+"""How somebody else than a player pays; what is booked to prize money or a federation stands on accounts of its own."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class PriceRow:

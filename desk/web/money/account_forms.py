@@ -6,7 +6,7 @@ from wtforms import RadioField, SelectMultipleField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
 from desk.errors import BadInput
-from desk.queries.money.charges import METHODS
+from desk.queries.money.charges import BY_HAND, METHODS
 from desk.services.money.invoices import LONGEST_PAYER
 from desk.trade.errors import TradeError
 from desk.trade.event.money import parse_money
@@ -51,16 +51,20 @@ class InvoiceForm(DeskForm):
     payer = TextAreaField("Who pays", [InputRequired("say who pays"), Length(max=LONGEST_PAYER)])
 
 
+def pay_form(*, of_payer: bool, prefix: str = "", **given) -> SettleForm:
+    """Return the form of a payment; a payer other than a player pays in money."""
+    form = SettleForm(prefix=prefix, **given)
+    if of_payer:
+        form.method.choices = options((method, METHODS[method]) for method in BY_HAND)
+    return form
+
+
 def charge_form(**given) -> ChargeForm:
     return ChargeForm(prefix="more-", **given)
 
 
 def correct_form(**given) -> CorrectForm:
     return CorrectForm(prefix="correct-", **given)
-
-
-def back_form(**given) -> SettleForm:
-    return SettleForm(prefix="back-", **given)
 
 
 def off_form(**given) -> WriteOffForm:

@@ -20,11 +20,11 @@ from desk.web.forms import DeskForm, options, row_number, saving, see, show
 from desk.web.money.account_forms import (
     LetPayForm,
     SettleForm,
-    back_form,
     charge_form,
     correct_form,
     invoice_form,
     off_form,
+    pay_form,
 )
 
 blueprint = Blueprint("charges", __name__)
@@ -46,8 +46,8 @@ def _page(whose: dict[str, int], **sent: DeskForm):
     found = account(session, event, holder_of(session, event, holder_at(whose)))
     amount = {"amount": display.amount(abs(found.open_minor), event.currency).replace(",", "")}
     forms = {
-        "pay": SettleForm(formdata=None, data=amount),
-        "back": back_form(formdata=None, data=amount),
+        "pay": _pay_form(whose, formdata=None, data=amount),
+        "back": _back_form(whose, formdata=None, data=amount),
         "off": off_form(formdata=None, data=amount),
         "more": charge_form(formdata=None),
         "correct": correct_form(formdata=None),
@@ -61,6 +61,14 @@ def _page(whose: dict[str, int], **sent: DeskForm):
     }
     days = found.days(context.clock()) if found.holder.payer_id else ()
     return show("money/account.html", account=found, whose=whose, methods=METHODS, days=days, **bills, **forms)
+
+
+def _pay_form(whose: dict[str, int], **given) -> SettleForm:
+    return pay_form(of_payer="contact_id" in whose, **given)
+
+
+def _back_form(whose: dict[str, int], **given) -> SettleForm:
+    return pay_form(of_payer="contact_id" in whose, prefix="back-", **given)
 
 
 def _other_form(whose: dict[str, int], **given) -> LetPayForm:
@@ -83,7 +91,7 @@ def page(**whose: int):
 @blueprint.post(f"{PLAYERS}/pay")
 @blueprint.post(f"{PAYERS}/pay")
 def settle(**whose: int):
-    form = SettleForm()
+    form = _pay_form(whose)
     if form.validate_on_submit():
         with saving(form, "The payment is booked.") as session:
             what = {"method": form.method.data, "acting": context.acting()}
@@ -95,7 +103,7 @@ def settle(**whose: int):
 @blueprint.post(f"{PLAYERS}/pay-back")
 @blueprint.post(f"{PAYERS}/pay-back")
 def pay_back(**whose: int):
-    form = back_form()
+    form = _back_form(whose)
     if form.validate_on_submit():
         with saving(form, "It is booked as paid back.") as session:
             what = {"method": form.method.data, "acting": context.acting()}

@@ -88,3 +88,35 @@ def test_a_price_with_a_tax_of_its_own_is_charged_with_it(house):
     )
     page = client.get("/settings/prices").text
     assert '<td class="figure">7</td>' in page
+
+
+def test_a_federation_that_pays_labour_gets_one_account_and_one_invoice(house: House) -> None:
+    def fill(session, event) -> tuple[int, int]:
+        players = [make.make_player(session, event, name=name) for name in ("Ada Orrin", "Bo Lund")]
+        for player in players:
+            charges.add_charge(session, event.id, player.id, 2000, acting=make.acting(), text="Stringing")
+        return make.make_contact(session, event, *players, name="Federation", kind="federation").id, players[0].id
+
+    federation, ada = house.write(fill)
+    client, lead = house.as_role("desk"), house.as_role("lead")
+    rule = {"payer": str(federation), "covers": ["labour"]}
+    assert client.post("/payers/rules", data=rule).status_code == 403
+    page = lead.post("/payers/rules", data=rule, follow_redirects=True).text
+    assert "<strong>Federation</strong> pays stringing" in page
+    with house.database.reading() as session:
+        lines = session.scalars(select(Charge.id).order_by(Charge.id)).all()
+        players = session.scalars(select(Charge.player_id).order_by(Charge.id)).all()
+    for line, player in zip(lines, players, strict=True):
+        sent = {"other-charges": [line], "other-payer": str(federation)}
+        page = client.post(f"/players/{player}/account/let-pay", data=sent, follow_redirects=True).text
+        assert "0.00 EUR open" in page and "What others pay" in page
+    account = client.get(f"/payers/{federation}").text
+    assert "40.00 EUR open" in account and "Bo Lund" in account and "prize money" not in account
+    bill = client.post(
+        f"/payers/{federation}/invoice", data={"invoice-payer": "Federation"}, follow_redirects=True
+    ).text
+    assert "Stringing for Ada Orrin, Bo Lund" in bill and "40.00 EUR" in bill
+    paid = client.post(f"/payers/{federation}/pay", data={"amount": "40", "method": "transfer"}, follow_redirects=True)
+    assert "0.00 EUR open" in paid.text and "paid by bank transfer" in paid.text
+    assert client.get(f"/players/{ada}/account").status_code == 200
+    assert client.post(f"/payers/{federation}/pay", data={"amount": "1", "method": "federation"}).status_code == 422

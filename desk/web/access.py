@@ -65,6 +65,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "store", "page order add_string add_reels reel entry place off put_back release"),
     (DESK, "players", "page add player change add_racquet advice history_file new_link frame_list add_frame frame"),
     (LEAD, "players", "erase"),
+    (DESK, "strung_before", "page"),
     (DESK, "charges", "page settle add correct take_back pay_back other_pays"),
     (DESK, "payers", "page"),
     (LEAD, "payers", "add_rule remove_rule"),

@@ -13,7 +13,7 @@ from desk.web.mishaps import mishaps, shift_notes
 from desk.web.money import invoices, payers, player_accounts, referee
 from desk.web.plan import stranded, wrong
 from desk.web.play import match_sheet, matches, play
-from desk.web.players import contact_page, contacts, own_bench, player_page, players
+from desk.web.players import contact_page, contacts, own_bench, player_page, players, strung_before
 from desk.web.rehearsal import rehearsal, whose_players
 from desk.web.running import wellness
 from desk.web.string import store
@@ -48,6 +48,7 @@ AREAS = (
     store.blueprint,
     own_bench.blueprint,
     players.blueprint,
+    strung_before.blueprint,
     player_accounts.blueprint,
     referee.blueprint,
     invoices.blueprint,

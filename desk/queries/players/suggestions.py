@@ -37,7 +37,7 @@ def restring_rows(session: Session, event: Event, player: Player, at: datetime) 
     Hours are those of the player's matches since it was strung, or the hours a week that the player
     told, whichever is more; where neither is known there is no advice.
     """
-    played = _played(session, event, player)
+    played = hours_of_matches(session, event, player)
     if player.hours_per_week is None and not played:
         return []
     rows = []
@@ -68,7 +68,8 @@ def _restring_row(
     )
 
 
-def _played(session: Session, event: Event, player: Player) -> list[tuple[datetime, float]]:
+def hours_of_matches(session: Session, event: Event, player: Player) -> list[tuple[datetime, float]]:
+    """Return when each match of the player at this event ended, with its length in hours."""
     found = (
         select(Match.started_at, Match.ended_at)
         .join(MatchSide, MatchSide.match_id == Match.id)

@@ -28,7 +28,7 @@ class RacquetForm:
     `needed_by_kind` is match, time (then `needed_by_at`) or none. `shown_ready_at` is the ready time
     that the player was shown; a later one is refused, so that nobody is promised what was not said.
     `stringer_id` pins it to one stringer, for a visit that is to stay together. `matters` is first or later, or
-    nothing (see `desk.models.Job`).
+    nothing (see `desk.models.Job`). `played_hours` are those that the bed which is cut out now was played.
     """
 
     card: CardForm
@@ -43,6 +43,7 @@ class RacquetForm:
     shown_ready_at: datetime | None = None
     stringer_id: int | None = None
     matters: str = ""
+    played_hours: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -19,6 +19,7 @@ from desk.trade.bench.tag_code import make_code
 from desk.trade.racquet.bed import is_above
 from desk.trade.racquet.frame_check import names_a_crack
 from desk.trade.racquet.units import Tension
+from desk.trade.racquet.value_kinds import PLAYED_H
 
 __all__ = ["CardForm", "Draft", "DropOffForm", "RacquetForm", "preview", "preview_all", "take_drop_off"]
 
@@ -157,11 +158,24 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
     job.changes.append(
         StateChange(at=acting.at, by=acting.by, from_state="", to_state=job.state, note=draft.held_reason or "")
     )
+    _note_hours(session, racquet, form.played_hours)
     session.add(job)
     session.flush()
     if draft.quote is not None and draft.quote.told is not None:
         promises.give_promise(session, event, job, acting=acting, told=draft.quote.told, ready_at=form.shown_ready_at)
     return job
+
+
+def _note_hours(session: Session, racquet: Racquet, hours: float | None) -> None:
+    """Keep with the last bed of a racquet how long it was played, as the player says."""
+    if hours is None:
+        return
+    if fault := PLAYED_H.fault(hours):
+        raise BadInput("These hours of play cannot be.", fields={"played_hours": fault})
+    last = select(Job).where(Job.racquet_id == racquet.id, Job.finished_at.is_not(None), Job.state != "cancelled")
+    bed = session.scalar(last.order_by(Job.finished_at.desc(), Job.id.desc()).limit(1))
+    if bed is not None:
+        bed.played_hours = hours
 
 
 def _racquet(session: Session, player_id: int, form: RacquetForm) -> Racquet:

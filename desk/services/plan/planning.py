@@ -9,7 +9,6 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models.database import Database
-from desk.queries.plan.reasons import reasons
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import BY_ITSELF, Acting, lock_event
 from desk.services.plan.plan_runs import store_plan
@@ -50,7 +49,8 @@ def solve(moment: Moment, effort: Effort) -> tuple[solver.Plan, dict[str, str]]:
         steps=effort.steps,
         bound=effort.bound,
     )
-    return plan, {one.job: one.reason for one in reasons(moment, plan)}
+    found = solver.explain(moment.workload, plan, remedies=False, clock=moment.clock.hhmm, names=moment.keys.spoken)
+    return plan, {one.job: one.reason for one in found}
 
 
 def plan_event(database: Database, event_id: int, *, at: datetime, effort: Effort) -> solver.Plan:

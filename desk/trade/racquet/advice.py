@@ -47,6 +47,16 @@ def restring_advice(hours_played: float, days_strung: int, mains: Material) -> R
     return RestringAdvice("not yet", f"{hours_played:g} h of play, strung {days_strung} days ago.")
 
 
+def how_often(hours_a_week: float | None) -> str:
+    """How often to restring by the trade's rules of thumb (common practice), for a player's own hours where known."""
+    rule = "At the least as many times a year as one plays a week; at 8 h a week weekly at best, fortnightly at least."
+    if not hours_a_week or hours_a_week == BEST_AFTER_H:
+        return rule
+    best, least = (round(7 * hours / hours_a_week) for hours in (BEST_AFTER_H, LEAST_AFTER_H))
+    span = f"{max(best, 1)} to {least} days" if least < 14 else f"{max(round(best / 7), 1)} to {round(least / 7)} weeks"
+    return f"{rule} At {hours_a_week:g} h a week the same hours of play make that every {span}."
+
+
 @dataclass(frozen=True, kw_only=True)
 class KnownOfPlayer:
     """What the desk knows of a player who does not know what to ask for; None is not known."""

@@ -99,6 +99,7 @@ class Currency:
 REACH_CM = Number(5, 100, "centimetres")
 GAUGE_MM = Number(0.5, 2, "millimetres")
 HOURS_A_WEEK = Number(0, 168, "hours")
+PLAYED_H = Number(0, 1000, "hours")
 PACE = Whole(50, 200, "per cent of house time")
 HOUSE_MINUTES = Number(5, 120, "minutes")
 REEL_M = Number(0, 2000, "metres")

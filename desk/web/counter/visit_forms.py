@@ -101,6 +101,7 @@ class VisitForm(KeyedForm):
                     court_id=court_id,
                     shown_ready_at=part.shown_ready_at,
                     stringer_id=self.stringer_id.data or None,
+                    played_hours=part.played_hours.data,
                 )
                 for part in (self.taken if parts is None else parts)
             ],

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from desk.trade.errors import TradeError
-from desk.trade.racquet.advice import KnownOfPlayer, middle_of_range, propose, restring_advice
+from desk.trade.racquet.advice import KnownOfPlayer, how_often, middle_of_range, propose, restring_advice
 from desk.trade.racquet.bed import Bed
 from desk.trade.racquet.units import Tension
 
@@ -29,6 +29,23 @@ def test_restringing_follows_hours_of_play_and_age(hours, days, mains, urgency):
     advice = restring_advice(hours, days, mains)
     assert advice.urgency == urgency
     assert advice.reason
+
+
+@pytest.mark.parametrize(
+    ("hours_a_week", "span"),
+    [
+        (4, "every 2 to 4 weeks"),
+        (2, "every 4 to 8 weeks"),
+        (16, "every 4 to 7 days"),
+        (8, None),
+        (None, None),
+    ],
+)
+def test_how_often_follows_the_hours_of_play_a_week(hours_a_week, span):
+    # At 8 h a week weekly at best, fortnightly at least (common practice): 8 to 16 h of play.
+    said = how_often(hours_a_week)
+    assert "as many times a year as one plays a week" in said
+    assert said.endswith(f"{span}." if span else "fortnightly at least.")
 
 
 @pytest.mark.parametrize(("hours", "days"), [(-1, 0), (0, -1)])

@@ -57,7 +57,7 @@ function search(field) {
     try { await ask(); } catch { form.submit(); return; }
     const link = shown && links()[chosen];
     if (link) location.assign(link.href);
-    else if (list.querySelector("form [type=checkbox]")) list.querySelector("form [type=checkbox]").focus();
+    else if (list.querySelector("form [type=checkbox], form [type=tel]")) list.querySelector("form [type=checkbox], form [type=tel]").focus();
     else list.querySelector("form")?.requestSubmit();
   });
   mark();
@@ -83,7 +83,7 @@ function copyFirst() {
   if (!first) return;
   const part = (field) => field.name.split("-").slice(1).join("-");
   for (const racquet of rest) {
-    for (const field of racquet.querySelectorAll("input:not([data-take]), select")) {
+    for (const field of racquet.querySelectorAll("input:not([data-take], [data-own]), select")) {
       const same = [...first.querySelectorAll("input, select")].find((one) => part(one) === part(field) && (one.type !== "radio" || one.value === field.value));
       if (!same) continue;
       if (field.matches("[type=radio], [type=checkbox]")) field.checked = same.checked;
@@ -136,7 +136,9 @@ const timers = new WeakMap();
 function changed(event) {
   const form = event.target.closest?.("form[data-ready]");
   const place = form && page.getElementById(form.dataset.into);
-  if (!place || event.target.closest(".frame-check, .visit-new")) return;
+  if (!place || event.target.closest(".frame-check, .visit-new, [data-own]")) return;
+  // What was typed was asked for by its input; the change when the field is left would make the touch on Accept miss.
+  if (event.type === "change" && event.target.matches("input:not([type=checkbox], [type=radio])")) return;
   place.classList.add("stale");
   clearTimeout(timers.get(form));
   const give = (error) => { if (error.name !== "AbortError") place.classList.remove("stale"); };

@@ -140,8 +140,13 @@ def menu() -> Menu:
     return Menu(first, [(name, word) for name, word, _ in mine if (name, word) not in first])
 
 
+def sentence_start(text: str) -> str:
+    """Return text as a sentence begins, names within left as they are."""
+    return text[:1].upper() + text[1:]
+
+
 TIMES = (hhmm, day_word, day_hhmm, long_day, full_date, weekday, weekday_hhmm, minutes_from_now, span)
-FILTERS = (*TIMES, tension, metres, amount, money, state_word)
+FILTERS = (*TIMES, sentence_start, tension, metres, amount, money, state_word)
 
 
 def add_display(app: Flask) -> None:

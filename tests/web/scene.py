@@ -40,6 +40,7 @@ from desk.services.money.payers import PayRuleForm, add_pay_rule, let_pay
 from desk.trade.bench.tag_code import make_code
 from desk.trade.event.names import search_name
 from tests import make
+from tests.web.scene_word import fill_word
 
 NOW = "Mon 12:43"
 PLAYERS = (
@@ -103,6 +104,7 @@ def fill(session: Session, event: Event) -> Scene:
     _say(session, scene)
     _invoice(session, scene)
     _contacts(session, scene)
+    fill_word(session, scene)
     _log(session, scene)
     session.flush()
     return scene

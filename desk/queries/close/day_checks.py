@@ -18,7 +18,7 @@ from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
 from desk.queries.string.store import ReelRow, reel_rows
 from desk.trade.event.money import Money
-from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
+from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, SETS
 from exports import UsageReport
 
 Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "sheets"]
@@ -153,7 +153,7 @@ def _own_reels(session: Session, event: Event) -> list[ReelRow]:
     return [
         row
         for row in reel_rows(session, event, with_withdrawn=False)
-        if row.owner_id is None and row.kind not in (LOOSE, "set")
+        if row.owner_id is None and row.kind not in (LOOSE, *SETS)
     ]
 
 

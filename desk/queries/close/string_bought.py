@@ -18,7 +18,7 @@ from desk.queries.close.span import UsageSpan
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
 from desk.trade.event.money import Money
-from desk.trade.racquet.reel_choice import LOOSE, OFFCUT_M, ROUNDING_M
+from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, OFFCUT_M, ROUNDING_M, SET, SETS
 from exports import PatternRow, StringRow
 
 HALF = 0.5
@@ -52,7 +52,7 @@ class _String:
             "reel_m": _sum(row.used_m for row in whole),
             "sets": HALF * sum(min(halves[row.reel_id].within, _most(row)) for row in sets),
             "reels_opened": sum(row.kind == "reel" for row in opened),
-            "sets_opened": sum(row.kind == "set" for row in opened),
+            "sets_opened": sum(row.kind == SET for row in opened),
             "waste_m": _sum(row.waste_m for row in self.rows),
             "left_m": _sum(row.left_m for row in whole),
             "left_sets": sum(_left_of_set(row, halves[row.reel_id]) for row in sets),
@@ -62,18 +62,18 @@ class _String:
 
 def is_set(row: StoreRow) -> bool:
     """Whether it is counted in sets: a set, and what a player brings with the racquet, which is one."""
-    return row.kind == "set" or (row.kind == LOOSE and row.owner_id is not None)
+    return row.kind in SETS or (row.kind == LOOSE and row.owner_id is not None)
 
 
 def _most(row: StoreRow) -> int:
-    """Halves that a set can give; what came with racquets stands for as many sets as it takes."""
-    return 2 if row.kind == "set" else 10**6
+    """Halves that a set can give, or a half of one; what came with racquets stands for as many sets as it takes."""
+    return {SET: 2, HALF_SET: 1}.get(row.kind, 10**6)
 
 
 def _left_of_set(row: StoreRow, halves: _Halves) -> float:
-    if row.kind != "set" or not row.is_open or row.left_m < OFFCUT_M:
+    if row.kind not in SETS or not row.is_open or row.left_m < OFFCUT_M:
         return 0.0
-    return max(0, 2 - halves.until) * HALF
+    return max(0, _most(row) - halves.until) * HALF
 
 
 def string_rows(session: Session, event: Event, span: UsageSpan) -> tuple[StringRow, ...]:

@@ -19,7 +19,7 @@ from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
 from desk.trade.racquet.bed import HALVES, Half
-from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
+from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, ROUNDING_M, SETS
 from exports import KG_PER_LB, CalibrationRow, MaterialRow, OrderRow, ReelRow, Tension, TensionRow
 
 DESK = "the desk"
@@ -95,8 +95,9 @@ def _reel_row(group: Sequence[StoreRow], measured: set[int]) -> ReelRow:
 def _label(group: Sequence[StoreRow]) -> str:
     if group[0].kind == LOOSE:
         return "with the racquet"
-    if group[0].kind == "set":
-        return f"{len(group)} set{'' if len(group) == 1 else 's'}"
+    if group[0].kind in SETS:
+        word = "half set" if group[0].kind == HALF_SET else "set"
+        return f"{len(group)} {word}{'' if len(group) == 1 else 's'}"
     return group[0].code
 
 

@@ -124,7 +124,7 @@ def word_lines_of(count: int) -> Iterator[HomeLine]:
     """Return one line for all that should have been told and did not arrive, or may not have."""
     if count:
         name = "1 message" if count == 1 else f"{count} messages"
-        yield HomeLine(group="word", name=name, text="did not arrive; try again, or tell it at the counter.")
+        yield HomeLine(group="word", name=name, text="did not arrive, or may not have; look what helps.")
 
 
 def pickup_lines(waiting: list[Uncollected], at: datetime, kind: str) -> Iterator[HomeLine]:

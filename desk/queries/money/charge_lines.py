@@ -18,7 +18,7 @@ from desk.queries.string.lengths import NO_METRES, CardLike, event_factors, metr
 from desk.queries.string.store import string_label
 from desk.trade.event.money import Money, per_cent_of, tax_within
 from desk.trade.racquet.bed import Bed, Half
-from desk.trade.racquet.reel_choice import ROUNDING_M
+from desk.trade.racquet.reel_choice import ROUNDING_M, SETS
 from desk.trade.racquet.string_length import Metres
 
 WORKS = {
@@ -176,7 +176,7 @@ def _string_line(event: Event, takes: _Takes, prices: Prices) -> Line:
 
 def _string_price(string_id: int, reel_kind: str, prices: Prices) -> tuple[str, _Rate]:
     """A string's own price before the general one; for a set its set price first, for a reel its metre price."""
-    order = ("set", "metre") if reel_kind == "set" else ("metre", "set")
+    order = ("set", "metre") if reel_kind in SETS else ("metre", "set")
     for whose in (string_id, ANY_STRING):
         for per in order:
             if ("string", whose, per) in prices:

@@ -11,7 +11,9 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Event
 from desk.queries.plan.plan_changes import plan_in_force
+from desk.queries.plan.reasons import reasons
 from desk.queries.plan.workloads import Moment, build_moment
+from desk.trade.play.needed_by import A_LITTLE_MIN
 from solver.judge.troubles import find_troubles
 from solver.speak.one_each import shares
 from solver.speak.speech import Speech
@@ -49,10 +51,16 @@ class Wrong:
 
     job_id: int
     code: str
+    racquet: str
     kind: str
     minutes: int
     reason: str
     remedies: tuple[TriedRemedy, ...]
+
+    @property
+    def is_a_little(self) -> bool:
+        """Whether it is no more than a promise missed by a little."""
+        return self.kind == "promise" and self.minutes < A_LITTLE_MIN
 
 
 def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wrong]:
@@ -60,11 +68,12 @@ def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wron
     moment = build_moment(session, session.get_one(Event, event_id), at)
     plan = plan_in_force(moment)
     later = _later(moment, plan)
-    found = solver.explain(moment.workload, plan, seconds=SECONDS, clock=moment.clock.hhmm, names=moment.keys.spoken)
+    found = reasons(moment, plan, remedies=True, seconds=SECONDS)
     return [
         Wrong(
             job_id=moment.keys.jobs[one.job],
-            code=moment.keys.spoken[one.job],
+            code=moment.keys.racquets[one.job].code,
+            racquet=moment.keys.spoken[one.job],
             kind=one.kind,
             minutes=one.minutes,
             reason=one.reason,

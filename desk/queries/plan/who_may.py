@@ -13,6 +13,7 @@ from desk.queries.event.event_days import day_at, day_spans
 from desk.queries.spans import Span
 
 GUT = "natural_gut"
+MOST_SAID = 3
 
 
 def why_not(stringer: Stringer, *, gut: bool, on_court: bool) -> str:
@@ -41,6 +42,15 @@ def who_may(team: Iterable[Stringer], *, gut: bool, on_court: bool) -> tuple[str
     people = list(team)
     allowed = tuple(one.code for one in people if not why_not(one, gut=gut, on_court=on_court))
     return None if len(allowed) == len(people) else allowed
+
+
+def why_nobody(team: Iterable[Stringer], *, gut: bool, on_court: bool) -> str:
+    """Return why nobody of the team may take such a racquet, each with their own reason."""
+    said = [why_not(one, gut=gut, on_court=on_court) for one in team]
+    if not said:
+        return "No stringer is on the team."
+    more = f" And {len(said) - MOST_SAID} more." if len(said) > MOST_SAID else ""
+    return f"Nobody on the team may take it. {' '.join(said[:MOST_SAID])}{more} Change it under Team."
 
 
 def begun_today(session: Session, event: Event, at: datetime) -> dict[int, int]:

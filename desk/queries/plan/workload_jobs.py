@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Stringer
 from desk.queries.plan.fresh import fresh_from_of
-from desk.queries.plan.who_may import is_gut, who_may
+from desk.queries.plan.who_may import is_gut, who_may, why_nobody
 from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
 
@@ -45,6 +45,7 @@ class JobRows:
     ) -> None:
         self.event, self.clock, self.now, self.codes = event, clock, now, codes
         self.team = team
+        self.nobody: dict[str, str] = {}
         self.promised = _promises(session, event)
         self.planned = _planned_stringers(session, event)
 
@@ -53,6 +54,9 @@ class JobRows:
 
     def as_solver_job(self, job: Job, player_code: str) -> work.Job:
         promised = self._minute(self.promised.get(job.id))
+        may = who_may(self.team, gut=is_gut(job), on_court=job.on_court)
+        if may == ():
+            self.nobody[job.plan_name] = why_nobody(self.team, gut=is_gut(job), on_court=job.on_court)
         found = work.Job(
             id=job.plan_name,
             player=player_code,
@@ -66,7 +70,7 @@ class JobRows:
             planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
             pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
             pinned_machine=self._pin("machine", job.pinned_machine_id),
-            stringers=who_may(self.team, gut=is_gut(job), on_court=job.on_court),
+            stringers=may,
             started=self._started(job),
         )
         return from_the_court(found, self.event.on_court_minutes) if job.on_court else found

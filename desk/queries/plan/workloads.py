@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session, joinedload
@@ -18,12 +18,11 @@ from desk.queries.plan.own_bench import own_benches
 from desk.queries.plan.who_may import begun_today, within_most
 from desk.queries.plan.workload_jobs import JobRows
 from desk.queries.play.play_records import clock_of
+from desk.queries.spans import Span, without
 from desk.queries.team.team import work_windows
 from desk.trade.bench.promise import HOUSE_MINUTES
 from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
-
-Span = tuple[datetime, datetime]
 
 PROMISE_POINTS = 20
 """What a minute past a promise costs. At 100, the table's, promises pull benches from racquets that a match waits
@@ -42,7 +41,10 @@ class RacquetName:
 
 @dataclass(frozen=True, kw_only=True)
 class PlanKeys:
-    """Ids of the records behind the ids in a workload, and how the desk says them."""
+    """Ids of the records behind the ids in a workload, and how the desk says them.
+
+    `limits` says, by a racquet, that nobody may string it, and by a stringer, that the day's most shortens their hours.
+    """
 
     stringers: Mapping[str, int]
     machines: Mapping[str, int]
@@ -50,6 +52,7 @@ class PlanKeys:
     racquets: Mapping[str, RacquetName]
     spoken: Mapping[str, str]
     team: Sequence[Stringer] = ()
+    limits: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,6 +99,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         racquets=racquets,
         spoken=_spoken(session, event) | {n: f"racquet {one.number} of {one.player}" for n, one in racquets.items()},
         team=team,
+        limits=jobs.nobody | _most_begun(session, event, at),
     )
     previous = _previous_plan(session, event, clock, codes)
     return Moment(workload=workload, keys=keys, clock=clock, change_number=event.change_number, previous=previous)
@@ -154,6 +158,26 @@ def _hours(
     ahead = [(max(start, at), end) for start, end in windows if end > at]
     minutes = HOUSE_MINUTES * (person.pace_override or person.pace) / 100
     return within_most(ahead, person.most_a_day, begun.get(person.id, 0), minutes, list(days))
+
+
+def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, str]:
+    """Return whose hours the most racquets of a day shorten, in a sentence by code."""
+    limited = select(Stringer).where(Stringer.event_id == event.id, Stringer.most_a_day.is_not(None))
+    people = session.scalars(limited.order_by(Stringer.position)).all()
+    if not people:
+        return {}
+    windows, begun = work_windows(session, event, at), begun_today(session, event, at)
+    days = [(day.from_at, day.to_at) for day in day_spans(session, event) if day.to_at > at]
+    found = {}
+    for one in people:
+        ahead = without(windows.get(one.id, ()), [(datetime.min.replace(tzinfo=at.tzinfo), at)])
+        if _length(_hours(one, ahead, at, begun, days)) < _length(ahead):
+            found[one.code] = f"{one.name} has begun {begun.get(one.id, 0)} of at most {one.most_a_day} today."
+    return found
+
+
+def _length(spans: Sequence[Span]) -> timedelta:
+    return sum((end - start for start, end in spans), timedelta())
 
 
 def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:

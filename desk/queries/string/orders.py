@@ -17,7 +17,7 @@ from desk.queries.play.matches_to_come import ToCome, matches_to_come
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import event_factors
 from desk.queries.string.store import ReelRow, reel_rows, string_label
-from desk.trade.racquet.reel_choice import LOOSE
+from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, SETS
 
 REEL_M = 200.0
 """Length of a reel as sold, where none of the string was ever in the store (common practice)."""
@@ -130,10 +130,10 @@ def _row(
     waiting, needed = round(need[0], 1), round(sum(need), 1)
     sold = [row for row in reels if row.kind != LOOSE]
     whole = [row for row in sold if row.kind == "reel"] or sold
-    length = max((row.opening_m or row.received_m for row in whole), default=0.0) or REEL_M
+    length = max((_sold_m(row) for row in whole), default=0.0) or REEL_M
     days_so_far = max(1, sum(1 for span in spans if span.from_at <= at))
     short = max(0.0, needed - on_hand)
-    word = "set" if whole and whole[0].kind == "set" else "reel"
+    word = "set" if whole and whole[0].kind in SETS else "reel"
     order = ceil(round(short / length, 6))
     return OrderRow(
         string_id=string.id,
@@ -147,6 +147,11 @@ def _row(
         runs_out_on=_runs_out_on(on_hand, waiting, needed, spans, at),
         note=f"{order} {word}{'' if order == 1 else 's'} of {length:g} m" if order else "",
     )
+
+
+def _sold_m(row: ReelRow) -> float:
+    """Metres of it as it is bought: nobody buys a half set."""
+    return (row.opening_m or row.received_m) * (2 if row.kind == HALF_SET else 1)
 
 
 def _runs_out_on(on_hand: float, waiting: float, needed: float, spans: Sequence[DaySpan], at: datetime) -> date | None:

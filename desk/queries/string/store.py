@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,7 +10,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session, contains_eager, joinedload
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
-from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, Left, Stock
+from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, OFFCUT_M, ROUNDING_M, SETS, Left, Stock
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +37,18 @@ class ReelRow:
     left_m: float
     racquets: int
     withdrawn_at: datetime | None
+
+    @property
+    def sets(self) -> float:
+        """How many sets are left of it: 1, 0.5 for a half, 0 for a reel or where nothing is of use any more."""
+        if self.kind not in SETS or not self.is_open or self.left_m < OFFCUT_M:
+            return 0.0
+        return 0.5 if self.kind == HALF_SET or self.used_m > ROUNDING_M else 1.0
+
+    @property
+    def kind_words(self) -> str:
+        """What it is now: a set of which one half is strung is a half set."""
+        return "half set" if self.kind == HALF_SET or self.sets == 0.5 else self.kind
 
     @property
     def is_open(self) -> bool:
@@ -157,6 +169,15 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
         racquets=sums.get("use", (0.0, 0))[1],
         withdrawn_at=reel.withdrawn_at,
     )
+
+
+def sets_left(rows: Iterable[ReelRow]) -> list[tuple[str, int, int]]:
+    """Return (string, whole sets, half sets) of the desk's own that are left, by string."""
+    found: dict[str, list[float]] = {}
+    for row in rows:
+        if row.owner_id is None and row.sets:
+            found.setdefault(row.string_name, []).append(row.sets)
+    return [(name, sets.count(1.0), sets.count(0.5)) for name, sets in sorted(found.items())]
 
 
 def entry_rows(session: Session, reel_id: int) -> list[EntryRow]:

@@ -67,7 +67,7 @@ def word_page(session: Session, event: Event, at: datetime) -> WordPage:
     return WordPage(
         troubles=_messages(session, Word.event_id == event.id, Word.state.in_(TROUBLED)),
         waiting=_messages(session, Word.event_id == event.id, Word.state == "waiting", night=night),
-        done=newest,
+        done=tuple(sorted(newest, key=lambda message: message.at, reverse=True)),
         ways=session.scalar(in_use) or 0,
         tells=event.tells_anybody,
         from_hour=event.word_from_hour,

@@ -43,7 +43,7 @@ class ScriptedRacquet:
     not_before_at: datetime | None
     on_court: bool
     court_name: str | None
-    matters: str
+    matters: str = ""
     as_fresh: bool
     found: str
     note: str

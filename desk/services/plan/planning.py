@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models.database import Database
+from desk.queries.plan.reasons import reasons
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import BY_ITSELF, Acting, lock_event
 from desk.services.plan.plan_runs import store_plan
@@ -49,8 +50,7 @@ def solve(moment: Moment, effort: Effort) -> tuple[solver.Plan, dict[str, str]]:
         steps=effort.steps,
         bound=effort.bound,
     )
-    found = solver.explain(moment.workload, plan, remedies=False, clock=moment.clock.hhmm, names=moment.keys.spoken)
-    return plan, {one.job: one.reason for one in found}
+    return plan, {one.job: one.reason for one in reasons(moment, plan)}
 
 
 def plan_event(database: Database, event_id: int, *, at: datetime, effort: Effort) -> solver.Plan:

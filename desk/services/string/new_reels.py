@@ -15,9 +15,10 @@ from desk.services.bench.releasing import release_for_string
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
 from desk.services.string.string_list import free_code, log_store
+from desk.trade.racquet.reel_choice import LONGEST_SET_M, SETS
 from desk.trade.racquet.value_kinds import REEL_M
 
-KINDS = ("reel", "set")
+KINDS = ("reel", *SETS)
 LONGEST_M = REEL_M.high
 MOST_AT_ONCE = 500
 
@@ -50,7 +51,8 @@ def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting)
     reels = [_reel(event, new, code, acting) for code in _codes(session, event, string, new)]
     session.add_all(reels)
     session.flush()
-    what = f"{len(reels)} x {new.kind} {reels[0].code}" if len(reels) > 1 else f"{new.kind.title()} {reels[0].code}"
+    kind = new.kind.replace("_", " ")
+    what = f"{len(reels)} x {kind} {reels[0].code}" if len(reels) > 1 else f"{kind.capitalize()} {reels[0].code}"
     log_store(session, event, acting, f"{what} of {string_label(string)}, {new.metres:g} m, taken into the store")
     release_for_string(session, event, {string.id}, acting=acting)
     return reels
@@ -73,7 +75,9 @@ def _reel(event: Event, new: NewReels, code: str, acting: Acting) -> Reel:
 def _require_new(new: NewReels) -> None:
     faults = {}
     if new.kind not in KINDS:
-        faults["kind"] = "choose reel or set"
+        faults["kind"] = "choose reel, set or half set"
+    elif new.kind in LONGEST_SET_M and new.metres > LONGEST_SET_M[new.kind]:
+        faults["metres"] = f"at most {LONGEST_SET_M[new.kind]:g} for a {new.kind.replace('_', ' ')}"
     if not 0 < new.metres <= LONGEST_M:
         faults["metres"] = f"give metres above 0 and up to {LONGEST_M:g}"
     if not 1 <= new.count <= MOST_AT_ONCE:

@@ -10,6 +10,11 @@ from desk.trade.racquet.bed import HALVES, Half, StringBed
 ROUNDING_M = 0.005
 """Metres are kept to the centimetre; half of one is no difference."""
 
+SET, HALF_SET = "set", "half_set"
+SETS = (SET, HALF_SET)
+LONGEST_SET_M = {SET: 15.0, HALF_SET: 8.0}
+"""String as it is sold for one racquet, and a half of it, for the mains or the crosses of one: counted, not metred."""
+
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""
 
@@ -132,7 +137,10 @@ class Stock:
     def _one_reel(self, need: Need, named: Mapping[Half, int]) -> bool:
         if named:
             return len(named) == 2 and len(set(named.values())) == 1
-        enough = [reel for reel in self._candidates(need, "mains") if reel.left_m + ROUNDING_M >= need.total_m]
+        candidates = self._candidates(need, "mains")
+        enough = [reel for reel in candidates if reel.left_m + ROUNDING_M >= need.total_m]
+        if need.pieces == 2 and _are_halves_enough(need, candidates):
+            return False
         return bool(enough) or need.pieces == 1
 
     def _candidates(self, need: Need, part: str) -> list[Left]:
@@ -172,7 +180,18 @@ class Stock:
                 reel = self.reels[reel_id]
                 reel.left_m = round(reel.left_m - metres, 2)
                 is_last = all(other != reel_id for _, other in planned[number + 1 :])
-                if reel.kind == "set" and is_last and ROUNDING_M < reel.left_m < OFFCUT_M:
+                if reel.kind in SETS and is_last and ROUNDING_M < reel.left_m < OFFCUT_M:
                     offcut, reel.left_m = reel.left_m, 0.0
             cuts.append(Cut(reel_id=reel_id, part=part, metres=metres, offcut_m=offcut))
         return cuts
+
+
+def _are_halves_enough(need: Need, candidates: Iterable[Left]) -> bool:
+    """Whether halves of sets that are left over string the bed, so that no whole one is opened (common practice)."""
+    halves = [one.left_m + ROUNDING_M for one in candidates if one.kind in SETS and one.left_m < need.total_m]
+    for metres in sorted((half.metres for half in need.bed), reverse=True):
+        fitting = [left for left in halves if left >= metres]
+        if not fitting:
+            return False
+        halves.remove(min(fitting))
+    return True

@@ -14,7 +14,7 @@ from desk.queries.mishaps.mishaps import breaking_often, breaks_of_reel, breaks_
 from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
-from desk.queries.string.store import ReelRow, entry_rows, reel_rows
+from desk.queries.string.store import ReelRow, entry_rows, reel_rows, sets_left
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
@@ -38,7 +38,7 @@ ENTRIES = (
 
 class ReelsForm(DeskForm):
     string_id = SelectField("String", coerce=int)
-    kind = SelectField("As", choices=options([("reel", "reels"), ("set", "sets")]))
+    kind = SelectField("As", choices=options([("reel", "reels"), ("set", "sets"), ("half_set", "half sets")]))
     count = IntegerField("How many", [InputRequired("give a count"), NumberRange(1, 500, "1 to 500")], default=1)
     metres = FloatField("Metres on each", METRES, default=200.0)
     owner = StringField("Owner, if it is a player’s own", [Length(max=200)])
@@ -82,7 +82,7 @@ def _page(**sent: DeskForm):
     forms["reels"].string_id.choices = options(strings)
     ahead = foresee(session, event)
     runs_out = {one.reel_id: one for one in ahead.reels if one.runs_out}
-    shown = {"text": text, "rows": rows[:SHOWN], "more": max(0, len(rows) - SHOWN)}
+    shown = {"text": text, "rows": rows[:SHOWN], "more": max(0, len(rows) - SHOWN), "sets": sets_left(rows)}
     shown["breaking"] = breaking_often(session, event)
     return show("string/page.html", **shown, strings=strings, ahead=ahead, runs_out=runs_out, **forms)
 

@@ -29,7 +29,7 @@ from desk.web.forms import see
 from desk.web.languages import gettext as _
 
 blueprint = Blueprint("own_ways", __name__)
-WRONG, FULL, OFF = "wrong", "full", "off"
+WRONG, FULL, OFF, DONE = "wrong", "full", "off", "done"
 
 
 def _forgives_missing_tokens(state: BlueprintSetupState) -> None:
@@ -83,7 +83,7 @@ def _acting() -> Acting:
     return Acting(by=BY_PAGE, at=context.event_time())
 
 
-def _back(token: str, asked: str | None = None) -> Response:
+def _back(token: str, asked: str) -> Response:
     return see(url_for("player_page.page", token=token, lang=languages.language(), asked=asked, _anchor="word"))
 
 
@@ -102,7 +102,7 @@ def mail(token: str) -> Response:
         return _back(token, WRONG)
     except Conflict:
         return _back(token, FULL)
-    return _back(token)
+    return _back(token, DONE)
 
 
 @blueprint.post("/p/<token>/word/phone")
@@ -138,7 +138,7 @@ def end(token: str, way_id: int) -> Response:
         abort(404)
     with context.writing() as session:
         stop_way(session, context.event_id(), way_id, acting=_acting())
-    return make_response("", 204) if context.wants_fragment() else _back(token)
+    return make_response("", 204) if context.wants_fragment() else _back(token, DONE)
 
 
 @blueprint.route("/word/stop/<stop_token>", methods=["GET", "POST"])

@@ -14,6 +14,7 @@ from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import preview
 from desk.services.plan import hand_moves
+from desk.services.plan.planning import Effort, solve
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 
@@ -74,3 +75,30 @@ def test_the_hours_hold_no_more_racquets_than_the_most_of_a_day() -> None:
     assert within_most(hours, None, 3, 20, [day]) == hours
     assert within_most(hours, 5, 1, 20, [day]) == [hours[0], (hours[1][0], make.moment("Mon 11:20"))]
     assert within_most(hours, 5, 5, 20, [day]) == []
+
+
+def _reason(session: Session, desk: SmallDesk) -> str:
+    session.flush()
+    found = build_moment(session, desk.event, NOW.at)
+    return next(iter(solve(found, Effort(seconds=5, steps=50))[1].values()), "")
+
+
+def test_a_racquet_that_nobody_may_string_says_of_each_why(session: Session) -> None:
+    desk = small_desk(session)
+    _gut_job(session, desk)
+    first, second = desk.stringers
+    first.strings_gut, second.is_trainee = False, True
+    assert _reason(session, desk) == (
+        f"Nobody on the team may take it. {first.name} does not string natural gut. "
+        f"{second.name} does not string natural gut, as a trainee. Change it under Team."
+    )
+
+
+def test_a_racquet_without_a_place_says_who_has_begun_the_most_of_the_day(session: Session) -> None:
+    desk = small_desk(session)
+    make.make_job(session, desk.player, racquet=desk.racquets[0], needed_by_at=make.moment("Mon 13:00"))
+    first, second = desk.stringers
+    first.most_a_day, second.shifts = 0, []
+    assert _reason(session, desk).endswith(f"{first.name} has begun 0 of at most 0 today.")
+    first.most_a_day = 40
+    assert _reason(session, desk) == ""

@@ -15,7 +15,7 @@ from desk.models import Event, Job, JobCard, Player, Reel, ReelEntry, StringType
 from desk.models.database import Database
 from desk.queries.string.lengths import event_factors, frame_length, metres_by_job, need_of
 from desk.queries.string.missing_string import string_missing
-from desk.queries.string.store import entry_rows, reel_rows
+from desk.queries.string.store import entry_rows, reel_rows, sets_left
 from desk.services.string import store
 from tests import make
 
@@ -410,3 +410,23 @@ def test_a_desk_that_keeps_no_store_misses_nothing(desk: Desk) -> None:
     assert string_missing(desk.session, event, asked) == [None]
     store.use_for_job(desk.session, event, job, acting=make.acting(), used=make.cut(6, 5))
     assert [(row.code, row.used_m) for row in reel_rows(desk.session, event)] == [(f"loose-{string.code}", 11)]
+
+
+def test_the_half_of_a_set_that_is_left_is_counted_as_a_half(desk: Desk) -> None:
+    gut = make.make_string(desk.session, desk.event, name="Fell Gut", material="natural_gut")
+    for kind, count, metres in (("set", 2, 12.2), ("half_set", 1, 6.4)):
+        new = store.NewReels(string_id=gut.id, kind=kind, count=count, metres=metres)
+        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+    name = next(row.string_name for row in reel_rows(desk.session, desk.event) if row.string_id == gut.id)
+    assert sets_left(reel_rows(desk.session, desk.event)) == [(name, 2, 1)]
+    desk.use(desk.job(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}))
+    assert sets_left(reel_rows(desk.session, desk.event)) == [(name, 2, 0)]
+    desk.use(desk.job(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}))
+    assert sets_left(reel_rows(desk.session, desk.event)) == [(name, 1, 1)]
+
+
+def test_a_half_set_as_long_as_a_set_is_refused(desk: Desk) -> None:
+    new = store.NewReels(string_id=desk.string.id, kind="half_set", metres=12.2)
+    with pytest.raises(BadInput, match="cannot be taken into the store") as refused:
+        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+    assert refused.value.fields == {"metres": "at most 8 for a half set"}

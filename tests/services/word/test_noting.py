@@ -91,7 +91,7 @@ def test_a_racquet_strung_again_after_it_was_told_ready_is_taken_back(session: S
 
 def test_a_held_racquet_is_told_and_one_released_soon_is_not(session: Session) -> None:
     desk = AskedDesk(session)
-    jobs.hold_job(session, desk.event.id, desk.jobs[0].id, "a crack", acting=acting("Mon 10:00"))
+    jobs.hold_job(session, desk.event.id, desk.jobs[0].id, "wrong grip", acting=acting("Mon 10:00"))
     assert desk.words() == [("held", "waiting")]
     jobs.release_job(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 10:01"))
     assert desk.words() == [("held", "dropped")]

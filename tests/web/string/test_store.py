@@ -131,3 +131,14 @@ def _more(session, count: int) -> None:
     string = session.scalars(select(StringType)).first()
     for _ in range(count):
         make.make_reel(session, string)
+
+
+def test_half_sets_are_counted_apart_from_sets(house: House, day: scene.Scene) -> None:
+    client = house.as_role("desk")
+    with house.database.reading() as session:
+        gut_id = session.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
+    for kind, metres in (("set", "12.2"), ("half_set", "6.4")):
+        sent = {"string_id": gut_id, "kind": kind, "count": "2", "metres": metres}
+        assert client.post("/store/reels", data=sent).status_code == 303
+    page = client.get("/store").text
+    assert "Fell Gut 1.30: 2 sets and 2 half sets" in page and "½ set" in page

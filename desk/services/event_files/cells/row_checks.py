@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from desk.services.event_files.tables.spec import Row, RowCheck, RowFault
+from desk.trade.racquet.reel_choice import LONGEST_SET_M, SET
 
 
 def in_order(first: str, last: str) -> RowCheck:
@@ -44,9 +45,13 @@ def tension_range(row: Row) -> Iterator[RowFault]:
 
 
 def set_length(row: Row) -> Iterator[RowFault]:
-    """A set is one racquet's worth of string."""
-    if row["kind"] == "set" and row["metres"] > 15:
-        yield RowFault("metres", f'"{row["metres"]:g}"', "at most 15 for a set (12 is usual); is it a reel?")
+    """A set is one racquet's worth of string, a half set that of its mains or crosses."""
+    most = LONGEST_SET_M.get(row["kind"])
+    if most is not None and row["metres"] > most:
+        kind, usual, other = ("set", 12, "a reel") if row["kind"] == SET else ("half set", 6.1, "a set")
+        yield RowFault(
+            "metres", f'"{row["metres"]:g}"', f"at most {most:g} for a {kind} ({usual:g} is usual); is it {other}?"
+        )
 
 
 def price_of_string(row: Row) -> Iterator[RowFault]:

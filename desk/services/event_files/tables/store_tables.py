@@ -7,6 +7,7 @@ from desk.services.event_files.cells.row_checks import price_of_string, set_leng
 from desk.services.event_files.tables.set_up_tables import code_column
 from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.racquet.bed import Bed
+from desk.trade.racquet.reel_choice import SETS
 from desk.trade.racquet.string_length import COUNTS
 from desk.trade.racquet.value_kinds import HEAD_LENGTH_CM, HEAD_WIDTH_CM, HOUSE_MINUTES, REEL_M
 
@@ -73,7 +74,13 @@ REELS = Table(
     columns=(
         code_column("the reel or set", "R01"),
         Column("string", "Code of the string", "TALUS125", plain_cells.code, required=True, refers="strings"),
-        Column("kind", "reel or set", "reel", plain_cells.one_of("reel", "set"), default="reel"),
+        Column(
+            "kind",
+            "reel, set, or half_set: a half of a set, for mains or crosses",
+            "reel",
+            plain_cells.one_of("reel", *SETS),
+            default="reel",
+        ),
         Column(
             "metres",
             "Metres on it at the beginning",

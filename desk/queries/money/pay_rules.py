@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -54,15 +55,21 @@ def pay_rule_rows(session: Session, event: Event) -> list[PayRuleRow]:
 
 
 class PayersOf:
-    """Who pays for the next racquet of a player; the racquet itself, if it is known, is not counted."""
+    """Who pays for the next racquet of a player; what was charged for JOB_IDS is not counted."""
 
-    def __init__(self, session: Session, event: Event, player_id: int, job_id: int | None = None) -> None:
+    def __init__(self, session: Session, event: Event, player_id: int, job_ids: Collection[int] = ()) -> None:
         self._session, self._event = session, event
-        self._player_id, self._job_id = player_id, job_id
+        self._player_id, self._job_ids = player_id, job_ids
 
     def of(self, kind: str) -> int | None:
         """Return the contact that pays a charge of this kind by the first rule that fits; None: the player."""
-        return next((rule.payer_id for rule in self._rules if kind in rule.covers.split(",")), None)
+        fitting = (rule for rule in self._rules if self._is_within(rule) and kind in rule.covers.split(","))
+        return next((rule.payer_id for rule in fitting), None)
+
+    def count(self, payer_ids: Collection[int | None]) -> None:
+        """Count a racquet for these payers, so that what follows is a further one."""
+        for payer_id in {one for one in payer_ids if one is not None}:
+            self._paid_racquets[payer_id] = self._paid_racquets.get(payer_id, 0) + 1
 
     @cached_property
     def _rules(self) -> list[PayRule]:
@@ -80,7 +87,7 @@ class PayersOf:
             )
             .order_by(PayRule.id)
         )
-        return [rule for rule in self._session.scalars(found) if self._is_within(rule)]
+        return list(self._session.scalars(found))
 
     def _is_within(self, rule: PayRule) -> bool:
         return rule.first_racquets is None or self._paid_racquets.get(rule.payer_id, 0) < rule.first_racquets
@@ -94,8 +101,8 @@ class PayersOf:
             .group_by(Charge.payer_id, Charge.job_id)
             .having(func.sum(Charge.amount_minor) != 0)
         )
-        if self._job_id is not None:
-            each = each.where(Charge.job_id != self._job_id)
+        if self._job_ids:
+            each = each.where(Charge.job_id.not_in(self._job_ids))
         racquets = each.subquery()
         counted = select(racquets.c.payer_id, func.count()).group_by(racquets.c.payer_id)
         return dict(self._session.execute(counted).all())

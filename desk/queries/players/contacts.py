@@ -152,3 +152,13 @@ def contact_at(session: Session, event: Event, contact_id: int | None) -> Contac
     same = {name: getattr(contact, name) for name in ("code", "name", "kind")}
     players = _players(session, [contact.id]).get(contact.id, ())
     return ContactRow(contact_id=contact.id, players=tuple(players), ended=contact.ended_at is not None, **same)
+
+
+def sees_prices(session: Session, contact_id: int | None, player_id: int) -> bool:
+    """Tell whether whoever brought a player's racquets may see prices: the player may, a contact if it is allowed."""
+    if contact_id is None:
+        return True
+    found = select(ContactPlayer.sees_prices).where(
+        ContactPlayer.contact_id == contact_id, ContactPlayer.player_id == player_id
+    )
+    return bool(session.scalar(found))

@@ -8,9 +8,11 @@ from werkzeug.wrappers import Response
 from desk.errors import NotFound
 from desk.models import DropOff, Job, Player
 from desk.queries.counter.job_cards import CardView, card_by_code, card_views
-from desk.queries.counter.paper_card import expected_lines, paper_card
+from desk.queries.counter.paper_card import paper_card
 from desk.queries.money.charge_lines import tax_of_lines
+from desk.queries.money.visit_shares import visit_shares
 from desk.queries.plan.planned_place import planned_place
+from desk.queries.players.contacts import sees_prices
 from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.of_event import find_of
 from desk.services.players.players import new_token
@@ -67,10 +69,11 @@ def receipt(drop_off_id: int) -> str:
     drop_off, cards = _visit(drop_off_id)
     link = player_link(drop_off.player.token)
     session, event = context.reading(), context.current_event()
-    lines = {card.job_id: expected_lines(session, event, card.job_id) for card in cards}
-    prices = {job_id: sum(line.amount_minor for line in found) for job_id, found in lines.items()}
-    taxes = tax_of_lines(event, [line for found in lines.values() for line in found])
-    about = {"prices": prices, "total": sum(prices.values()), "taxes": taxes}
+    shares = visit_shares(session, event, drop_off.player_id, [card.job_id for card in cards])
+    prices = {card.job_id: shares.own_minor(card.job_id) for card in cards}
+    taxes = tax_of_lines(event, [line for found in shares.own.values() for line in found])
+    about = {"prices": prices, "total": sum(prices.values()), "taxes": taxes, "others": shares.others}
+    about["with_prices"] = sees_prices(session, drop_off.brought_by_id, drop_off.player_id)
     return render_template("counter/print/receipt.html", drop_off=drop_off, cards=cards, link=link, **about)
 
 

@@ -16,6 +16,7 @@ from desk.queries.money.holders import Holder, open_of
 from desk.queries.money.invoices import invoice_view
 from desk.queries.money.payer_totals import payer_totals
 from desk.queries.money.player_totals import player_totals
+from desk.queries.money.visit_shares import visit_shares
 from desk.services.money import charges, payers
 from desk.services.money.invoices import make_invoice
 from desk.services.players.contacts import end_contact
@@ -197,3 +198,12 @@ def test_what_the_prize_money_pays_is_booked_to_it_on_the_referees_list(office: 
     payers.let_pay(*office.at, [line.id], prize.id, acting=make.acting())
     (row,) = player_totals(office.session, office.event)
     assert (row.charged_minor, row.prize_money_minor, row.open_minor, row.racquets) == (2000, 2000, 0, 1)
+
+
+def test_a_receipt_says_beforehand_who_pays_and_the_first_racquets_are_counted_within_the_visit(office: Office) -> None:
+    ada, _ = office.players
+    office.rule(payers.office(*office.at, "tournament", acting=make.acting()), first_racquets=2)
+    jobs = [make.make_job(office.session, ada, card={"stencil": "red"}).id for _ in range(3)]
+    shares = visit_shares(office.session, office.event, ada.id, jobs)
+    assert [shares.own_minor(job) for job in jobs] == [300, 300, 2300]
+    assert shares.others == {"Tournament": 4000}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from desk.models import Job, Player
+from desk.models import DropOff, Job, Player
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
@@ -99,3 +99,18 @@ def test_the_public_address_goes_into_the_link(house: House, day: scene.Scene, m
     monkeypatch.setenv("DESK_PUBLIC_URL", "https://desk.example.org/")
     page = house.as_role("desk").get(f"/print/link/{day.players[0].id}").text
     assert f"https://desk.example.org/p/{day.players[0].token}" in page
+
+
+def test_the_receipt_of_a_coach_who_sees_no_prices_has_none(house: House, day: scene.Scene) -> None:
+    job = next(job for job in day.in_state("waiting") if job.player_id == day.players[4].id)
+
+    def bring(session, event) -> None:
+        make.make_price(session, event, "labour", 1800)
+        session.get_one(DropOff, job.drop_off_id).brought_by_id = day.contacts[0].id
+
+    house.write(bring)
+    address = f"/print/receipt/{job.drop_off_id}"
+    page = house.as_role("desk").get(address).text
+    assert job.code in page and "18.00" not in page and "EUR" not in page
+    house.write(lambda session, _event: setattr(session.get_one(DropOff, job.drop_off_id), "brought_by_id", None))
+    assert "18.00" in house.as_role("desk").get(address).text

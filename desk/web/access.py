@@ -69,7 +69,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "charges", "page settle add correct take_back pay_back other_pays"),
     (DESK, "payers", "page"),
     (LEAD, "payers", "add_rule remove_rule"),
-    (DESK, "contacts", "page add contact change stand unstand drop_off link"),
+    (DESK, "contacts", "page add contact change stand unstand drop_off hand_over link"),
     (LEAD, "contacts", "new_link end take_up erase"),
     (PUBLIC, "contact_page", "page now"),
     (LEAD, "charges", "write_off"),

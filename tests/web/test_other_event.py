@@ -64,6 +64,7 @@ ALSO: dict[str, Callable[[dict], dict]] = {
     "store.entry": lambda _ids: {"what": "receive"},
     "care.change": lambda _ids: {"name": "Jaws", "every_racquets": 9},
     "contacts.change": lambda _ids: {"kind": "coach"},
+    "contacts.hand_over": lambda ids: {"jobs": [ids["strung_id"]]},
     "contacts.stand": lambda ids: {"player_id": ids["player_id"], "leaves": ["is_told"]},
     "charges.other_pays": lambda ids: {"other-charges": [ids["charge_id"]], "other-payer": "tournament"},
     "machines.calibrate": lambda _ids: {"reference_1": 20, "reading_1": 20, "reference_2": 25, "reading_2": 25},
@@ -82,6 +83,7 @@ BY_FORM: dict[str, tuple[str, Callable[[dict], dict]]] = {
         "team.hours": "/team/{stringer_id}/hours",
         "players.add_racquet": "/players/{player_id}/racquet",
         "contacts.stand": "/contacts/{contact_id}/players",
+        "contacts.hand_over": "/contacts/{contact_id}/hand-over",
         "charges.other_pays": "/players/{player_id}/account/let-pay",
     }.items()
 } | {

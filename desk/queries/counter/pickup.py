@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from desk.models import OPEN_STATES, Assignment, Event, HandOver, Job, Player
+from desk.models import OPEN_STATES, Assignment, ContactPlayer, Event, HandOver, Job, Player
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_past
 
@@ -79,6 +79,15 @@ def uncollected(session: Session, event: Event) -> list[Uncollected]:
 def ready_cards(session: Session, event: Event, player_id: int) -> list[CardView]:
     """Return the strung racquets of one player."""
     return card_views(session, Job.event_id == event.id, Job.player_id == player_id, Job.state == "strung")
+
+
+def ready_for_contact(session: Session, event: Event, contact_id: int) -> list[CardView]:
+    """Return the strung racquets that a contact may collect, by player."""
+    collects = select(ContactPlayer.player_id).where(
+        ContactPlayer.contact_id == contact_id, ContactPlayer.may_collect.is_(True)
+    )
+    cards = card_views(session, Job.event_id == event.id, Job.player_id.in_(collects), Job.state == "strung")
+    return sorted(cards, key=lambda card: (card.player, card.player_id, card.racquet))
 
 
 def coming_cards(session: Session, event: Event, player_id: int) -> list[Coming]:

@@ -12,6 +12,7 @@ from desk.models import HandOver, Job, Player
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.bench.job_states import change_state, state_words
 from desk.services.counter.contact_leave import allowed_contact
+from desk.services.of_event import find_of
 
 
 def hand_over(
@@ -60,6 +61,26 @@ def hand_over(
     write_log(session, event, acting, "pickup", f"{codes} of {player.called} handed to {given.collected_by}")
     note_change(event, plan=False)
     return given
+
+
+def hand_over_to_contact(
+    session: Session, event_id: int, contact_id: int, job_ids: Sequence[int], *, acting: Acting
+) -> list[HandOver]:
+    """Hand racquets of several players to a contact who collects for each of them: one hand-over a player.
+
+    Raises
+    ------
+    BadInput, Conflict
+        As `hand_over`; then nothing is handed over.
+    """
+    event = lock_event(session, event_id)
+    players: dict[int, list[int]] = {}
+    for job_id in job_ids:
+        players.setdefault(find_of(session, event, Job, job_id, "racquet").player_id, []).append(job_id)
+    if not players:
+        raise BadInput("Choose at least one racquet.", fields={"jobs": "choose at least one"})
+    taken = {"collected_by": "", "contact_id": contact_id, "acting": acting}
+    return [hand_over(session, event.id, jobs, **taken) for jobs in players.values()]
 
 
 def _chosen(session: Session, event_id: int, job_ids: Sequence[int]) -> list[Job]:

@@ -9,7 +9,9 @@ from wtforms.validators import InputRequired, Length
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Contact, Player
+from desk.queries.counter.pickup import ready_for_contact
 from desk.queries.players.contacts import find_contacts, player_choices, stood_for
+from desk.services.counter.handovers import hand_over_to_contact
 from desk.services.of_event import find_of
 from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
@@ -44,6 +46,10 @@ class LeaveFields(DeskForm):
 
     def leave(self) -> Leave:
         return Leave(**{name: name in (self.leaves.data or ()) for name in LEAVES})
+
+
+class TakingForm(DeskForm):
+    jobs = SelectMultipleField("Takes with them", coerce=int, validate_choice=False)
 
 
 def _who(contact_id: int) -> Contact:
@@ -84,9 +90,11 @@ def _one(contact_id: int, **sent: DeskForm):
         "change": ContactFields(formdata=None, obj=who),
         "stand": LeaveFields(formdata=None, data={"leaves": USUAL[who.kind].given}),
         "end": DeskForm(formdata=None),
+        "taking": TakingForm(formdata=None),
     } | sent
     forms["stand"].player_id.choices = options(player_choices(session, event, who.id))
-    words = {"kinds": KINDS, "words": LEAVE_WORDS, "pays_for_all": who.kind in PAY_FOR_ALL}
+    ready = ready_for_contact(session, event, who.id)
+    words = {"ready": ready, "kinds": KINDS, "words": LEAVE_WORDS, "pays_for_all": who.kind in PAY_FOR_ALL}
     return show("players/contacts/contact.html", contact=who, players=stood_for(session, who), **words, **forms)
 
 
@@ -134,6 +142,17 @@ def drop_off(contact_id: int) -> Response:
         return see(url_for("contacts.contact", contact_id=who.id))
     first, *then = asked
     return see(url_for("drop_off.player", player_id=first, by=who.id, then=then, take="all"))
+
+
+@blueprint.post("/contacts/<int:contact_id>/hand-over")
+def hand_over(contact_id: int):
+    form = TakingForm()
+    if form.validate_on_submit():
+        with saving(form, "Handed over; a wrong touch can be taken back at pickup.") as session:
+            jobs = form.jobs.data or []
+            hand_over_to_contact(session, context.event_id(), contact_id, jobs, acting=context.acting())
+            return see(url_for("contacts.contact", contact_id=contact_id))
+    return _one(contact_id, taking=form)
 
 
 @blueprint.get("/contacts/<int:contact_id>/link")

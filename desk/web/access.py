@@ -34,7 +34,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "on_court", "page search send ready"),
     (LEAD, "own_bench", "choose"),
     (BENCH, "plan", "page lines up_to_date"),
-    (DESK, "plan", "racquet hold cancel release wrong tried say tell suppose keep_supposed"),
+    (DESK, "plan", "racquet hold cancel release wrong tried say tell tell_all suppose keep_supposed"),
     (LEAD, "plan", "keep free mend"),
     (DESK, "stranded", "decide"),
     (DESK, "pickup", "page waiting player undo"),

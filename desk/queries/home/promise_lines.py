@@ -71,4 +71,4 @@ def _bends(board: PlanBoard, row: BendingPromise) -> HomeLine:
 def stranded_line(one: Stranded) -> HomeLine:
     """Return a racquet that was begun and stands still: somebody says what becomes of it."""
     text = f"Racquet {one.racquet_number} is on the machine, and {one.why}: finished by another, cut out, or held?"
-    return HomeLine(group="stranded", name=one.player, text=text, job_code=one.code)
+    return HomeLine(group="stranded", at=one.since_at, at_word="begun", name=one.player, text=text, job_code=one.code)

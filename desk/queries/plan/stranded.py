@@ -16,14 +16,20 @@ from desk.queries.team.team import absence_at, windows_of
 
 @dataclass(frozen=True, kw_only=True)
 class Stranded:
-    """A racquet that nobody works on; `others` are those who could finish it where it is, by id and name."""
+    """A racquet that nobody works on; `others` are those who could finish it where it is, by id and name.
+
+    Where nobody is free, `first_free` is who comes free first, and may string it.
+    """
 
     job_id: int
     code: str
     player: str
     racquet_number: int
     why: str
+    since_at: datetime | None
     others: tuple[tuple[int, str], ...]
+    first_free: str = ""
+    first_free_at: datetime | None = None
 
 
 def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
@@ -42,6 +48,11 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
     machines = {one.id: one for one in session.scalars(benches)}
     busy = {job.stringer_id for job in running}
     free = [one for one in team.values() if one.id not in busy and _is_at_work(one, at)]
+    ends = sorted(
+        (job.expected_end_at, job.stringer_id)
+        for job in running
+        if job.expected_end_at is not None and job.stringer_id in team and _is_at_work(team[job.stringer_id], at)
+    )
     found = []
     for job in running:
         person, machine = team.get(job.stringer_id or 0), machines.get(job.machine_id or 0)
@@ -50,6 +61,7 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
         if not is_away and not is_out:
             continue
         why = f"{machine.name} is out" if is_out and machine else f"{person.name if person else 'The stringer'} is away"
+        soon = [] if is_out else [one for one in ends if _may(team[one[1]], job)]
         found.append(
             Stranded(
                 job_id=job.id,
@@ -57,7 +69,10 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
                 player=job.player.called,
                 racquet_number=job.racquet.number,
                 why=why,
+                since_at=job.started_at,
                 others=() if is_out else tuple((one.id, one.name) for one in free if _may(one, job)),
+                first_free=team[soon[0][1]].name if soon else "",
+                first_free_at=max(soon[0][0], at) if soon else None,
             )
         )
     return found

@@ -30,6 +30,12 @@ def tell_new_time(session: Session, event_id: int, job_id: int, *, acting: Actin
     return _tell(session, event, row, acting)
 
 
+def tell_all_new_times(session: Session, event_id: int, *, acting: Acting) -> list[Promise]:
+    """Tell every player whose promise bends, in one touch."""
+    event = lock_event(session, event_id)
+    return [_tell(session, event, row, acting) for row in bending_promises(session, event, acting.at)]
+
+
 def tell_new_times(session: Session, event: Event, *, acting: Acting) -> list[Promise]:
     """Tell every player whose promise bends, where the event asks for it; else nobody."""
     if not event.tells_new_times:

@@ -193,3 +193,13 @@ def tell(job_id: int) -> Response:
         at = f"{context.clock().local(promise.ready_at):%H:%M}"
     flash(f"Told: {at} stands on the board and on the player’s page.")
     return see(access.safe_way_back(request.form.get("next"), url_for("plan.page")))
+
+
+@blueprint.post("/plan/tell")
+def tell_all() -> Response:
+    with context.writing() as session:
+        told = telling.tell_all_new_times(session, context.event_id(), acting=context.acting())
+    flash(
+        f"Told {len(told)} new {'time' if len(told) == 1 else 'times'}: they stand on the board and on players’ pages."
+    )
+    return see(url_for("plan.page"))

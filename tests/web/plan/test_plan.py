@@ -8,7 +8,8 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun
+from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun, Promise
+from desk.queries.play.play_records import clock_of
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
@@ -103,6 +104,26 @@ def test_a_hold_needs_a_reason(house: House, desk: SmallDesk) -> None:
 def test_nothing_wrong_says_so(house: House, desk: SmallDesk) -> None:
     assert "Nothing is wrong" in house.as_role("lead").get("/plan/wrong/tried").text
     assert "Nothing is wrong" not in house.as_role("lead").get("/plan/wrong").text
+
+
+def test_all_new_times_are_told_by_one_touch_and_stand_on_board_and_page(house: House, desk: SmallDesk) -> None:
+    def promise_too_soon(session, _event: Event) -> None:
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            session.add(
+                Promise(job_id=job.id, ready_at=make.moment("Mon 12:05"), given_at=make.moment("Mon 12:00"), by="desk")
+            )
+
+    house.write(promise_too_soon)
+    client = house.as_role("desk")
+    assert "Tell all 3" in client.get("/plan").text
+    assert "Told 3 new times" in client.post("/plan/tell", follow_redirects=True).text
+    with house.database.reading() as session:
+        told = [job.promised_at for job in session.scalars(select(Job).where(Job.event_id == house.event_id))]
+        times = {f"{clock_of(session, desk.event).local(at):%H:%M}" for at in told}
+    board, page = client.get(f"/board/{desk.event.slug}").text, client.get(f"/p/{desk.player.token}?lang=en").text
+    assert min(told) > make.moment("Mon 12:20")
+    assert all(one in board and one in page for one in times) and "12:05" not in board
+    assert "the desk fell behind" in page
 
 
 def _said(house: House) -> list[str]:

@@ -9,7 +9,8 @@ from datetime import datetime, timedelta
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
-from desk.models import Machine, Match, Stringer
+from desk.models import Event, Machine, Match, Stringer
+from desk.queries.machines.wear import wear_rows
 from desk.services.acting import Acting
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
@@ -20,6 +21,7 @@ from desk.services.event_files import (
     ScriptedIncident,
 )
 from desk.services.machines import machines
+from desk.services.machines.servicing import note_care
 from desk.services.play import play
 from desk.services.team import team
 from desk.trade.racquet.frame_check import names_a_crack
@@ -122,15 +124,18 @@ class Script:
             form = self._codes.form(session, happening)
             drop_offs.take_drop_off(session, self.event_id, form, acting=Acting(by=DESK, at=happening.at))
         elif isinstance(happening, Calibrated):
-            machines.calibrate(
-                session,
-                self.event_id,
-                self._codes.id_of(Machine, happening.machine_code),
-                happening.readings,
-                acting=Acting(by=happening.by, at=happening.at),
-            )
+            self._look_after(session, happening)
         else:
             self._incident(session, happening)
+
+    def _look_after(self, session: Session, happening: Calibrated) -> None:
+        """Do the checks of a machine that are due by racquets or hours, then calibrate it."""
+        machine_id = self._codes.id_of(Machine, happening.machine_code)
+        acting = Acting(by=happening.by, at=happening.at)
+        rows = wear_rows(session, session.get_one(Event, self.event_id))
+        for check in next(row.due for row in rows if row.machine_id == machine_id):
+            note_care(session, self.event_id, machine_id, check.check_id, acting=acting)
+        machines.calibrate(session, self.event_id, machine_id, happening.readings, acting=acting)
 
     def _incident(self, session: Session, happening: ScriptedIncident) -> None:
         acting = Acting(by=LEAD, at=happening.at)

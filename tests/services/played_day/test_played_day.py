@@ -6,7 +6,7 @@ from collections import defaultdict
 import pytest
 from sqlalchemy import func, select
 
-from desk.models import Event, Job, Promise, ReelEntry, StateChange
+from desk.models import Charge, Event, Job, MachineCare, Promise, ReelEntry, StateChange
 from desk.queries.bench.strung import strung_rows
 from desk.services.event_files import read_event, script_of
 from tests.played import SAMPLES, Played
@@ -14,7 +14,7 @@ from tests.played import SAMPLES, Played
 pytestmark = pytest.mark.slow
 
 
-@pytest.fixture(params=["riverside", "impossible"])
+@pytest.fixture(params=["riverside", "impossible", "club"])
 def played(request: pytest.FixtureRequest) -> Played:
     return request.getfixturevalue(request.param)
 
@@ -81,3 +81,20 @@ def test_late_racquets_of_the_impossible_event_have_their_reason(impossible: Pla
         late = [row for row in strung_rows(session, session.get_one(Event, impossible.event_id)) if row.late_min]
     assert late
     assert [row.code for row in late if not row.late_why] == []
+
+
+def test_every_visitor_of_the_club_weekend_is_served_and_charged(club: Played) -> None:
+    with club.database.reading() as session:
+        states = session.execute(select(Job.state, func.count()).group_by(Job.state)).all()
+        charged = session.scalar(select(func.count(func.distinct(Charge.job_id))))
+    assert [tuple(row) for row in states] == [("handed_over", 14)]
+    assert charged == 14
+
+
+def test_what_is_due_on_a_machine_is_done_before_it_is_calibrated(club: Played) -> None:
+    """Ten racquets on Saturday: on Sunday morning the clamps are due by the list of that one machine."""
+    with club.database.reading() as session:
+        done = session.scalars(select(MachineCare)).all()
+        assert [(one.check.name, one.check.machine_id is None, one.by) for one in done] == [
+            ("Clean clamps and gripper", False, "S1")
+        ]

@@ -62,7 +62,7 @@ def choose(jobs, stringers, orders, prefix, waiting, taken):  # type: ignore[no-
     o, k = nth(stringers, np.random.randint(waiting))
     if prefix[o, k + 1, COST] - prefix[o, k, COST] > prefix[s, i + 1, COST] - prefix[s, i, COST]:
         s, i = o, k
-    kind, wanted = np.random.randint(4), 1 + np.random.randint(3)
+    kind, wanted = np.random.randint(4), 1 + np.random.randint(5)
     if kind == 0:
         return choose_bag(jobs, stringers, orders, jobs[orders[s, i], PLAYER], taken)
     if kind == 1:

@@ -67,7 +67,7 @@ from solver.rehearsal.table_columns import (
     Z_STEPS,
 )
 
-EFFORT_USUAL = 150
+EFFORT_USUAL = 200
 """Steps of search after each change."""
 EFFORT_THOROUGH = 800
 """Steps that come nearer to the planner, where time is given."""
@@ -233,9 +233,10 @@ def _scalars(points: Points, target: int, effort: int, spread: int, promises: bo
 
 
 def _uncertainty(spread: int) -> Floats:
-    """Give the deviation of an end by minutes ahead, then the mean part above zero of a standard normal."""
+    """Give the deviation of an end by minutes ahead, the mean part above zero of a standard normal, the inverses."""
     ahead = np.arange(MOST_AHEAD + 1)
     deviation = spread / 100 * np.sqrt(QUEUE_JOB * ahead)
     z = np.arange(-Z_MOST * Z_STEPS, Z_MOST * Z_STEPS + 2) / Z_STEPS
     above = [x * 0.5 * (1 + math.erf(x / math.sqrt(2))) + math.exp(-x * x / 2) / math.sqrt(2 * math.pi) for x in z]
-    return np.concatenate([deviation, np.array(above)])
+    inverse = np.divide(1, deviation, out=np.zeros_like(deviation), where=deviation > 0)
+    return np.concatenate([deviation, np.array(above), inverse])

@@ -4,6 +4,8 @@ from solver.rehearsal.jit import compiled
 from solver.rehearsal.table_columns import (
     CAP,
     DUE,
+    FIRST_INVERSE,
+    FIRST_Z,
     FRESH,
     HIS_KINDS,
     HIS_MACHINES,
@@ -42,19 +44,19 @@ def bench_minutes(jobs, stringers, s, j):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def mean_past(end, wanted, sd, table):  # type: ignore[no-untyped-def]
-    """Mean minutes that an end, normal with deviation ``sd``, lies past ``wanted``."""
+def mean_past(late, sd, by_sd, table):  # type: ignore[no-untyped-def]
+    """Mean minutes past a time of an end ``late`` minutes after it, normal with deviation ``sd``, 1 / ``by_sd``."""
     if sd <= 0.0:
-        return float(max(0, end - wanted))
-    z = (end - wanted) / sd
+        return float(max(0, late))
+    z = late * by_sd
     if z <= -Z_MOST:
         return 0.0
     if z >= Z_MOST:
-        return float(end - wanted)
+        return float(late)
     at = (z + Z_MOST) * Z_STEPS
     low = int(at)
     part = at - low
-    first = MOST_AHEAD + 1 + low
+    first = FIRST_Z + low
     return sd * (table[first] * (1.0 - part) + table[first + 1] * part)
 
 
@@ -64,17 +66,20 @@ def late_points(jobs, scalars, table, j, end):  # type: ignore[no-untyped-def]
     due, promised = jobs[j, DUE], jobs[j, PROMISED]
     if due == NEVER and promised == NEVER:
         return 0.0
-    sd = table[min(MOST_AHEAD, max(0, end - scalars[NOW]))]
+    ahead = min(MOST_AHEAD, max(0, end - scalars[NOW]))
+    sd, by_sd = table[ahead], table[FIRST_INVERSE + ahead]
     cap, points = scalars[CAP], 0.0
-    if due < NEVER:
+    reach = end + int(Z_MOST * sd) + 1
+    if reach > due:
         price, latest = float(scalars[P_LATE] * jobs[j, WEIGHT]), jobs[j, LATEST]
-        reach = end + int(Z_MOST * sd) + 1
+        past = 0.0
         if reach > latest:
-            points += price * (mean_past(end, latest, sd, table) - mean_past(end, latest + cap, sd, table))
-        if reach > due and latest > due:
-            points += 0.2 * price * (mean_past(end, due, sd, table) - mean_past(end, latest, sd, table))
-    if promised < NEVER:
-        more = mean_past(end, promised, sd, table) - mean_past(end, promised + cap, sd, table)
+            past = mean_past(end - latest, sd, by_sd, table)
+            points += price * (past - mean_past(end - latest - cap, sd, by_sd, table))
+        if latest > due:
+            points += 0.2 * price * (mean_past(end - due, sd, by_sd, table) - past)
+    if reach > promised:
+        more = mean_past(end - promised, sd, by_sd, table) - mean_past(end - promised - cap, sd, by_sd, table)
         points += scalars[P_PROMISE] * more
     return points
 

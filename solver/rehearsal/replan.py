@@ -28,6 +28,8 @@ from solver.rehearsal.table_columns import (
 
 OFF_THE_STREET, ROUND_TO = 5.0, 5
 """Minutes of a promise for racquets that come in between, and to what it is rounded up."""
+LESS = 5
+"""Where no racquet came, the steps are divided by this."""
 PER_NEW, MOST_NEW = 8, 100
 """Steps of search more for each racquet that came, for so many of them."""
 
@@ -59,7 +61,7 @@ def plan_on(
     for s in range(stringers.shape[0]):
         if stringers[s, RUNNING] < 0:
             pull(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, s)
-    steps = scalars[EFFORT] // 2
+    steps = scalars[EFFORT] // LESS
     if n_new > 0 and steps > 0:
         steps = scalars[EFFORT] + min(n_new, MOST_NEW) * PER_NEW
     improve(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, steps, taken, lengths)

@@ -73,3 +73,7 @@ QUEUE_JOB = 20.0
 
 Z_MOST, Z_STEPS = 4, 32
 """The table of the mean part above zero of a normal variable reaches from -4 to 4 in steps of 1/32."""
+
+FIRST_Z = MOST_AHEAD + 1
+FIRST_INVERSE = FIRST_Z + 2 * Z_MOST * Z_STEPS + 2
+"""In the table of uncertainty: deviations by minutes ahead, the table above, and the deviations' inverses."""

@@ -35,7 +35,7 @@ def take_over_command(url: str, event: str, earlier: str, what: str, same: tuple
             people = returning(session, event_by_slug(session, event), before, then)
         answers = _answers(same)
         asked = [one for one in people if one.is_asked and one.code not in answers]
-        if asked and "players" in what:
+        if asked and ("players" in what or "cards" in what):
             for one in asked:
                 alike = " or ".join(f"{one.code}={code} ({name})" for code, name in one.may_be)
                 click.echo(f"{one.name}: --same {alike}, or --same {one.code}={NOBODY}")

@@ -14,7 +14,7 @@ from desk.web.money import invoices, payers, player_accounts, referee
 from desk.web.plan import stranded, wrong
 from desk.web.play import match_sheet, matches, play
 from desk.web.players import contact_page, contacts, own_bench, player_page, players, strung_before
-from desk.web.rehearsal import rehearsal, whose_players
+from desk.web.rehearsal import rehearsal, taking_over, whose_players
 from desk.web.running import wellness
 from desk.web.string import store
 from desk.web.team import people, sign_in, team
@@ -57,6 +57,7 @@ AREAS = (
     contact_page.blueprint,
     people.blueprint,
     rehearsal.blueprint,
+    taking_over.blueprint,
     whose_players.blueprint,
     log.blueprint,
     wellness.blueprint,

@@ -32,7 +32,7 @@ def count(database: Database, table: type) -> int:
 
 def test_a_stored_event_is_taken_over(database: Database) -> None:
     fill(database)
-    result = run(database, "take-over", "now", "--from", "before", "--what", "players")
+    result = run(database, "take-over", "now", "--from", "before", "--what", "players,cards")
     assert result.exit_code == 0, result.output
     assert "cards 1" in result.output
     assert count(database, KnownCard) == 1
@@ -40,11 +40,11 @@ def test_a_stored_event_is_taken_over(database: Database) -> None:
 
 def test_whoever_may_be_one_person_is_listed_and_nothing_is_taken_before_the_answer(database: Database) -> None:
     fill(database, here="Ilca Torvane")
-    result = run(database, "take-over", "now", "--from", "before", "--what", "players")
+    result = run(database, "take-over", "now", "--from", "before", "--what", "players,cards")
     assert result.exit_code == 1
     assert "Ilka Torvane: --same P7=Q1 (Ilca Torvane), or --same P7=new" in result.output
     assert count(database, KnownCard) == 0
-    result = run(database, "take-over", "now", "--from", "before", "--what", "players", "--same", "P7=Q1")
+    result = run(database, "take-over", "now", "--from", "before", "--what", "players,cards", "--same", "P7=Q1")
     assert result.exit_code == 0, result.output
     assert count(database, Player) == 2
     assert count(database, KnownCard) == 1
@@ -53,7 +53,7 @@ def test_whoever_may_be_one_person_is_listed_and_nothing_is_taken_before_the_ans
 def test_an_exported_folder_is_taken_over_as_the_event_was(database: Database, tmp_path: Path) -> None:
     fill(database)
     assert run(database, "export-event", "before", "--out", tmp_path / "before").exit_code == 0
-    result = run(database, "take-over", "now", "--from", tmp_path / "before", "--what", "players")
+    result = run(database, "take-over", "now", "--from", tmp_path / "before", "--what", "players,cards")
     assert result.exit_code == 0, result.output
     assert count(database, KnownCard) == 1
 

@@ -30,6 +30,7 @@ FOR_LEAD = """
     settings.people settings.add_account settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace
     rehearsal.page rehearsal.start rehearsal.progress rehearsal.stop rehearsal.file
+    take_over.page take_over.take
     whose_players.page whose_players.change whose_players.wish whose_players.no_wish
 """
 FOR_STRINGER = """

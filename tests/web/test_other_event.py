@@ -38,7 +38,7 @@ pytestmark = pytest.mark.slow
 
 # An event is chosen, not written to; a file of sheets is asked for by its name; a link of one's own says who asks.
 OWN_LINKS = {"own_ways.mail", "own_ways.phone", "own_ways.end", "own_ways.stop"}
-NO_ROW = {"sign_in.welcome", "events.take", "sheets.make", *OWN_LINKS}
+NO_ROW = {"sign_in.welcome", "events.take", "take_over.take", "sheets.make", *OWN_LINKS}
 # One form that is sound for every route: whatever is refused is refused for its id.
 SOUND = {
     "done": "told", "reason": "string broke", "note": "string broke", "text": "overgrip", "name": "Someone",

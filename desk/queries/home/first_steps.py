@@ -9,7 +9,20 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Account, DropOff, Event, Machine, Match, Price, Shift, Stringer, StringType
+from desk.models import (
+    Account,
+    DropOff,
+    Event,
+    KnownCard,
+    Machine,
+    Match,
+    Player,
+    Price,
+    Racquet,
+    Shift,
+    Stringer,
+    StringType,
+)
 from desk.queries.machines.machines import waiting_for_reading
 from desk.trade.event.event_settings import CLUB_WEEKEND
 
@@ -44,6 +57,13 @@ def first_steps(session: Session, event: Event, at: datetime) -> list[FirstStep]
 def _counts(session: Session, event: Event) -> dict[str, int]:
     of_event = {"machines": Machine, "strings": StringType, "prices": Price, "matches": Match, "drop_offs": DropOff}
     found = {name: select(func.count()).where(table.event_id == event.id) for name, table in of_event.items()}
+    found["earlier"] = select(func.count(Event.id)).where(Event.id != event.id)
+    found["known_cards"] = (
+        select(func.count(KnownCard.id))
+        .join(Racquet, Racquet.id == KnownCard.racquet_id)
+        .join(Player, Player.id == Racquet.player_id)
+        .where(Player.event_id == event.id)
+    )
     at_work = select(func.count(Stringer.id.distinct())).join(Shift).where(Stringer.event_id == event.id)
     found |= {"team": at_work, "accounts": select(func.count(Account.id)).where(Account.active)}
     row = session.execute(select(*(one.scalar_subquery().label(name) for name, one in found.items()))).one()
@@ -55,6 +75,15 @@ def _steps(counts: dict[str, int], waiting: list[str]) -> Iterator[FirstStep]:
         there, done = str(counts[key] or ""), counts[key] >= enough
         return FirstStep(screen=screen, name=name, there=there, missing=missing, done=done, may_wait=may_wait)
 
+    if counts["earlier"]:
+        yield FirstStep(
+            screen="take_over.page",
+            name="Earlier event",
+            there="",
+            missing="Its players, cards, team and prices can be taken over.",
+            done=bool(counts["known_cards"]),
+            may_wait=True,
+        )
     yield step("machines", "machines.page", "Machines", "Each machine with its name and how it pulls.")
     yield step("team", "team.page", "Team", "Who strings, at which machine, and their hours.")
     yield step("strings", "store.page", "String", "The strings of the event, and what is there of each.")

@@ -31,9 +31,17 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
     """The card as a job that is long over: it has no tag and no time."""
     strings = (card.mains_string, card.crosses_string)
     text = dict.fromkeys(
-        ("code", "held_reason", "note", "frame_note", "consent", "above_range", "court", "needed_by_why"), ""
+        ("code", "held_reason", "note", "frame_note", "consent", "above_range", "court", "needed_by_why", "matters"), ""
     )
-    times = ("not_before_at", "needed_by_at", "promised_at", "started_at", "expected_end_at", "finished_at")
+    times = (
+        "not_before_at",
+        "needed_by_at",
+        "latest_at",
+        "promised_at",
+        "started_at",
+        "expected_end_at",
+        "finished_at",
+    )
     nobody = dict.fromkeys((*times, "stringer_id", "machine_id", "hand_over_id"))
     return CardView(
         job_id=0,

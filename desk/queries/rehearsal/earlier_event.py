@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Job, JobCard, Player, Racquet
+from desk.models import Event, Job, JobCard, Player, Racquet, Stringer
 from desk.trade.likeness import may_be_one
 
 
@@ -68,3 +68,22 @@ def last_cards(session: Session, event: Event) -> dict[tuple[str, int], tuple[Jo
         .where(Job.id.in_(newest), Player.erased_at.is_(None))
     )
     return {(code, racquet.number): (card, racquet, job) for card, racquet, job, code in session.execute(found)}
+
+
+def own_stringers(session: Session, event: Event) -> dict[str, str]:
+    """Return the name of each player's own stringer by the player's code: as decided, else who strung most."""
+    strung = (
+        select(Player.code, Stringer.name, func.count())
+        .join(Job, Job.player_id == Player.id)
+        .join(Stringer, Stringer.id == Job.stringer_id)
+        .where(Player.event_id == event.id, Player.erased_at.is_(None))
+        .group_by(Player.code, Stringer.name)
+        .order_by(func.count(), Stringer.name.desc())
+    )
+    decided = (
+        select(Player.code, Stringer.name)
+        .join(Stringer, Stringer.id == Player.own_stringer_id)
+        .where(Player.event_id == event.id, Player.erased_at.is_(None))
+    )
+    most = {code: name for code, name, _ in session.execute(strung)}
+    return most | dict(session.execute(decided).all())

@@ -11,12 +11,25 @@ from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
-from desk.models import Event, EventDay, Frame, KnownCard, Machine, Player, Price, Racquet, Stringer, StringType
-from desk.queries.rehearsal.earlier_event import Returning, last_cards, returning
+from desk.models import (
+    Event,
+    EventDay,
+    Frame,
+    KnownCard,
+    Machine,
+    Player,
+    PlayerWish,
+    Price,
+    Racquet,
+    Stringer,
+    StringType,
+)
+from desk.queries.rehearsal.earlier_event import Returning, last_cards, own_stringers, returning
 from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.trade.rehearsed.wish_kinds import WITH
 
-PARTS = ("players", "prices", "machines", "team")
-"""What can be chosen; frames and strings come with the players' cards and with the prices."""
+PARTS = ("players", "cards", "frames", "strings", "prices", "machines", "team")
+"""What can be chosen; a card brings its frame and its strings along, a price its string, the team their benches."""
 SOMEBODY_ELSE = ""
 """The answer to who it is, for a player who is nobody of those asked about."""
 _OWN = {f"{word}_{of}_id" for word in ("own", "first") for of in ("stringer", "machine")}
@@ -66,8 +79,10 @@ def take_over(
         taking.machines()
     if "team" in parts:
         taking.team()
-    if "players" in parts:
-        taking.players(returning(session, event, earlier_session, earlier), answers or {})
+    taking.lists(parts)
+    if "players" in parts or "cards" in parts:
+        people = returning(session, event, earlier_session, earlier)
+        taking.players(people, answers or {}, new="players" in parts, with_cards="cards" in parts)
     if "prices" in parts:
         taking.prices()
     session.flush()
@@ -104,16 +119,27 @@ class _Taking:
                 home = self._named(Machine, homes[one.home_machine_id])
                 made.home_machine_id = None if home is None else home.id
 
-    def players(self, people: Collection[Returning], answers: Mapping[str, str]) -> None:
+    def lists(self, parts: Collection[str]) -> None:
+        for part, table, take in (("frames", Frame, self._frame), ("strings", StringType, self._string)):
+            for one in self._earlier(table) if part in parts else ():
+                take(one.id)
+
+    def players(
+        self, people: Collection[Returning], answers: Mapping[str, str], *, new: bool, with_cards: bool
+    ) -> None:
         asked = [one.name for one in people if one.is_asked and one.code not in answers]
         if asked:
             raise BadInput(
                 f"Say of {', '.join(asked[:5])} whether it is somebody who is here already, or somebody else."
             )
-        cards, year = last_cards(self.other, self.earlier), self._year()
+        cards, year = last_cards(self.other, self.earlier) if with_cards else {}, self._year()
+        own = own_stringers(self.other, self.earlier)
         earlier = {one.code: one for one in self._earlier(Player)}
         for one in people:
+            if not new and not (one.same or answers.get(one.code)):
+                continue
             player = self._player(earlier[one.code], one, answers.get(one.code))
+            self._wish(player, own.get(one.code))
             for racquet in self.other.scalars(select(Racquet).where(Racquet.player_id == earlier[one.code].id)):
                 self._racquet(player, racquet, cards.get((one.code, racquet.number)), year)
 
@@ -159,6 +185,16 @@ class _Taking:
             f"{half}_string_id": self._string(getattr(card, f"{half}_string_id")).id for half in ("mains", "crosses")
         }
         self._add(KnownCard(racquet_id=racquet.id, known_from=self.earlier.name, year=year, **same, **strings), "cards")
+
+    def _wish(self, player: Player, name: str | None) -> None:
+        """Wish the stringer of the earlier event, where somebody of that name is in the team and nothing is wished."""
+        stringer = None if name is None else self._named(Stringer, name)
+        wished = select(PlayerWish.id).where(PlayerWish.player_id == player.id).limit(1)
+        if stringer is None or self.session.scalar(wished) is not None:
+            return
+        whom = {"kind": WITH, "player_id": player.id, "stringer_id": stringer.id}
+        by = f"as at {self.earlier.name}"
+        self._add(PlayerWish(event_id=self.event.id, at=self.acting.at, by=by, **whom), "wishes")
 
     def _year(self) -> int:
         day = self.other.scalar(select(EventDay.date).where(EventDay.event_id == self.earlier.id).limit(1))

@@ -52,13 +52,13 @@ def enter() -> Response:
 
 @blueprint.route("/events", methods=["GET"])
 def choose():
-    events = _my_events()
+    events = my_events()
     if not events and access.may("events.new", context.actor().role):
         return see(url_for("events.new"))
     return show("event/events/choose.html", events=events)
 
 
-def _my_events() -> list[EventLine]:
+def my_events() -> list[EventLine]:
     """Return what whoever is signed in may work at: one event for an account bound to it, or a stringer by PIN."""
     account_id = context.actor().account_id
     bound_to = context.reading().get_one(Account, account_id).event_id if account_id else context.event_id()
@@ -67,7 +67,7 @@ def _my_events() -> list[EventLine]:
 
 @blueprint.post("/events/<slug>")
 def take(slug: str) -> Response:
-    allowed = {line.slug: line.id for line in _my_events()}
+    allowed = {line.slug: line.id for line in my_events()}
     if slug not in allowed:
         raise NotFound("There is no such event among yours; choose one from the page of events.")
     session["event_id"] = allowed[slug]

@@ -112,6 +112,7 @@ SCREENS = (
     Screen("frames", "desk", at("/players/frames")),
     Screen("rehearsal", "lead", at("/rehearsal")),
     Screen("whose-players", "lead", at("/rehearsal/whose")),
+    Screen("take-over", "lead", at("/take-over")),
     Screen("settings", "lead", at("/settings")),
     Screen("settings-days", "lead", at("/settings/days")),
     Screen("settings-prices", "lead", at("/settings/prices")),

@@ -20,6 +20,7 @@ from tests.web.browser.test_screens import walk
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 WINDOWS = ((1920, 1080), (1440, 900), (1024, 768), (768, 1024), (390, 844), (320, 640))
+DOUBLED = ((1440, 900), (1024, 768), (768, 1024), (390, 844), (320, 640))
 LARGE = ((3840, 2160), (1080, 1920))
 FULL = ("plan", "hall-board", "pickup", "home", "runner", "benches", "store", "team", "machines", "calibration")
 # Paper has sizes of its own: its tests measure it.
@@ -50,6 +51,18 @@ def test_every_screen_fits_in_both_fonts(visit: Callable, site: Site) -> None:
     found: dict[str, list[str]] = {}
     for screen, page in walk(visit, site, ON_SCREEN):
         found |= faults(page, screen, WINDOWS)
+    assert found == {}
+
+
+def test_every_screen_fits_at_twice_the_text(visit: Callable, site: Site) -> None:
+    """A browser may double its text (WCAG 2.2, 1.4.4 Resize Text: up to 200 per cent without loss of content)."""
+    found: dict[str, list[str]] = {}
+    for screen, page in walk(visit, site, ON_SCREEN):
+        # The board in the hall sets its type by the height of its screen.
+        if screen.name != "hall-board":
+            page.evaluate("document.documentElement.style.fontSize = '200%'")
+            found |= faults(page, screen, DOUBLED)
+            page.evaluate("document.documentElement.style.fontSize = ''")
     assert found == {}
 
 

@@ -26,7 +26,10 @@ class StringType(Base):
 
 
 class Reel(Base):
-    """A reel or a set of one string, owned by the desk or by a player."""
+    """A reel or a set of one string, owned by the desk or by a player.
+
+    `price_minor` is what the metres of its first entry cost when they were bought; empty: not known.
+    """
 
     __tablename__ = "reel"
     __table_args__ = (UniqueConstraint("event_id", "code"),)
@@ -37,6 +40,7 @@ class Reel(Base):
     kind: Mapped[str] = mapped_column(default="reel")
     owner_id: Mapped[int | None] = mapped_column(ForeignKey("player.id", ondelete="SET NULL"))
     place: Mapped[str] = mapped_column(default="")
+    price_minor: Mapped[int | None]
     withdrawn_at: Mapped[datetime | None]
 
     string_type: Mapped[StringType] = relationship()

@@ -10,7 +10,7 @@ from exports.report import UsageReport
 from exports.units import Tension
 
 FORMAT = "usage-report"
-VERSION = 2
+VERSION = 3
 """Raised when a field is taken away or changes its meaning; a field more does not raise it."""
 
 MINOR = "_minor"

@@ -41,8 +41,11 @@ class StringRow:
     left_m: Annotated[float, "metres left on reels when the report ends"]
     left_sets: Annotated[float, "sets left when the report ends, halves as halves"]
     currency: Annotated[str, "ISO 4217 code; the same in every row"]
-    used_minor: Annotated[int | None, "what is in racquets, at the desk's price list; None of players' string"]
-    left_minor: Annotated[int | None, "what is left, at the desk's price list; None of players' string"]
+    opened_minor: Annotated[int | None, "what the reels and sets opened cost; None where the price of one is not known"]
+    used_minor: Annotated[int | None, "what the string in racquets cost, by the metre; None likewise"]
+    waste_minor: Annotated[int | None, "what the waste cost; None likewise"]
+    left_minor: Annotated[int | None, "what is left cost; None likewise"]
+    without_price: Annotated[str, "which reels or sets nobody gave a price, or that it is players' own string"] = ""
 
 
 @dataclass(frozen=True, kw_only=True)

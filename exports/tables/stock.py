@@ -12,7 +12,8 @@ def string(report: UsageReport) -> Sheet:
         key="string",
         name="String",
         note="Sets are counted as sets, half a bed as half a set; what players bring with the racquet is a set. "
-        "Values are at the desk's price list.",
+        "Values are what the reels and sets cost, by the metre; empty where a price is not "
+        "known, and sums are of what is known.",
         empty="No string was used, and none is left.",
         columns=(
             col("string", "String"),
@@ -25,8 +26,11 @@ def string(report: UsageReport) -> Sheet:
             col("waste_m", "Waste, m", "m", total=True),
             col("left_m", "Left on reels, m", "m", total=True),
             col("left_sets", "Sets left", "m", total=True),
+            col("opened_minor", "Opened, value", "minor", total=True),
             col("used_minor", "Used, value", "minor", total=True),
+            col("waste_minor", "Waste, value", "minor", total=True),
             col("left_minor", "Left, value", "minor", total=True),
+            col("without_price", "Without a price"),
         ),
         rows=report.string,
         fixed=2,

@@ -390,8 +390,7 @@ class _Event:
                 left_m=reel.closing_m,
                 left_sets=4.0,
                 currency="EUR",
-                used_minor=round(100 * reel.used_m) if reel.owner == "the desk" else None,
-                left_minor=round(100 * reel.closing_m) if reel.owner == "the desk" else None,
+                **_worth(reel),
             )
             for reel in reels
         ]
@@ -649,6 +648,16 @@ def _due(done: list[JobRow]) -> dict[str, int]:
         "promises_kept": sum(_spare(job) >= 10 for job in done),
         "promised_not_strung": 0,
     }
+
+
+def _worth(reel: ReelRow) -> dict[str, Any]:
+    """What a reel's string cost at 1.00 a metre; of players' own nobody knows."""
+    if reel.owner != "the desk":
+        return {"opened_minor": None, "used_minor": None, "waste_minor": None, "left_minor": None} | {
+            "without_price": "players’ own"
+        }
+    used, waste, left = (round(100 * metres) for metres in (reel.used_m, reel.waste_m, reel.closing_m))
+    return {"opened_minor": 20_000, "used_minor": used, "waste_minor": waste, "left_minor": left}
 
 
 def _owed(done: list[JobRow]) -> int:

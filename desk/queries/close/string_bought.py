@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from decimal import Decimal
 from statistics import fmean
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Price, Reel, ReelEntry
+from desk.models import Event, Reel, ReelEntry
 from desk.queries.close.facts import JobFact
 from desk.queries.close.span import UsageSpan
+from desk.queries.string.reel_costs import Bought, bought_reels, worth_of
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
-from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, OFFCUT_M, ROUNDING_M, SET, SETS
 from exports import PatternRow, StringRow
 
 HALF = 0.5
+NAMED = 3
+"""Reels without a price that a row names before it says how many more there are."""
 
 
 @dataclass
@@ -76,18 +77,79 @@ def _left_of_set(row: StoreRow, halves: _Halves) -> float:
     return max(0, _most(row) - halves.until) * HALF
 
 
+@dataclass(frozen=True)
+class _Part:
+    """One reel or set: what it cost, and what of it was opened, used, wasted and is left."""
+
+    row: StoreRow
+    bought: Bought | None
+    halves: _Halves
+    span: UsageSpan
+
+    @property
+    def opened_m(self) -> float:
+        """All its metres where the first string went from it in the span."""
+        whole_m = self.bought.metres if self.bought else self.row.opening_m + self.row.received_m
+        return whole_m if self.span.holds(self.halves.first_at) else 0.0
+
+    @property
+    def left_m(self) -> float:
+        """Metres that can still be used."""
+        return 0.0 if is_set(self.row) and not _left_of_set(self.row, self.halves) else self.row.left_m
+
+
+@dataclass(frozen=True)
+class _Values:
+    """What one string of one kind of owner cost, in minor units; None where the price of a part is not known."""
+
+    parts: list[_Part]
+
+    @property
+    def opened(self) -> int | None:
+        return self._worth(lambda part: part.opened_m)
+
+    @property
+    def used(self) -> int | None:
+        return self._worth(lambda part: part.row.used_m)
+
+    @property
+    def waste(self) -> int | None:
+        return self._worth(lambda part: part.row.waste_m)
+
+    @property
+    def left(self) -> int | None:
+        return self._worth(lambda part: part.left_m)
+
+    def _worth(self, metres: Callable[[_Part], float]) -> int | None:
+        if not any(part.bought for part in self.parts):
+            return None
+        return worth_of((part.bought, metres(part)) for part in self.parts if metres(part) > ROUNDING_M)
+
+    def without_price(self, *, is_players: bool) -> str:
+        """Say which reels and sets of these have no price."""
+        if not any(part.bought for part in self.parts):
+            return "players’ own" if is_players else "no price known"
+        codes = [part.row.code for part in self.parts if part.bought is None and self._counts(part)]
+        more = f" and {len(codes) - NAMED} more" if len(codes) > NAMED else ""
+        return f"{', '.join(codes[:NAMED])}{more}"
+
+    @staticmethod
+    def _counts(part: _Part) -> bool:
+        return any(metres > ROUNDING_M for metres in (part.row.used_m, part.row.waste_m, part.left_m))
+
+
 def string_rows(session: Session, event: Event, span: UsageSpan) -> tuple[StringRow, ...]:
-    """Return what went and what is left of each string, the desk's own first, in three statements."""
-    halves, prices = _halves(session, event, span), _prices(session, event)
+    """Return what went and what is left of each string, the desk's own first, in four statements."""
+    halves, bought = _halves(session, event, span), bought_reels(session, event)
     groups: dict[tuple[bool, int], _String] = defaultdict(_String)
     for row in reel_rows(session, event, from_at=span.from_at, to_at=span.to_at):
         groups[row.owner_id is not None, row.string_id].rows.append(row)
     found = []
-    for (is_players, string_id), one in sorted(groups.items(), key=lambda pair: pair[0][0]):
+    for (is_players, _), one in sorted(groups.items(), key=lambda pair: pair[0][0]):
         amounts = one.add_up(halves, span)
         if any(amounts.values()):
-            value = None if is_players else _valued(event, prices, string_id)
-            found.append(_string_row(event, one.rows[0].string_name, is_players, amounts, value))
+            values = _Values([_Part(row, bought.get(row.reel_id), halves[row.reel_id], span) for row in one.rows])
+            found.append(_string_row(event, one.rows[0].string_name, is_players, amounts, values))
     return tuple(found)
 
 
@@ -106,54 +168,20 @@ def _halves(session: Session, event: Event, span: UsageSpan) -> Mapping[int, _Ha
     return halves
 
 
-PriceOf = Mapping[tuple[int | None, str], int]
-
-
-def _prices(session: Session, event: Event) -> PriceOf:
-    found = select(Price.string_type_id, Price.per, Price.amount_minor)
-    rows = session.execute(found.where(Price.event_id == event.id, Price.kind == "string"))
-    return {(string_id, per): minor for string_id, per, minor in rows}
-
-
-@dataclass(frozen=True)
-class _Value:
-    """What a string is worth by the price list: a metre, and a set; None where the list does not say."""
-
-    currency: str
-    metre_minor: int | None
-    set_minor: int | None
-
-    def of(self, metres: float, sets: float) -> int | None:
-        parts = ((self.metre_minor, metres), (self.set_minor, sets))
-        if any(price is None and much for price, much in parts):
-            return None
-        return sum(Money(price or 0, self.currency).times(Decimal(str(much))).minor for price, much in parts)
-
-
-def _valued(event: Event, prices: PriceOf, string_id: int) -> _Value:
-    def price(per: str) -> int | None:
-        return prices.get((string_id, per), prices.get((None, per)))
-
-    return _Value(event.currency, price("metre"), price("set"))
-
-
-def _string_row(
-    event: Event, string: str, is_players: bool, amounts: Mapping[str, float], value: _Value | None
-) -> StringRow:
+def _string_row(event: Event, string: str, is_players: bool, amounts: dict[str, float], values: _Values) -> StringRow:
     return StringRow(
         string=string,
         owner="players" if is_players else "desk",
-        racquets=int(amounts["racquets"]),
-        reel_m=amounts["reel_m"],
-        sets=amounts["sets"],
-        reels_opened=int(amounts["reels_opened"]),
-        sets_opened=int(amounts["sets_opened"]),
-        waste_m=amounts["waste_m"],
-        left_m=amounts["left_m"],
-        left_sets=amounts["left_sets"],
+        racquets=int(amounts.pop("racquets")),
+        reels_opened=int(amounts.pop("reels_opened")),
+        sets_opened=int(amounts.pop("sets_opened")),
+        **amounts,
         currency=event.currency,
-        used_minor=None if value is None else value.of(amounts["reel_m"], amounts["sets"]),
-        left_minor=None if value is None else value.of(amounts["left_m"], amounts["left_sets"]),
+        opened_minor=values.opened,
+        used_minor=values.used,
+        waste_minor=values.waste,
+        left_minor=values.left,
+        without_price=values.without_price(is_players=is_players),
     )
 
 

@@ -37,6 +37,7 @@ class ReelRow:
     left_m: float
     racquets: int
     withdrawn_at: datetime | None
+    price_minor: int | None = None
 
     @property
     def sets(self) -> float:
@@ -168,6 +169,7 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
         left_m=round(sum(total for total, _ in sums.values()), 2) + 0.0,
         racquets=sums.get("use", (0.0, 0))[1],
         withdrawn_at=reel.withdrawn_at,
+        price_minor=reel.price_minor,
     )
 
 

@@ -118,13 +118,10 @@ class _Storing:
         return Player(
             event_id=self.event.id,
             code=row["code"],
-            name=row["name"],
             search_name=search_name(row["name"]),
             token=secrets.token_urlsafe(16),
             token_issued_at=self.acting.at,
-            phone=row["phone"],
-            hours_per_week=row["hours_per_week"],
-            note=row["note"],
+            **_same(row, "name", "phone", "hours_per_week", "note"),
             own_stringer_id=self._id("stringers", row["stringer"]),
             own_machine_id=self._id("machines", row["machine"]),
         )
@@ -151,6 +148,8 @@ class _Storing:
             strings_on_court=row["on_court"],
             is_trainee=row["trainee"],
             most_a_day=row["most_a_day"],
+            rate_minor=row["rate"],
+            rate_per=row["rate_per"],
             pin_hash=generate_password_hash(row["pin"]) if row["pin"] else "",
             position=position,
         )
@@ -170,8 +169,7 @@ class _Storing:
             head_sq_in=row["head_size"],
             head_length_cm=row["head_length"],
             head_width_cm=row["head_width"],
-            mains=row["mains"],
-            crosses=row["crosses"],
+            **_same(row, "mains", "crosses"),
             tension_low=low.value if low else None,
             tension_high=high.value if high else None,
             tension_unit=low.unit if low else None,
@@ -181,10 +179,8 @@ class _Storing:
         return StringType(
             event_id=self.event.id,
             code=row["code"],
-            name=row["name"],
             gauge_mm=row["gauge"],
-            colour=row["colour"],
-            material=row["material"],
+            **_same(row, "name", "colour", "material"),
         )
 
     def _reel(self, _position: int, row: Row) -> Reel:
@@ -195,6 +191,7 @@ class _Storing:
             kind=row["kind"],
             owner_id=self._id("players", row["owner"]),
             place=row["place"],
+            price_minor=row["price"],
         )
 
     def _store_openings(self) -> None:
@@ -226,11 +223,8 @@ class _Storing:
             event_id=self.event.id,
             day_id=self._id("days", row["day"]),
             court_id=self._id("courts", row["court"]),
-            code=row["code"],
-            position=row["position"],
-            format=row["format"],
-            start_kind=row["start_kind"],
             start_at=row["start"],
+            **_same(row, "code", "position", "format", "start_kind"),
         )
 
     def _store_sides(self) -> None:
@@ -248,3 +242,8 @@ class _Storing:
     def _counts(self) -> str:
         names = ("days", "players", "stringers", "machines", "matches")
         return ", ".join(f"{name} {len(self.tables[name])}" for name in names)
+
+
+def _same(row: Row, *names: str) -> dict[str, Any]:
+    """The cells that are stored under their own names."""
+    return {name: row[name] for name in names}

@@ -21,6 +21,7 @@ from desk.trade.racquet.value_kinds import REEL_M
 KINDS = ("reel", *SETS)
 LONGEST_M = REEL_M.high
 MOST_AT_ONCE = 500
+MOST_MINOR = 10_000_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +29,7 @@ class NewReels:
     """Reels or sets of one string that come into the store, all of the same length.
 
     Each set is a row of its own, since one is cut at a time. `opening` says that they lay there
-    when the event began; else they were received.
+    when the event began; else they were received. `price_minor` is what each cost; None: not known.
     """
 
     string_id: int
@@ -39,6 +40,7 @@ class NewReels:
     owner_id: int | None = None
     place: str = ""
     opening: bool = False
+    price_minor: int | None = None
 
 
 def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting) -> list[Reel]:
@@ -66,6 +68,7 @@ def _reel(event: Event, new: NewReels, code: str, acting: Acting) -> Reel:
         kind=new.kind,
         owner_id=new.owner_id,
         place=new.place.strip(),
+        price_minor=new.price_minor,
     )
     kind = "opening" if new.opening else "received"
     reel.entries.append(ReelEntry(at=acting.at, by=acting.by, kind=kind, metres=round(new.metres, 2)))
@@ -80,6 +83,8 @@ def _require_new(new: NewReels) -> None:
         faults["metres"] = f"at most {LONGEST_SET_M[new.kind]:g} for a {new.kind.replace('_', ' ')}"
     if not 0 < new.metres <= LONGEST_M:
         faults["metres"] = f"give metres above 0 and up to {LONGEST_M:g}"
+    if new.price_minor is not None and not 0 <= new.price_minor <= MOST_MINOR:
+        faults["price"] = "give an amount from 0"
     if not 1 <= new.count <= MOST_AT_ONCE:
         faults["count"] = f"give a count from 1 to {MOST_AT_ONCE}"
     refuse(faults, "These cannot be taken into the store like this")

@@ -16,9 +16,10 @@ from desk.queries.string.store import balances
 from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
 from desk.services.of_event import find_of
-from desk.services.string.new_reels import KINDS, LONGEST_M, NewReels, add_reels
+from desk.services.string.new_reels import KINDS, LONGEST_M, MOST_MINOR, NewReels, add_reels
 from desk.services.string.string_list import MATERIALS, StringForm, add_string, log_store
 from desk.services.string.string_use import undo_use, use_for_job
+from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
 
 __all__ = [
@@ -30,6 +31,7 @@ __all__ = [
     "add_string",
     "correct_reel",
     "place_reel",
+    "price_reel",
     "put_back",
     "receive",
     "undo_use",
@@ -108,6 +110,19 @@ def place_reel(session: Session, event_id: int, reel_id: int, place: str, *, act
     reel = _reel(session, event, reel_id)
     reel.place = place.strip()
     log_store(session, event, acting, f"Reel {reel.code} lies at {reel.place or 'no named place'}")
+    return reel
+
+
+def price_reel(session: Session, event_id: int, reel_id: int, price_minor: int | None, *, acting: Acting) -> Reel:
+    """Note what a reel cost, for the metres that stood on it first; None takes the price away."""
+    event = lock_event(session, event_id)
+    reel = _reel(session, event, reel_id)
+    if price_minor is not None and not 0 <= price_minor <= MOST_MINOR:
+        raise BadInput("A reel cannot cost that.", fields={"price": "give an amount from 0"})
+    if price_minor != reel.price_minor:
+        reel.price_minor = price_minor
+        said = "is not known" if price_minor is None else f"was {Money(price_minor, event.currency).display()}"
+        log_store(session, event, acting, f"What reel {reel.code} cost {said}")
     return reel
 
 

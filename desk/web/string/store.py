@@ -19,10 +19,12 @@ from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.of_event import find_of
 from desk.services.string import store
+from desk.trade.errors import TradeError
+from desk.trade.event.money import parse_money
 from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import REEL_M
 from desk.web import context
-from desk.web.display import day_hhmm
+from desk.web.display import amount, day_hhmm
 from desk.web.forms import DeskForm, options, saving, see, show, within
 from desk.web.string.string_form import StringTypeForm
 
@@ -43,6 +45,7 @@ class ReelsForm(DeskForm):
     metres = FloatField("Metres on each", METRES, default=200.0)
     owner = StringField("Owner, if it is a player’s own", [Length(max=200)])
     place = StringField("Where it lies", [Length(max=60)])
+    price = StringField("What each cost", [Length(max=20)])
     opening = BooleanField("It was here when the event began")
 
 
@@ -54,6 +57,7 @@ class EntryForm(DeskForm):
 
 class PlaceForm(DeskForm):
     place = StringField("Where it lies", [Length(max=60)])
+    price = StringField("What it cost, with the metres that stood on it first", [Length(max=20)])
 
 
 class NoteForm(DeskForm):
@@ -135,8 +139,17 @@ def _goes_on(job: Job) -> str:
 
 def _add_reels(session, form: ReelsForm) -> None:
     same = {name: form[name].data for name in ("string_id", "metres", "kind", "count", "opening")}
-    new = store.NewReels(**same, owner_id=_owner_id(session, form.owner), place=form.place.data or "")
+    also = {"owner_id": _owner_id(session, form.owner), "price_minor": _price_minor(form)}
+    new = store.NewReels(**same, **also, place=form.place.data or "")
     store.add_reels(session, context.event_id(), new, acting=context.acting())
+
+
+def _price_minor(form: ReelsForm | PlaceForm) -> int | None:
+    text = (form.price.data or "").strip()
+    try:
+        return parse_money(text, context.head().currency).minor if text else None
+    except TradeError as error:
+        raise BadInput(str(error), fields={"price": "write the amount like 189.00"}) from error
 
 
 def _owner_id(session, field: StringField) -> int | None:
@@ -154,7 +167,8 @@ def _reel_page(reel_id: int, **sent: DeskForm):
     session, event = context.reading(), context.current_event()
     reel = find_of(session, event, Reel, reel_id, "reel")
     row = next(row for row in reel_rows(session, event) if row.reel_id == reel.id)
-    place = PlaceForm(formdata=None, data={"place": reel.place})
+    cost = "" if reel.price_minor is None else amount(reel.price_minor, event.currency).replace(",", "")
+    place = PlaceForm(formdata=None, data={"place": reel.place, "price": cost})
     forms = {"entry": EntryForm(formdata=None), "place": place, "note": NoteForm(formdata=None)} | sent
     broke = breaks_of_reel(session, reel.id)
     values = {"breaks": broke, "breaks_often": breaks_often(broke)}
@@ -190,7 +204,9 @@ def place(reel_id: int):
     form = PlaceForm()
     if form.validate_on_submit():
         with saving(form) as session:
-            store.place_reel(session, context.event_id(), reel_id, form.place.data or "", acting=context.acting())
+            at, acting = context.event_id(), context.acting()
+            store.place_reel(session, at, reel_id, form.place.data or "", acting=acting)
+            store.price_reel(session, at, reel_id, _price_minor(form), acting=acting)
             return see(url_for("store.reel", reel_id=reel_id))
     return _reel_page(reel_id, place=form)
 

@@ -50,7 +50,7 @@ def test_schema_refuses_what_the_format_does_not_say(path, value):
 def test_rows_keep_their_fields_and_tensions_both_units():
     content = json.loads(write_json(make_report(jobs=(make_job(player="=1+1 🎾"),))))
     job = content["jobs"][0]
-    assert (content["format"], content["version"]) == ("usage-report", 2)
+    assert (content["format"], content["version"]) == ("usage-report", 3)
     assert (job["charge"], job["currency"]) == (25.0, "EUR")
     assert job["player"] == "=1+1 🎾"
     assert job["ready_at"] == "2026-07-08T11:02:00"

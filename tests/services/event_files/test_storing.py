@@ -30,7 +30,8 @@ from desk.models import (
 )
 from desk.models.database import Database
 from desk.services.acting import Acting
-from desk.services.event_files import read_event, store_event
+from desk.services.event_files import SO_FAR, read_event, store_event
+from desk.services.event_files import write_event as write_so_far
 from desk.services.event_files.tables.spec import Row
 from desk.trade.bench.care_intervals import DEFAULTS
 from tests.services.event_files.files import write_event
@@ -82,6 +83,24 @@ def test_what_is_on_a_reel_is_its_opening_entry(database: Database) -> None:
         assert (reel.owner.code, reel.string_type.code) == ("P09", "WEIR125")
         assert [(entry.kind, entry.metres) for entry in reel.entries] == [("opening", 96.0)]
         assert len(session.scalars(select(ReelEntry)).all()) == len(session.scalars(select(Reel)).all())
+
+
+def test_what_string_cost_and_what_a_stringer_is_paid_come_and_go_with_the_files(database: Database, tmp_path) -> None:
+    with database.writing() as session:
+        event = store_event(session, read_event(SAMPLES / "harbour-week"), acting=ACTING)
+        reel = session.scalars(select(Reel).where(Reel.code == "R01")).one()
+        assert reel.price_minor == 17_000
+        reel.entries.append(ReelEntry(at=ACTING.at, by="bench", kind="use", metres=-50.0))
+        paid = select(Stringer.code, Stringer.rate_minor, Stringer.rate_per).order_by(Stringer.position)
+        paid_first = [("S1", 700, "racquet"), ("S2", 700, "racquet"), ("S3", 1850, "hour"), ("S4", 1850, "hour")]
+        assert session.execute(paid).all() == paid_first
+        session.flush()
+        write_so_far(session, event, tmp_path / "out")
+    (tmp_path / "out" / SO_FAR).unlink()
+    again = read_event(tmp_path / "out")
+    assert [(row["code"], row["rate"], row["rate_per"]) for row in again.tables["stringers"]] == paid_first
+    (row,) = (row for row in again.tables["reels"] if row["code"] == "R01")
+    assert (row["metres"], row["price"]) == (150.0, 12_750)  # what is left of it, and what that cost
 
 
 def test_a_frame_keeps_the_printed_range_and_a_price_its_minor_units(database: Database) -> None:

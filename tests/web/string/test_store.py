@@ -142,3 +142,24 @@ def test_half_sets_are_counted_apart_from_sets(house: House, day: scene.Scene) -
         assert client.post("/store/reels", data=sent).status_code == 303
     page = client.get("/store").text
     assert "Fell Gut 1.30: 2 sets and 2 half sets" in page and "½ set" in page
+
+
+def test_what_a_reel_cost_is_kept_corrected_and_taken_away(house: House, day: scene.Scene) -> None:
+    client, reel_id = house.as_role("desk"), a_reel(house)
+    address = f"/store/reel/{reel_id}"
+    for price, shown in (("1,189.50", "cost 1,189.50 EUR"), ("189", "cost 189.00 EUR"), ("", None)):
+        assert client.post(f"{address}/place", data={"place": "Shelf D", "price": price}).status_code == 303
+        page = client.get(address).text
+        assert (shown in page) if shown else ("· cost" not in page)
+    for wrong in ("a lot", "-3", "1.234"):
+        answer = client.post(f"{address}/place", data={"place": "Shelf D", "price": wrong})
+        assert answer.status_code == 422 and 'id="price-fault"' in answer.text and wrong in answer.text
+
+
+def test_reels_come_in_with_what_each_cost(house: House, day: scene.Scene) -> None:
+    with house.database.reading() as session:
+        string_id = session.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
+    sent = {"string_id": string_id, "kind": "set", "count": "3", "metres": "12.2", "price": "32.50"}
+    assert house.as_role("desk").post("/store/reels", data=sent).status_code == 303
+    with house.database.reading() as session:
+        assert session.scalars(select(Reel.price_minor).where(Reel.price_minor.is_not(None))).all() == [3250] * 3

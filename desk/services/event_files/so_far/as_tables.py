@@ -30,11 +30,19 @@ from desk.models import (
     StringType,
 )
 from desk.queries.machines.wear import check_list
+from desk.queries.string.reel_costs import cost_of
 from desk.services.event_files.so_far import contact_rows
-from desk.services.event_files.so_far.cell_texts import number_cell, side_cell, tax_cell, with_unit, yes_no_cell
+from desk.services.event_files.so_far.cell_texts import (
+    amount_cell,
+    number_cell,
+    same,
+    side_cell,
+    tax_cell,
+    with_unit,
+    yes_no_cell,
+)
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.trade.event.event_time import EventClock
-from desk.trade.event.money import Money
 
 Cells = dict[str, Any]
 
@@ -111,13 +119,10 @@ class _Tables:
         machines = {one.id: one.code for one in self._all(Machine)}
         for player in self._all(Player):
             yield {
-                "code": player.code,
-                "name": player.name,
-                "phone": player.phone,
+                **same(player, "code", "name", "phone", "note"),
                 "hours_per_week": number_cell(player.hours_per_week),
                 "stringer": stringers.get(player.own_stringer_id, ""),
                 "machine": machines.get(player.own_machine_id, ""),
-                "note": player.note,
             }
 
     def _machines(self) -> Iterator[Cells]:
@@ -145,36 +150,31 @@ class _Tables:
     def _stringers(self) -> Iterator[Cells]:
         codes = {machine.id: machine.code for machine in self._all(Machine)}
         for one in self._all(Stringer, Stringer.position):
-            home = codes.get(one.home_machine_id, "")
             yield {
-                "code": one.code,
-                "name": one.name,
-                "home_machine": home,
+                **same(one, "code", "name", "rate_per"),
+                "home_machine": codes.get(one.home_machine_id, ""),
                 "pace": one.pace_override or one.pace,
                 "gut": yes_no_cell(one.strings_gut),
                 "on_court": yes_no_cell(one.strings_on_court),
                 "trainee": yes_no_cell(one.is_trainee),
                 "most_a_day": "" if one.most_a_day is None else one.most_a_day,
+                "rate": amount_cell(one.rate_minor, self.event.currency),
             }
 
     def _frames(self) -> Iterator[Cells]:
         for one in self._all(Frame):
             yield {
-                "code": one.code,
-                "name": one.name,
+                **same(one, "code", "name", "mains", "crosses"),
                 "head_size": with_unit(one.head_sq_in, "sq in"),
                 "head_length": with_unit(one.head_length_cm, "cm"),
                 "head_width": with_unit(one.head_width_cm, "cm"),
-                "mains": one.mains,
-                "crosses": one.crosses,
                 "tension_low": with_unit(one.tension_low, one.tension_unit),
                 "tension_high": with_unit(one.tension_high, one.tension_unit),
             }
 
     def _strings(self) -> Iterator[Cells]:
         for one in self._all(StringType):
-            gauge = with_unit(one.gauge_mm, "mm")
-            yield {"code": one.code, "name": one.name, "gauge": gauge, "colour": one.colour, "material": one.material}
+            yield same(one, "code", "name", "colour", "material") | {"gauge": with_unit(one.gauge_mm, "mm")}
 
     def _reels(self) -> Iterator[Cells]:
         """Reels with the metres that are left, not those of the beginning: an event begun from here has no more."""
@@ -183,15 +183,15 @@ class _Tables:
                 left = max(0.0, round(sum(entry.metres for entry in one.entries), 2))
                 owner = one.owner.code if one.owner else ""
                 kind = {"string": one.string_type.code, "kind": one.kind, "metres": number_cell(left)}
-                yield {"code": one.code} | kind | {"owner": owner, "place": one.place}
+                price = amount_cell(cost_of(one, left), self.event.currency)
+                yield {"code": one.code} | kind | {"owner": owner, "place": one.place, "price": price}
 
     def _prices(self) -> Iterator[Cells]:
         codes = {one.id: one.code for one in self._all(StringType)}
         for one in self._all(Price):
-            amount = Money(one.amount_minor, self.event.currency).major
-            string = codes.get(one.string_type_id, "")
-            own_tax = {"tax_per_cent": tax_cell(one.tax_basis_points)}
-            yield {"kind": one.kind, "string": string, "per": one.per, "amount": f"{amount:f}"} | own_tax
+            string = {"string": codes.get(one.string_type_id, ""), "per": one.per}
+            amount = {"amount": amount_cell(one.amount_minor, self.event.currency)}
+            yield {"kind": one.kind} | string | amount | {"tax_per_cent": tax_cell(one.tax_basis_points)}
 
     def _house_times(self) -> Iterator[Cells]:
         for one in self._all(HouseTime):
@@ -225,9 +225,7 @@ class _Tables:
             **{f"{part}_string": string.code for part, string in card.strings.items()},
             **{f"{part}_tension": half.spoken.display() for part, half in card.bed.items()},
             **{f"{part}_pre_stretch": half.pre_stretch for part, half in card.bed.items()},
-            "pieces": card.pieces,
-            "stencil": card.stencil,
-            "extra_work": card.extra_work,
+            **same(card, "pieces", "stencil", "extra_work", "note"),
             "own_string": card.bed.own_string,
             "needed_by": needed,
             "not_before": self._moment(job.not_before_at),
@@ -238,7 +236,6 @@ class _Tables:
             "found": job.drop_off.frame_note,
             "consent": job.drop_off.consent,
             "brought_by": job.drop_off.brought_by,
-            "note": card.note,
         }
 
     def _calibrations(self) -> Iterator[Cells]:

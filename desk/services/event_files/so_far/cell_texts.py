@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from desk.models import Match
-from desk.trade.event.money import per_cent_of
+from desk.models import Base, Match
+from desk.trade.event.money import Money, per_cent_of
 
 
 def number_cell(value: float | None) -> str:
@@ -23,6 +23,16 @@ def with_unit(value: Any, unit: str | None) -> str:
 def yes_no_cell(value: bool) -> str:
     """Yes or no."""
     return "yes" if value else "no"
+
+
+def amount_cell(minor: int | None, currency: str) -> str:
+    """An amount in the currency itself; nothing where there is none."""
+    return "" if minor is None else f"{Money(minor, currency).major:f}"
+
+
+def same(record: Base, *names: str) -> dict[str, Any]:
+    """The columns that are written under their own names."""
+    return {name: getattr(record, name) for name in names}
 
 
 def tax_cell(basis_points: int | None) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from desk.services.event_files.cells import plain_cells, trade_cells
 from desk.services.event_files.cells.row_checks import check_interval, in_order
 from desk.services.event_files.tables.spec import Column, Table
+from desk.services.money.pay_rates import RATE_PER
 from desk.trade.bench.care_intervals import HOURS, RACQUETS
 from desk.trade.bench.pace import FASTEST, SLOWEST
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK, REACH_CM
@@ -194,6 +195,8 @@ STRINGERS = Table(
             default=False,
         ),
         Column("most_a_day", "Most racquets a day; empty for no limit", "20", plain_cells.whole(0, 60)),
+        Column("rate", "What a racquet, or an hour on shift, is paid; empty for none", "6.50", plain_cells.money),
+        Column("rate_per", "racquet or hour", "racquet", plain_cells.one_of(*RATE_PER), default="racquet"),
         Column("pin", "4 to 8 digits for signing in at a bench; it is stored as a hash", "", plain_cells.pin),
     ),
 )

@@ -90,6 +90,7 @@ REELS = Table(
         ),
         Column("owner", "Code of the player whose it is; empty for the desk's", "", plain_cells.code, refers="players"),
         Column("place", "Where it is kept", "shelf A", plain_cells.words(), default=""),
+        Column("price", "What these metres cost; empty where nobody knows", "189.00", plain_cells.money),
     ),
 )
 

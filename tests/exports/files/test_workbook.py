@@ -47,6 +47,7 @@ def test_workbook_has_a_sheet_for_each_table_in_order():
         "Charges",
         "For the referee",
         "Calibration",
+        "Went wrong",
         "Carried over",
         "Uncollected",
         "Cross-check",

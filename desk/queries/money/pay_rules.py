@@ -55,11 +55,10 @@ def pay_rule_rows(session: Session, event: Event) -> list[PayRuleRow]:
 
 
 class PayersOf:
-    """Who pays for the next racquet of a player; what was charged for JOB_IDS is not counted."""
+    """Who pays for the next racquet of a player, one that is not charged yet."""
 
-    def __init__(self, session: Session, event: Event, player_id: int, job_ids: Collection[int] = ()) -> None:
-        self._session, self._event = session, event
-        self._player_id, self._job_ids = player_id, job_ids
+    def __init__(self, session: Session, event: Event, player_id: int) -> None:
+        self._session, self._event, self._player_id = session, event, player_id
 
     def of(self, kind: str) -> int | None:
         """Return the contact that pays a charge of this kind by the first rule that fits; None: the player."""
@@ -101,8 +100,6 @@ class PayersOf:
             .group_by(Charge.payer_id, Charge.job_id)
             .having(func.sum(Charge.amount_minor) != 0)
         )
-        if self._job_ids:
-            each = each.where(Charge.job_id.not_in(self._job_ids))
         racquets = each.subquery()
         counted = select(racquets.c.payer_id, func.count()).group_by(racquets.c.payer_id)
         return dict(self._session.execute(counted).all())

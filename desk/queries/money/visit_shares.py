@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sqlalchemy import select
@@ -13,6 +13,9 @@ from desk.models import Charge, Contact, Event
 from desk.queries.counter.paper_card import expected_lines
 from desk.queries.money.charge_lines import Line
 from desk.queries.money.pay_rules import PayersOf
+
+Part = tuple[int | None, Line]
+"""A line with the contact that pays it; None: the player."""
 
 
 @dataclass(kw_only=True)
@@ -25,27 +28,48 @@ class Shares:
     def own_minor(self, job_id: int) -> int:
         return sum(line.amount_minor for line in self.own[job_id])
 
+    @property
+    def all_own_minor(self) -> int:
+        return sum(line.amount_minor for lines in self.own.values() for line in lines)
+
 
 def visit_shares(session: Session, event: Event, player_id: int, job_ids: Sequence[int]) -> Shares:
     """Return who pays what for the racquets of a visit; JOB_IDS come in the order in which they count as the first."""
+    charged, payers = _charged(session, job_ids), PayersOf(session, event, player_id)
+    parts = {
+        job_id: charged.get(job_id) or _by_rule(payers, expected_lines(session, event, job_id)) for job_id in job_ids
+    }
+    return _shares(session, event, parts)
+
+
+def asked_shares(session: Session, event: Event, player_id: int, racquets: Sequence[Sequence[Line]]) -> Shares:
+    """Return who will pay what for racquets that are not taken in yet, by their places in the visit."""
+    payers = PayersOf(session, event, player_id)
+    return _shares(session, event, {place: _by_rule(payers, lines) for place, lines in enumerate(racquets)})
+
+
+def _by_rule(payers: PayersOf, lines: Sequence[Line]) -> list[Part]:
+    """Give each line its payer, and count the racquet among the first of that payer."""
+    parts = [(payers.of(line.kind), line) for line in lines]
+    payers.count([payer_id for payer_id, _ in parts])
+    return parts
+
+
+def _shares(session: Session, event: Event, parts: Mapping[int, Sequence[Part]]) -> Shares:
     names = dict(session.execute(select(Contact.id, Contact.name).where(Contact.event_id == event.id)).all())
-    charged = _charged(session, job_ids)
-    payers, shares = PayersOf(session, event, player_id, job_ids), Shares()
-    for job_id in job_ids:
-        lines = charged.get(job_id)
-        if lines is None:
-            lines = [(payers.of(line.kind), line) for line in expected_lines(session, event, job_id)]
-        payers.count([payer_id for payer_id, _ in lines])
-        for payer_id, line in lines:
+    shares = Shares()
+    for key, racquet in parts.items():
+        for payer_id, line in racquet:
             if payer_id is None:
-                shares.own[job_id].append(line)
+                shares.own[key].append(line)
             else:
                 shares.others[names[payer_id]] += line.amount_minor
     return shares
 
 
-def _charged(session: Session, job_ids: Sequence[int]) -> dict[int, list[tuple[int | None, Line]]]:
-    found: dict[int, list[tuple[int | None, Line]]] = defaultdict(list)
+def _charged(session: Session, job_ids: Sequence[int]) -> dict[int, list[Part]]:
+    """Return what was charged, by job; a job whose charges were taken back is not there."""
+    found: dict[int, list[Part]] = defaultdict(list)
     for charge in session.scalars(select(Charge).where(Charge.job_id.in_(job_ids)).order_by(Charge.id)):
         same = {name: getattr(charge, name) for name in ("kind", "text", "amount_minor", "tax_basis_points")}
         found[charge.job_id or 0].append((charge.payer_id, Line(**same)))

@@ -43,7 +43,7 @@ def charge_job(session: Session, event: Event, job: Job, *, acting: Acting) -> l
     """
     if job.redo_of_id is not None or _charged_minor(session, job) != 0:
         return []
-    payers = PayersOf(session, event, job.player_id, [job.id])
+    payers = PayersOf(session, event, job.player_id)
     return [_write(session, event, job, line, payers.of(line.kind), acting) for line in lines_of(session, event, job)]
 
 

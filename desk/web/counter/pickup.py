@@ -100,11 +100,9 @@ def player(player_id: int):
     who = find_of(session, event, Player, player_id, "player")
     ready = pickup_queries.ready_cards(session, event, who.id)
     owed = charge_queries.open_minor(session, event, who.id)
-    collectors = _collectors(who)
-    by = f"{CONTACT}{request.args.get('by', '')}"
-    form = HandOverForm(jobs=[card.job_id for card in ready], who=by if by in dict(collectors) else who.called)
+    form = HandOverForm(jobs=[card.job_id for card in ready], who=who.called)
     form.jobs.choices = options((card.job_id, card.code) for card in ready)
-    form.who.choices = options(collectors)
+    form.who.choices = options(_collectors(who))
     visitors = event.kind == CLUB_WEEKEND
     if visitors:
         _ask_for_payment(form, owed)

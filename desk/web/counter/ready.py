@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from desk.errors import DeskError
 from desk.models import Event
 from desk.queries.money.charge_lines import lines_asked
+from desk.queries.money.visit_shares import Shares, asked_shares
 from desk.services.counter.drop_offs import Draft, DropOffForm, preview
 from desk.services.counter.visit_split import split_of
 from desk.trade.errors import TradeError
@@ -37,7 +38,6 @@ class ReadyLine:
     is_tight: bool
     why_not: str
     too_long: str = ""
-    price_minor: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,6 +51,7 @@ class Ready:
     above: tuple[str, ...] = ()
     needed_why: str = ""
     split: SplitWords | None = None
+    shares: Shares = field(default_factory=Shares)
     trouble: str = ""
 
     @property
@@ -59,8 +60,8 @@ class Ready:
 
     @property
     def price_minor(self) -> int:
-        """What the whole visit comes to by the price list, about: the metres are computed."""
-        return sum(line.price_minor for line in self.lines)
+        """What the player pays for the whole visit by the price list, about: the metres are computed."""
+        return self.shares.all_own_minor
 
     @property
     def late_minutes(self) -> int:
@@ -105,6 +106,7 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         above=above,
         needed_why=drafts[0].needed.why,
         split=None if split is None else words.split(split),
+        shares=_priced(event, player_id, drafts),
     )
 
 
@@ -127,17 +129,15 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         late_minutes=late,
         is_tight=quote is not None and quote.is_tight,
         too_long=_too_long(draft),
-        price_minor=_price(draft),
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )
 
 
-def _price(draft: Draft) -> int:
-    """What the racquet will cost; until its tension is typed it has no price either, since no card stands."""
-    asked = draft.form
-    event = context.current_event()
-    lines = lines_asked(context.reading(), event, asked.card, draft.frame, on_court=asked.on_court)
-    return sum(line.amount_minor for line in lines)
+def _priced(event: Event, player_id: int, drafts: Sequence[Draft]) -> Shares:
+    """What the racquets will cost whom; until its tension is typed one has no price either, since no card stands."""
+    session, asked = context.reading(), [(draft.form, draft.frame) for draft in drafts]
+    lines = [lines_asked(session, event, form.card, frame, on_court=form.on_court) for form, frame in asked]
+    return asked_shares(session, event, player_id, lines)
 
 
 def _too_long(draft: Draft) -> str:

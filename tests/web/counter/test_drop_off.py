@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 from sqlalchemy import select
 
-from desk.models import DropOff, Event, Job, JobCard, Player, Promise, Racquet
+from desk.models import DropOff, Event, Job, JobCard, PayRule, Player, Promise, Racquet
 from tests import make
 from tests.services.small_desk import small_desk
 from tests.web.conftest import House
@@ -284,3 +284,16 @@ def test_who_brought_the_racquets_is_kept_and_leads_on_to_the_next_player(counte
     with counter.house.database.reading() as session:
         visit = session.scalars(select(DropOff).order_by(DropOff.id.desc())).first()
         assert (visit.brought_by, visit.brought_by_id, len(visit.jobs)) == ("Rosalind Achterberg", coach, 2)
+
+
+def test_the_price_says_beforehand_who_else_pays(counter: Counter) -> None:
+    def fill(session, event: Event) -> None:
+        make.make_price(session, event, "labour", 2000)
+        federation = make.make_contact(
+            session, event, session.get_one(Player, counter.player_id), name="Federation", kind="federation"
+        )
+        session.add(PayRule(event_id=event.id, payer_id=federation.id, covers="labour", first_racquets=1))
+
+    counter.house.write(fill)
+    page = counter.post(f"{counter.address}/ready", counter.taking(0, 1)).text
+    assert "About <strong>20.00 EUR</strong>; Federation pays 20.00 EUR" in page

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Player, Racquet
-from desk.trade.play.needed_by import Standing, minutes_late, standing
+from desk.trade.play.needed_by import FIRST, Standing, minutes_late, standing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,6 +18,7 @@ class SaidRacquet:
 
     job_id: int
     code: str
+    player_id: int
     player: str
     racquet_number: int
     state: str
@@ -44,6 +45,19 @@ def racquets_of_match(session: Session, event: Event, match_id: int) -> list[Sai
     return _rows(session, event, Job.match_id == match_id)
 
 
+def beyond_one_each(session: Session, event: Event, match_id: int) -> list[SaidRacquet]:
+    """Return the racquets for a match that could follow to the court: all but one of each player who has none yet."""
+    had = select(Job.player_id).where(Job.event_id == event.id, Job.match_id == match_id)
+    served = set(session.scalars(had.where(Job.state.in_(("on_machine", "strung", "handed_over")))))
+    rest = []
+    for one in sorted(racquets_of_match(session, event, match_id), key=lambda one: one.matters != FIRST):
+        if one.player_id not in served:
+            served.add(one.player_id)
+        elif one.may_be_said and not one.matters:
+            rest.append(one)
+    return rest
+
+
 def said_racquet(session: Session, event: Event, job_id: int) -> SaidRacquet | None:
     """Return one racquet while it is open."""
     return next(iter(_rows(session, event, Job.id == job_id)), None)
@@ -67,6 +81,7 @@ def _row(job: Job, player: str, number: int, end_at: datetime | None) -> SaidRac
     return SaidRacquet(
         job_id=job.id,
         code=job.code,
+        player_id=job.player_id,
         player=player,
         racquet_number=number,
         state=job.state,

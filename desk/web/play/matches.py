@@ -13,7 +13,7 @@ from desk.models import Match, Player
 from desk.queries.plan.mending import what_is_wrong
 from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
-from desk.queries.play.said_racquets import racquets_of_match
+from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
 from desk.queries.players.names import player_names, players_named
 from desk.services.of_event import find_of
 from desk.services.play import order_of_play as services
@@ -109,8 +109,9 @@ def _player_id(session, field: StringField) -> int:
 def _show(form: MatchFields, match: Match | None):
     session, event = context.reading(), context.current_event()
     racquets = [] if match is None else racquets_of_match(session, event, match.id)
+    rest = [] if match is None else beyond_one_each(session, event, match.id)
     names = player_names(session, event.id)
-    return show("play/match.html", form=form, match=match, names=names, racquets=racquets)
+    return show("play/match.html", form=form, match=match, names=names, racquets=racquets, rest=rest)
 
 
 @blueprint.route("/play/match/new", methods=["GET", "POST"])

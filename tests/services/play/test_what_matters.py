@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Job, Promise
 from desk.models.database import Database
-from desk.queries.play.said_racquets import racquets_of_match, said_racquets
+from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match, said_racquets
 from desk.services.play import play, what_matters
 from desk.services.play.needed_by import refresh_needed_by
 from tests import make
@@ -114,3 +114,20 @@ def test_nothing_of_it_can_be_said_of_one_from_the_court_or_on_a_machine(session
         what_matters.matters_most(session, day.event.id, jobs[0].id, acting=NOON)
     with pytest.raises(Conflict, match="wanted at once"):
         what_matters.follow_to_the_court(session, day.event.id, [court.id], acting=NOON)
+
+
+def test_one_each_leaves_the_one_that_matters_and_none_to_who_has_one(session: Session) -> None:
+    day, jobs = _bag(session)
+    others = [day.job(day.b, state="strung"), day.job(day.b)]
+    day.refresh("Mon 10:00")
+    others[0].match_id = day.first.id
+    session.flush()
+
+    def rest() -> set[int]:
+        return {one.job_id for one in beyond_one_each(session, day.event, day.first.id)}
+
+    assert rest() == {jobs[1].id, jobs[2].id, others[1].id}
+    what_matters.matters_most(session, day.event.id, jobs[2].id, acting=NOON)
+    assert rest() == {jobs[0].id, jobs[1].id, others[1].id}
+    what_matters.follow_to_the_court(session, day.event.id, sorted(rest()), acting=NOON)
+    assert rest() == set()

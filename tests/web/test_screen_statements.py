@@ -56,7 +56,7 @@ def _parts(session, event: Event) -> dict[str, object]:
     contact = make.make_contact(session, event, player, may_pay=True, sees_prices=True)
     number = make_invoice(session, event.id, Holder(player_id=payer_id), payer="Somebody", acting=acting).number
     return first | {
-        "number": number, "stop_token": way.stop_token,
+        "number": number, "stop_token": way.stop_token, "whose": "p",
         "contact_id": contact.id, "contact_token": contact.token,
         "job_id": job.id, "player_id": player.id, "token": player.token, "code": job.code, "slug": event.slug,
         "drop_off_id": job.drop_off_id, "frame_id": job.racquet.frame_id, "charge_id": charge,

@@ -55,7 +55,7 @@ def write_letter(session: Session, event: Event, way: WordWay, words: Sequence[W
         title=title,
         lines=tuple(lines),
         place=place,
-        page=f"/{'p' if way.player_id is not None else 'c'}/{way.whose.token}?lang={way.language}",
+        page=f"/{'p' if way.player_id is not None else 'for'}/{way.whose.token}?lang={way.language}",
         stop=f"/word/stop/{way.stop_token}?lang={way.language}",
         stop_words=gettext("Tell me no more"),
     )
@@ -68,10 +68,10 @@ class _Writer:
         self.session, self.event, self.at = session, event, at
         self.language, self.names_player = way.language, way.contact_id is not None
         self.clock = clock_of(session, event)
-        self.messages = translations(way.language)
+        self.gettext, self.ngettext = translations(way.language).ugettext, translations(way.language).ungettext
 
     def title(self, words: Sequence[Word]) -> str:
-        gettext, ngettext = self.messages.ugettext, self.messages.ungettext
+        gettext, ngettext = self.gettext, self.ngettext
         if len({word.occasion for word in words}) > 1:
             return gettext("News of your racquets")
         count = len({word.job_id for word in words})
@@ -100,13 +100,13 @@ class _Writer:
         if not job.on_court:
             return ""
         court = self.session.get(Court, job.court_id) if job.court_id else None
-        return court.name if court else self.messages.ugettext("the court")
+        return court.name if court else self.gettext("the court")
 
     def _ready(self, words: Sequence[Word], court: str) -> str:
         jobs = list({word.job_id: word.job for word in words}.values())
         parts = {"racquets": self._racquets(jobs), "court": court}
         parts |= {"at": self._at(max(word.job.finished_at or word.at for word in words))}
-        ngettext = self.messages.ungettext
+        ngettext = self.ngettext
         if court:
             return (
                 ngettext(
@@ -126,7 +126,7 @@ class _Writer:
         )
 
     def _changed(self, word: Word) -> str:
-        gettext, job = self.messages.ugettext, word.job
+        gettext, job = self.gettext, word.job
         parts = {"racquets": self._racquets([job])}
         if word.occasion == "held":
             return gettext("%(racquets)s: on hold. Please come to the desk.") % parts
@@ -143,20 +143,20 @@ class _Writer:
     def _then(self, text: str, at: datetime | None) -> str:
         if at is None or at <= self.at:
             return text
-        return f"{text} {self.messages.ugettext('Now expected: %(at)s.') % {'at': self._at(at)}}"
+        return f"{text} {self.gettext('Now expected: %(at)s.') % {'at': self._at(at)}}"
 
     def _racquets(self, jobs: Sequence[Job]) -> str:
         """Return "Racquet 3 (K4T2)", or for several "Racquets 1, 2 and 4"; with the player's name for a contact."""
         numbers = list(dict.fromkeys(f"{job.racquet.number} ({job.code})" for job in jobs))
         parts = {"numbers": list_in(self.language, numbers)}
-        text = self.messages.ungettext("Racquet %(numbers)s", "Racquets %(numbers)s", len(numbers)) % parts
+        text = self.ngettext("Racquet %(numbers)s", "Racquets %(numbers)s", len(numbers)) % parts
         return f"{jobs[0].player.called}, {text}" if self.names_player else text
 
     def _at(self, moment: datetime | None) -> str:
         """Return "at 13:05", with its day where that is not today's."""
         if moment is None:
             return ""
-        local, gettext = self.clock.local(moment), self.messages.ugettext
+        local, gettext = self.clock.local(moment), self.gettext
         time = time_in(self.language, local)
         if local.date() == self.clock.local(self.at).date():
             return gettext("at %(time)s") % {"time": time}

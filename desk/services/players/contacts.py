@@ -10,9 +10,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Contact, ContactPlayer, Event, Player
+from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
+from desk.services.word.word_ways import end_ways_of
 from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault
 from desk.trade.event.names import search_name
 
@@ -151,10 +153,11 @@ def _link(session: Session, contact: Contact, player: Player) -> ContactPlayer |
 
 
 def new_contact_link(session: Session, event_id: int, contact_id: int, *, acting: Acting) -> str:
-    """Give a contact a new link; the old one no longer works."""
+    """Give a contact a new link; the old one no longer works, nor does what was asked for on its page."""
     event = lock_event(session, event_id)
     contact = present_contact(session, event, contact_id)
     contact.token, contact.token_issued_at = secrets.token_urlsafe(16), acting.at
+    end_ways_of(session, contact, acting.at, by=BY_PAGE)
     session.flush()
     _log(session, event, acting, f"{contact.name} has a new link; the old one no longer works")
     return contact.token

@@ -138,7 +138,7 @@ def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting
     event = lock_event(session, event_id)
     player = _present(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
-    end_ways_of(session, event, player.id, acting.at, by=BY_PAGE)
+    end_ways_of(session, player, acting.at, by=BY_PAGE)
     session.flush()
     _log(session, event, acting, f"{player.called} has a new link; the old one no longer works")
     return player.token

@@ -163,8 +163,8 @@ def end_way(session: Session, way: WordWay, at: datetime, why: str) -> None:
     drop_waiting(session, Word.way_id == way.id, why)
 
 
-def end_ways_of(session: Session, event: Event, player_id: int, at: datetime, *, by: str) -> None:
-    """End every way that was entered BY a player's page: its link is a new one now."""
-    mine = WordWay.player_id == player_id, WordWay.by == by, WordWay.ended_at.is_(None)
-    for way in session.scalars(select(WordWay).where(WordWay.event_id == event.id, *mine)):
+def end_ways_of(session: Session, person: Player | Contact, at: datetime, *, by: str) -> None:
+    """End every way that was entered BY a person's own page: its link is a new one now."""
+    mine = WordWay.player_id == person.id if isinstance(person, Player) else WordWay.contact_id == person.id
+    for way in session.scalars(select(WordWay).where(mine, WordWay.by == by, WordWay.ended_at.is_(None))):
         end_way(session, way, at, STOPPED)

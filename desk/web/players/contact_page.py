@@ -12,6 +12,7 @@ from desk.queries.players.contacts import contact_of_link
 from desk.web import context
 from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import language
+from desk.web.word import own_ways
 
 blueprint = Blueprint("contact_page", __name__)
 
@@ -39,7 +40,8 @@ def page(contact_token: str) -> Response:
         context.g.head = None
         return _in_language((render_template("players/own_page/dead.html"), 404))
     seen = contact_page(context.reading(), context.event_id(), contact_id, context.event_time())
-    return _in_language(render_template("players/contacts/own/page.html", seen=seen, token=contact_token))
+    word = own_ways.values(own_ways.CONTACT, contact_token, {"contact_id": contact_id})
+    return _in_language(render_template("players/contacts/own/page.html", seen=seen, **word))
 
 
 @blueprint.get("/for/<contact_token>/now/racquets")

@@ -11,6 +11,7 @@ from wtforms.widgets import CheckboxInput, ListWidget
 from desk.models import Contact, Player
 from desk.queries.counter.pickup import ready_for_contact
 from desk.queries.players.contacts import find_contacts, player_choices, stood_for
+from desk.queries.word.word_ways import ways_of
 from desk.services.counter.handovers import hand_over_to_contact
 from desk.services.of_event import find_of
 from desk.services.players import contacts
@@ -95,7 +96,8 @@ def _one(contact_id: int, **sent: DeskForm):
     forms["stand"].player_id.choices = options(player_choices(session, event, who.id))
     ready = ready_for_contact(session, event, who.id)
     words = {"ready": ready, "kinds": KINDS, "words": LEAVE_WORDS, "pays_for_all": who.kind in PAY_FOR_ALL}
-    return show("players/contacts/contact.html", contact=who, players=stood_for(session, who), **words, **forms)
+    found = {"players": stood_for(session, who), "ways": ways_of(session, contact_id=who.id)}
+    return show("players/contacts/contact.html", contact=who, **found, **words, **forms)
 
 
 @blueprint.get("/contacts/<int:contact_id>")

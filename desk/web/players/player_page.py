@@ -66,11 +66,11 @@ def _in_language(answer: object) -> Response:
 @blueprint.get("/p/<token>")
 @blueprint.get("/p/<token>/<code>")
 def page(token: str, code: str = "") -> Response:
-    own = _own(token)
-    if own is None:
+    player_id = _player(token)
+    if player_id is None:
         return _in_language(_dead())
-    values = {"own": own, "token": token, "code": code, **own_ways.values(player_id=_player(token))}
-    return _in_language(render_template("players/own_page/page.html", **values))
+    word = own_ways.values(own_ways.PLAYER, token, {"player_id": player_id})
+    return _in_language(render_template("players/own_page/page.html", own=_page_of(player_id), code=code, **word))
 
 
 @blueprint.get("/p/<token>/now/racquets")

@@ -1,4 +1,4 @@
-"""Asking for word on a player's own page, and ending it by one touch; the links themselves say who asks."""
+"""Asking for word on the own page of a player or a contact, and ending it by one touch; the link says who asks."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from flask.blueprints import BlueprintSetupState
 from werkzeug.wrappers import Response
 
 from desk.errors import BadInput, Conflict, DeskError
+from desk.queries.players.contacts import contact_of_link
 from desk.queries.players.player_page import player_of_link
 from desk.queries.word.word_ways import BY_PAGE, MAIL, PHONE, doors, ways_of
 from desk.services.acting import Acting
@@ -29,6 +30,10 @@ from desk.web.forms import see
 from desk.web.languages import gettext as _
 
 blueprint = Blueprint("own_ways", __name__)
+Person = dict[str, int]
+"""Who asks: `player_id` or `contact_id` with its number."""
+PLAYER, CONTACT = "p", "for"
+"""What the addresses of own pages begin with."""
 WRONG, FULL, OFF, DONE = "wrong", "full", "off", "done"
 
 
@@ -48,12 +53,14 @@ def _masked(address: str) -> str:
     return f"{local[:1]}…@{host}"
 
 
-def values(player_id: int | None) -> dict[str, Any]:
-    """Return what the part of a player's page about word shows."""
+def values(whose: str, token: str, person: Person) -> dict[str, Any]:
+    """Return what the part about word shows on the page whose link is TOKEN, of a player or a contact."""
     event, lacks, is_demo = context.current_event(), doors(), context.head().clock_real_at is not None
     offers = event.tells_anybody
     return {
-        "ways": ways_of(context.reading(), player_id=player_id) if offers else [],
+        "whose": whose,
+        "token": token,
+        "ways": ways_of(context.reading(), **person) if offers else [],
         "offers_word": offers,
         "offers_mail": offers and event.mail_by_players and (is_demo or not lacks.mail),
         "offers_phone": offers and not lacks.phone,
@@ -70,45 +77,55 @@ def _push_key() -> str:
     return kept["push_key"]
 
 
-def _player(token: str) -> int:
-    found = player_of_link(context.reading(), token)
+def _person(whose: str, token: str) -> Person:
+    """Return who asks by the link TOKEN, and make the event this request's."""
+    found = (player_of_link if whose == PLAYER else contact_of_link)(context.reading(), token)
     if found is None:
         abort(404)
-    player_id, event_id = found
+    person_id, event_id = found
     context.use_event(event_id)
-    return player_id
+    return {"player_id": person_id} if whose == PLAYER else {"contact_id": person_id}
 
 
 def _acting() -> Acting:
     return Acting(by=BY_PAGE, at=context.event_time())
 
 
-def _back(token: str, asked: str) -> Response:
-    return see(url_for("player_page.page", token=token, lang=languages.language(), asked=asked, _anchor="word"))
+def _page(whose: str, token: str, **more: str) -> str:
+    """Return the address of the person's own page."""
+    if whose == PLAYER:
+        return url_for("player_page.page", token=token, **more)
+    return url_for("contact_page.page", contact_token=token, **more)
 
 
-@blueprint.post("/p/<token>/word/mail")
-def mail(token: str) -> Response:
+def _back(whose: str, token: str, asked: str) -> Response:
+    return see(_page(whose, token, lang=languages.language(), asked=asked, _anchor="word"))
+
+
+@blueprint.post("/p/<token>/word/mail", defaults={"whose": PLAYER})
+@blueprint.post("/for/<token>/word/mail", defaults={"whose": CONTACT})
+def mail(whose: str, token: str) -> Response:
     """Tell the player by e-mail from now on."""
-    player_id = _player(token)
+    person = _person(whose, token)
     address = request.form.get("address", "").strip()
     if not context.current_event().mail_by_players:
-        return _back(token, OFF)
+        return _back(whose, token, OFF)
     try:
         with context.writing() as session:
-            asked = Asked(kind=MAIL, address=address, language=languages.language(), player_id=player_id)
+            asked = Asked(kind=MAIL, address=address, language=languages.language(), **person)
             ask(session, context.event_id(), asked, acting=_acting())
     except BadInput:
-        return _back(token, WRONG)
+        return _back(whose, token, WRONG)
     except Conflict:
-        return _back(token, FULL)
-    return _back(token, DONE)
+        return _back(whose, token, FULL)
+    return _back(whose, token, DONE)
 
 
-@blueprint.post("/p/<token>/word/phone")
-def phone(token: str) -> Response:
+@blueprint.post("/p/<token>/word/phone", defaults={"whose": PLAYER})
+@blueprint.post("/for/<token>/word/phone", defaults={"whose": CONTACT})
+def phone(whose: str, token: str) -> Response:
     """Tell the player on this phone from now on; what the browser's push service gave is the body."""
-    player_id, sent = _player(token), request.get_json(silent=True)
+    person, sent = _person(whose, token), request.get_json(silent=True)
     keys = sent.get("keys") if isinstance(sent, dict) else None
     texts = [sent.get("endpoint"), keys.get("p256dh"), keys.get("auth")] if isinstance(keys, dict) else [None]
     if not all(isinstance(text, str) for text in texts) or doors().phone:
@@ -118,7 +135,7 @@ def phone(token: str) -> Response:
         kind=PHONE,
         address=endpoint,
         language=languages.language(),
-        player_id=player_id,
+        **person,
         public_key=public_key,
         auth_secret=secret,
     )
@@ -127,18 +144,19 @@ def phone(token: str) -> Response:
             way_id = ask(session, context.event_id(), asked, acting=_acting()).id
     except DeskError as error:
         return make_response("", error.status)
-    return jsonify(end=url_for("own_ways.end", token=token, way_id=way_id))
+    return jsonify(end=url_for("own_ways.end", whose=whose, token=token, way_id=way_id))
 
 
-@blueprint.post("/p/<token>/word/<int:way_id>/end")
-def end(token: str, way_id: int) -> Response:
+@blueprint.post("/p/<token>/word/<int:way_id>/end", defaults={"whose": PLAYER})
+@blueprint.post("/for/<token>/word/<int:way_id>/end", defaults={"whose": CONTACT})
+def end(whose: str, token: str, way_id: int) -> Response:
     """Tell the player no more by one way of the own page."""
-    player_id = _player(token)
-    if way_id not in [way.id for way in ways_of(context.reading(), player_id=player_id)]:
+    person = _person(whose, token)
+    if way_id not in [way.id for way in ways_of(context.reading(), **person)]:
         abort(404)
     with context.writing() as session:
         stop_way(session, context.event_id(), way_id, acting=_acting())
-    return make_response("", 204) if context.wants_fragment() else _back(token, DONE)
+    return make_response("", 204) if context.wants_fragment() else _back(whose, token, DONE)
 
 
 @blueprint.route("/word/stop/<stop_token>", methods=["GET", "POST"])
@@ -158,21 +176,22 @@ def stop(stop_token: str):
 
 @blueprint.get("/word-worker.js")
 def worker() -> Response:
-    """Give the script that shows a notice while no page is open; it may stand for every player's page."""
+    """Give the script that shows a notice while no page is open; it stands for every page of the desk."""
     response = send_from_directory(f"{current_app.static_folder}/js", "word_worker.js")
     response.headers["Cache-Control"] = "no-cache"
     return response
 
 
-@blueprint.get("/p/<token>/app.webmanifest")
-def manifest(token: str) -> Response:
+@blueprint.get("/p/<token>/app.webmanifest", defaults={"whose": PLAYER})
+@blueprint.get("/for/<token>/app.webmanifest", defaults={"whose": CONTACT})
+def manifest(whose: str, token: str) -> Response:
     """Say how the page is put on a home screen (W3C Web Application Manifest)."""
-    _player(token)
-    page = url_for("player_page.page", token=token)
+    _person(whose, token)
+    page = _page(whose, token)
     response = jsonify(
         id=page,
         start_url=page,
-        scope="/p/",
+        scope=f"/{whose}/",
         display="standalone",
         name=f"{_('Your racquets')} · {context.head().name}",
         short_name=_("Your racquets"),

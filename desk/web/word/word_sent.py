@@ -76,5 +76,5 @@ def end(way_id: int) -> Response:
         way = stop_way(session, context.event_id(), way_id, acting=context.acting())
     flash(f"{way.called} is told no more by that way.")
     if way.player_id is None:
-        return see(url_for("word_sent.page"))
+        return see(url_for("contacts.contact", contact_id=way.contact_id))
     return see(url_for("word_sent.ways", player_id=way.player_id))

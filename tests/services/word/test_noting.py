@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Contact, ContactPlayer, Event, LogEntry, Word, WordWay
+from desk.models import Event, LogEntry, Word, WordWay
 from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
@@ -179,15 +179,9 @@ def test_the_demo_notes_and_tells_nobody(session: Session) -> None:
 
 def test_a_contact_is_told_of_its_players_only_where_it_is_to_be_told(session: Session) -> None:
     desk = AskedDesk(session, asks=False)
-    coach = Contact(
-        event_id=desk.event.id, code="C001", name="Coach One", search_name="coach one", kind="coach",
-        email="coach@example.org", language="de", token="coach", token_issued_at=moment("Mon 08:00"),
-    )  # fmt: skip
-    session.add(coach)
-    session.flush()
-    right = ContactPlayer(contact_id=coach.id, player_id=desk.desk.player.id, is_told=False)
-    session.add(right)
-    session.flush()
+    mine = {"email": "coach@example.org", "language": "de", "is_told": False}
+    coach = make.make_contact(session, desk.event, desk.desk.player, **mine)
+    (right,) = coach.players
     desk.string(0, "Mon 10:00")
     assert desk.words() == []
     right.is_told = True

@@ -9,6 +9,7 @@ from sqlalchemy import select
 
 from desk.models import Event, WordWay
 from desk.services.event.settings import change_settings
+from desk.services.players.contacts import new_contact_link
 from desk.web.security import HEADERS
 from tests import make
 from tests.services.word.phone import Phone
@@ -172,3 +173,22 @@ def test_the_racquet_says_by_which_way_and_when_it_was_told(house: House) -> Non
     assert "Told by e-mail at 12:31." in page
     with house.database.reading() as session:
         assert session.get_one(Event, house.event_id).name in page
+
+
+def test_a_contact_asks_on_its_own_page_and_a_new_link_ends_that(house: House) -> None:
+    def add(session, event: Event):
+        contact = make.make_contact(session, event, make.make_player(session, event), is_told=True)
+        return contact.id, contact.token
+
+    contact_id, token = house.write(add)
+    page = house.client().get(f"/for/{token}?lang=en").text
+    assert (f"/for/{token}/app.webmanifest" in page, 'name="address"' in page) == (True, True)
+    house.client().post(f"/for/{token}/word/mail?lang=es", data={"address": ADDRESS})
+    assert house.client().post(f"/for/{token}/word/phone", json=subscription()).status_code == 200
+    (way,) = ways(house)
+    assert (way.contact_id, way.player_id, way.language) == (contact_id, None, "es")
+    assert "i…@example.org" in house.client().get(f"/for/{token}").text
+    assert "ilka@example.org" in house.as_role("desk").get(f"/contacts/{contact_id}").text
+    house.write(lambda session, event: new_contact_link(session, event.id, contact_id, acting=make.acting()))
+    assert (ways(house), ways(house, ENDPOINT)) == ([], [])
+    assert house.client().post(f"/for/{token}/word/mail", data={"address": ADDRESS}).status_code == 404

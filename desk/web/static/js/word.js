@@ -16,7 +16,7 @@ async function begin() {
   button.hidden = false;
   button.dataset.off = button.textContent;
   button.addEventListener("click", () => turn().catch(() => say(Notification.permission === "denied" ? "blocked" : "failed")));
-  const known = await (await navigator.serviceWorker.getRegistration("/p/"))?.pushManager.getSubscription();
+  const known = await (await navigator.serviceWorker.getRegistration("/"))?.pushManager.getSubscription();
   const mine = known && document.querySelector(`[data-mark="${await mark(known.endpoint)}"]`);
   if (mine) { mine.hidden = true; show(mine.action); }
 }
@@ -34,7 +34,7 @@ async function turn() {
     if (!answer.ok && answer.status !== 404) throw new Error(answer.status);
     return show("");
   }
-  await navigator.serviceWorker.register(place.dataset.worker, { scope: "/p/" });
+  await navigator.serviceWorker.register(place.dataset.worker, { scope: "/" });
   const subscription = await subscribed(await ready());
   const answer = await fetch(place.dataset.ask, {
     method: "POST",
@@ -45,9 +45,8 @@ async function turn() {
   show((await answer.json()).end);
 }
 
-// The page itself may lie outside of what the worker stands for, so it is waited for by hand.
 async function ready() {
-  const registration = await navigator.serviceWorker.getRegistration("/p/");
+  const registration = await navigator.serviceWorker.getRegistration("/");
   const worker = registration.installing || registration.waiting;
   if (!registration.active && worker) {
     await new Promise((done) => worker.addEventListener("statechange", () => { if (worker.state === "activated") done(); }));

@@ -7,7 +7,9 @@ let end = "";
 
 if (place) begin().catch(() => say("failed"));
 
-const say = (what) => { word.textContent = what ? place.dataset[what] : ""; };
+function say(what) {
+  word.textContent = what ? place.dataset[what] : "";
+}
 
 async function begin() {
   place.hidden = false;

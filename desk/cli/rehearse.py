@@ -10,16 +10,29 @@ from typing import Any
 import click
 from sqlalchemy.orm import Session
 
+from desk.errors import NotFound
 from desk.models import Event
+from desk.models.database import Database
 from desk.queries.counter.counter import player_names
+from desk.queries.event.events import event_by_slug
 from desk.queries.rehearsal.answers import Goal
 from desk.queries.rehearsal.event_picture import Assumed, picture_of
 from desk.queries.rehearsal.expected_work import allotment_problem
+from desk.queries.rehearsal.kept_rehearsals import FEWEST, beside, newest_rehearsal
 from desk.queries.rehearsal.rehearsal_report import rehearsal_report
 from desk.services.rehearsal.asking import Asked, matches_a_day
 from desk.services.rehearsal.rehearsing import Prepared, opened, prepare, rehearse
 from desk.trade.rehearsed.picture import Picture, Risks
-from exports.rehearsal import RehearsalReport, Spread, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
+from exports.rehearsal import (
+    RehearsalReport,
+    Spread,
+    load_picture,
+    promise_picture,
+    rehearsal_json,
+    rehearsal_workbook,
+    supplier_csv,
+    supplier_workbook,
+)
 from exports.text import guard
 from solver.allotment import allot
 from solver.rehearsal import EFFORT_USUAL, Progress
@@ -29,6 +42,7 @@ NUMBER, FOLDER = click.IntRange(min=0), click.Path(file_okay=False, path_type=Pa
 TIMES, PER_CENT, CORES = click.IntRange(2, 5000), click.FloatRange(0, 100), click.IntRange(1, 64)
 STEPS = click.IntRange(0, 5000)
 EFFORT_HELP = "Steps by which the benches are planned after each change; more are nearer to the desk's own plans."
+BESIDE_HELP = "Hold what came at a stored event against what was rehearsed on its screen."
 SHOWN = {"show_default": True}
 
 
@@ -47,14 +61,24 @@ SHOWN = {"show_default": True}
 @click.option("--effort", default=EFFORT_USUAL, type=STEPS, help=EFFORT_HELP, **SHOWN)
 @click.option("--whose", is_flag=True, help="Also propose each player's own stringer, of the first team.")
 @click.option("--workers", type=CORES, help="Processes; as many as there are cores when not given.")
-@click.option("--out", required=True, type=FOLDER, help="Folder for workbook, JSON and pictures.")
+@click.option("--out", type=FOLDER, help="Folder for workbooks, JSON and pictures.")
+@click.option(
+    "--beside", "compares", is_flag=True, help="Hold a stored event's own figures against what was rehearsed."
+)
 @click.pass_obj
-def rehearse_command(url: str, event: str, out: Path, like: str | None, goal: str, whose: bool, **given: Any) -> None:
+def rehearse_command(
+    url: str, event: str, out: Path | None, compares: bool, like: str | None, goal: str, whose: bool, **given: Any
+) -> None:
     """Play EVENT many times before it, and say which team it takes.
 
     EVENT is a folder or a workbook, or the short name of a stored event. What is not known yet is filled in from the
     draw; every figure stands with the band in which nine events of ten lie.
     """
+    if compares:
+        click.echo("\n".join(_beside_lines(url, event)))
+        return
+    if out is None:
+        raise click.UsageError("Missing option '--out': the folder for workbooks, JSON and pictures.")
     asked = _asked(goal, given)
     earlier = None if like is None else _like(url, like)
     with opened(url, event) as (session, found, seen):
@@ -64,6 +88,30 @@ def rehearse_command(url: str, event: str, out: Path, like: str | None, goal: st
         proposed = _proposed(session, found, prepared, out) if whose else []
     _write(report, out)
     click.echo("\n".join([*_lines(report), *proposed]))
+
+
+def _beside_lines(url: str, slug: str) -> list[str]:
+    """What truly came beside what was rehearsed, of a stored event."""
+    with Database(url) as database, database.reading() as session:
+        event = event_by_slug(session, slug)
+        found = newest_rehearsal(session, event)
+        if found is None:
+            raise NotFound(f"{event.name} has not been rehearsed on its screen yet; there is nothing to hold against.")
+        report = found[1]
+        team = next((row for row in report.teams if row.team == report.least_team), report.teams[0])
+        lines = beside(session, event, report, team)
+    if not lines:
+        return [f"{event.name}: fewer than {FEWEST} racquets have come; it is too early to say."]
+    width = max(len(line.figure) for line in lines)
+    return [
+        f"{event.name}: what came, and what was rehearsed with {team.team}",
+        *(
+            f"{line.figure:{width}}  {line.true:6.0f} {line.unit:2} {line.rehearsed.low:6.0f} to "
+            f"{line.rehearsed.high:.0f}{'' if line.inside else '  outside'}"
+            for line in lines
+        ),
+        f"{sum(line.inside for line in lines)} of {len(lines)} inside.",
+    ]
 
 
 def _asked(goal: str, given: dict[str, Any]) -> Asked:
@@ -120,6 +168,8 @@ def _tell(progress: Progress) -> None:
 def _write(report: RehearsalReport, out: Path) -> None:
     out.mkdir(parents=True, exist_ok=True)
     (out / "rehearsal.xlsx").write_bytes(rehearsal_workbook(report))
+    (out / "string-order.xlsx").write_bytes(supplier_workbook(report))
+    (out / "string-order.csv").write_bytes(supplier_csv(report))
     (out / "rehearsal.json").write_bytes(rehearsal_json(report))
     for number, team in enumerate(report.teams, start=1):
         hours = [row for row in report.hours if row.team == team.team]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import ClassVar
 
 from sqlalchemy import ForeignKey, UniqueConstraint
 from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
@@ -69,6 +70,7 @@ class KnownCard(Base):
     stencil: Mapped[str]
     own_mains: Mapped[bool]
     own_crosses: Mapped[bool]
+    extra_work: ClassVar[str] = "none"
 
     mains: Mapped[HalfCard] = composite(
         HalfCard, "mains_string_id", "mains_tension", "tension_unit", "mains_pre_stretch", "own_mains"

@@ -77,7 +77,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (DESK, "invoices", "make page file"),
     (LEAD, "settings", "page days day price_list set_price remove_price people add_account password active withdraw"),
     (LEAD, "settings", "times minutes pace"),
-    (LEAD, "rehearsal", "page start progress stop file"),
+    (LEAD, "rehearsal", "page start progress stop file order"),
     (LEAD, "take_over", "page take"),
     (LEAD, "whose_players", "page change wish no_wish"),
     (DESK | SHEETS, "log", "page"),

@@ -13,6 +13,7 @@ from exports.rehearsal.rehearsal_rows import (
     as_plain,
     from_plain,
 )
+from exports.rehearsal.supplier_sheet import supplier_csv, supplier_workbook
 
 __all__ = [
     "RehearsalReport",
@@ -28,4 +29,6 @@ __all__ = [
     "promise_picture",
     "rehearsal_json",
     "rehearsal_workbook",
+    "supplier_csv",
+    "supplier_workbook",
 ]

@@ -68,7 +68,10 @@ class RehearsedStringerRow:
 
 @dataclass(frozen=True, kw_only=True)
 class RehearsedStringRow:
-    """Metres of one string over the event; `order` counts pieces of `piece_m` metres, None where players bring it."""
+    """Metres of one string over the event; `order` counts pieces of `piece_m` metres, None where players bring it.
+
+    `pieces` counts those that the far end of the band takes without what is in stock.
+    """
 
     string: str
     whose: str
@@ -77,6 +80,9 @@ class RehearsedStringRow:
     piece: str
     piece_m: float
     order: int | None
+    gauge_mm: float | None = None
+    material: str = ""
+    pieces: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)

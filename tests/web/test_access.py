@@ -29,7 +29,7 @@ FOR_LEAD = """
     settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
     settings.people settings.add_account settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace
-    rehearsal.page rehearsal.start rehearsal.progress rehearsal.stop rehearsal.file
+    rehearsal.page rehearsal.start rehearsal.progress rehearsal.stop rehearsal.file rehearsal.order
     take_over.page take_over.take
     whose_players.page whose_players.change whose_players.wish whose_players.no_wish
 """

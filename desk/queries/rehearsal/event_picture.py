@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Court, Event, EventDay, Machine, Player, Stringer
 from desk.queries.play.play_records import clock_of, play_matches, read_play
-from desk.queries.rehearsal.seen import SeenDays, cards_of, seen_in_records
+from desk.queries.rehearsal.seen import SeenDays, cards_of, known_in_records, seen_in_records
 from desk.trade.errors import TradeError
 from desk.trade.event.event_time import EventClock
 from desk.trade.play.play import PlayMatch, PlaySettings
@@ -73,7 +73,9 @@ def picture_of(
         habits = _habits(seen, matches, settings, assumed, like)
     except TradeError as error:
         raise BadInput(f"The order of play cannot be reckoned with. {error}") from error
-    cards, strings = cards_of(seen.racquets)
+    came = {one.brought.player for one in seen.racquets}
+    known = [one for one in known_in_records(session, event) if one.brought.player not in came]
+    cards, strings = cards_of([*seen.racquets, *known])
     if not cards and like is not None:
         cards, strings = dict(like.cards), like.strings
     return Picture(

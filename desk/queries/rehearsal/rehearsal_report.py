@@ -32,12 +32,14 @@ from solver.rehearsal import Band
 
 @dataclass(frozen=True, kw_only=True)
 class StringStock:
-    """One string as it stands in the store: its label, the desk's metres, how it is sold."""
+    """One string as it stands in the store: its label, the desk's metres, how it is sold, gauge and material."""
 
     label: str
     metres: float
     piece: str
     piece_m: float
+    gauge_mm: float | None = None
+    material: str = ""
 
 
 def string_stock(session: Session, event: Event) -> dict[str, StringStock]:
@@ -62,7 +64,12 @@ def string_stock(session: Session, event: Event) -> dict[str, StringStock]:
     for one in strings:
         kind, length = kinds.get(one.id, ("reel", REEL_M))
         found[one.code] = StringStock(
-            label=string_label(one), metres=max(0.0, metres.get(one.id, 0.0)), piece=kind, piece_m=length or REEL_M
+            label=string_label(one),
+            metres=max(0.0, metres.get(one.id, 0.0)),
+            piece=kind,
+            piece_m=length or REEL_M,
+            gauge_mm=one.gauge_mm,
+            material=one.material.replace("_", " "),
         )
     return found
 
@@ -124,6 +131,9 @@ def string_rows(answer: Answer, stock: Mapping[str, StringStock]) -> list[Rehear
                 piece=there.piece,
                 piece_m=there.piece_m,
                 order=None if use.own else ceil(round(short / there.piece_m, 6)),
+                gauge_mm=there.gauge_mm,
+                material=there.material,
+                pieces=ceil(round(use.metres.high / there.piece_m, 6)),
             )
         )
     return rows

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Frame, Job, JobCard, Match, MatchSide, Player, Racquet, StringType
+from desk.models import Event, Frame, Job, JobCard, KnownCard, Match, MatchSide, Player, Racquet, StringType
 from desk.queries.bench.bench_times import bench_card, learned_times
 from desk.queries.play.play_records import clock_of
 from desk.queries.string.lengths import CardLike, frame_length
@@ -80,6 +80,23 @@ def seen_in_records(session: Session, event: Event) -> SeenDays:
         brought = Brought(player=player, at_min=at, day=day, match=match, on_court=job.on_court, for_practice=practice)
         rows.append(cards.seen(card, frame, brought))
     return SeenDays(racquets=rows, players_of=_players_of(session, event))
+
+
+def known_in_records(session: Session, event: Event) -> list[Seen]:
+    """Return the racquets whose card is known from an earlier event; none of them has come yet."""
+    cards = Cards(session, event)
+    found = (
+        select(KnownCard, Frame, Player.code)
+        .join(Racquet, Racquet.id == KnownCard.racquet_id)
+        .join(Frame, Frame.id == Racquet.frame_id)
+        .join(Player, Player.id == Racquet.player_id)
+        .where(Player.event_id == event.id, Player.erased_at.is_(None))
+        .order_by(Player.code, Racquet.number)
+    )
+    return [
+        cards.seen(card, frame, Brought(player=player, at_min=0, day=0, match=None))
+        for card, frame, player in session.execute(found)
+    ]
 
 
 def _players_of(session: Session, event: Event) -> dict[str, tuple[str, ...]]:

@@ -13,6 +13,7 @@ from exports.summary import Figure
 
 MIME_TYPES = {
     ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    ".csv": "text/csv; charset=utf-8",
     ".zip": "application/zip",
     ".json": "application/json",
 }

@@ -16,7 +16,16 @@ from desk.web import context
 from desk.web.close.sheet_replies import as_file
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.rehearsal.rehearser import Rehearser
-from exports.rehearsal import RehearsalReport, load_picture, promise_picture, rehearsal_json, rehearsal_workbook
+from exports.files.csvzip import DIALECTS
+from exports.rehearsal import (
+    RehearsalReport,
+    load_picture,
+    promise_picture,
+    rehearsal_json,
+    rehearsal_workbook,
+    supplier_csv,
+    supplier_workbook,
+)
 from solver.rehearsal import EFFORT_THOROUGH, EFFORT_USUAL
 
 blueprint = Blueprint("rehearsal", __name__)
@@ -97,6 +106,17 @@ def file(suffix: str):
     if found is None or suffix not in WRITERS:
         raise NotFound("There is no such file; rehearse first, then take the workbook or the JSON file.")
     return as_file(WRITERS[suffix](found[1]), f"{context.current_event().slug}-rehearsal.{suffix}")
+
+
+@blueprint.get("/rehearsal/order.<suffix>")
+def order(suffix: str):
+    event = context.current_event()
+    found = newest_rehearsal(context.reading(), event)
+    if found is None or suffix not in ("xlsx", "csv"):
+        raise NotFound("There is no such file; rehearse first, then take the order as a workbook or a CSV file.")
+    xlsx = suffix == "xlsx"
+    content = supplier_workbook(found[1]) if xlsx else supplier_csv(found[1], DIALECTS[event.csv_form])
+    return as_file(content, f"{event.slug}-string-order.{suffix}")
 
 
 def _page(form: RehearsalForm):

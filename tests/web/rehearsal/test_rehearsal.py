@@ -5,10 +5,13 @@ from __future__ import annotations
 import time
 
 import pytest
+from click.testing import CliRunner
 
-from desk.models import Rehearsal, RehearsalRun
+from desk.cli import main
+from desk.models import Event, Rehearsal, RehearsalRun
 from desk.services.rehearsal.rehearsal_process import play_run
 from desk.services.rehearsal.runs import ask_to_stop, begin_run
+from desk.services.rehearsal.taking_over import take_over
 from tests import make
 from tests.web.conftest import House
 
@@ -147,3 +150,27 @@ def test_the_desks_own_figures_stand_beside_it_afterwards(week):
     page = week.as_role("lead").get("/rehearsal").text
     assert "Was it right?" in page
     assert "Racquets: <strong>" in page
+    with week.database.reading() as session:
+        slug = session.get_one(Event, week.event_id).slug
+    said = CliRunner().invoke(main, ["--database", week.database.url, "rehearse", slug, "--beside"])
+    assert said.exit_code == 0, said.output
+    assert "inside." in said.output
+
+
+def test_the_order_for_the_supplier_is_there_with_the_rehearsal(week):
+    client = week.as_role("lead")
+    assert client.get("/rehearsal/order.xlsx").status_code == 404
+    played(week, teams="as planned")
+    assert client.get("/rehearsal/order.xlsx").data[:2] == b"PK"
+    assert client.get("/rehearsal/order.csv").text.startswith('\ufeff"string"')
+
+
+def test_cards_of_an_earlier_event_say_which_string_to_order(week):
+    def known(session, event) -> None:
+        before = make.make_event(session, slug="before", name="Harbour Week")
+        player = session.query(make.Player).filter_by(event_id=event.id).first()
+        make.make_job(session, make.make_player(session, before, name=player.name))
+        take_over(session, event.id, session, before, ["cards"], acting=make.acting("Mon 07:00"))
+
+    week.write(known)
+    assert "No card is known yet" not in played(week, teams="as planned")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import ClassVar
 
-from sqlalchemy import ForeignKey, UniqueConstraint
+from sqlalchemy import ForeignKey, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 
 from desk.models.base import Base
@@ -70,6 +70,7 @@ class KnownCard(Base):
     stencil: Mapped[str]
     own_mains: Mapped[bool]
     own_crosses: Mapped[bool]
+    as_fresh: Mapped[bool] = mapped_column(default=False, server_default=false())
     extra_work: ClassVar[str] = "none"
 
     mains: Mapped[HalfCard] = composite(

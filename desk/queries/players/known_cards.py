@@ -56,7 +56,7 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
         pieces=card.pieces,
         stencil=card.stencil,
         extra_work="none",
-        as_fresh=False,
+        as_fresh=card.as_fresh,
         on_court=False,
         weight=0,
         dropped_at=player.token_issued_at,

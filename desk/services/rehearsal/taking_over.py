@@ -180,7 +180,9 @@ class _Taking:
             return
         card = last[0]
         columns = ("tension_unit", "pieces", "stencil", "own_mains", "own_crosses", "mains_tension", "crosses_tension")
-        same = {name: getattr(card, name) for name in (*columns, "mains_pre_stretch", "crosses_pre_stretch")}
+        same = {
+            name: getattr(card, name) for name in (*columns, "mains_pre_stretch", "crosses_pre_stretch", "as_fresh")
+        }
         strings = {
             f"{half}_string_id": self._string(getattr(card, f"{half}_string_id")).id for half in ("mains", "crosses")
         }

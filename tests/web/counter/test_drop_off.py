@@ -297,3 +297,22 @@ def test_the_price_says_beforehand_who_else_pays(counter: Counter) -> None:
     counter.house.write(fill)
     page = counter.post(f"{counter.address}/ready", counter.taking(0, 1)).text
     assert "About <strong>20.00 EUR</strong>; Federation pays 20.00 EUR" in page
+
+
+def test_the_wish_for_fresh_strings_is_kept_as_last_time(counter: Counter) -> None:
+    one = counter.racquets[0]
+
+    def wish(session, _event: Event) -> None:
+        for job in session.scalars(select(Job).where(Job.racquet_id == one)):
+            job.card.as_fresh = True
+
+    def ticks() -> list[str]:
+        return re.findall(r'<input checked[^>]*name="(r\d+-as_fresh)"', counter.get(f"{counter.address}?take=all").text)
+
+    assert ticks() == []
+    counter.house.write(wish)
+    assert ticks() == [f"r{one}-as_fresh"]
+    counter.accept(counter.taking(0, 1) | {f"r{one}-as_fresh": "y"})
+    with counter.house.database.reading() as session:
+        taken = select(Job).where(Job.state == "waiting").order_by(Job.id)
+        assert [job.card.as_fresh for job in session.scalars(taken)] == [True, False]

@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job
+from desk.models import Event, Job, StringType
 from tests import make
 from tests.web.conftest import House
 
@@ -71,12 +71,38 @@ def test_a_racquet_goes_out_as_last_time_from_its_court(hall: Hall) -> None:
         assert (job.card.mains_tension, job.card.tension_unit) == (Decimal("23.5"), "kg")
 
 
+def test_the_wish_for_fresh_strings_comes_with_the_card(hall: Hall) -> None:
+    def wish(session, _event: Event) -> None:
+        for job in session.scalars(select(Job)):
+            job.card.as_fresh = True
+
+    hall.house.write(wish)
+    hall.send(0, [hall.racquets[0][0]])
+    with hall.house.database.reading() as session:
+        assert session.scalars(select(Job).where(Job.state == "waiting")).one().card.as_fresh
+
+
 def test_the_ready_time_is_shown_before_it_goes(hall: Hall) -> None:
     address = f"/on-court/{hall.players[0]}/ready"
     answer = hall.house.as_role("desk").post(address, data={"racquets": [hall.racquets[0][0]]})
     assert re.search(r"<time[^>]*>12:\d\d</time>", answer.text)
     with hall.house.database.reading() as session:
         assert session.scalars(select(Job).where(Job.state == "waiting")).all() == []
+
+
+@pytest.mark.parametrize(("material", "too_long"), [("polyester", False), ("natural_gut", True)])
+def test_gut_says_before_it_goes_that_it_cannot_be_back_in_time(hall: Hall, material: str, too_long: bool) -> None:
+    """Natural gut takes up to 30 minutes, three quarters of that on court: past a quarter of an hour by itself (CP)."""
+
+    def string_it_with(session, event: Event) -> None:
+        for string in session.scalars(select(StringType).where(StringType.event_id == event.id)):
+            string.material = material
+
+    hall.house.write(string_it_with)
+    asked = {"racquets": [hall.racquets[0][0]]}
+    page = hall.house.as_role("desk").post(f"/on-court/{hall.players[0]}/ready", data=asked).text
+    assert ("Its bench time alone is 22 minutes: it cannot be back in 15." in page) == too_long
+    assert ("cannot be back" in page) == too_long
 
 
 def test_go_without_a_racquet_says_what_to_touch(hall: Hall) -> None:

@@ -17,7 +17,7 @@ from solver.warming import begin_warming, is_warm, warm_up
 
 if TYPE_CHECKING:
     from solver.planning import make_plan
-    from solver.speak.explain import Explanation, explain
+    from solver.speak.explain import Explanation, explain, explain_as_tried
     from solver.speak.remedies import Remedy
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "check_plan",
     "cost_of",
     "explain",
+    "explain_as_tried",
     "is_warm",
     "make_plan",
     "quote",
@@ -46,6 +47,7 @@ _LATER = {
     "make_plan": "solver.planning",
     "Explanation": "solver.speak.explain",
     "explain": "solver.speak.explain",
+    "explain_as_tried": "solver.speak.explain",
     "Remedy": "solver.speak.remedies",
 }
 

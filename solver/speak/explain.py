@@ -1,6 +1,6 @@
 """Why a job is late, left out or breaks its promise, each in one sentence."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from solver.contract.calendar import ALWAYS, Calendar, first_common
@@ -17,7 +17,7 @@ from solver.contract.workload import (
     may_string,
 )
 from solver.judge.troubles import Kind, Trouble, find_troubles
-from solver.speak.remedies import Remedy, tried_remedies
+from solver.speak.remedies import Remedy, remedies_as_tried
 from solver.speak.speech import Clock, Speech, wall_clock
 
 
@@ -67,24 +67,37 @@ def explain(
     list of Explanation
         The worst first.
     """
+    steps = explain_as_tried(workload, plan, tight=tight, seconds=seconds, clock=clock, names=names, points=points)
+    found = next(steps)
+    for step in steps if remedies else ():
+        found = step
+    return found
+
+
+def explain_as_tried(
+    workload: Workload,
+    plan: Plan,
+    *,
+    tight: bool = False,
+    seconds: float = 0.3,
+    clock: Clock = wall_clock,
+    names: Mapping[str, str] | None = None,
+    points: Points | None = None,
+) -> Iterator[list[Explanation]]:
+    """Explain as `explain` does, at once without remedies, then anew after each remedy that was tried."""
     troubles = find_troubles(workload, plan, tight=tight)
-    if not troubles:
-        return []
-    points = points or workload.points
     say = Speech(clock=clock, names=names or {})
-    to_mend = [t for t in troubles if t.kind != "tight"] if remedies else []
-    tried = tried_remedies(workload, plan, to_mend, seconds=seconds, say=say, points=points) if to_mend else {}
     reasons = _Reasons(workload, plan, say)
-    return [
-        Explanation(
-            job=t.job,
-            kind=t.kind,
-            minutes=t.minutes,
-            reason=reasons.of(t),
-            remedies=tuple(tried.get(t.job, ())),
-        )
-        for t in troubles
-    ]
+    found = [Explanation(job=t.job, kind=t.kind, minutes=t.minutes, reason=reasons.of(t)) for t in troubles]
+    yield found
+    to_mend = [t for t in troubles if t.kind != "tight"]
+    if not to_mend:
+        return
+    tried = remedies_as_tried(workload, plan, to_mend, seconds=seconds, say=say, points=points or workload.points)
+    for fresh in tried:
+        mended = dict(fresh)
+        found = [replace(one, remedies=(*one.remedies, mended[one.job])) if one.job in mended else one for one in found]
+        yield found
 
 
 class _Reasons:

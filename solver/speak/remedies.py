@@ -1,6 +1,5 @@
 """What would mend a plan's troubles, each remedy tried by planning with it."""
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -47,7 +46,7 @@ class _Trial:
     workload: Workload
 
 
-def tried_remedies(
+def remedies_as_tried(
     workload: Workload,
     plan: Plan,
     troubles: Sequence[Trouble],
@@ -55,12 +54,11 @@ def tried_remedies(
     seconds: float,
     say: Speech,
     points: Points,
-) -> dict[str, list[Remedy]]:
-    """Try remedies and give, for each job that one mends, those that do.
+) -> Iterator[list[tuple[str, Remedy]]]:
+    """Try remedies one by one and give after each trial the jobs that it mends, each with the remedy.
 
     `seconds` is the time for each trial; there are at most twelve trials and one for each machine out.
     """
-    found: dict[str, list[Remedy]] = defaultdict(list)
     ill = {t.job for t in troubles}
     shared = list(_shared(workload, troubles, say))
     for trials in (
@@ -74,11 +72,9 @@ def tried_remedies(
             remedy = _try(trial, plan, ill, seconds, points)
             fresh = set(remedy.mends) - mended_by_kind
             mended_by_kind |= fresh
-            for job in sorted(fresh):
-                found[job].append(remedy)
+            yield [(job, remedy) for job in sorted(fresh)]
     for job, remedy in _promises_moved(workload, plan, troubles, seconds, say, points):
-        found[job].append(remedy)
-    return found
+        yield [(job, remedy)]
 
 
 def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Points) -> Remedy:

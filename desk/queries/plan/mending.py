@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 import solver
 from desk.models import Event
 from desk.queries.plan.plan_changes import plan_in_force
-from desk.queries.plan.reasons import reasons
+from desk.queries.plan.reasons import reasons_as_tried
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.trade.play.needed_by import A_LITTLE_MIN
 from solver.judge.troubles import find_troubles
@@ -63,12 +63,18 @@ class Wrong:
         return self.kind == "promise" and self.minutes < A_LITTLE_MIN
 
 
-def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> list[Wrong]:
-    """Return every troubled racquet of the plan in force, the worst first; takes a second or two."""
+def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> Iterator[list[Wrong]]:
+    """Read the plan in force; each step of what is returned gives every troubled racquet, the worst first.
+
+    The first step has no remedies yet; each further one takes a plan (SECONDS) and no session.
+    """
     moment = build_moment(session, session.get_one(Event, event_id), at)
     plan = plan_in_force(moment)
     later = _later(moment, plan)
-    found = reasons(moment, plan, remedies=True, seconds=SECONDS)
+    return (_wrong(moment, found, later) for found in reasons_as_tried(moment, plan, seconds=SECONDS))
+
+
+def _wrong(moment: Moment, found: Sequence[solver.Explanation], later: Mapping[str, tuple[str, ...]]) -> list[Wrong]:
     return [
         Wrong(
             job_id=moment.keys.jobs[one.job],

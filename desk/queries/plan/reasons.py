@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 import solver
 from desk.queries.plan.workloads import Moment
@@ -10,12 +12,22 @@ from desk.queries.plan.workloads import Moment
 MOST_NAMED = 3
 
 
-def reasons(
-    moment: Moment, plan: solver.Plan, *, remedies: bool = False, seconds: float = 0.3
-) -> list[solver.Explanation]:
+def reasons(moment: Moment, plan: solver.Plan) -> list[solver.Explanation]:
     """Return what `solver.explain` says of a plan, the worst first, with who may not take the racquet and why."""
-    say = {"clock": moment.clock.hhmm, "names": moment.keys.spoken}
-    found = solver.explain(moment.workload, plan, remedies=remedies, seconds=seconds, **say)
+    return _spoken(moment, solver.explain(moment.workload, plan, remedies=False, **_words(moment)))
+
+
+def reasons_as_tried(moment: Moment, plan: solver.Plan, *, seconds: float) -> Iterator[list[solver.Explanation]]:
+    """Yield the reasons at once, then anew with the remedies after each trial."""
+    for found in solver.explain_as_tried(moment.workload, plan, seconds=seconds, **_words(moment)):
+        yield _spoken(moment, found)
+
+
+def _words(moment: Moment) -> dict[str, Any]:
+    return {"clock": moment.clock.hhmm, "names": moment.keys.spoken}
+
+
+def _spoken(moment: Moment, found: Sequence[solver.Explanation]) -> list[solver.Explanation]:
     return [replace(one, reason=_with_limits(moment, one)) for one in found]
 
 

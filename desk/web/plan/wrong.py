@@ -10,15 +10,16 @@ from wtforms import HiddenField, IntegerField
 from wtforms.validators import InputRequired, Optional
 
 from desk.errors import BadInput
-from desk.queries.plan import mending
-from desk.queries.plan.plan_board import plan_board
+from desk.models import Job
 from desk.queries.play.said_racquets import said_racquets
 from desk.services.machines import machines
 from desk.services.play import what_matters
 from desk.services.promise import promises
 from desk.web import access, context
+from desk.web.display import day_hhmm
 from desk.web.forms import DeskForm, row_number, saving, see, show
-from desk.web.fragments import fragment
+from desk.web.fragments import answer
+from desk.web.plan.trials import Trial, trial_of_plan
 from desk.web.plan.what_if import blueprint
 
 SHARED = ("one_each", "later", "ask")
@@ -43,47 +44,53 @@ class SayForm(DeskForm):
 
 @blueprint.get("/plan/wrong")
 def wrong():
-    """Name at once what is wrong. Finding what would mend it takes planning, so that part follows later."""
+    """Name at once what is wrong, and why; what would help follows as it is found, or is waited for where asked."""
     session, event = context.reading(), context.current_event()
-    board = plan_board(session, event, context.event_time())
-    tried_now = _tried() if "tried" in request.args else None
-    return show("plan/wrong.html", board=board, wrong=tried_now, said=said_racquets(session, event))
+    trial = trial_of_plan()
+    if "tried" in request.args:
+        trial.wait()
+    return show("plan/wrong.html", said=said_racquets(session, event), **_shown(trial))
 
 
-def _tried() -> list[mending.Wrong]:
-    return mending.what_is_wrong(context.reading(), context.event_id(), at=context.event_time())
+def _shown(trial: Trial) -> dict[str, object]:
+    return {"wrong": trial.found, "trying": not trial.done}
 
 
 @blueprint.get("/plan/wrong/tried")
-@fragment(moves=False)
-def tried() -> str:
-    return render_template("plan/_wrong.html", wrong=_tried())
+def tried():
+    trial = trial_of_plan()
+    return answer(lambda: render_template("plan/_wrong.html", **_shown(trial)), *trial.step, moves=False)
 
 
 @blueprint.post("/plan/mend")
 def mend() -> Response:
     form = MendForm()
     if form.validate_on_submit():
-        with saving(form, "Done. A new plan is being made.") as session:
-            _mend(session, form)
+        with saving(form) as session:
+            done = _mend(session, form)
+            flash(f"{done} A new plan is being made.")
     if form.trouble:
         flash(form.trouble)
     return see(url_for("plan.wrong"))
 
 
-def _mend(session, form: MendForm) -> None:
-    acting, event_id = context.acting(), context.event_id()
+def _mend(session, form: MendForm) -> str:
+    """Carry the remedy out and say what was done, with name and time."""
+    acting, event_id, subject = context.acting(), context.event_id(), form.subject_id.data
     if form.kind.data == "machine":
-        machines.put_back_in_service(session, event_id, form.subject_id.data, acting=acting)
-    elif form.kind.data == "own_promise":
-        promises.renew_promise(session, event_id, form.subject_id.data, acting=acting, reason="the desk fell behind")
+        return f"{machines.put_back_in_service(session, event_id, subject, acting=acting).name} is back in service."
+    if form.kind.data == "own_promise":
+        told = promises.renew_promise(session, event_id, subject, acting=acting, reason="the desk fell behind")
     elif form.kind.data == "promise":
         to_at = datetime.fromisoformat(form.to_at.data)
-        promises.renew_promise(
-            session, event_id, form.subject_id.data, acting=acting, ready_at=to_at, reason="another racquet is urgent"
+        told = promises.renew_promise(
+            session, event_id, subject, acting=acting, ready_at=to_at, reason="another racquet is urgent"
         )
     else:
         raise BadInput("This cannot be done here; the team's page can do it.")
+    job = session.get_one(Job, subject)
+    who = f"{job.player.called}, racquet {job.racquet.number}"
+    return f"Promised anew: {who}, ready by {day_hhmm(told.ready_at)}. Tell the player."
 
 
 @blueprint.post("/plan/said")

@@ -10,7 +10,6 @@ from wtforms.validators import Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Match, Player
-from desk.queries.plan.mending import what_is_wrong
 from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
 from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
@@ -19,7 +18,8 @@ from desk.services.of_event import find_of
 from desk.services.play import order_of_play as services
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
-from desk.web.fragments import fragment
+from desk.web.fragments import answer
+from desk.web.plan.trials import trial_of_plan
 from desk.web.play.play import chosen_day, days, what_moved
 
 blueprint = Blueprint("matches", __name__)
@@ -137,14 +137,14 @@ def match(match_id: int):
 
 
 @blueprint.get("/play/match/<int:match_id>/tried")
-@fragment(moves=False)
-def tried(match_id: int) -> str:
-    """Give what was tried for the match's racquets that are late."""
+def tried(match_id: int) -> Response:
+    """Give what was tried so far for the match's racquets that are late."""
     session, event = context.reading(), context.current_event()
     match = find_of(session, event, Match, match_id, "match")
     mine = {one.job_id for one in racquets_of_match(session, event, match.id)}
-    wrong = [one for one in what_is_wrong(session, event.id, at=context.event_time()) if one.job_id in mine]
-    return render_template("plan/_wrong.html", wrong=wrong, next=url_for("matches.match", match_id=match.id))
+    trial, way_back = trial_of_plan(), url_for("matches.match", match_id=match.id)
+    shown = {"wrong": [one for one in trial.found if one.job_id in mine], "trying": not trial.done, "next": way_back}
+    return answer(lambda: render_template("plan/_wrong.html", **shown), *trial.step, moves=False)
 
 
 @blueprint.post("/play/match/<int:match_id>/remove")

@@ -1,9 +1,11 @@
 """A week rehearsed from what was known before it holds what truly came."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from tests.queries.rehearsal.held_back_week import came, shares
 from tests.queries.rehearsal.true_week import inside, rehearsed, true_week, truly_played
 
 pytestmark = pytest.mark.slow
@@ -32,3 +34,18 @@ def test_string_and_racquets_of_the_week_are_near_the_middle(week, said):
     true = truly_played(week, 1001)
     assert sum(use.metres.middle for use in said.strings) == pytest.approx(float(true.metres.sum()), rel=0.15)
     assert said.teams[0].racquets.middle == pytest.approx(int(true.racquets.sum()), rel=0.15)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_week_drawn_apart_from_what_was_known_lies_in_the_bands(week, said, seed):
+    share = shares(week, said, came(week, seed))
+    print(f"week {seed}: " + ", ".join(f"{name} {value:.0%}" for name, value in share.items()))
+    assert share["all"] >= 0.8
+    assert share["load"] >= 0.8
+
+
+def test_a_week_with_twice_the_racquets_does_not_lie_in_them(week, said):
+    habits = week.picture.habits
+    twice = replace(habits, racquets=tuple(2 * count for count in habits.racquets))
+    other = replace(week, picture=replace(week.picture, habits=twice))
+    assert shares(week, said, came(other, 0))["all"] < 0.7

@@ -31,6 +31,7 @@ from exports.rows import (
     PrizeMoneyRow,
     ReelRow,
     Reopening,
+    SignedRow,
     StringerRow,
     StringRow,
     TaxRow,
@@ -114,6 +115,7 @@ class UsageReport:
     closed_by: Annotated[str, "who closed it"] = ""
     summary: Annotated[Summary, "the figures that are asked first"]
     reopenings: Annotated[tuple[Reopening, ...], "closings that were taken back, the first first"] = ()
+    signed_before: Annotated[tuple[SignedRow, ...], "what differs from the sheets of those closings"] = ()
     corrections: Annotated[tuple[Correction, ...], "changes noted after closing"] = ()
     throughput_by_hour: Annotated[tuple[HourRow, ...], "one an hour, from the first to the last with work"] = ()
     throughput_by_day: Annotated[tuple[DayRow, ...], "one a day reported"] = ()

@@ -6,7 +6,7 @@ whoever fills the row, from moments in UTC: the difference of two local times is
 None stands for "not known" or "does not apply", never for zero.
 """
 
-from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure, Reopening
+from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure, Reopening, SignedRow
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.mishaps import MishapGroup, MishapRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
@@ -42,6 +42,7 @@ __all__ = [
     "PrizeMoneyRow",
     "ReelRow",
     "Reopening",
+    "SignedRow",
     "StringRow",
     "StringerRow",
     "TaxRow",

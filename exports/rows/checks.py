@@ -1,7 +1,7 @@
 """Rows of what was compared, counted twice, or corrected."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Annotated, Literal
 
 Measure = Literal["count", "m", "min", "minor", "pct"]
@@ -29,6 +29,18 @@ class Reopening:
     opened_at: Annotated[datetime, "when it was opened again"]
     opened_by: Annotated[str, "who opened it"]
     reason: Annotated[str, "why"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignedRow:
+    """One figure of a day that was opened again, as it had been signed and as it is now."""
+
+    day: Annotated[date, "the day that was opened again"]
+    closed_at: Annotated[datetime, "when the sheet was signed that is compared"]
+    closed_by: Annotated[str, "who signed it"]
+    figure: Annotated[str, "what is counted"]
+    signed: Annotated[str, "as it was signed then"]
+    now: Annotated[str, "as it is now, or as it was signed last"]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -23,9 +23,20 @@ def _again(report: UsageReport) -> str:
         return ""
     last = report.reopenings[-1]
     count = len(report.reopenings)
-    number = "Second sheet" if count == 1 else f"Sheet {count + 1}"
-    first = f"closed by {last.closed_by} on {moment(last.closed_at)}"
-    return f"{number} of this day: {first}, opened again by {last.opened_by} at {last.opened_at:%H:%M}: {last.reason}. "
+    number = "Second sheet of this day" if count == 1 else f"Sheet {count + 1} of this day"
+    begin = number if len(report.days) == 1 else "A day has a further sheet"
+    closed = f"closed by {last.closed_by} on {moment(last.closed_at)}"
+    opened = f"opened again by {last.opened_by} at {last.opened_at:%H:%M}: {last.reason.rstrip('.')}"
+    return f"{begin}: {closed}, {opened}. {_differing(report)}"
+
+
+def _differing(report: UsageReport) -> str:
+    """How many figures are no longer as they were signed last."""
+    last = report.reopenings[-1]
+    count = sum(row.closed_at == last.closed_at for row in report.signed_before)
+    if count == 0:
+        return "" if len(report.days) > 1 else "No figure differs from it. "
+    return f"{counted(count, 'figure')} {'differs' if count == 1 else 'differ'} from it: see the sheet Signed before. "
 
 
 def checked(report: UsageReport) -> str:

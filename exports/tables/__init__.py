@@ -6,7 +6,7 @@ from exports.report import UsageReport
 from exports.sheet import Line, Sheet
 from exports.tables.comparison import comparison
 from exports.tables.jobs import jobs, needed_by, on_time, time_on_bench
-from exports.tables.leftovers import carried_over, corrections, cross_checks, uncollected
+from exports.tables.leftovers import carried_over, corrections, cross_checks, signed_before, uncollected
 from exports.tables.mishaps import mishaps
 from exports.tables.money import charges, invoices, money, prize_money, taxes
 from exports.tables.stock import calibration, materials, metres_by_pattern, reels, string, tensions, to_order
@@ -40,6 +40,7 @@ REST = (
     carried_over,
     uncollected,
     cross_checks,
+    signed_before,
     corrections,
 )
 

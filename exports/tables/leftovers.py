@@ -80,6 +80,25 @@ def _verdict(row: CrossCheckRow) -> str:
     return "differs" if row.differs else "agrees"
 
 
+def signed_before(report: UsageReport) -> Sheet:
+    """What differs from a sheet that was signed before the day was opened again."""
+    return Sheet(
+        key="signed_before",
+        name="Signed before",
+        note="A day was opened again after it had been signed: each figure that differs, line by line.",
+        empty="No figure differs from what was signed first." if report.reopenings else "No day was opened again.",
+        columns=(
+            col("day", "Day", "date"),
+            col("closed_at", "Signed", "time"),
+            col("closed_by", "By"),
+            col("figure", "Figure"),
+            col("signed", "As signed"),
+            col("now", "Now"),
+        ),
+        rows=report.signed_before,
+    )
+
+
 def corrections(report: UsageReport) -> Sheet:
     """What was changed after closing."""
     return Sheet(

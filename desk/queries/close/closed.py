@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import datetime
 
-from desk.models import DayCorrection
+from desk.models import DayCorrection, DayOpening
 from desk.queries.close.span import UsageSpan
-from exports import Correction, ReelRow, Summary
+from exports import Correction, ReelRow, Reopening, SignedRow, Summary
+from exports.money import money_text
 
 FIGURES = {
     "racquets_strung": "Racquets strung",
@@ -38,13 +39,13 @@ FIGURES = {
     "bench_mean_min": "Mean minutes on the bench",
     "ready_mean_min": "Mean minutes from drop-off to ready",
     "within_target": "Within the time target",
-    "brought_forward_minor": "Open brought forward, minor units",
-    "charged_minor": "Charged, minor units",
-    "tax_minor": "Tax, minor units",
-    "received_minor": "Received, minor units",
-    "refunded_minor": "Paid back, minor units",
-    "written_off_minor": "Written off, minor units",
-    "carried_forward_minor": "Open carried forward, minor units",
+    "brought_forward_minor": "Open brought forward",
+    "charged_minor": "Charged",
+    "tax_minor": "Tax",
+    "received_minor": "Received",
+    "refunded_minor": "Paid back",
+    "written_off_minor": "Written off",
+    "carried_forward_minor": "Open carried forward",
     "left_m": "Metres left on the reels",
 }
 """The figures that are kept when a day is closed, with their words."""
@@ -58,19 +59,65 @@ def kept_figures(summary: Summary, reels: Sequence[ReelRow]) -> dict[str, float 
     return {key: None if values[key] is None else round(float(values[key]), 2) for key in FIGURES}
 
 
-def changes(kept: Mapping[str, float | None] | None, found: Mapping[str, float | None]) -> list[tuple[str, str, str]]:
-    """Each figure that differs from the kept ones: its words, as it was, as it is."""
+def changes(
+    kept: Mapping[str, float | None] | None, found: Mapping[str, float | None], currency: str
+) -> list[tuple[str, str, str]]:
+    """Each figure that differs from the kept ones: its words, as it was, as it is; amounts in the currency."""
     if kept is None:
         return []
     return [
-        (words, _text(kept[key]), _text(found[key]))
+        (words, _text(key, kept[key], currency), _text(key, found[key], currency))
         for key, words in FIGURES.items()
-        if key in kept and kept[key] != found[key]
+        if key in kept and key in found and kept[key] != found[key]
     ]
 
 
-def _text(value: float | None) -> str:
-    return "unknown" if value is None else f"{value:,.10g}"
+def _text(key: str, value: float | None, currency: str) -> str:
+    if value is None:
+        return "unknown"
+    return money_text(value, currency) if key.endswith("_minor") else f"{value:,.10g}"
+
+
+def reopenings(openings: Sequence[DayOpening], wall: Callable[[datetime], datetime]) -> tuple[Reopening, ...]:
+    """Each closing that was taken back."""
+    return tuple(
+        Reopening(
+            closed_at=wall(one.closed_at),
+            closed_by=one.closed_by,
+            opened_at=wall(one.at),
+            opened_by=one.by,
+            reason=one.reason,
+        )
+        for one in openings
+    )
+
+
+def signed_before(
+    span: UsageSpan,
+    openings: Sequence[DayOpening],
+    now: Mapping[str, float | None],
+    wall: Callable[[datetime], datetime],
+    currency: str,
+) -> tuple[SignedRow, ...]:
+    """What differs from the figures that were signed before a day was opened again, closing by closing.
+
+    A report of several days shows the days that are closed again, by the figures signed last.
+    """
+    days = {day.id: day for day in span.days}
+    return tuple(
+        SignedRow(
+            day=days[one.day_id].date,
+            closed_at=wall(one.closed_at),
+            closed_by=one.closed_by,
+            figure=words,
+            signed=before,
+            now=after,
+        )
+        for one in openings
+        for words, before, after in changes(
+            one.figures, now if len(days) == 1 else days[one.day_id].figures or {}, currency
+        )
+    )
 
 
 def corrections(
@@ -78,6 +125,7 @@ def corrections(
     noted: Sequence[DayCorrection],
     now: Mapping[str, float | None],
     wall: Callable[[datetime], datetime],
+    currency: str,
 ) -> tuple[Correction, ...]:
     """What was noted, then what changed without a note. A report of several days shows only what was noted."""
     rows = [
@@ -91,11 +139,11 @@ def corrections(
         )
         for one in noted
     ]
-    return (*rows, *_not_noted(span, now, wall))
+    return (*rows, *_not_noted(span, now, wall, currency))
 
 
 def _not_noted(
-    span: UsageSpan, now: Mapping[str, float | None], wall: Callable[[datetime], datetime]
+    span: UsageSpan, now: Mapping[str, float | None], wall: Callable[[datetime], datetime], currency: str
 ) -> list[Correction]:
     if len(span.days) > 1:
         return []
@@ -104,5 +152,5 @@ def _not_noted(
         return []
     return [
         Correction(made_at=wall(span.end_at), made_by="", subject=words, before=before, after=after, reason=NOT_NOTED)
-        for words, before, after in changes(day.figures, now)
+        for words, before, after in changes(day.figures, now, currency)
     ]

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from desk.models import DayCorrection, DayOpening, Event, Job, Machine, StateChange, Stringer
 from desk.queries.close.checks import Counted, cross_checks
-from desk.queries.close.closed import corrections, kept_figures
+from desk.queries.close.closed import corrections, kept_figures, reopenings, signed_before
 from desk.queries.close.comparison import compare
 from desk.queries.close.facts import Facts, cancelled_in, read_facts, states_at_end
 from desk.queries.close.figures import Done, Kept, day_rows, summary
@@ -41,7 +41,7 @@ from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
-from exports import InvoiceRow, Reopening, UsageReport
+from exports import InvoiceRow, UsageReport
 from exports.summary import day_text
 
 
@@ -106,10 +106,7 @@ class _Report:
             made_at=self._wall(self.at),
             **self._closing(),
             summary=figures,
-            reopenings=self._reopenings(),
-            corrections=corrections(
-                self.span, self._noted(), kept_figures(figures, shown_reels(self.reels)), self._wall
-            ),
+            **self._signed(kept_figures(figures, shown_reels(self.reels))),
             comparison=compare(self.session, self.event, self.facts, self.every_day, self.span),
             **self._throughput(),
             **self._jobs(),
@@ -131,19 +128,15 @@ class _Report:
             return {"closed": False}
         return {"closed": True, "closed_at": self._wall(last.closed_at), "closed_by": last.closed_by}
 
-    def _reopenings(self) -> tuple[Reopening, ...]:
+    def _signed(self, now: dict[str, float | None]) -> dict[str, Any]:
         ids = [day.id for day in self.span.days]
         found = select(DayOpening).where(DayOpening.day_id.in_(ids)).order_by(DayOpening.id)
-        return tuple(
-            Reopening(
-                closed_at=self._wall(one.closed_at),
-                closed_by=one.closed_by,
-                opened_at=self._wall(one.at),
-                opened_by=one.by,
-                reason=one.reason,
-            )
-            for one in self.session.scalars(found)
-        )
+        openings, currency = self.session.scalars(found).all(), self.event.currency
+        return {
+            "reopenings": reopenings(openings, self._wall),
+            "signed_before": signed_before(self.span, openings, now, self._wall, currency),
+            "corrections": corrections(self.span, self._noted(), now, self._wall, currency),
+        }
 
     def _noted(self) -> Sequence[DayCorrection]:
         ids = [day.id for day in self.span.days]

@@ -151,7 +151,7 @@ def day_changes(session: Session, event: Event, day: EventDay, *, at: datetime) 
     if day.closed_at is None:
         return []
     report = read_usage(session, event, day.date, at=at)
-    return changes(day.figures, kept_figures(report.summary, report.reels))
+    return changes(day.figures, kept_figures(report.summary, report.reels), event.currency)
 
 
 def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acting: Acting) -> list[DayCorrection]:
@@ -178,7 +178,7 @@ def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acti
     now = kept_figures(report.summary, report.reels)
     rows = [
         DayCorrection(day_id=day.id, at=acting.at, by=acting.by, subject=what, before=before, after=after, note=text)
-        for what, before, after in changes(day.figures, now) or [("", "", "")]
+        for what, before, after in changes(day.figures, now, event.currency) or [("", "", "")]
     ]
     session.add_all(rows)
     day.figures = now

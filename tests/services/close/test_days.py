@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from io import BytesIO
 from zipfile import ZipFile
 
 import pytest
@@ -13,7 +14,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import DayCorrection, DayOpening, Event, LogEntry
 from desk.queries.close import usage_report
-from desk.queries.close.usage_files import read_usage
+from desk.queries.close.usage_files import read_usage, usage_bytes
 from desk.services.bench.undo import undo_last
 from desk.services.close import days
 from desk.services.string import store
@@ -222,8 +223,33 @@ def test_a_day_opened_again_keeps_its_first_figures_and_its_sheet_says_so(sessio
     report = read_usage(session, event, day.date, at=make.moment("Mon 22:55"))
     assert status(report).startswith(
         "Second sheet of this day: closed by Mira on Monday 12 May 2031 at 22:30, opened again by Mira at 22:40: "
-        "a racquet came back. Closed by Mira"
+        "a racquet came back. No figure differs from it. Closed by Mira"
     )
+
+
+def test_what_differs_from_the_sheet_signed_first_stands_line_by_line(session):
+    """Elif pays 35.00 and the reel gives up another metre before the day is closed a second time."""
+    desk = ten_jobs(session, make.make_event(session, days=2))
+    event, day = desk.event, desk.event.days[0]
+    days.close_day(session, event.id, day.id, acting=lead("Mon 22:30"))
+    days.open_again(session, event.id, day.id, reason="Elif paid.", acting=lead("Mon 22:40"))
+    desk.pay(desk.players["Elif"], 3500, "22:41")
+    store.waste(session, event.id, desk.reel.id, 1.0, acting=lead("Mon 22:42"), note="frayed")
+    as_open = monday(session, event, "Mon 22:45")
+    days.close_day(session, event.id, day.id, acting=lead("Mon 22:50"))
+    found = [(row.figure, row.signed, row.now) for row in monday(session, event, "Mon 22:55").signed_before]
+    assert found == [
+        ("Metres wasted", "2", "3"),
+        ("Received", "70.00 EUR", "105.00 EUR"),
+        ("Open carried forward", "220.00 EUR", "185.00 EUR"),
+        ("Metres left on the reels", "96", "95"),
+    ]
+    assert [(row.figure, row.signed, row.now) for row in as_open.signed_before] == found
+    whole = usage_report(session, event, None, at=make.moment("Mon 22:55"))
+    assert [(row.figure, row.signed, row.now) for row in whole.signed_before] == found
+    assert "opened again by Mira at 22:40: Elif paid. 4 figures differ from it" in status(as_open)
+    book = load_workbook(BytesIO(usage_bytes(as_open, ".xlsx")))
+    assert [row[3].value for row in book["Signed before"].iter_rows(min_row=4)] == [one[0] for one in found]
 
 
 def test_a_day_before_a_closed_one_is_not_opened_again(session):

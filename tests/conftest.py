@@ -27,7 +27,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
 
 
-SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "club"}
+SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "harbour", "club"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -148,6 +148,14 @@ def impossible(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     from tests.played import played_once
 
     yield from played_once(played_cache, tmp_path_factory.mktemp("impossible"), "impossible-afternoon")
+
+
+@pytest.fixture(scope="session")
+def harbour(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """The sample event of a week, played with quick plans; look at it, and write nothing."""
+    from tests.played import FOR_A_WEEK, played_once
+
+    yield from played_once(played_cache, tmp_path_factory.mktemp("harbour"), "harbour-week", FOR_A_WEEK)
 
 
 @pytest.fixture(scope="session")

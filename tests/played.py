@@ -29,6 +29,8 @@ from tests.databases import copy_of, migrated
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "sample_events"
 EFFORT = Effort(seconds=5.0, steps=3_000)
+FOR_A_WEEK = Effort(seconds=5.0, steps=150)
+"""A week is played for its records and not for its plan."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,19 +42,19 @@ class Played:
     refused: list[str]
 
 
-def play(database: Database, name: str) -> list[str]:
+def play(database: Database, name: str, effort: Effort = EFFORT) -> list[str]:
     """Play the sample event NAME in empty records from its first drop-off to the night of its last day."""
     files = read_event(SAMPLES / name)
     start = files.clock.to_utc(0)
     with database.writing() as session:
         event_id = store_event(session, files, acting=Acting(by="files", at=start)).id
     steps: list[Step] = []
-    player = DayPlayer(database, event_id, script_of(files), effort=EFFORT)
+    player = DayPlayer(database, event_id, script_of(files), effort=effort)
     player.advance(start - timedelta(days=1), start + timedelta(days=30), steps.append)
     return [sentence for step in steps for sentence in step.refused]
 
 
-def played_once(cache: Path, folder: Path, name: str) -> Iterator[Played]:
+def played_once(cache: Path, folder: Path, name: str, effort: Effort = EFFORT) -> Iterator[Played]:
     """Give a copy in FOLDER of the event NAME played, from CACHE where it is there already."""
     kept = cache / f"{name}.{_content()}.sqlite"
     refused = kept.with_suffix(".json")
@@ -60,17 +62,17 @@ def played_once(cache: Path, folder: Path, name: str) -> Iterator[Played]:
         if not refused.exists():
             for old in cache.glob(f"{name}.*.*"):
                 old.unlink()
-            refused.write_text(json.dumps(_play_into(kept, name)), encoding="utf-8")
+            refused.write_text(json.dumps(_play_into(kept, name, effort)), encoding="utf-8")
     with copy_of(kept, folder) as database:
         with database.reading() as session:
             event_id = session.scalars(select(Event.id)).one()
         yield Played(database=database, event_id=event_id, refused=json.loads(refused.read_text(encoding="utf-8")))
 
 
-def _play_into(path: Path, name: str) -> list[str]:
+def _play_into(path: Path, name: str, effort: Effort) -> list[str]:
     database = Database(migrated(f"sqlite:///{path}"))
     try:
-        return play(database, name)
+        return play(database, name, effort)
     finally:
         database.dispose()
 

@@ -50,7 +50,7 @@ class Cells:
         """
         if value is None:
             return f'<c r="{at}" s="{self.styles.number(face, "General", left=True)}"/>'
-        if is_text(kind):
+        if is_text(kind) or isinstance(value, str):
             return self.text(at, _words(value), face)
         left = is_left(kind)
         style = self.styles.number(face, shown_as, left=left, inset=left and _is_inset(at))

@@ -142,7 +142,7 @@ class Layout:
         """The value about as long as a spreadsheet shows it."""
         if value is None:
             return ""
-        if kind == "text":
+        if kind == "text" or isinstance(value, str):
             return str(value)
         if kind == "time":
             return "28 Aug 00:00" if self.clocks[number] == DAY_AND_CLOCK else "00:00"

@@ -13,7 +13,7 @@ class MoneyRow:
     next day brings forward.
     """
 
-    day: Annotated[date, "the day in the event's zone"]
+    day: Annotated[date | None, "the day in the event's zone; None: after the last day was closed"]
     currency: Annotated[str, "ISO 4217 code; the same in every row"]
     brought_forward_minor: Annotated[int, "open when the day began; below zero is owed to players"]
     charged_minor: Annotated[int, "charged on the day, tax within, corrections with their sign"]

@@ -27,7 +27,7 @@ class HourRow:
 class DayRow:
     """One day of the event."""
 
-    day: Annotated[date, "the day in the event's zone"]
+    day: Annotated[date | None, "the day in the event's zone; None: after the last day was closed"]
     racquets: Annotated[int, "racquets strung"]
     players: Annotated[int, "players served"]
     with_needed_by: Annotated[int, NEEDED]
@@ -71,7 +71,7 @@ class StringerRow:
 class TeamRow:
     """One stringer on one day: the basis for pay."""
 
-    day: Annotated[date, "the day in the event's zone"]
+    day: Annotated[date | None, "the day in the event's zone; None: after the last day was closed"]
     stringer: Annotated[str, "name"]
     racquets: Annotated[int, "racquets strung"]
     on_court: Annotated[int, "of those, from a match in play"]

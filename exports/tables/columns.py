@@ -6,6 +6,8 @@ from typing import Any
 
 from exports.sheet import Column, Kind
 
+AFTER = "after the last day"
+
 
 def col(
     key: str,
@@ -31,6 +33,11 @@ def col(
         strong=strong,
         alert=alert,
     )
+
+
+def the_day() -> Column:
+    """Return the column with the day of a row, in words for what came after the last day."""
+    return col("day", "Day", "date", of=lambda row: row.day or AFTER)
 
 
 def spoken(key: str, heading: str) -> Column:

@@ -3,7 +3,7 @@
 from exports.report import UsageReport
 from exports.rows import PrizeMoneyRow
 from exports.sheet import Sheet
-from exports.tables.columns import col
+from exports.tables.columns import col, the_day
 
 
 def money(report: UsageReport) -> Sheet:
@@ -15,7 +15,7 @@ def money(report: UsageReport) -> Sheet:
         "Received is whatever came in on the day, whichever charges it settled.",
         empty="There is no day.",
         columns=(
-            col("day", "Day", "date"),
+            the_day(),
             col("brought_forward_minor", "Open brought forward", "minor"),
             col("charged_minor", "Charged", "minor", total=True),
             col("tax_minor", "of it tax", "minor", total=True),

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from exports.report import UsageReport
 from exports.rows import HourRow, TeamRow
 from exports.sheet import Chart, Sheet
-from exports.tables.columns import col, share
+from exports.tables.columns import col, share, the_day
 
 NOTHING_STRUNG = "No racquet was strung."
 
@@ -127,7 +127,7 @@ def by_day(report: UsageReport) -> Sheet:
         note="Each day on its own; a day that is not closed may still change.",
         empty=NOTHING_STRUNG,
         columns=(
-            col("day", "Day", "date"),
+            the_day(),
             col("racquets", "Racquets", "count", total=True),
             col("players", "Players", "count"),
             col("with_needed_by", "Needed by a time", "count", total=True),
@@ -189,7 +189,7 @@ def team(report: UsageReport) -> Sheet:
         note="The basis for pay: the rate, where one is set, times racquets or hours on shift. Breaks are left out.",
         empty="Nobody was at work.",
         columns=(
-            col("day", "Day", "date"),
+            the_day(),
             col("stringer", "Stringer"),
             col("racquets", "Racquets", "count", total=True),
             col("on_court", "On court", "count", total=True),

@@ -177,14 +177,14 @@ def summary(
 
 
 def day_rows(facts: Facts, spans: Sequence[UsageSpan]) -> tuple[DayRow, ...]:
-    """One row for each day, counted as the whole is."""
-    return tuple(_day_row(Done(jobs=facts.finished(span)), Kept.of(facts, span), span) for span in spans)
+    """One row for each day, counted as the whole is; one more where something came after the last was closed."""
+    rows = (_day_row(Done(jobs=facts.finished(span)), Kept.of(facts, span), span) for span in spans)
+    return tuple(row for row in rows if row.day or row.racquets or row.with_needed_by or row.promises_made)
 
 
 def _day_row(done: Done, kept: Kept, span: UsageSpan) -> DayRow:
-    (day,) = span.days
     return DayRow(
-        day=day.date,
+        day=span.day,
         racquets=done.racquets,
         players=done.players,
         **kept.needed_figures(),
@@ -193,5 +193,5 @@ def _day_row(done: Done, kept: Kept, span: UsageSpan) -> DayRow:
         on_court_mean_min=done.on_court_mean_min,
         string_m=done.string_m,
         redo=done.redo,
-        closed=day.closed_at is not None,
+        closed=any(day.closed_at for day in span.days),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sqlalchemy import select
@@ -68,7 +68,7 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
     return Accounts(
         whole=_flow(span, [row[0] for row in charges], [row[0] for row in paid]),
         rows=tuple(_row(event, one) for one in found),
-        days=tuple(_money_row(event, day, charges, paid) for day in days),
+        days=tuple(row for day in days for row in _money_rows(event, day, charges, paid)),
         taxes=tuple(
             TaxRow(
                 rate_pct=float(total.per_cent),
@@ -165,10 +165,15 @@ def _require_currency(event: Event, who: str, currency: str) -> None:
         )
 
 
-def _money_row(event: Event, day: UsageSpan, charges: Sequence, paid: Sequence) -> MoneyRow:
-    flow = _flow(day, [row[0] for row in charges], [row[0] for row in paid])
+def _money_rows(event: Event, day: UsageSpan, charges: Sequence, paid: Sequence) -> Iterator[MoneyRow]:
+    """The row of a day; of the time after the last day only where a line came."""
+    if day.days or any(day.holds(row[0].at) for row in (*charges, *paid)):
+        yield _money_row(event, day, _flow(day, [row[0] for row in charges], [row[0] for row in paid]))
+
+
+def _money_row(event: Event, day: UsageSpan, flow: Flow) -> MoneyRow:
     return MoneyRow(
-        day=day.dates[0],
+        day=day.day,
         currency=event.currency,
         brought_forward_minor=flow.brought_minor,
         charged_minor=flow.charged_minor,

@@ -25,7 +25,7 @@ from desk.queries.close.job_rows import (
     uncollected_rows,
 )
 from desk.queries.close.money_of_span import read_accounts
-from desk.queries.close.span import UsageSpan, day_span, event_span, usage_spans
+from desk.queries.close.span import UsageSpan, after_the_event, day_span, event_span, usage_spans
 from desk.queries.close.string_bought import pattern_rows, string_rows
 from desk.queries.close.string_rows import (
     calibration_rows,
@@ -87,7 +87,9 @@ class _Report:
         self.every_day = usage_spans(session, event, at)
         self.states = states_at_end(session, event, span, self.facts)
         self.cancelled = cancelled_in(session, event, span) & _in_state(self.states, "cancelled")
-        self.covered = [one for one in self.every_day if one.dates[0] in span.dates]
+        self.covered = [one for one in self.every_day if one.day in span.dates]
+        if span.from_at is None and span.to_at is None:
+            self.covered += after_the_event(self.every_day, at)
         self.accounts = read_accounts(session, event, span, self.covered)
         self.reels = reel_usage(session, event, span)
         self.waste_m = round(sum(row.waste_m for row in self.reels), 2)

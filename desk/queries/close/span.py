@@ -50,6 +50,11 @@ class UsageSpan:
         return true() if self.to_at is None else column < self.to_at
 
     @property
+    def day(self) -> date | None:
+        """The day reported, if it is one; None of what came after the last day was closed."""
+        return self.days[0].date if self.days else None
+
+    @property
     def dates(self) -> tuple[date, ...]:
         return tuple(day.date for day in self.days)
 
@@ -76,6 +81,17 @@ def usage_spans(session: Session, event: Event, at: datetime) -> list[UsageSpan]
         found.append(UsageSpan(days=(day,), from_at=from_at, to_at=to_at, end_at=end_at))
         from_at = to_at
     return found
+
+
+def after_the_event(spans: list[UsageSpan], at: datetime) -> list[UsageSpan]:
+    """Return what came since the last day was closed, as a span without a day; nothing while it is open.
+
+    A federation pays by transfer when the event is over: its line belongs to the event and to none of its days.
+    """
+    closed_at = spans[-1].days[0].closed_at
+    if closed_at is None or at <= closed_at:
+        return []
+    return [UsageSpan(days=(), from_at=spans[-1].to_at, to_at=None, end_at=at)]
 
 
 def today(session: Session, event: Event, at: datetime) -> EventDay:

@@ -129,7 +129,7 @@ def team_rows(
 def _team_row(person: Stringer, own: Done, at_work_min: float, span: UsageSpan, currency: str) -> TeamRow:
     times = Decimal(own.racquets) if person.rate_per == "racquet" else Decimal(str(round(at_work_min, 2))) / 60
     return TeamRow(
-        day=span.dates[0],
+        day=span.day,
         stringer=person.name,
         racquets=own.racquets,
         on_court=own.on_court,

@@ -176,7 +176,7 @@ def test_sums_stand_below_a_table():
 def test_an_empty_table_has_no_sheet_and_is_named_beside_the_checks():
     assert read(make_report()).sheetnames == ["Summary"]
     book = read(make_full_report(jobs=60))
-    assert book["Cross-check"]["A3"].value == "Without a line, and so without a sheet: Team, Invoices."
+    assert book["Cross-check"]["A3"].value == "Without a line, and so without a sheet: Team, Invoices, Signed before."
 
 
 def test_bars_stand_on_zero_and_the_axis_says_what_it_counts():

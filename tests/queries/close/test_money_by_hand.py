@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import date
+from io import BytesIO
 
 import pytest
+from jsonschema import Draft202012Validator
+from openpyxl import load_workbook
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -17,6 +21,9 @@ from desk.services.close.days import close_day
 from desk.services.money import charges, payers
 from desk.services.money.invoices import make_invoice
 from exports import MoneyRow, UsageReport
+from exports.files.jsonfile import write_json
+from exports.files.schema import json_schema
+from exports.files.workbook import write_workbook
 from tests import make
 
 MONDAY, TUESDAY = make.FIRST_DAY, date(2031, 5, 13)
@@ -121,6 +128,26 @@ def test_each_day_says_what_was_open_charged_received_and_given_up(till):
 def test_a_day_alone_is_the_same_as_in_the_event(till):
     whole = till.report(None).money_by_day
     assert (*till.report(MONDAY).money_by_day, *till.report(TUESDAY).money_by_day) == whole
+
+
+def test_what_comes_after_the_last_day_was_closed_has_a_row_of_its_own(till):
+    """Dee's transfer comes the day after; Tuesday stays as it was signed, and the days still add up to the event."""
+    session, event = till.session, till.event
+    close_day(session, event.id, event.days[1].id, acting=till.by("Tue 22:00"))
+    dee = session.scalar(select(Player).where(Player.name == "Dee"))
+    till.charge(dee, 1190, "Wed 08:30")
+    till.pay(dee, 1190, "transfer", "Wed 09:00")
+    whole = usage_report(session, event, None, at=make.moment("Wed 10:00"))
+    assert [row.day for row in whole.money_by_day] == [MONDAY, TUESDAY, None]
+    after = figures(whole.money_by_day[2])
+    assert {name: minor for name, minor in after.items() if minor} == {"charged": 1190, "tax": 190, "transfer": 1190}
+    assert [row.figure for row in whole.cross_checks if row.differs] == []
+    assert whole.summary.received_minor == sum(row.received_minor for row in whole.money_by_day)
+    tuesday = usage_report(session, event, TUESDAY, at=make.moment("Wed 10:00"))
+    assert (tuesday.corrections, tuesday.money_by_day) == ((), whole.money_by_day[1:2])
+    money = load_workbook(BytesIO(write_workbook(whole)))["Money"]
+    assert [row[0].value for row in money.iter_rows(min_row=4)][2:] == ["after the last day", "Together"]
+    Draft202012Validator(json_schema()).validate(json.loads(write_json(whole)))
 
 
 def test_net_tax_and_gross_stand_by_rate(till):

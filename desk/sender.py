@@ -13,6 +13,7 @@ import threading
 import time
 import uuid
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 
 from sqlalchemy.exc import IntegrityError, OperationalError
@@ -110,7 +111,7 @@ class Sender:
                 log.exception("Sending failed")
             if not sent:
                 self._stopping.wait(POLL_SECONDS)
-        with self.database.writing() as session:
+        with suppress(Busy, OperationalError), self.database.writing() as session:
             give_up_lease(session, self.holder)
 
     def run_once(self, now: datetime | None = None) -> int:

@@ -21,6 +21,8 @@ from desk.tongues import LANGUAGES
 from desk.trade.addresses import endpoint_fault, mail_fault
 
 MOST = {MAIL: 3, PHONE: 6}
+MOST_EVER = 100
+"""Ways of one person, ended ones too: a page that is opened by a link must not fill the records."""
 WORDS = {MAIL: "by e-mail", PHONE: "on a phone"}
 STOPPED, GONE = "stopped", "gone"
 
@@ -53,11 +55,14 @@ def ask(session: Session, event_id: int, asked: Asked, *, acting: Acting) -> Wor
         raise Conflict(f"Nobody is told anything at {event.name}: that is set so in the settings.")
     who = _who(session, event, asked)
     _require_sound(asked)
-    mine = _ways(session, asked)
+    ever = _ways(session, asked)
+    mine = [way for way in ever if way.ended_at is None]
     known = next((way for way in mine if way.address == asked.address), None)
     if known is not None:
         known.language, known.public_key, known.auth_secret = asked.language, asked.public_key, asked.auth_secret
         return known
+    if len(ever) >= MOST_EVER:
+        raise Conflict(f"{who} has asked and ended it too often; nothing more is kept of that.")
     if sum(way.kind == asked.kind for way in mine) >= MOST[asked.kind]:
         raise Conflict(f"{who} is told in {MOST[asked.kind]} places of this kind already; end one of them first.")
     way = WordWay(event_id=event.id, stop_token=secrets.token_urlsafe(16), at=acting.at, by=acting.by, **vars(asked))
@@ -109,7 +114,7 @@ def unpacked(text: str) -> bytes:
 
 def _ways(session: Session, asked: Asked) -> list[WordWay]:
     whose = (WordWay.player_id == asked.player_id) if asked.player_id else (WordWay.contact_id == asked.contact_id)
-    return list(session.scalars(select(WordWay).where(whose, WordWay.ended_at.is_(None)).order_by(WordWay.id)))
+    return list(session.scalars(select(WordWay).where(whose).order_by(WordWay.id)))
 
 
 def ensure_contacts(session: Session, event: Event, player_id: int, at: datetime) -> None:

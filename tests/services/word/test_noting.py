@@ -18,6 +18,7 @@ from desk.services.event.settings import change_settings
 from desk.services.players.erasing import erase_player
 from desk.services.players.players import new_token
 from desk.services.promise.promises import renew_promise
+from desk.services.word import word_ways
 from desk.services.word.noting import note_late
 from desk.services.word.word_ways import stop_way
 from tests import make
@@ -208,6 +209,17 @@ def test_nobody_has_more_ways_than_a_few(session: Session) -> None:
     desk.ask("three@example.org")
     with pytest.raises(Conflict, match="3 places"):
         desk.ask("four@example.org")
+
+
+def test_asking_and_ending_for_ever_does_not_fill_the_records(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(word_ways, "MOST_EVER", 4)
+    desk = AskedDesk(session)
+    for _ in range(3):
+        stop_way(session, desk.event.id, desk.ask("two@example.org").id, acting=acting("Mon 10:00"))
+    with pytest.raises(Conflict, match="too often"):
+        desk.ask("two@example.org")
 
 
 @pytest.mark.parametrize("address", ["", "ilka", "ilka@example", "a b@example.org", "ilka@example.org\nBcc: x@y.org"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from sqlalchemy import select
@@ -16,6 +17,8 @@ from desk.sender import Sender
 from desk.services.bench.undo import undo_last
 from desk.services.counter.handovers import hand_over
 from desk.services.event.settings import change_settings
+from desk.services.records.backups import back_up
+from desk.services.records.restoring import restore
 from desk.services.word.sending import begin_letter, give_up, hold_lease, try_again
 from desk.services.word.words import CUT_OFF, doubt_copies
 from tests.make import acting, moment
@@ -206,6 +209,17 @@ def test_what_waited_in_a_copy_is_not_sent_by_itself(post: Post) -> None:
     with post.database.writing() as session:
         doubt_copies(session)
     assert (post.send("Mon 10:10"), post.words()) == (0, [("ready", "uncertain")])
+
+
+def test_a_copy_that_is_brought_back_sends_nothing_by_itself(database: Database, tmp_path: Path) -> None:
+    post = Post(database)
+    post.string(0, "Mon 10:00")
+    back_up(database, tmp_path / "copy.sqlite")
+    other = Database(f"sqlite:///{tmp_path}/other.sqlite")
+    restore(tmp_path / "copy.sqlite", other, set_aside=False, now=moment("Mon 11:00"))
+    with other.reading() as session:
+        assert session.scalars(select(Word.state)).all() == ["uncertain"]
+    assert post.words() == [("ready", "waiting")]
 
 
 def test_the_log_says_who_was_told_of_what_and_no_address(post: Post) -> None:

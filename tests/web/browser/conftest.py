@@ -92,6 +92,16 @@ def fill_day(session: Session) -> scene.Scene:
     return filled
 
 
+def fill_club(session: Session) -> scene.Scene:
+    """The same day at a club weekend: visitors with telephones, and no matches."""
+    filled = scene.fill(session, make.make_event(session, kind="club_weekend"))
+    scene.fill_checks(session, filled)
+    make.make_price(session, filled.event, "labour", 1600)
+    for number, player in enumerate(filled.players):
+        player.phone = f"+44 1632 9601{number:02}"
+    return filled
+
+
 def fill_nothing(session: Session) -> scene.Scene:
     """An event with its days and nothing else."""
     event = make.make_event(session)
@@ -132,6 +142,12 @@ def site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site
 @pytest.fixture
 def empty_site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
     with serve(database, fill=fill_nothing, templates=compiled_templates) as found:
+        yield found
+
+
+@pytest.fixture
+def club_site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
+    with serve(database, fill=fill_club, templates=compiled_templates) as found:
         yield found
 
 

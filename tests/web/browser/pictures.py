@@ -12,8 +12,18 @@ from tempfile import TemporaryDirectory
 from playwright.sync_api import Browser, sync_playwright
 
 from desk.models.database import Database
-from tests.web.browser.conftest import ARGUMENTS, SIZES, Site, fill_day, fill_nothing, find_chromium, serve, sign_in
-from tests.web.browser.screens import EMPTY_SCREENS, SCREENS, Screen
+from tests.web.browser.conftest import (
+    ARGUMENTS,
+    SIZES,
+    Site,
+    fill_club,
+    fill_day,
+    fill_nothing,
+    find_chromium,
+    serve,
+    sign_in,
+)
+from tests.web.browser.screens import CLUB_SCREENS, EMPTY_SCREENS, SCREENS, Screen
 
 
 def take(browser: Browser, site: Site, screens: tuple[Screen, ...], folder: Path, size: str, scheme: str) -> None:
@@ -36,7 +46,7 @@ def main(folder: Path, names: tuple[str, ...]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory() as temporary, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(ARGUMENTS))
-        for fill, screens in ((fill_day, SCREENS), (fill_nothing, EMPTY_SCREENS)):
+        for fill, screens in ((fill_day, SCREENS), (fill_club, CLUB_SCREENS), (fill_nothing, EMPTY_SCREENS)):
             database = Database(f"sqlite:///{temporary}/{fill.__name__}.sqlite")
             database.upgrade()
             with serve(database, fill=fill) as site:

@@ -120,6 +120,18 @@ SCREENS = (
     Screen("settings-times", "lead", at("/settings/times")),
 )
 
+# A club weekend without matches: what of its screens is otherwise than at a tournament.
+CLUB_SCREENS = (
+    Screen("club-home", "lead", at("/now")),
+    Screen("club-drop-off-new", "lead", at("/drop-off?q=Jo+Fenwick")),
+    Screen("club-drop-off", "lead", lambda scene: f"/drop-off/{scene.players[0].id}?take=all"),
+    Screen("club-taken", "lead", lambda scene: f"/drop-off/taken/{scene.in_state('waiting')[0].drop_off_id}"),
+    Screen("club-pickup", "lead", lambda scene: f"/pickup/{scene.players[1].id}"),
+    Screen("club-player", "lead", lambda scene: f"/players/{scene.players[1].id}"),
+    Screen("club-settings", "lead", at("/settings")),
+    Screen("club-new-event", "lead", at("/events/new")),
+)
+
 # An event with its days and nothing else: what a screen says to do first.
 EMPTY_SCREENS = (
     Screen("empty-home", "lead", at("/now")),

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.web.browser.conftest import Site, accessibility_faults, visits
-from tests.web.browser.screens import EMPTY_SCREENS, SCREENS, Screen, small_targets, wider_than_screen
+from tests.web.browser.screens import CLUB_SCREENS, EMPTY_SCREENS, SCREENS, Screen, small_targets, wider_than_screen
 
 pytestmark = pytest.mark.browser
 
@@ -46,6 +46,15 @@ def test_screens_of_an_empty_event_are_accessible_and_fit(browser: Browser, empt
     found = {}
     with visits(browser, empty_site) as visit:
         for screen, page in walk(visit, empty_site, EMPTY_SCREENS, size="phone"):
+            sideways = [f"scrolls {pixels} px sideways"] if (pixels := wider_than_screen(page)) else []
+            found[screen.name] = [*accessibility_faults(page, axe), *small_targets(page), *sideways]
+    assert only_faults(found) == {}
+
+
+def test_screens_of_a_club_weekend_are_accessible_and_fit(browser: Browser, club_site: Site, axe: str) -> None:
+    found = {}
+    with visits(browser, club_site) as visit:
+        for screen, page in walk(visit, club_site, CLUB_SCREENS, size="phone"):
             sideways = [f"scrolls {pixels} px sideways"] if (pixels := wider_than_screen(page)) else []
             found[screen.name] = [*accessibility_faults(page, axe), *small_targets(page), *sideways]
     assert only_faults(found) == {}

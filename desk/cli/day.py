@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tempfile
 from bisect import bisect_right
+from collections import Counter
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -89,10 +90,13 @@ class _Run:
     def report(self) -> None:
         """Print who strung what, when each racquet could be fetched, and what was late and why."""
         with self.database.reading() as session:
-            for row in strung_rows(session, session.get_one(Event, self.event_id)):
+            rows = strung_rows(session, session.get_one(Event, self.event_id))
+            for row in rows:
                 click.echo(self._line(row))
             for line in _left_open(session, self.event_id):
                 click.echo(line)
+        found = Counter(row.standing for row in rows)
+        click.echo(f"Strung: {len(rows)} racquets, {found['late']} late, {found['tight']} tight")
         if self.refused:
             count = self.player.racquets_refused
             click.echo(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,7 +25,7 @@ class SpanRow:
 
 @dataclass(frozen=True, kw_only=True)
 class StringerRow:
-    """One stringer with hours, and where they are at the moment asked for."""
+    """One stringer with hours, where they are at the moment asked for, and in words what they may not string."""
 
     stringer_id: int
     code: str
@@ -42,6 +42,7 @@ class StringerRow:
     absent: bool
     back_at: datetime | None
     next_at: datetime | None
+    limits: tuple[str, ...] = ()
 
 
 def work_windows(session: Session, event: Event, at: datetime) -> dict[int, list[Span]]:
@@ -87,6 +88,17 @@ def stringer_rows(session: Session, event: Event, at: datetime) -> list[Stringer
     ]
 
 
+def _limits(stringer: Stringer) -> Iterator[str]:
+    if stringer.is_trainee:
+        yield "trainee: no natural gut, nothing from the court"
+    if not stringer.strings_gut and not stringer.is_trainee:
+        yield "no natural gut"
+    if not stringer.strings_on_court and not stringer.is_trainee:
+        yield "nothing from the court"
+    if stringer.most_a_day is not None:
+        yield f"at most {stringer.most_a_day} a day"
+
+
 def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> StringerRow:
     windows = windows_of(stringer, at)
     absences = [gap(one, at) for one in stringer.absences]
@@ -110,4 +122,5 @@ def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> Stringer
         absent=now_absent is not None,
         back_at=back_at,
         next_at=next((start for start, _ in windows if start > at), None),
+        limits=tuple(_limits(stringer)),
     )

@@ -15,6 +15,7 @@ from desk.queries.spans import said, without
 from desk.trade.play.needed_by import late_from
 
 SPARE, A_LITTLE = timedelta(hours=3), timedelta(minutes=2)
+BEFORE_OPENING = timedelta(hours=2)
 
 
 class Room:
@@ -29,7 +30,11 @@ class Room:
             one.id: one
             for one in session.scalars(people.options(selectinload(Stringer.shifts), selectinload(Stringer.absences)))
         }
-        benches = select(Machine).where(Machine.event_id == event.id).options(selectinload(Machine.outages))
+        benches = (
+            select(Machine)
+            .where(Machine.event_id == event.id)
+            .options(selectinload(Machine.outages), selectinload(Machine.calibrations))
+        )
         self.machines = {one.id: one for one in session.scalars(benches)}
         self.days = session.scalars(select(EventDay).where(EventDay.event_id == event.id).order_by(EventDay.date)).all()
 
@@ -137,4 +142,26 @@ def started_on_what_is_not_back(room: Room) -> list[str]:
     return found
 
 
-RULES = (split_visits, bags_of_two_kinds, strung_too_early, slow_from_the_court, started_on_what_is_not_back)
+def started_without_a_reading(room: Room) -> list[str]:
+    """Each day, and after each repair, a machine is read before its first racquet, where the event asks for it."""
+    if not room.event.calibration_required:
+        return []
+    found = []
+    for job in room.jobs:
+        machine = room.machines[job.machine_id]
+        opens = max(day.opens_at for day in room.days if day.opens_at <= job.started_at)
+        back = [one.to_at for one in machine.outages if one.over and one.to_at <= job.started_at]
+        since = max([opens - BEFORE_OPENING, *back])
+        if not any(since <= one.at <= job.started_at for one in machine.calibrations):
+            found.append(f"{job.code} on {machine.code} at {job.started_at:%d %H:%M}, not read since {since:%d %H:%M}")
+    return found
+
+
+RULES = (
+    split_visits,
+    bags_of_two_kinds,
+    strung_too_early,
+    slow_from_the_court,
+    started_on_what_is_not_back,
+    started_without_a_reading,
+)

@@ -49,8 +49,8 @@ class Office:
 
 
 @pytest.fixture
-def office(database: Database):
-    with database.writing() as session:
+def office(any_database: Database):
+    with any_database.writing() as session:
         event = make.make_event(session, tax_basis_points=1900)
         for kind, amount in (("labour", 2000), ("stencil", 300)):
             make.make_price(session, event, kind, amount)

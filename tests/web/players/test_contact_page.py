@@ -116,3 +116,21 @@ def test_a_coach_takes_the_racquets_of_several_players_at_once(house: House, fil
         ]
     again = client.post(f"/contacts/{coach.id}/hand-over", data={"jobs": [jobs[0].id]})
     assert (again.status_code, "only a strung one can be handed over" in again.text) == (422, True)
+
+
+@pytest.mark.parametrize(
+    ("language", "sentences"),
+    [
+        ("en", ("Bo Arnqvist still has to pay €61.00", "What you pay")),
+        ("es", ("Bo Arnqvist tiene pendientes 61,00 €", "Lo que paga usted")),
+        ("fr", ("Bo Arnqvist doit encore 61,00 €", "Ce que vous prenez en charge")),
+        ("de", ("Bo Arnqvist muss noch 61,00 € zahlen", "Was Sie übernehmen")),
+        ("it", ("Bo Arnqvist deve ancora pagare 61,00 €", "Quanto paga Lei")),
+    ],
+)
+def test_the_page_speaks_the_language_of_the_phone(
+    house: House, filled: Scene, language: str, sentences: tuple[str, ...]
+) -> None:
+    page = house.client().get(f"/for/{filled.contacts[1].token}", headers={"Accept-Language": language}).text
+    plain = page.replace("\xa0", " ").replace("\u202f", " ")
+    assert [sentence for sentence in sentences if sentence not in plain] == []

@@ -1,1 +1,1 @@
-"""Machines: hours in service, outages, calibration."""
+"""Machines: hours in service, outages, calibration, checks by interval."""

@@ -29,6 +29,7 @@ WITHOUT_A_ROW = {
     "sheets.made",
     "sheets.file",
     "rehearsal.file",
+    "rehearsal.order",
 }
 
 

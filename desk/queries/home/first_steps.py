@@ -19,6 +19,7 @@ from desk.models import (
     Player,
     Price,
     Racquet,
+    Rehearsal,
     Shift,
     Stringer,
     StringType,
@@ -56,6 +57,7 @@ def first_steps(session: Session, event: Event, at: datetime) -> list[FirstStep]
 
 def _counts(session: Session, event: Event) -> dict[str, int]:
     of_event = {"machines": Machine, "strings": StringType, "prices": Price, "matches": Match, "drop_offs": DropOff}
+    of_event |= {"rehearsals": Rehearsal}
     found = {name: select(func.count()).where(table.event_id == event.id) for name, table in of_event.items()}
     found["earlier"] = select(func.count(Event.id)).where(Event.id != event.id)
     found["known_cards"] = (
@@ -99,6 +101,8 @@ def _steps(counts: dict[str, int], waiting: list[str]) -> Iterator[FirstStep]:
     yield step("prices", "settings.price_list", "Price list", "Without it nothing is charged.", may_wait=True)
     people = "Front desk, stringers and organiser, each with a role."
     yield step("accounts", "settings.people", "Accounts", people, may_wait=True, enough=2)
+    which = "Which team it takes, whose players are whose, how much string to order."
+    yield step("rehearsals", "rehearsal.page", "Rehearsal", which, may_wait=True)
     yield step(
         "drop_offs", "drop_off.page", "First drop-off", "Three letters of a name; new players are added on the way."
     )

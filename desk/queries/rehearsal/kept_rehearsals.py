@@ -79,9 +79,12 @@ def _used(session: Session, event: Event) -> float:
     return float(session.scalar(found) or 0.0)
 
 
-def last_asked(kept: Rehearsal | None) -> dict[str, object]:
-    """Return what was typed for the newest rehearsal."""
-    return {} if kept is None else dict(kept.asked)
+def last_asked(session: Session, event: Event) -> dict[str, object]:
+    """Return what was typed for the newest rehearsal that was asked for."""
+    run, kept = newest_run(session, event), newest_rehearsal(session, event)
+    if run is not None:
+        return dict(run.asked)
+    return {} if kept is None else dict(kept[0].asked)
 
 
 def is_over(event: Event, at: datetime) -> bool:

@@ -127,7 +127,7 @@ class _Taking:
     def players(
         self, people: Collection[Returning], answers: Mapping[str, str], *, new: bool, with_cards: bool
     ) -> None:
-        asked = [one.name for one in people if one.is_asked and one.code not in answers]
+        asked = [f"{one.name} ({one.code})" for one in people if one.is_asked and one.code not in answers]
         if asked:
             raise BadInput(
                 f"Say of {', '.join(asked[:5])} whether it is somebody who is here already, or somebody else."

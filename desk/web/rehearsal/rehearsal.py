@@ -69,9 +69,7 @@ class RehearsalForm(DeskForm):
 
 @blueprint.get("/rehearsal")
 def page():
-    found = newest_rehearsal(context.reading(), context.current_event())
-    form = RehearsalForm(formdata=None, data=last_asked(found[0] if found else None))
-    return _page(form)
+    return _page(RehearsalForm(formdata=None, data=last_asked(context.reading(), context.current_event())))
 
 
 @blueprint.post("/rehearsal")

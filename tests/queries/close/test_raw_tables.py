@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import select
@@ -15,6 +18,7 @@ from desk.queries.close import usage_report
 from desk.queries.money.charges import METHODS, open_minor
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
+from desk.services.close.days import close_day
 from desk.services.money import charges
 from exports import UsageReport
 from tests.played import Played
@@ -27,6 +31,10 @@ COUNTS = {
     "carried_over": "SELECT count(*) FROM job WHERE state IN ('waiting', 'on_machine', 'held')",
     "uncollected": "SELECT count(*) FROM job WHERE state = 'strung'",
     "promises_made": "SELECT count(DISTINCT job_id) FROM promise",
+    "promises_kept": (
+        "SELECT count(*) FROM job JOIN promise ON job_id = job.id WHERE finished_at <= ready_at "
+        "AND promise.id IN (SELECT min(id) FROM promise GROUP BY job_id)"
+    ),
     "string_m": "SELECT round(-sum(metres), 2) FROM reel_entry WHERE kind = 'use'",
     "charged_minor": "SELECT sum(amount_minor) FROM charge",
     "tax_minor": "SELECT sum(tax_minor) FROM charge",
@@ -36,34 +44,85 @@ COUNTS = {
 }
 
 
-@pytest.fixture(params=["riverside", "impossible"])
+FINISHED = "FROM job WHERE finished_at >= :from_at AND finished_at < :to_at"
+END = "9999-12-31"
+WITHIN = "WHERE at >= :from_at AND at < :to_at"
+OF_DAY = {
+    "racquets": f"SELECT count(*) {FINISHED}",
+    "players": f"SELECT count(DISTINCT player_id) {FINISHED}",
+    "on_court": f"SELECT count(*) {FINISHED} AND on_court",
+    "redo": f"SELECT count(*) {FINISHED} AND redo_of_id IS NOT NULL",
+    "string_m": (
+        f"SELECT round(-sum(metres), 2) FROM reel_entry WHERE kind = 'use' AND job_id IN (SELECT id {FINISHED})"
+    ),
+}
+MONEY_OF_DAY = {
+    "brought_forward_minor": (
+        "SELECT coalesce(sum(amount_minor), 0) - (SELECT coalesce(sum(amount_minor), 0) FROM settlement "
+        "WHERE at < :from_at) FROM charge WHERE at < :from_at"
+    ),
+    "charged_minor": f"SELECT sum(amount_minor) FROM charge {WITHIN}",
+    "tax_minor": f"SELECT sum(tax_minor) FROM charge {WITHIN}",
+    **{
+        f"{way}_minor": f"SELECT sum(amount_minor) FROM settlement {WITHIN} AND kind = 'payment' AND method = '{way}'"
+        for way in METHODS
+    },
+    "refunded_minor": f"SELECT -sum(amount_minor) FROM settlement {WITHIN} AND kind = 'refund'",
+    "written_off_minor": f"SELECT sum(amount_minor) FROM settlement {WITHIN} AND kind = 'write_off'",
+    "carried_forward_minor": (
+        "SELECT coalesce(sum(amount_minor), 0) - (SELECT coalesce(sum(amount_minor), 0) FROM settlement "
+        "WHERE at < :to_at) FROM charge WHERE at < :to_at"
+    ),
+}
+
+
+@pytest.fixture(params=["riverside", "impossible", "harbour"])
 def settled(request: pytest.FixtureRequest, tmp_path: Path):
-    """A copy of a played event in which its players pay by every way, one is paid back and one let off."""
+    """A copy of a played event in which its players pay by every way, one is paid back and one let off.
+
+    Each pays after the last racquet that was charged; the first day is closed, and a charge of that day is
+    corrected and paid back after that.
+    """
     played: Played = request.getfixturevalue(request.param)
     file = shutil.copy(Path(str(played.database.engine.url.database)), tmp_path / "desk.sqlite")
     database = Database(f"sqlite:///{file}")
     with database.writing() as session:
         event = session.get_one(Event, played.event_id)
-        _settle(session, event, Acting(by="desk", at=event.days[-1].closes_at))
+        _settle(session, event)
+        _close_and_correct(session, event)
     yield database, played.event_id, file
     database.dispose()
 
 
-def _settle(session, event: Event, acting: Acting) -> None:
+def _settle(session, event: Event) -> None:
     owing = [one for one in session.scalars(select(Player)) if open_minor(session, event, one.id) > 0]
     ways = (*METHODS, "write_off")
     for number, player in enumerate(owing):
         owed, way = open_minor(session, event, player.id), ways[number % len(ways)]
+        acting = Acting(by="desk", at=_last_charge(session, player).at)
         if way == "write_off":
             charges.write_off(session, event.id, Holder.of(player), owed, reason="left", acting=acting)
         else:
             charges.settle(session, event.id, Holder.of(player), owed, method=way, acting=acting)
-    first = session.scalars(select(Charge).where(Charge.player_id == owing[0].id)).first()
-    charges.correct_charge(session, event.id, first.id, first.amount_minor - 100, acting=acting, reason="agreed")
-    charges.refund(session, event.id, Holder.of(owing[0]), 100, method="cash", acting=acting)
 
 
-@pytest.mark.slow
+def _last_charge(session, player: Player) -> Charge:
+    found = select(Charge).where(Charge.player_id == player.id).order_by(Charge.at.desc(), Charge.id)
+    return session.scalars(found).first()
+
+
+def _close_and_correct(session, event: Event) -> None:
+    closes_at = event.days[0].closes_at
+    close_day(session, event.id, event.days[0].id, acting=Acting(by="lead", at=closes_at))
+    first = session.scalars(
+        select(Charge).where(Charge.payer_id.is_(None), Charge.at < closes_at).order_by(Charge.at, Charge.id)
+    ).first()
+    later = Acting(by="desk", at=closes_at + timedelta(minutes=40))
+    charges.correct_charge(session, event.id, first.id, first.amount_minor - 100, acting=later, reason="agreed")
+    player = session.get_one(Player, first.player_id)
+    charges.refund(session, event.id, Holder.of(player), 100, method="cash", acting=later)
+
+
 def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
     database, event_id, file = settled
     report = _report(database, event_id)
@@ -79,6 +138,36 @@ def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
     assert [row.figure for row in report.cross_checks if row.differs] == []
 
 
+def test_each_day_equals_plain_sql_over_the_raw_tables(settled):
+    database, event_id, file = settled
+    report = _report(database, event_id)
+    with sqlite3.connect(file) as raw:
+        stretches = list(_stretches(raw))
+        assert len(stretches) == len(report.money_by_day) >= len(report.throughput_by_day)
+        for where, money in zip(stretches, report.money_by_day, strict=True):
+            found = {name: raw.execute(sql, where).fetchone()[0] or 0 for name, sql in MONEY_OF_DAY.items()}
+            assert {name: getattr(money, name) for name in MONEY_OF_DAY} == found, where
+        for where, day in zip(stretches, report.throughput_by_day, strict=False):
+            found = {name: raw.execute(sql, where).fetchone()[0] or 0 for name, sql in OF_DAY.items()}
+            assert {name: getattr(day, name) for name in OF_DAY} == pytest.approx(found), where
+    assert report.money_by_day[1].refunded_minor == 100
+
+
+def _stretches(raw: sqlite3.Connection) -> Iterator[dict[str, str]]:
+    """From local midnight to local midnight; a closed day ends when it was closed, and the next begins there."""
+    ((zone,),) = raw.execute("SELECT time_zone FROM event")
+    days = raw.execute("SELECT date, closed_at FROM event_day ORDER BY date").fetchall()
+    midnights = [datetime.fromisoformat(day).replace(tzinfo=ZoneInfo(zone)).astimezone(UTC) for day, _ in days]
+    ends = [f"{one:%Y-%m-%d %H:%M:%S.%f}" for one in midnights[1:]] + [END]
+    from_at = ""
+    for (_, closed_at), end in zip(days, ends, strict=True):
+        to_at = min(end, closed_at or end)
+        yield {"from_at": from_at, "to_at": to_at}
+        from_at = to_at
+    if from_at != END:
+        yield {"from_at": from_at, "to_at": END}
+
+
 def test_days_add_up_to_the_event_in_every_figure(settled):
     database, event_id, _ = settled
     report = _report(database, event_id)
@@ -92,4 +181,4 @@ def test_days_add_up_to_the_event_in_every_figure(settled):
 def _report(database: Database, event_id: int) -> UsageReport:
     with database.reading() as session:
         event = session.get_one(Event, event_id)
-        return usage_report(session, event, None, at=event.days[-1].closes_at)
+        return usage_report(session, event, None, at=event.days[-1].closes_at + timedelta(hours=2))

@@ -52,8 +52,8 @@ NUMBER_FORMATS: dict[Kind, str] = {
 WITH_UNIT: dict[Kind, str] = {"m": '#,##0.0" m"', "km": '#,##0.00" km"', "min": '0.0" min"', "pct": '0.0" %"'}
 """Number formats in a column whose rows have different units."""
 
-LINE_PT, LARGE_LINE_PT, AROUND_PT = 12.75, 22.0, 3.5
-"""Height of a line of type, and what a row has above and below it."""
+LINE_PT, LARGE_LINE_PT, LARGE_WORDS_PT, AROUND_PT = 12.75, 22.0, 17.0, 3.5
+"""Height of a line of type, of a strong figure and of words in large type, and what a row has above and below it."""
 
 _FONTS: dict[Face, Font] = {
     "title": Font(name=FONT, size=16, bold=True, color=BLACK),

@@ -11,7 +11,7 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
 
-from exports.layout.style import AROUND_PT, CLOCK, DAY_AND_CLOCK, LARGE_LINE_PT, LINE_PT, format_of
+from exports.layout.style import AROUND_PT, CLOCK, DAY_AND_CLOCK, LARGE_LINE_PT, LARGE_WORDS_PT, LINE_PT, format_of
 from exports.money import money_text
 from exports.report import UsageReport
 from exports.sheet import Column, Kind, Line, Sheet, Value
@@ -152,12 +152,12 @@ class Layout:
 
     def height_pt(self, values: Sequence[Value]) -> float:
         """The height of a row in points: as many lines as its longest text takes in its column."""
-        line, scale = (LARGE_LINE_PT, LARGE) if self.sheet.large else (LINE_PT, 1.0)
+        least, line, scale = (LARGE_LINE_PT, LARGE_WORDS_PT, LARGE) if self.sheet.large else (LINE_PT, LINE_PT, 1.0)
         lines = 1
         for value, room in zip(values, self.widths, strict=True):
             if isinstance(value, str) and (len(value) * scale > room - 1 or "\n" in value):
                 lines = max(lines, lines_of(value, (room - 1) / scale))
-        return lines * line + AROUND_PT
+        return max(lines * line, least) + AROUND_PT
 
     @cached_property
     def header_height_pt(self) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from textwrap import wrap
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -20,8 +21,10 @@ from desk.trade.racquet.string_length import Metres
 from desk.trade.racquet.units import plain
 
 AT_DESK = ("waiting", "on_machine", "held", "strung")
-FIRST_PAGE = 230
-"""Letters of notes that the first page of a card has room for; more of them go on to a second."""
+FIRST_PAGE, FURTHER_PAGE = 230, 1100
+"""Letters of notes that the first page of a card has room for, and each further one."""
+LONG_WORDS = 110
+"""Letters of name, frame and strings from which the first page is set closer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,8 +51,28 @@ class PaperCard:
 
     @property
     def is_long(self) -> bool:
-        """Whether the notes need a second page."""
+        """Whether the notes need a page of their own."""
         return sum(len(text) for _, text in self.notes) > FIRST_PAGE
+
+    @property
+    def is_close(self) -> bool:
+        """Whether the first page is set closer, so that all of it stands there."""
+        words = (self.card.player, self.card.frame, *(half.string for half in self.card.bed))
+        return self.is_long or sum(len(word) for word in words) > LONG_WORDS
+
+    @property
+    def note_pages(self) -> list[list[tuple[str, str]]]:
+        """The notes by page, where they need their own; one that is too long for a page goes on to the next."""
+        pages: list[list[tuple[str, str]]] = []
+        room = 0
+        for name, text in self.notes if self.is_long else ():
+            for number, part in enumerate(wrap(text, FURTHER_PAGE)):
+                if len(part) > room:
+                    pages.append([])
+                    room = FURTHER_PAGE
+                pages[-1].append((f"{name}, continued" if number else name, part))
+                room -= len(part)
+        return pages
 
 
 def paper_card(session: Session, event: Event, card: CardView, at: datetime) -> PaperCard:

@@ -94,7 +94,7 @@ def known_in_records(session: Session, event: Event) -> list[Seen]:
         .order_by(Player.code, Racquet.number)
     )
     return [
-        cards.seen(card, frame, Brought(player=player, at_min=0, day=0, match=None))
+        cards.seen(card, frame, Brought(player=player, at_min=0, day=0, match=None, on_court=False))
         for card, frame, player in session.execute(found)
     ]
 

@@ -43,6 +43,7 @@ def asked(house: House, **over: object) -> int:
 def played(house: House, **over: object) -> str:
     """The page after a rehearsal of these fields has been played."""
     play_run(house.database, asked(house, **over), workers=1)
+    assert run_of(house).trouble == ""
     return house.as_role("lead").get("/rehearsal").text
 
 
@@ -172,5 +173,6 @@ def test_cards_of_an_earlier_event_say_which_string_to_order(week):
         make.make_job(session, make.make_player(session, before, name=player.name))
         take_over(session, event.id, session, before, ["cards"], acting=make.acting("Mon 07:00"))
 
+    assert "No card is known yet" in played(week, teams="as planned")
     week.write(known)
-    assert "No card is known yet" not in played(week, teams="as planned")
+    assert "For the supplier" in played(week, teams="as planned")

@@ -1,8 +1,8 @@
 """The planner: a process that keeps every open event's plan current.
 
-It holds a lease on each event while it plans it, so that two planners never plan one event at
+It holds a lease on each event while it plans it, so that two planners do not plan one event at
 once; a planner that is killed loses nothing, since its lease runs out and the next one reads the
-records afresh.
+records afresh. The heart-beat renews the lease, however long a plan is thought about.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 
 from sqlalchemy import select
 from sqlalchemy.exc import OperationalError, SQLAlchemyError
+from sqlalchemy.orm import Session
 
 import solver
 from desk.errors import Busy
@@ -26,12 +27,14 @@ from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
 from desk.services.plan.heart_beats import beat, end_beats
-from desk.services.plan.plan_runs import give_up_lease, needs_plan, take_lease
+from desk.services.plan.leases import give_up_lease, renew_lease, take_lease
+from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
 
-LEASE_SECONDS = 4.0
-POLL_SECONDS = 0.25
 BEAT_SECONDS = 1.5
+LEASE_SECONDS = 3 * BEAT_SECONDS
+"""Two beats may be missed. Where a clock was set back meanwhile a lease lasts twice as long, and no longer."""
+POLL_SECONDS = 0.25
 HUNG_SECONDS = 30.0
 """A planner whose work has not moved for so long, beyond what it may think, is held to be stuck."""
 LOOK_SECONDS = 60.0
@@ -60,6 +63,7 @@ class Planner:
         self.holder = f"{socket.gethostname()}-{os.getpid()}-{uuid.uuid4().hex[:8]}"
         self._stopping = threading.Event()
         self._held: dict[int, float] = {}
+        self._planning: int | None = None
         self._looked: dict[int, float] = {}
         self._moved_at = time.monotonic()
 
@@ -98,7 +102,13 @@ class Planner:
                     continue
                 self.on_beat()
                 with suppress(Busy, SQLAlchemyError), database.writing() as session:
-                    beat(session, self.holder, real_now=datetime.now(UTC))
+                    self.beat_once(session, datetime.now(UTC))
+
+    def beat_once(self, session: Session, real_now: datetime) -> None:
+        """Count a beat, and keep the lease on the event that is planned at this moment."""
+        beat(session, self.holder, real_now=real_now)
+        if self._planning is not None:
+            renew_lease(session, self._planning, self.holder, real_now=real_now, seconds=LEASE_SECONDS)
 
     def run_once(self) -> bool:
         """Plan each event that needs it; True when one was planned."""
@@ -115,6 +125,7 @@ class Planner:
     def _plan(self, event: Event) -> bool:
         if not self._lease(event.id):
             return False
+        self._planning = event.id
         try:
             plan = plan_event(self.database, event.id, at=event_now(event), effort=self.effort)
         except (Busy, OperationalError):
@@ -124,6 +135,8 @@ class Planner:
             log.exception("Planning %s failed", event.slug)
             self._stopping.wait(1.0)
             return False
+        finally:
+            self._planning = None
         self._looked[event.id] = time.monotonic()
         log.info("%s: %s, %d points, %.2f s", event.slug, plan.status, plan.total, plan.seconds)
         return True
@@ -132,9 +145,7 @@ class Planner:
         if time.monotonic() < self._held.get(event_id, 0.0):
             return True
         with self.database.writing() as session:
-            taken = take_lease(
-                session, event_id, self.holder, real_now=datetime.now(UTC), seconds=LEASE_SECONDS + self.effort.seconds
-            )
+            taken = take_lease(session, event_id, self.holder, real_now=datetime.now(UTC), seconds=LEASE_SECONDS)
         if taken:
             self._held[event_id] = time.monotonic() + LEASE_SECONDS / 2
         return taken

@@ -21,6 +21,8 @@ from desk.record_errors import plain_error
 MIGRATIONS = Path(__file__).parent / "migrations"
 PATIENCE = 15.0
 POOL = 20
+IDLE_WRITE_SECONDS = 10
+"""A process that was stopped within a write gives its locks back after so long (PostgreSQL)."""
 _WRITES = "desk_writes"
 
 
@@ -36,6 +38,11 @@ def _on_sqlite_begin(connection: Connection) -> None:
     # A write takes the lock at once: upgrading a read later could fail half way through.
     writes = connection.get_execution_options().get(_WRITES)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _on_postgres_begin(connection: Connection) -> None:
+    if connection.get_execution_options().get(_WRITES):
+        connection.exec_driver_sql(f"SET LOCAL idle_in_transaction_session_timeout = '{IDLE_WRITE_SECONDS}s'")
 
 
 def sqlite_file(url: str) -> Path | None:
@@ -58,13 +65,14 @@ def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
     SQLite is put in WAL mode with foreign keys on, and a missing file is not made.
     """
     if make_url(url).get_backend_name() != "sqlite":
-        # A process that was stopped within a transaction must not hold its locks for ever.
+        # One that was stopped while it read holds no lock that anybody waits for, but must not stay for ever.
         options = f"-c lock_timeout={int(patience * 1000)} -c idle_in_transaction_session_timeout=60000"
         waits = {"options": options, "connect_timeout": 10}
         engine = create_engine(
             url, hide_parameters=True, pool_pre_ping=True, pool_size=POOL, max_overflow=POOL, connect_args=waits
         )
         event.listen(engine, "handle_error", plain_error)
+        event.listen(engine, "begin", _on_postgres_begin)
         return engine
     engine = create_engine(
         url, hide_parameters=True, connect_args={"timeout": patience}, pool_size=POOL, max_overflow=POOL

@@ -1,4 +1,4 @@
-"""Plans in the records: who may plan, storing a plan, the plan in force."""
+"""Plans in the records: storing a plan, the plan in force."""
 
 from __future__ import annotations
 
@@ -9,43 +9,13 @@ from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import QUICK, Assignment, Event, Job, PlannerLease, PlanRun
+from desk.models import QUICK, Assignment, Event, Job, PlanRun
 from desk.queries.plan.expected_ends import moved_on
 from desk.queries.plan.workloads import Moment
 from desk.services.acting import BY_ITSELF, Acting, lock_event
 from desk.services.plan.own_benches import keep_own_benches
 
 KEPT_RUNS = 20
-
-
-def take_lease(session: Session, event_id: int, holder: str, *, real_now: datetime, seconds: float) -> bool:
-    """Take or renew the right to plan an event; False when another planner has it.
-
-    Parameters
-    ----------
-    holder : str
-        Unique for each planner process.
-    real_now : datetime
-        Real time, UTC: leases do not follow a demo's fast clock.
-    seconds : float
-        How long the lease lasts without renewal.
-    """
-    lock_event(session, event_id)
-    lease = session.scalar(select(PlannerLease).where(PlannerLease.event_id == event_id))
-    until = real_now + timedelta(seconds=seconds)
-    if lease is None:
-        session.add(PlannerLease(event_id=event_id, holder=holder, until_at=until))
-        return True
-    # A lease that lasts longer than any can was given by a clock that has been set back since.
-    if lease.holder != holder and real_now < lease.until_at <= until + timedelta(seconds=seconds):
-        return False
-    lease.holder, lease.until_at = holder, until
-    return True
-
-
-def give_up_lease(session: Session, event_id: int, holder: str) -> None:
-    """Free the event for another planner at once."""
-    session.execute(delete(PlannerLease).where(PlannerLease.event_id == event_id, PlannerLease.holder == holder))
 
 
 def store_plan(

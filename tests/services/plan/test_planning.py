@@ -15,7 +15,7 @@ from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.machines import machines
-from desk.services.plan import hand_moves, plan_runs, what_if
+from desk.services.plan import hand_moves, leases, plan_runs, what_if
 from desk.services.plan.planning import Effort, plan_event, read_moment, solve
 from desk.services.team import team
 from solver import check_plan
@@ -213,7 +213,7 @@ def test_a_second_planner_does_not_get_the_event(any_database: Database) -> None
 
     def take(holder: str, at: datetime) -> bool:
         with any_database.writing() as session:
-            return plan_runs.take_lease(session, event_id, holder, real_now=at, seconds=10)
+            return leases.take_lease(session, event_id, holder, real_now=at, seconds=10)
 
     assert take("first", now)
     assert not take("second", now + timedelta(seconds=5))

@@ -26,7 +26,7 @@ class Conflict(DeskError):
 
 
 class Busy(DeskError):
-    """The records cannot take a write at the moment; nothing was stored, and the same may be tried again."""
+    """The records cannot be read or written as they are; nothing was stored, and the same may be tried again."""
 
     status = 503
 

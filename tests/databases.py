@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import sqlite3
 import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from sqlalchemy import create_engine, make_url, text
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.util import LRUCache
 
-from desk.models.database import Database
+from desk.models.database import Database, sqlite_file
 
 _SHARED: dict[str, tuple] = {}
 
@@ -72,3 +73,24 @@ def postgres_database(server: str, template: str = "template1") -> Iterator[str]
     with engine.connect() as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
     engine.dispose()
+
+
+def refuse_inserts(database: Database, table: str, code: str) -> None:
+    """Let the PostgreSQL server refuse every new row of TABLE with this SQLSTATE."""
+    body = f"$$ BEGIN RAISE EXCEPTION 'made by a test' USING ERRCODE = '{code}'; END $$"
+    with database.engine.begin() as connection:
+        connection.execute(text(f"CREATE FUNCTION refuse() RETURNS trigger LANGUAGE plpgsql AS {body}"))
+        connection.execute(text(f"CREATE TRIGGER refuse BEFORE INSERT ON {table} EXECUTE FUNCTION refuse()"))
+
+
+def spoil(database: Database, table: str) -> None:
+    """Write nonsense over the first page of TABLE in a SQLite file."""
+    database.dispose()
+    file = sqlite_file(database.url)
+    assert file is not None
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        found = connection.execute("SELECT rootpage FROM sqlite_master WHERE name = ?", (table,)).fetchone()
+    with file.open("rb+") as opened:
+        opened.seek((found[0] - 1) * 4096)
+        opened.write(b"\xff" * 4096)

@@ -8,7 +8,7 @@ from sqlalchemy.exc import OperationalError
 from werkzeug.exceptions import HTTPException
 
 from desk.errors import BadInput, DeskError
-from desk.record_errors import TOO_LARGE
+from desk.record_errors import AWAY, TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.web import context
 
@@ -54,7 +54,7 @@ def _out_of_range(_error: OverflowError) -> tuple[str, int]:
 
 
 def _out_of_reach(_error: OperationalError) -> tuple[str, int]:
-    return _answer(503, "The records cannot be reached at the moment. Nothing was stored; try again.")
+    return _answer(503, AWAY)
 
 
 def _csrf_error(_error: CSRFError) -> tuple[str, int]:

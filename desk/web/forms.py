@@ -10,14 +10,15 @@ from typing import Any, cast
 
 from flask import flash, redirect, render_template, request
 from flask_wtf import FlaskForm
+from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import Field, FormField, HiddenField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import NumberRange
 
-from desk.errors import BadInput, DeskError, NotFound
-from desk.record_errors import TOO_LARGE
+from desk.errors import BadInput, Busy, DeskError, NotFound
+from desk.record_errors import AWAY, TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.trade.racquet.value_kinds import Number, Whole
 from desk.web import context
@@ -58,7 +59,7 @@ class KeyedForm(DeskForm):
 class _Refusing:
     """Stands for the session of a transaction that could not begin."""
 
-    def __init__(self, error: DeskError) -> None:
+    def __init__(self, error: Exception) -> None:
         self._error = error
 
     def __getattr__(self, _name: str) -> Any:
@@ -76,7 +77,7 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
         with ExitStack() as stack:
             try:
                 session = stack.enter_context(context.writing())
-            except DeskError as error:
+            except (DeskError, OperationalError) as error:
                 # The block of a `with` always runs: its first use of the session is refused instead.
                 session = cast("Session", _Refusing(error))
             yield session
@@ -86,6 +87,8 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
         form.take(error)
     except OverflowError:
         form.take(BadInput(TOO_LARGE))
+    except OperationalError:
+        form.take(Busy(AWAY))
     else:
         if done:
             flash(done)

@@ -8,11 +8,14 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
 import pytest
+from markupsafe import escape
 from sqlalchemy import event, select, text
 
 from desk.models import Event, Reel
 from desk.models.database import Database
+from desk.record_errors import AWAY, DAMAGED, FULL, UNWRITABLE
 from desk.web import create_app
+from tests.databases import refuse_inserts, spoil
 from tests.web import hurtful
 from tests.web.conftest import House
 
@@ -102,6 +105,38 @@ def test_who_waits_to_write_leaves_threads_to_those_who_look(busy_house: House, 
         look = pool.submit(busy_house.client().get, f"/board/{slug}")
         assert look.result(timeout=20).status_code == 200
         assert {write.result().status_code for write in writes} == {422}
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize(
+    ("code", "told"), [("53100", FULL), ("58030", UNWRITABLE), ("XX001", DAMAGED), ("57P01", AWAY)]
+)
+def test_what_the_server_refuses_is_said_and_the_form_kept(postgres: Database, code: str, told: str) -> None:
+    house, impatient = open_impatient(postgres)
+    refuse_inserts(postgres, "reel_entry", code)
+    answer = receive(house, reel_of(house))
+    assert (answer.status_code, escape(told) in answer.text) == (422, True)
+    assert 'value="12.5"' in answer.text and 'value="came with the runner"' in answer.text
+    assert house.as_role("lead").get("/store").status_code == 200
+    impatient.dispose()
+
+
+def test_a_damaged_page_is_said_and_what_is_whole_goes_on(database: Database) -> None:
+    house, impatient = open_impatient(database)
+    client = house.as_role("lead")
+    impatient.dispose()
+    spoil(database, "log_entry")
+    answer = receive(house, reel_of(house))
+    assert (answer.status_code, escape(DAMAGED) in answer.text) == (422, True)
+    assert 'value="came with the runner"' in answer.text
+    assert client.get("/benches").status_code == 200
+    spoil(database, "event")
+    impatient.dispose()
+    answer = client.get("/benches")
+    assert (answer.status_code, escape(DAMAGED) in answer.text) == (503, True)
+    assert house.client().get("/readyz").text == f"{DAMAGED}\n"
+    assert house.client().get("/healthz").text == "ok\n"
+    impatient.dispose()
 
 
 @pytest.mark.slow

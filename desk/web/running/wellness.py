@@ -40,7 +40,9 @@ def readyz() -> Response:
     """Say whether the records can be read, have the newest form, and a planner is at work."""
     try:
         troubles = list(_troubles())
-    except (DeskError, SQLAlchemyError):
+    except DeskError as error:
+        troubles = [str(error)]
+    except SQLAlchemyError:
         troubles = ["the records cannot be reached"]
     return _plain("".join(f"{trouble}\n" for trouble in troubles) or "ready\n", 503 if troubles else 200)
 

@@ -26,7 +26,7 @@ class Machine(Base):
 
     services: Mapped[list[ServiceHours]] = relationship(order_by="ServiceHours.from_at", cascade="all, delete-orphan")
     outages: Mapped[list[Outage]] = relationship(order_by="Outage.from_at", cascade="all, delete-orphan")
-    calibrations: Mapped[list[Calibration]] = relationship(order_by="Calibration.at", cascade="all, delete-orphan")
+    calibrations: Mapped[list[Calibration]] = relationship(order_by="Calibration.id", cascade="all, delete-orphan")
 
 
 class ServiceHours(Base):
@@ -40,14 +40,19 @@ class ServiceHours(Base):
 
 
 class Outage(Base):
-    """Time out of service; `to_at` is expected, or empty, until somebody says that it is `over`."""
+    """Time out of service; `to_at` is expected, or empty, until somebody says that it is `over`.
+
+    `begun` where it began with the word; readings up to `last_reading_id` were taken before it was over.
+    """
 
     __tablename__ = "outage"
 
     machine_id: Mapped[int] = mapped_column(ForeignKey("machine.id", ondelete="CASCADE"), index=True)
     from_at: Mapped[datetime]
     to_at: Mapped[datetime | None]
+    begun: Mapped[bool] = mapped_column(default=False, server_default=false())
     over: Mapped[bool] = mapped_column(default=False, server_default=false())
+    last_reading_id: Mapped[int | None] = mapped_column(ForeignKey("calibration.id", ondelete="SET NULL"))
     reason: Mapped[str] = mapped_column(default="")
     by: Mapped[str]
 

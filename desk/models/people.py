@@ -98,13 +98,17 @@ class Shift(Base):
 
 
 class Absence(Base):
-    """Hours that a stringer misses; `to_at` is expected, or empty, until somebody says that it is `over`."""
+    """Hours that a stringer misses; `to_at` is expected, or empty, until somebody says that it is `over`.
+
+    `begun` where it began with the word.
+    """
 
     __tablename__ = "absence"
 
     stringer_id: Mapped[int] = mapped_column(ForeignKey("stringer.id", ondelete="CASCADE"), index=True)
     from_at: Mapped[datetime]
     to_at: Mapped[datetime | None]
+    begun: Mapped[bool] = mapped_column(default=False, server_default=false())
     over: Mapped[bool] = mapped_column(default=False, server_default=false())
     reason: Mapped[str] = mapped_column(default="")
     by: Mapped[str]

@@ -15,21 +15,28 @@ OPEN_END = datetime(9999, 1, 1, tzinfo=UTC)
 
 
 class MayEnd(Protocol):
-    """An outage or an absence: its end is expected until somebody says that it is over."""
+    """An outage or an absence: its end is expected until somebody says that it is over.
+
+    One that began with the word (`begun`) has begun whatever a clock that was set says, and one that is over is over.
+    """
 
     from_at: datetime
     to_at: datetime | None
+    begun: bool
     over: bool
 
 
 def holds(one: MayEnd, at: datetime) -> bool:
     """Tell whether it holds at AT: once begun it does until somebody says that it is over."""
-    return one.from_at <= at and not (one.over and one.to_at is not None and one.to_at <= at)
+    return (one.begun or one.from_at <= at) and not one.over
 
 
 def gap(one: MayEnd, at: datetime) -> Span:
     """Return the time that it takes away, as the plan counts with at AT."""
-    return one.from_at, (one.to_at if one.over else still_expected(one.to_at, at)) or OPEN_END
+    if one.over:
+        end = at if one.to_at is None else min(one.to_at, at)
+        return min(one.from_at, end), end
+    return min(one.from_at, at) if one.begun else one.from_at, still_expected(one.to_at, at) or OPEN_END
 
 
 def said(one: MayEnd) -> Span:

@@ -134,7 +134,7 @@ def _read_since(session: Session, event: Event, since_at: datetime | None) -> di
     if since_at is not None:
         found = found.where(Calibration.at >= since_at)
     rows: dict[int, list[Calibration]] = defaultdict(list)
-    for one in session.scalars(found.order_by(Calibration.at, Calibration.id)):
+    for one in session.scalars(found.order_by(Calibration.id)):
         rows[one.machine_id].append(one)
     return rows
 
@@ -142,13 +142,13 @@ def _read_since(session: Session, event: Event, since_at: datetime | None) -> di
 def fitness(event: Event, machine: Machine, readings: Sequence[Calibration], today: DaySpan) -> Fitness:
     """Return whether today's calibration lets a machine string, with the reason in words.
 
-    What was read before a repair or a move of the machine counts no more.
+    What was read before a repair or a move of the machine counts no more; that is told by the numbers of the readings.
     """
-    back_at = [one.to_at for one in machine.outages if one.over and one.to_at is not None and today.holds(one.to_at)]
-    since_at = max(back_at, default=today.from_at)
-    of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at) and one.at >= since_at]
+    back = [one for one in machine.outages if one.over and one.to_at is not None and today.holds(one.to_at)]
+    counts_after = max((one.last_reading_id or 0 for one in back), default=0)
+    of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at) and one.id > counts_after]
     found = fit_today(of_today, 0, _tolerance(event))
-    if found.fit or of_today or not back_at:
+    if found.fit or of_today or not back:
         return found
     return Fitness(False, "Not read since it was repaired or moved: read it before its next racquet.")
 
@@ -205,7 +205,7 @@ def current_outage(machine: Machine, at: datetime) -> Outage | None:
 def trend_rows(session: Session, event: Event, *, since_at: datetime | None = None) -> dict[int, list[ReadingRow]]:
     """Return the readings of each machine for its chart, oldest first."""
     read = _read_since(session, event, since_at)
-    return {machine_id: [_reading(one) for one in rows] for machine_id, rows in read.items()}
+    return {machine: [_reading(one) for one in sorted(rows, key=lambda row: row.at)] for machine, rows in read.items()}
 
 
 def _reading(one: Calibration) -> ReadingRow:

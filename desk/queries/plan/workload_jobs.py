@@ -80,22 +80,27 @@ class JobRows:
 
     def _ready_from(self, job: Job) -> int:
         # A job is ready in the first whole minute after it came; only then is the plan's start not in the past.
-        begins = max(job.dropped_at, job.not_before_at or job.dropped_at)
-        return self.clock.to_minutes(begins + timedelta(seconds=59))
+        # What is here came before now, also where the clock was set back since.
+        came = min(self._first_minute(job.dropped_at), self.now + 1)
+        return came if job.not_before_at is None else max(came, self._first_minute(job.not_before_at))
+
+    def _first_minute(self, at: datetime) -> int:
+        return self.clock.to_minutes(at + timedelta(seconds=59))
 
     def _started(self, job: Job) -> work.Started | None:
         if job.state != "on_machine" or job.started_at is None or job.expected_end_at is None:
             return None
         start = max(0, self.clock.to_minutes(job.started_at))
+        ahead = max(0, start - self.now)
         # One that takes longer than expected is thought to need a tenth of its time more, and never to be done already.
         overrun = self.now + max(2, job.house_minutes // 10)
-        expected = self.clock.to_minutes(job.expected_end_at)
+        expected = self.clock.to_minutes(job.expected_end_at) - ahead
         end = expected if expected > self.now else overrun
         return work.Started(
             stringer=self.codes["stringer"][job.stringer_id or 0],
             machine=self.codes["machine"][job.machine_id or 0],
-            start=start,
-            end=max(end, start + 1),
+            start=start - ahead,
+            end=max(end, start - ahead + 1),
         )
 
 

@@ -61,8 +61,8 @@ class PlayRecords:
         return [s.winner_of_id for s in sides if s.player_id is None and s.winner_of_id is not None]
 
     def stop_at(self, at: datetime) -> PlayStop | None:
-        """Return the stop of play that holds at AT, if any."""
-        holds = [s for s in self.stops if s.from_at <= at and (s.resumes_at is None or at < s.resumes_at)]
+        """Return the stop of play that holds at AT, if any; it began with the word, whatever a clock was set to."""
+        holds = [s for s in self.stops if not s.over and (s.resumes_at is None or at < s.resumes_at)]
         return holds[-1] if holds else None
 
     def awaited_stop(self, at: datetime) -> PlayStop | None:
@@ -88,7 +88,7 @@ class PlayRecords:
         if newest is None:
             return None
         said = newest.resumes_at
-        if said is None or at <= said:
+        if said is None or (at <= said and not newest.over):
             return newest
         return newest if at - said <= TAKE_BACK_WITHIN and not self._played_since(said, None) else None
 
@@ -111,7 +111,7 @@ def read_play(session: Session, event: Event) -> PlayRecords:
     days = {row.id: row.date for row in rows}
     courts = session.scalars(select(Court).where(Court.event_id == event.id))
     matches = session.scalars(select(Match).where(Match.event_id == event.id).order_by(Match.position, Match.id))
-    stops = select(PlayStop).where(PlayStop.event_id == event.id).order_by(PlayStop.from_at, PlayStop.id)
+    stops = select(PlayStop).where(PlayStop.event_id == event.id).order_by(PlayStop.id)
     return PlayRecords(
         clock=EventClock(event.time_zone, min(days.values(), default=date(1970, 1, 1))),
         days=days,
@@ -156,7 +156,7 @@ def play_stops(records: PlayRecords, at: datetime) -> tuple[play.PlayStop, ...]:
     minute, waiting = records.clock.to_minutes, records.awaited_stop(at)
     return tuple(
         play.PlayStop(
-            minute(stop.from_at),
+            minute(min(stop.from_at, at)),
             _minute(records, _resumes(stop, at) if stop is waiting else stop.resumes_at),
             stopped_courts(records, stop),
         )
@@ -218,7 +218,7 @@ def _interruptions(records: PlayRecords, match: Match, now: int) -> tuple[int, i
         if change.to_state == "suspended":
             stopped = minute
         elif stopped is not None:
-            paused += minute - stopped
+            paused += max(0, minute - stopped)
             stopped = None
     if match.state != "suspended":
         return paused, None

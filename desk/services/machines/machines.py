@@ -161,7 +161,8 @@ def take_out_of_service(
     if outage is not None:
         outage.to_at, outage.reason = back_at, reason.strip()
     else:
-        outage = Outage(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
+        at_once = begins <= acting.at
+        outage = Outage(from_at=begins, to_at=back_at, begun=at_once, reason=reason.strip(), by=acting.by)
         machine.outages.append(outage)
     session.flush()
     until = "" if back_at is None else ", expected back at a time that is named"
@@ -177,7 +178,7 @@ def put_back_in_service(session: Session, event_id: int, machine_id: int, *, act
     if outage is None:
         return _call_off_outages(session, event, machine, acting)
     while outage is not None:
-        outage.to_at, outage.over = acting.at, True
+        outage.to_at, outage.over, outage.last_reading_id = acting.at, True, _last_reading(machine)
         outage = current_outage(machine, acting.at)
     session.flush()
     _log(session, event, acting, f"{machine.name} is back in service")
@@ -189,10 +190,16 @@ def note_move(session: Session, event_id: int, machine_id: int, *, acting: Actin
     event = lock_event(session, event_id)
     machine = find_of(session, event, Machine, machine_id, "machine")
     moved = Outage(from_at=acting.at, to_at=acting.at, over=True, reason="moved", by=acting.by)
+    moved.last_reading_id = _last_reading(machine)
     machine.outages.append(moved)
     session.flush()
     _log(session, event, acting, f"{machine.name} was moved")
     return machine
+
+
+def _last_reading(machine: Machine) -> int | None:
+    """Return the number of the newest reading: what was read until now counts no more after a repair or a move."""
+    return max((one.id for one in machine.calibrations), default=None)
 
 
 def _call_off_outages(session: Session, event: Event, machine: Machine, acting: Acting) -> Machine:

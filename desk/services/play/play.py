@@ -180,7 +180,10 @@ def _end(
     require_state(match, ("on_court", "suspended"), "end")
     at = not_ahead(ended_at, acting)
     if match.started_at is not None and at < match.started_at:
-        raise BadInput(f"Match {match.code} cannot end before it started.", fields={"ended_at": "before its start"})
+        if ended_at is not None:
+            raise BadInput(f"Match {match.code} cannot end before it started.", fields={"ended_at": "before its start"})
+        # The clock was set back since: the match is over now, whatever it shows.
+        at = match.started_at
     change_state(session, match, to_state, at=at, acting=acting)
     match.ended_at = at
     name_winner(session, match, winner_side)

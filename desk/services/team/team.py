@@ -165,7 +165,8 @@ def call_in_absent(
         raise BadInput("The time back must be after the absence begins.", fields={"back_at": "give a later time"})
     absence = absence_at(stringer, begins)
     if absence is None:
-        absence = Absence(from_at=begins, to_at=back_at, reason=reason.strip(), by=acting.by)
+        at_once = begins <= acting.at
+        absence = Absence(from_at=begins, to_at=back_at, begun=at_once, reason=reason.strip(), by=acting.by)
         stringer.absences.append(absence)
     else:
         absence.to_at, absence.reason = back_at, reason.strip() or absence.reason

@@ -2,6 +2,7 @@
 
 import json
 import stat
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ from sqlalchemy import select
 from desk.errors import BadInput, Conflict
 from desk.models import Base, Contact, Event, Job, Match, MatchSide, Player
 from desk.models.database import Database
+from desk.queries.machines.machines import machine_rows
+from desk.queries.play.play_records import read_play
 from desk.services.event_files import SO_FAR, read_event, store_so_far, write_event
 from desk.services.event_files.so_far.scope import (
     EVENT,
@@ -20,8 +23,11 @@ from desk.services.event_files.so_far.scope import (
     tables_of_event,
     target_of,
 )
+from desk.services.machines import machines
 from desk.services.money.charges import add_charge
 from desk.services.money.payers import let_pay
+from desk.services.play import play_stops
+from desk.services.team import team
 from tests import make
 from tests.services.small_desk import small_desk
 
@@ -82,6 +88,38 @@ def test_a_played_event_comes_back_whole(riverside, database: Database, tmp_path
     folder = written(riverside.database, tmp_path / "out", "riverside-one-day")
     assert stored(database, folder) == "riverside-one-day"
     assert everything(database, "riverside-one-day") == everything(riverside.database, "riverside-one-day")
+
+
+def test_what_happened_comes_back_and_goes_on(database: Database, tmp_path: Path) -> None:
+    """Absences, outages, a move, readings and rain: over, still holding, and expected to end."""
+    at, later = make.acting("Mon 10:00"), make.acting("Mon 10:30")
+    with database.writing() as session:
+        desk = small_desk(session, slug="stormy")
+        away, back = (one.id for one in desk.stringers)
+        broken, moved = (one.id for one in desk.machines)
+        event_id = desk.event.id
+        team.call_in_absent(session, event_id, away, acting=at, reason="ill", back_at=make.moment("Mon 14:00"))
+        team.call_in_absent(session, event_id, back, acting=at)
+        team.back_at_work(session, event_id, back, acting=later)
+        machines.take_out_of_service(session, event_id, broken, acting=at, reason="motor")
+        readings = [machines.Reading(reference=one, reading=one, unit="kg") for one in (Decimal(20), Decimal(25))]
+        machines.calibrate(session, event_id, moved, readings, acting=at)
+        machines.note_move(session, event_id, moved, acting=later)
+        play_stops.stop_play(session, event_id, acting=at)
+        play_stops.resume_play(session, event_id, acting=later, resumes_at=make.moment("Mon 12:00"))
+    folder = written(database, tmp_path / "out", "stormy")
+    other = Database(f"sqlite:///{tmp_path}/other.sqlite")
+    other.upgrade()
+    stored(other, folder)
+    assert everything(other, "stormy") == everything(database, "stormy")
+    with other.writing() as session:
+        event = session.scalars(select(Event)).one()
+        one, two = machine_rows(session, event, later.at)
+        assert one.out_reason == "motor" and two.reason.startswith("Not read since it was repaired or moved")
+        stop = read_play(session, event).stop_at(later.at)
+        assert stop is not None and stop.resumes_at == make.moment("Mon 12:00")
+        machines.put_back_in_service(session, event.id, one.machine_id, acting=make.acting("Mon 11:00"))
+        play_stops.resume_play(session, event.id, acting=make.acting("Mon 11:00"))
 
 
 def test_its_tables_are_those_it_was_imported_from(riverside, tmp_path: Path) -> None:

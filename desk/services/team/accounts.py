@@ -20,7 +20,7 @@ from desk.errors import BadInput, Conflict, NotAllowed
 from desk.models import Account, SignedSession, Stringer, TrustedDevice
 from desk.services.acting import Acting, find, lock_event, note_change, write_log
 from desk.services.of_event import find_of
-from desk.services.team.guessing import TryCounts, place_to_hash, refuse_too_early
+from desk.services.team.guessing import TryCounts, refuse_too_early, turn_to_hash
 
 ROLES = ("lead", "desk", "stringer", "organiser")
 SHORTEST_PASSWORD = 8
@@ -40,7 +40,7 @@ class Try:
 
     def is_right(self, secret: str) -> bool:
         """Tell whether SECRET is the one; takes as long for an unknown name as for a known one."""
-        with place_to_hash():
+        with turn_to_hash():
             return check_password_hash(self.secret_hash, secret[:LONGEST_SECRET]) and self.row_id is not None
 
 

@@ -1,7 +1,8 @@
 """What slows a guesser of passwords without locking out whoever knows theirs.
 
 Tries under names that nobody has are counted as those of an account are, so that a wait tells nothing; a browser on
-which somebody signed in before is counted apart from strangers; and hashes are computed by few threads at once.
+which somebody signed in before is counted apart from strangers; few tries are under way at once, so that most threads
+and most places to write are left to the desk; and one hash is computed at a time.
 """
 
 from __future__ import annotations
@@ -18,8 +19,11 @@ FREE_TRIES = 5
 LONGEST_WAIT = timedelta(minutes=1)
 KEPT = 5_000
 MANY = "Many are signing in at this moment. Try again."
-_places = threading.BoundedSemaphore(4)
-_at_once = threading.Semaphore(1)
+STRANGERS_AT_ONCE = 3
+KNOWN_AT_ONCE = 2
+_strangers = threading.BoundedSemaphore(STRANGERS_AT_ONCE)
+_known = threading.BoundedSemaphore(KNOWN_AT_ONCE)
+_hashing = threading.Lock()
 
 
 def wait_after(wrong_tries: int) -> timedelta:
@@ -65,12 +69,22 @@ class TryCounts:
 
 
 @contextmanager
-def place_to_hash() -> Iterator[None]:
-    """Give one of few places in which a hash is computed; refused where several wait already."""
-    if not _places.acquire(blocking=False):
+def place_to_try(*, is_known: bool) -> Iterator[None]:
+    """Give one of few places for a whole try to sign in; refused where all are taken.
+
+    Browsers that are known have places of their own, which no stranger takes from them.
+    """
+    places = _known if is_known else _strangers
+    if not places.acquire(blocking=False):
         raise Busy(MANY)
     try:
-        with _at_once:
-            yield
+        yield
     finally:
-        _places.release()
+        places.release()
+
+
+@contextmanager
+def turn_to_hash() -> Iterator[None]:
+    """Let one hash be computed at a time: it takes a core and much memory."""
+    with _hashing:
+        yield

@@ -12,6 +12,7 @@ from desk.errors import Busy, NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import account_links, accounts
+from desk.services.team.guessing import place_to_try
 from desk.services.team.signed_sessions import begin_session, end_session
 from desk.trade.event.event_time import utc_now
 from desk.web import access, context
@@ -59,13 +60,14 @@ def password():
 def _try_password(form: PasswordForm) -> Account | None:
     browser = known_browser(form.name.data)
     try:
-        with context.writing() as writing:
-            tried = accounts.open_password_try(writing, form.name.data, now=utc_now(), browser=browser)
-        if not tried.is_right(form.password.data):
-            form.trouble = WRONG
-            return None
-        with context.writing() as writing:
-            return accounts.accept_password(writing, tried.row_id, browser=browser)
+        with place_to_try(is_known=bool(browser)):
+            with context.writing() as writing:
+                tried = accounts.open_password_try(writing, form.name.data, now=utc_now(), browser=browser)
+            if not tried.is_right(form.password.data):
+                form.trouble = WRONG
+                return None
+            with context.writing() as writing:
+                return accounts.accept_password(writing, tried.row_id, browser=browser)
     except (NotAllowed, Busy) as error:
         form.trouble = str(error)
         return None
@@ -130,13 +132,14 @@ def pin():
 
 def _try_pin(form: PinForm, device: TrustedDevice) -> Stringer | None:
     try:
-        with context.writing() as writing:
-            tried = accounts.open_pin_try(writing, device.id, form.stringer.data, now=utc_now())
-        if not tried.is_right(form.pin.data):
-            form.trouble = WRONG_PIN
-            return None
-        with context.writing() as writing:
-            return accounts.accept_pin(writing, device.id, tried.row_id)
+        with place_to_try(is_known=True):
+            with context.writing() as writing:
+                tried = accounts.open_pin_try(writing, device.id, form.stringer.data, now=utc_now())
+            if not tried.is_right(form.pin.data):
+                form.trouble = WRONG_PIN
+                return None
+            with context.writing() as writing:
+                return accounts.accept_pin(writing, device.id, tried.row_id)
     except (NotAllowed, Busy) as error:
         form.trouble = str(error)
         return None

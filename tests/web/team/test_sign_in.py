@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 
@@ -12,7 +10,6 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 
-from desk.errors import Busy
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.models.database import Database
 from desk.services.team import account_links, accounts, guessing
@@ -105,17 +102,6 @@ def test_a_browser_that_was_signed_in_before_waits_for_its_own_wrong_tries(house
     own = house.client()
     sign_in(own, "lead")
     assert ["Too many" in sign_in(own, "lead", "no").text for _ in range(7)] == [False] * 5 + [True] * 2
-
-
-def test_many_guessers_are_refused_rather_than_served_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    with ExitStack() as full:
-        for _ in range(4):
-            monkeypatch.setattr(guessing, "_at_once", threading.Semaphore(9))
-            full.enter_context(guessing.place_to_hash())
-        with pytest.raises(Busy, match="Many are signing in"), guessing.place_to_hash():
-            pass
-    with guessing.place_to_hash():
-        pass
 
 
 def test_a_cookie_from_before_the_sign_out_opens_nothing(house: House) -> None:

@@ -98,9 +98,8 @@ def main() -> None:
     for name, waits in (("alone", alone), ("beside guessers", beside)):
         cuts = statistics.quantiles(waits, n=20)
         print(f"{name:<16} {len(waits):>8} {cuts[9]:>7.0f} {cuts[18]:>7.0f}")
-    print(
-        f"p50 {statistics.median(beside) / statistics.median(alone):.2f} times as long; guesses by status {dict(answered)}"
-    )
+    ratio = statistics.median(beside) / statistics.median(alone)
+    print(f"p50 {ratio:.2f} times as long; guesses by status {dict(answered)}")
 
 
 if __name__ == "__main__":

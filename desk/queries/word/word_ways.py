@@ -62,6 +62,12 @@ def told_contacts(player_id: int) -> Select:
     )
 
 
+def may_be_told(session: Session, contact_id: int) -> bool:
+    """Tell whether a contact is to be told of any player's racquets."""
+    found = select(ContactPlayer.id).where(ContactPlayer.contact_id == contact_id, ContactPlayer.is_told).limit(1)
+    return session.scalar(found) is not None
+
+
 def who_wants(player_id: int) -> ColumnElement[bool]:
     """Return the condition that a way leads to the player, or to a contact that is told of the player's racquets."""
     contacts = told_contacts(player_id).with_only_columns(Contact.id)

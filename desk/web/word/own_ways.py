@@ -21,7 +21,7 @@ from werkzeug.wrappers import Response
 from desk.errors import BadInput, Conflict, DeskError
 from desk.queries.players.contacts import contact_of_link
 from desk.queries.players.player_page import player_of_link
-from desk.queries.word.word_ways import BY_PAGE, MAIL, PHONE, doors, ways_of
+from desk.queries.word.word_ways import BY_PAGE, MAIL, PHONE, doors, may_be_told, ways_of
 from desk.services.acting import Acting
 from desk.services.word.vapid_key import kept_vapid, public_part
 from desk.services.word.word_ways import Asked, ask, event_of_stop, stop_by_token, stop_way
@@ -56,7 +56,7 @@ def _masked(address: str) -> str:
 def values(whose: str, token: str, person: Person) -> dict[str, Any]:
     """Return what the part about word shows on the page whose link is TOKEN, of a player or a contact."""
     event, lacks, is_demo = context.current_event(), doors(), context.head().clock_real_at is not None
-    offers = event.tells_anybody
+    offers = event.tells_anybody and (whose == PLAYER or may_be_told(context.reading(), **person))
     return {
         "whose": whose,
         "token": token,

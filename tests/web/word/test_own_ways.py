@@ -175,6 +175,13 @@ def test_the_racquet_says_by_which_way_and_when_it_was_told(house: House) -> Non
         assert session.get_one(Event, house.event_id).name in page
 
 
+def test_a_contact_that_is_to_be_told_nothing_is_offered_nothing(house: House) -> None:
+    def add(session, event: Event):
+        return make.make_contact(session, event, make.make_player(session, event), is_told=False).token
+
+    assert 'id="word"' not in house.client().get(f"/for/{house.write(add)}").text
+
+
 def test_a_contact_asks_on_its_own_page_and_a_new_link_ends_that(house: House) -> None:
     def add(session, event: Event):
         contact = make.make_contact(session, event, make.make_player(session, event), is_told=True)

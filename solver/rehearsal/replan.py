@@ -44,9 +44,9 @@ def first_placed(stringers, prefix, s):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def plan_on(
+def plan_on(  # type: ignore[no-untyped-def]
     jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, new, n_new, taken, lengths
-):  # type: ignore[no-untyped-def]
+):
     """Reckon all times anew from now, put in what came, search a little, and tell the new their times."""
     now = scalars[NOW]
     for s in range(stringers.shape[0]):

@@ -74,7 +74,7 @@ def receipt(drop_off_id: int) -> str:
     prices = {card.job_id: shares.own_minor(card.job_id) for card in cards}
     taxes = tax_of_lines(event, [line for found in shares.own.values() for line in found])
     about = {"prices": prices, "total": sum(prices.values()), "taxes": taxes, "others": shares.others}
-    notes = (drop_off.frame_note, drop_off.consent)
+    notes = (drop_off.frame_note, drop_off.consent, drop_off.brought_by)
     about |= {"pages": receipt_pages(cards, notes, len(shares.others)), "many": is_many(cards)}
     about["with_prices"] = sees_prices(session, drop_off.brought_by_id, drop_off.player_id)
     return render_template("counter/print/receipt.html", drop_off=drop_off, cards=cards, link=link, **about)

@@ -19,7 +19,7 @@ from desk.queries.money.charges import METHODS, open_minor
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.close.days import close_day
-from desk.services.money import charges
+from desk.services.money import charges, payers
 from exports import UsageReport
 from tests.played import Played
 
@@ -44,6 +44,11 @@ COUNTS = {
 }
 
 
+OWED_BY_PAYER = """
+    SELECT contact.name, sum(amount) FROM (
+        SELECT payer_id, amount_minor AS amount FROM charge UNION ALL SELECT payer_id, -amount_minor FROM settlement
+    ) JOIN contact ON contact.id = payer_id GROUP BY contact.name
+"""
 FINISHED = "FROM job WHERE finished_at >= :from_at AND finished_at < :to_at"
 END = "9999-12-31"
 WITHIN = "WHERE at >= :from_at AND at < :to_at"
@@ -97,6 +102,7 @@ def settled(request: pytest.FixtureRequest, tmp_path: Path):
 def _settle(session, event: Event) -> None:
     owing = [one for one in session.scalars(select(Player)) if open_minor(session, event, one.id) > 0]
     ways = (*METHODS, "write_off")
+    _let_the_tournament_pay(session, event, owing.pop())
     for number, player in enumerate(owing):
         owed, way = open_minor(session, event, player.id), ways[number % len(ways)]
         acting = Acting(by="desk", at=_last_charge(session, player).at)
@@ -104,6 +110,13 @@ def _settle(session, event: Event) -> None:
             charges.write_off(session, event.id, Holder.of(player), owed, reason="left", acting=acting)
         else:
             charges.settle(session, event.id, Holder.of(player), owed, method=way, acting=acting)
+
+
+def _let_the_tournament_pay(session, event: Event, player: Player) -> None:
+    acting = Acting(by="desk", at=_last_charge(session, player).at)
+    tournament = payers.office(session, event.id, "tournament", acting=acting)
+    own = select(Charge.id).where(Charge.player_id == player.id, Charge.payer_id.is_(None), Charge.corrects_id.is_(None))
+    payers.let_pay(session, event.id, session.scalars(own).all(), tournament.id, acting=acting)
 
 
 def _last_charge(session, player: Player) -> Charge:
@@ -129,11 +142,14 @@ def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
     with sqlite3.connect(file) as raw:
         found = {name: raw.execute(sql).fetchone()[0] for name, sql in COUNTS.items()}
         ways = dict(raw.execute("SELECT method, sum(amount_minor) FROM settlement WHERE kind = 'payment' GROUP BY 1"))
+        payers_owe = dict(raw.execute(OWED_BY_PAYER))
         rates = dict(raw.execute("SELECT tax_basis_points / 100.0, sum(tax_minor) FROM charge GROUP BY 1"))
     assert {name: getattr(report.summary, name) for name in COUNTS} == pytest.approx(found)
     days = report.money_by_day
     assert {way: sum(getattr(row, f"{way}_minor") for row in days) for way in ways} == ways
     assert len(ways) == len(METHODS)
+    others = {row.payer: row.carried_forward_minor for row in report.charges if row.stands_as != "player"}
+    assert others == payers_owe and others["Tournament"] > 0
     assert {row.rate_pct: row.tax_minor for row in report.taxes} == rates
     assert [row.figure for row in report.cross_checks if row.differs] == []
 

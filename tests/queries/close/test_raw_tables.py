@@ -115,7 +115,9 @@ def _settle(session, event: Event) -> None:
 def _let_the_tournament_pay(session, event: Event, player: Player) -> None:
     acting = Acting(by="desk", at=_last_charge(session, player).at)
     tournament = payers.office(session, event.id, "tournament", acting=acting)
-    own = select(Charge.id).where(Charge.player_id == player.id, Charge.payer_id.is_(None), Charge.corrects_id.is_(None))
+    own = select(Charge.id).where(
+        Charge.player_id == player.id, Charge.payer_id.is_(None), Charge.corrects_id.is_(None)
+    )
     payers.let_pay(session, event.id, session.scalars(own).all(), tournament.id, acting=acting)
 
 

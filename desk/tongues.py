@@ -12,7 +12,7 @@ from functools import cache
 from io import BytesIO
 from pathlib import Path
 
-from babel.dates import format_skeleton, format_time
+from babel.dates import format_date, format_skeleton, format_time
 from babel.lists import format_list
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
@@ -20,9 +20,10 @@ from babel.support import NullTranslations, Translations
 
 from desk.trade.contacts import LANGUAGES
 
-__all__ = ["LANGUAGES", "LOCALES", "catalogue_path", "day_in", "list_in", "time_in", "translations"]
+__all__ = ["LANGUAGES", "LOCALES", "catalogue_path", "day_in", "list_in", "said_day_in", "time_in", "translations"]
 
 LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
+SAID_DAYS = {"de": "EEEE, d. MMMM", "es": "EEEE d 'de' MMMM"}
 FOLDER = Path(__file__).parent / "web" / "translations"
 
 
@@ -46,13 +47,20 @@ def translations(language: str) -> NullTranslations:
 def time_in(language: str, local: datetime) -> str:
     """A wall clock in the language's form: "13:05", in French "13 h 05"."""
     if language == "fr":
-        return f"{local.hour} h {local.minute:02}"
+        return f"{local.hour}\N{NO-BREAK SPACE}h\N{NO-BREAK SPACE}{local.minute:02}"
     return format_time(local.replace(tzinfo=None), "short", locale=LOCALES[language])
 
 
 def day_in(language: str, local: datetime) -> str:
     """A day in the language's form: "Mon 12 May"."""
     return format_skeleton("MMMEd", local.replace(tzinfo=None), locale=LOCALES[language])
+
+
+def said_day_in(language: str, local: datetime) -> str:
+    """A day as it is said within a sentence: "Monday 12 May", "lunes 12 de mayo", in French "lundi 1er juin"."""
+    if language == "fr" and local.day == 1:
+        return format_date(local.date(), "EEEE '1er' MMMM", locale=LOCALES[language])
+    return format_date(local.date(), SAID_DAYS.get(language, "EEEE d MMMM"), locale=LOCALES[language])
 
 
 def list_in(language: str, words: Sequence[str]) -> str:

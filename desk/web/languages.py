@@ -13,7 +13,7 @@ from babel.numbers import format_decimal
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
-from desk.tongues import LANGUAGES, LOCALES, day_in, time_in, translations
+from desk.tongues import LANGUAGES, LOCALES, day_in, said_day_in, time_in, translations
 from desk.trade.event.money import Money
 from desk.web import context
 
@@ -62,11 +62,22 @@ def local_when(moment: datetime) -> str:
 
 
 def local_at(moment: datetime) -> str:
-    """When something was, inside of a sentence: "at 13:05", "on Mon 12 May at 13:05"."""
-    day, time = local_day(moment), local_time(moment)
-    if day:
-        return gettext("on %(day)s at %(time)s") % {"day": day, "time": time}
+    """When something was, inside of a sentence: "at 13:05", "on Monday 12 May at 13:05"."""
+    time = local_time(moment)
+    if local_day(moment):
+        return gettext("on %(day)s at %(time)s") % {"day": _said_day(moment), "time": time}
     return gettext("at %(time)s") % {"time": time}
+
+
+def local_since(moment: datetime) -> str:
+    """A time behind since or until: "13:05", "Monday 12 May at 13:05"."""
+    if local_day(moment):
+        return gettext("%(day)s at %(time)s") % {"day": _said_day(moment), "time": local_time(moment)}
+    return local_time(moment)
+
+
+def _said_day(moment: datetime) -> str:
+    return said_day_in(language(), context.clock().local(moment))
 
 
 def local_long_day(moment: datetime) -> str:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, Job, Word, WordWay
 from desk.queries.play.play_records import clock_of
-from desk.tongues import day_in, list_in, time_in, translations
+from desk.tongues import list_in, said_day_in, time_in, translations
 
 ORDER = ("taken_back", "late", "held", "later", "sooner", "ready")
 """What is worst stands first."""
@@ -160,7 +160,7 @@ class _Writer:
         time = time_in(self.language, local)
         if local.date() == self.clock.local(self.at).date():
             return gettext("at %(time)s") % {"time": time}
-        return gettext("on %(day)s at %(time)s") % {"day": day_in(self.language, local), "time": time}
+        return gettext("on %(day)s at %(time)s") % {"day": said_day_in(self.language, local), "time": time}
 
     def _expected_at(self, job: Job) -> datetime | None:
         planned = select(Assignment.end_at).where(

@@ -10,7 +10,7 @@ from desk.queries.counter.job_cards import CardView
 from desk.queries.players.player_page import IN_WORK, OwnRacquet
 from desk.web import context
 from desk.web.languages import gettext as _
-from desk.web.languages import local_at, local_day, local_when, pgettext
+from desk.web.languages import local_at, local_day, local_since, pgettext
 
 NEAR = timedelta(minutes=20)
 
@@ -72,7 +72,7 @@ def late_word(since: datetime) -> str:
     text = _("Late since %(time)s. We are sorry.")
     if local_day(since):
         text = pgettext("day", "Late since %(time)s. We are sorry.")
-    return text % {"time": local_when(since)}
+    return text % {"time": local_since(since)}
 
 
 def whom_word(one: OwnRacquet) -> str:
@@ -90,7 +90,7 @@ def whom_word(one: OwnRacquet) -> str:
     text = _("With %(name)s, not with %(own)s, who is off until %(time)s")
     if local_day(whom.until):
         text = pgettext("day", "With %(name)s, not with %(own)s, who is off until %(time)s")
-    return text % (names | {"time": local_when(whom.until)})
+    return text % (names | {"time": local_since(whom.until)})
 
 
 def extra_words(card: CardView) -> list[str]:

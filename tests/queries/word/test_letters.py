@@ -19,7 +19,7 @@ READY = {
     "en": "Racquets 1 ({0}), 2 ({1}) and 3 ({2}): all ready to collect, the last strung at 10:04.",
     "es": "Raquetas 1 ({0}), 2 ({1}) y 3 ({2}): todas listas para recoger, la última encordada a las 10:04.",
     "fr": "Raquettes 1 ({0}), 2 ({1}) et 3 ({2}) : toutes prêtes à retirer, la dernière cordée à 10 h 04.",
-    "de": "Schläger 1 ({0}), 2 ({1}) und 3 ({2}): alle fertig zum Abholen, der letzte bespannt um 10:04.",
+    "de": "Schläger 1 ({0}), 2 ({1}) und 3 ({2}): alle fertig zum Abholen, der letzte bespannt um 10:04 Uhr.",
     "it": "Racchette 1 ({0}), 2 ({1}) e 3 ({2}): tutte pronte per il ritiro, l’ultima incordata alle 10:04.",
 }
 TITLES = {

@@ -125,7 +125,7 @@ def test_a_coach_takes_the_racquets_of_several_players_at_once(house: House, fil
         ("es", ("Bo Arnqvist tiene pendientes 61,00 €", "Lo que paga usted")),
         ("fr", ("Bo Arnqvist doit encore 61,00 €", "Ce que vous prenez en charge")),
         ("de", ("Bo Arnqvist muss noch 61,00 € zahlen", "Was Sie übernehmen")),
-        ("it", ("Bo Arnqvist deve ancora pagare 61,00 €", "Quanto paga Lei")),
+        ("it", ("Bo Arnqvist deve ancora pagare 61,00 €", "A Suo carico")),
     ],
 )
 def test_the_page_speaks_the_language_of_the_phone(

@@ -14,7 +14,7 @@ from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.of_event import find_of
-from desk.services.word.word_ways import end_ways_of
+from desk.services.word.word_ways import end_ways_of, follow_address
 from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault
 from desk.trade.event.names import search_name
 
@@ -97,6 +97,7 @@ def edit_contact(session: Session, event_id: int, contact_id: int, form: Contact
         _require_new(session, event, form)
     for name, value in _values(form).items():
         setattr(contact, name, value)
+    follow_address(session, contact, acting.at)
     session.flush()
     _log(session, event, acting, f"Contact {contact.code} changed")
     return contact

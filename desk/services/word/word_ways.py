@@ -24,7 +24,7 @@ MOST = {MAIL: 3, PHONE: 6}
 MOST_EVER = 100
 """Ways of one person, ended ones too: a page that is opened by a link must not fill the records."""
 WORDS = {MAIL: "by e-mail", PHONE: "on a phone"}
-STOPPED, GONE = "stopped", "gone"
+STOPPED, GONE, NO_ADDRESS = "stopped", "gone", "no address any more"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,23 +118,34 @@ def _ways(session: Session, asked: Asked) -> list[WordWay]:
 
 
 def ensure_contacts(session: Session, event: Event, player_id: int, at: datetime) -> None:
-    """Give each contact that is to be told of a player a way by the e-mail address that the desk keeps of it.
-
-    One that was stopped stays stopped; an address that was changed is followed.
-    """
-    for contact in session.scalars(told_contacts(player_id).where(Contact.email != "")):
-        mail = (WordWay.contact_id == contact.id) & (WordWay.kind == MAIL) & (WordWay.by == contact.code)
-        way = session.scalar(select(WordWay).where(mail).order_by(WordWay.id.desc()).limit(1))
-        if way is None and not mail_fault(contact.email):
+    """Give each contact that is to be told of a player a way by the e-mail address that the desk keeps of it."""
+    for contact in session.scalars(told_contacts(player_id)):
+        way = _kept_way(session, contact)
+        is_new = way is None or way.ended_why == NO_ADDRESS
+        if is_new and contact.email and not mail_fault(contact.email):
             session.add(
                 WordWay(
                     event_id=event.id, contact_id=contact.id, kind=MAIL, address=contact.email, at=at, by=contact.code,
                     language=contact.language or "en", stop_token=secrets.token_urlsafe(16),
                 )
             )  # fmt: skip
-        elif way is not None and way.ended_at is None:
-            way.address, way.language = contact.email, contact.language or way.language
     session.flush()
+
+
+def follow_address(session: Session, contact: Contact, at: datetime) -> None:
+    """Let the way by a contact's address at the desk follow a change of it; one that was stopped stays stopped."""
+    way = _kept_way(session, contact)
+    if way is None or way.ended_at is not None:
+        return
+    if mail_fault(contact.email):
+        end_way(session, way, at, NO_ADDRESS)
+    else:
+        way.address, way.language = contact.email, contact.language or way.language
+
+
+def _kept_way(session: Session, contact: Contact) -> WordWay | None:
+    kept = (WordWay.contact_id == contact.id) & (WordWay.kind == MAIL) & (WordWay.by == contact.code)
+    return session.scalar(select(WordWay).where(kept).order_by(WordWay.id.desc()).limit(1))
 
 
 def stop_way(session: Session, event_id: int, way_id: int, *, acting: Acting) -> WordWay:

@@ -9,12 +9,13 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Event, LogEntry, Word, WordWay
+from desk.models import Contact, Event, LogEntry, Word, WordWay
 from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
 from desk.services.event.settings import change_settings
+from desk.services.players.contacts import ContactForm, edit_contact
 from desk.services.players.erasing import erase_player
 from desk.services.players.players import new_token
 from desk.services.promise.promises import renew_promise
@@ -179,7 +180,7 @@ def test_the_demo_notes_and_tells_nobody(session: Session) -> None:
 
 
 def test_a_contact_is_told_of_its_players_only_where_it_is_to_be_told(session: Session) -> None:
-    desk = AskedDesk(session, asks=False)
+    desk = AskedDesk(session, asks=False, racquets=4)
     mine = {"email": "coach@example.org", "language": "de", "is_told": False}
     coach = make.make_contact(session, desk.event, desk.desk.player, **mine)
     (right,) = coach.players
@@ -189,11 +190,31 @@ def test_a_contact_is_told_of_its_players_only_where_it_is_to_be_told(session: S
     desk.string(1, "Mon 10:30")
     (way,) = session.scalars(select(WordWay)).all()
     assert (desk.words(), way.address, way.language) == ([("ready", "waiting")], "coach@example.org", "de")
-    coach.email = "new@example.org"
+    change(session, coach, email="new@example.org")
     desk.string(2, "Mon 11:00")
     assert [one.address for one in session.scalars(select(WordWay))] == ["new@example.org"]
     stop_way(session, desk.event.id, way.id, acting=acting("Mon 11:01"))
     assert [state for _, state in desk.words()] == ["dropped", "dropped"]
+    jobs.hold_job(session, desk.event.id, desk.jobs[3].id, "wrong grip", acting=acting("Mon 11:02"))
+    assert len(desk.words()) == 2
+
+
+def change(session: Session, contact: Contact, **over: str) -> None:
+    kept = {name: getattr(contact, name) for name in ("name", "kind", "phone", "email", "language")} | over
+    edit_contact(session, contact.event_id, contact.id, ContactForm(**kept), acting=acting("Mon 10:45"))
+
+
+def test_an_address_that_the_desk_takes_away_is_told_no_more_until_there_is_one_again(session: Session) -> None:
+    desk = AskedDesk(session, asks=False)
+    coach = make.make_contact(session, desk.event, desk.desk.player, email="coach@example.org", is_told=True)
+    desk.string(0, "Mon 10:00")
+    change(session, coach, email="")
+    assert desk.words() == [("ready", "dropped")]
+    desk.string(1, "Mon 11:00")
+    assert len(desk.words()) == 1
+    change(session, coach, email="coach@example.net")
+    desk.string(2, "Mon 11:30")
+    assert desk.words() == [("ready", "dropped"), ("ready", "waiting")]
 
 
 def test_asking_twice_is_one_way_and_the_log_holds_no_address(session: Session) -> None:

@@ -137,6 +137,12 @@ def changed(name: str, old: str, new: str) -> str:
             'reels.csv row 2, column metres: found "200"; expected at most 15 for a set (12 is usual); is it a reel?',
         ),
         (
+            "reels",
+            "code,string,metres,kind\nR1,X1,12,half_set\n",
+            'reels.csv row 2, column metres: found "12"; '
+            "expected at most 8 for a half set (6.1 is usual); is it a set?",
+        ),
+        (
             "prices",
             "kind,per,amount\nstring,job,2\n",
             'prices.csv row 2, column per: found "job"; expected set or metre for a price of kind string',

@@ -20,6 +20,9 @@ from exports.text import width
 NARROWEST, WIDEST, WIDEST_LAST = 5.0, 30.0, 64.0
 """Widths of a column in characters; the last one, and those not printed, may be wider."""
 
+MOST = 250.0
+"""No column may be wider than 255 characters: "Excel specifications and limits", support.microsoft.com."""
+
 PORTRAIT_WIDTH = 102.0
 """Characters that A4 portrait holds; the page that is read first is set to it."""
 
@@ -132,7 +135,7 @@ class Layout:
         if self.sheet.large and column is self.sheet.printed[-1]:
             return PORTRAIT_WIDTH - sum(self._width(place, one) for place, one in enumerate(self.sheet.printed[:-1]))
         if self.sheet.large and not column.printed:
-            return needed + PADDING
+            return min(needed, MOST) + PADDING
         widest = WIDEST_LAST if column is self.sheet.printed[-1] or not column.printed else WIDEST
         if self.totals and number == 0:
             needed = max(needed, 1.1 * len(TOGETHER))

@@ -4,8 +4,10 @@ import csv
 import shutil
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
+from openpyxl import load_workbook
 
 OFFICE = shutil.which("soffice")
 needs_office = pytest.mark.skipif(OFFICE is None, reason="LibreOffice (soffice) is not installed")
@@ -22,6 +24,18 @@ def convert(workbook: bytes, folder: Path, to: str) -> Path:
     command = [str(OFFICE), profile, "--headless", "--convert-to", to, "--outdir", str(out), str(source)]
     subprocess.run(command, check=True, capture_output=True, timeout=180)
     return out
+
+
+def open_german(csv_file: bytes, folder: Path) -> list[tuple[Any, ...]]:
+    """Open a CSV file as a spreadsheet with German settings does, its numbers recognised; return the cells by row."""
+    source = folder / "table.csv"
+    source.write_bytes(csv_file)
+    profile = f"-env:UserInstallation={(folder.parent / 'office-profile').as_uri()}"
+    reads = "--infilter=CSV:59,34,76,1,,1031,false,true,false"
+    command = [str(OFFICE), profile, "--headless", reads, "--convert-to", "xlsx", "--outdir", str(folder), str(source)]
+    subprocess.run(command, check=True, capture_output=True, timeout=180)
+    sheet = load_workbook(folder / "table.xlsx").worksheets[0]
+    return list(sheet.iter_rows(values_only=True))
 
 
 def csv_sheets(workbook: bytes, folder: Path, cells: str) -> dict[str, list[list[str]]]:

@@ -1,15 +1,17 @@
 import shutil
 import subprocess
+from dataclasses import replace
 from datetime import date, datetime
 
 import pytest
 
+from exports.files.csvzip import DIALECTS, csv_text
 from exports.files.workbook import write_workbook
 from exports.money import major
 from exports.sheet import Sheet
 from exports.tables import tables
 from tests.exports.make import make_full_report, make_job, make_report, with_name
-from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office
+from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office, open_german
 
 pytestmark = [needs_office, pytest.mark.slow]
 NAME = "=1+1 Tester"
@@ -91,3 +93,30 @@ def test_empty_day_opens_with_its_first_page_alone(tmp_path):
     read = csv_sheets(write_workbook(make_report()), tmp_path, SHOWN)
     assert [row[0] for sheet in read.values() for row in sheet][:1] == ["Lakeside Open (invented)"]
     assert len(read) == 1
+
+
+def test_german_settings_read_numbers_as_numbers_and_text_as_text(tmp_path):
+    """1031 is German in Germany ([MS-LCID]); the field marks and the comma are those of its regional settings."""
+    odd = {"tag": "3E5", "mains": "1.25", "crosses": "12-14", "player": "1MAI", "note": "=1+1", "stringer": "WAHR"}
+    report = make_full_report(jobs=30)
+    report = replace(report, jobs=(make_job(**odd), *report.jobs))
+    for sheet in (one for one in tables(report) if one.key in ("jobs", "money_by_day", "string", "needed_by")):
+        text = csv_text(sheet, report.currency, DIALECTS["semicolon"])
+        head, *rows = open_german(text.encode("utf-8-sig"), tmp_path)
+        for given, cells in zip(sheet.rows, rows, strict=True):
+            for column in sheet.columns:
+                if column.filed:
+                    cell = cells[head.index(column.key.removesuffix("_minor"))]
+                    _same_kind(column.of(given), cell, (sheet.key, column.key))
+
+
+def _same_kind(given: object, cell: object, where: object) -> None:
+    if given is None or given == "":
+        assert cell is None, where
+    elif isinstance(given, (bool, str)):
+        assert isinstance(cell, str), where
+    elif isinstance(given, (date, datetime)):
+        assert isinstance(cell, datetime), where
+        assert cell.date() == (given.date() if isinstance(given, datetime) else given), where
+    else:
+        assert isinstance(cell, (int, float)) and not isinstance(cell, bool), where

@@ -47,3 +47,16 @@ def test_clean_is_done_at_once(text):
 
 def test_width_counts_wide_characters_double():
     assert (width("abc"), width("abc\nabcde"), width("🎾a"), width("")) == (3, 5, 3, 0)
+
+
+@pytest.mark.parametrize(
+    "text", ["12MAR", "Sept 2", "1. Mai", "3-Dez", "août 4", "3E5", "1/2", "07:30", "WAHR", "Falso"]
+)
+def test_text_is_like_a_number_where_a_spreadsheet_would_make_it_one(text):
+    """MARCH1 and SEPT2 became dates: Ziemann, Eren, El-Osta, Genome Biology 17 (2016) 177."""
+    assert like_a_number(text)
+
+
+@pytest.mark.parametrize("text", ["Mark 2", "Marlow 12", "May", "Bench 1", "53.5 lb", "K4T2", "Maiden 3", "Wahrburg"])
+def test_other_text_is_not_like_a_number(text):
+    assert not like_a_number(text)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
-from desk.models import Charge, Contact, ContactPlayer, Event, PayRule, Player
+from desk.models import Charge, Contact, ContactPlayer, Event, InvoiceLine, PayRule, Player
+from desk.queries.money.pay_rules import PayersOf
 from desk.services.acting import Acting, lock_event, note_change, write_log
 from desk.services.form_faults import refuse
 from desk.services.money.charges import correction, first_charge, standing
@@ -30,10 +32,11 @@ class PayRuleForm:
     covers: Sequence[str]
     player_id: int | None = None
     first_racquets: int | None = None
+    also_before: bool = False
 
 
 def add_pay_rule(session: Session, event_id: int, form: PayRuleForm, *, acting: Acting) -> PayRule:
-    """Add a rule behind the others; what was charged before stays where it is."""
+    """Add a rule behind the others; what was charged before stays where it is, unless it is to hold for that too."""
     event = lock_event(session, event_id)
     payer = present_contact(session, event, form.payer_id)
     player = None if form.player_id is None else find_of(session, event, Player, form.player_id, "player")
@@ -58,7 +61,29 @@ def add_pay_rule(session: Session, event_id: int, form: PayRuleForm, *, acting: 
     session.flush()
     whom = f" of {player.called}" if player else ""
     _log(session, event, acting, f"Rule added: {payer.name} pays {rule.covers.replace(',', ', ')}{whom}")
+    before = _charged_before(session, event, rule) if form.also_before else []
+    if before:
+        let_pay(session, event.id, before, payer.id, acting=acting)
     return rule
+
+
+def _charged_before(session: Session, event: Event, rule: PayRule) -> list[int]:
+    """Return the players' charges of racquets that the rule names and that stand on no invoice."""
+    found = (
+        select(Charge)
+        .outerjoin(InvoiceLine, InvoiceLine.charge_id == Charge.id)
+        .where(Charge.event_id == event.id, Charge.payer_id.is_(None), Charge.corrects_id.is_(None))
+        .where(Charge.job_id.is_not(None), InvoiceLine.id.is_(None))
+        .order_by(Charge.player_id, Charge.job_id, Charge.id)
+    )
+    moved: list[int] = []
+    for player_id, charges in groupby(session.scalars(found).all(), key=lambda charge: charge.player_id):
+        payers = PayersOf(session, event, player_id)
+        for _, of_job in groupby(charges, key=lambda charge: charge.job_id):
+            named = [one.id for one in of_job if payers.of(one.kind) == rule.payer_id and standing(session, one)[0]]
+            payers.count([rule.payer_id] if named else [])
+            moved += named
+    return moved
 
 
 def remove_pay_rule(session: Session, event_id: int, rule_id: int, *, acting: Acting) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, flash, url_for
 from werkzeug.wrappers import Response
-from wtforms import IntegerField, RadioField, SelectMultipleField
+from wtforms import BooleanField, IntegerField, RadioField, SelectMultipleField
 from wtforms.validators import InputRequired, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
@@ -24,6 +24,7 @@ class RuleFields(DeskForm):
         "What", widget=ListWidget(prefix_label=False), option_widget=CheckboxInput(), choices=options(COVERS.items())
     )
     first_racquets = IntegerField("Only the first so many racquets of each player", [Optional()])
+    also_before = BooleanField("Also what was charged before and stands on no invoice")
 
 
 def _form(**given) -> RuleFields:
@@ -50,11 +51,12 @@ def page():
 def add_rule():
     form = _form()
     if form.validate_on_submit():
-        with saving(form, "The rule holds for what is strung from now on.") as session:
+        with saving(form, "The rule holds.") as session:
             at, acting, payer_id = context.event_id(), context.acting(), row_number(form.payer.data)
             if form.payer.data in payers.OFFICES:
                 payer_id = payers.office(session, at, form.payer.data, acting=acting).id
             what = {"covers": form.covers.data or (), "first_racquets": form.first_racquets.data}
+            what["also_before"] = form.also_before.data
             payers.add_pay_rule(session, at, payers.PayRuleForm(payer_id=payer_id or 0, **what), acting=acting)
             return see(url_for("payers.page"))
     return _page(form)

@@ -207,3 +207,16 @@ def test_a_receipt_says_beforehand_who_pays_and_the_first_racquets_are_counted_w
     shares = visit_shares(office.session, office.event, ada.id, jobs)
     assert [shares.own_minor(job) for job in jobs] == [300, 300, 2300]
     assert shares.others == {"Tournament": 4000}
+
+
+def test_a_rule_may_hold_for_what_was_charged_before_but_for_no_invoice(office: Office, federation: Contact) -> None:
+    ada, bo = office.players
+    office.strung(ada, stencil="red")
+    make_invoice(*office.at, Holder.of(ada), payer="Ada", acting=make.acting())
+    for player in (ada, ada, ada, bo):
+        office.strung(player, stencil="red")
+    office.rule(federation, "labour", first_racquets=2, also_before=True)
+    # Of Ada two racquets but the one on the invoice, of Bo one; the stencils stay with the players.
+    assert office.owed(federation, ada, bo) == [6000, 4 * 300 + 2 * 2000, 300]
+    assert office.strung(ada)[0].payer_id is None
+    assert office.strung(bo)[0].payer_id == federation.id

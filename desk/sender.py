@@ -16,7 +16,8 @@ from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
 
-from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import IntegrityError, OperationalError, SQLAlchemyError
+from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Busy
 from desk.installation import setting
@@ -39,13 +40,13 @@ from desk.services.word.sending import (
 from desk.services.word.vapid_key import kept_vapid, sender_of_settings
 from desk.services.word.web_push import PushDoor
 
-LEASE_SECONDS = 2 * WHOLE_SECONDS + 4 * STEP_SECONDS
-"""More than one message can take, so that nobody takes the lease from a sender that only waits for an answer."""
+LEASE_SECONDS = 12.0
 POLL_SECONDS = 1.0
 BEAT_SECONDS = 3.0
 LOOK_SECONDS = 20.0
 """How often it is looked for racquets that are not ready as told."""
-HUNG_SECONDS = LEASE_SECONDS
+HUNG_SECONDS = 2 * WHOLE_SECONDS + 4 * STEP_SECONDS
+"""More than one message can take: a sender that has not moved for so long is held to be stuck."""
 
 log = logging.getLogger("desk.sender")
 
@@ -99,6 +100,7 @@ class Sender:
 
     def run(self) -> None:
         """Send until stopped; records that are busy or away, or a fault of one message, end nothing."""
+        threading.Thread(target=self._beat, daemon=True).start()
         while not self._stopping.is_set():
             self._moved_at = time.monotonic()
             sent = 0
@@ -114,6 +116,17 @@ class Sender:
         with suppress(Busy, OperationalError), self.database.writing() as session:
             give_up_lease(session, self.holder)
 
+    def _beat(self) -> None:
+        """Keep the lease while a message is under way, as long as the sending goes on."""
+        with Database(self.database.url, patience=1.0) as database:
+            while not self._stopping.wait(BEAT_SECONDS):
+                if self._has_lease and self.is_moving():
+                    with suppress(Busy, SQLAlchemyError), database.writing() as session:
+                        self._has_lease = self._hold(session, datetime.now(UTC))
+
+    def _hold(self, session: Session, real_now: datetime) -> bool:
+        return hold_lease(session, self.holder, real_now=real_now, seconds=self.lease_seconds)
+
     def run_once(self, now: datetime | None = None) -> int:
         """Send everything that is due, and return how many messages went; none where another sender has the lease."""
         if not self._holds_lease(now or datetime.now(UTC)):
@@ -128,7 +141,7 @@ class Sender:
         self._moved_at = time.monotonic()
         real_now = now or datetime.now(UTC)
         with self.database.writing() as session:
-            if not hold_lease(session, self.holder, real_now=real_now, seconds=self.lease_seconds):
+            if not self._hold(session, real_now):
                 return 0
             letter = begin_letter(session, event_id, way_id, real_now=real_now)
         if letter is None:
@@ -161,7 +174,7 @@ class Sender:
             return self._has_lease
         self._beat_at = time.monotonic()
         with self.database.writing() as session:
-            self._has_lease = hold_lease(session, self.holder, real_now=real_now, seconds=self.lease_seconds)
+            self._has_lease = self._hold(session, real_now)
         return self._has_lease
 
     def _look_for_late(self, real_now: datetime) -> None:

@@ -46,7 +46,7 @@ def main(url: str, kind: str, port: str, certificate: str) -> None:
         return push.send(letter) if letter.kind == "phone" else MailDoor(server, "", tls=tls).send(letter, at)
 
     print("begun", flush=True)
-    Sender(database, send, lease_seconds=2.0).run()
+    Sender(database, send, lease_seconds=5.0).run()
 
 
 if __name__ == "__main__":

@@ -36,7 +36,7 @@ class Post:
             for job in self.desk.jobs:
                 job.promises[-1].ready_at = moment("Wed 20:00")
         self.postman = Postman(*answers)
-        self.sender = Sender(database, self.postman)
+        self.sender = Sender(database, self.postman, lease_seconds=90)
 
     def string(self, number: int, at: str) -> None:
         with self.database.writing() as session:
@@ -82,7 +82,7 @@ def test_nobody_waits_for_ever_for_others_that_follow(post: Post) -> None:
 def test_at_night_it_waits_until_morning(post: Post) -> None:
     post.string(0, "Mon 22:30")
     assert [post.send(at) for at in ("Mon 22:40", "Tue 03:00", "Tue 06:59", "Tue 07:00")] == [0, 0, 0, 1]
-    assert post.postman.letters[0].lines[0].endswith("strung on Mon 12 May at 22:30.")
+    assert post.postman.letters[0].lines[0].endswith("strung on Monday 12 May at 22:30.")
 
 
 def test_what_was_collected_before_morning_is_not_told(post: Post) -> None:
@@ -169,7 +169,7 @@ def test_a_message_cut_off_by_a_kill_is_uncertain_and_the_next_sender_leaves_it(
     post.send("Mon 10:01")
     with post.database.writing() as session:
         assert begin_letter(session, post.event_id, post.desk.way.id, real_now=moment("Mon 10:02")) is not None
-    other = Sender(post.database, post.postman)
+    other = Sender(post.database, post.postman, lease_seconds=90)
     assert (other.run_once(moment("Mon 10:02")), post.words()) == (0, [("ready", "sending")])
     later = moment("Mon 10:10")
     other._beat_at = float("-inf")

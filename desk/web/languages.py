@@ -70,10 +70,15 @@ def local_at(moment: datetime) -> str:
 
 
 def local_since(moment: datetime) -> str:
-    """A time behind since or until: "13:05", "Monday 12 May at 13:05"."""
+    """A time behind since, until or ready by: "13:05", "Monday 12 May at 13:05"."""
     if local_day(moment):
         return gettext("%(day)s at %(time)s") % {"day": _said_day(moment), "time": local_time(moment)}
-    return local_time(moment)
+    return pgettext("clock", "%(time)s") % {"time": local_time(moment)}
+
+
+def colon() -> str:
+    """The colon behind a word, in French with the space that belongs before it."""
+    return "\N{NO-BREAK SPACE}:" if language() == "fr" else ":"
 
 
 def _said_day(moment: datetime) -> str:
@@ -100,6 +105,6 @@ def add_languages(state: BlueprintSetupState) -> None:
     environment = state.app.jinja_env
     environment.add_extension("jinja2.ext.i18n")
     environment.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
-    for each in (local_time, local_day, local_when, local_at, local_long_day, local_money, local_number):
+    for each in (local_time, local_day, local_when, local_at, local_since, local_long_day, local_money, local_number):
         environment.filters[each.__name__] = each
-    environment.globals.update(LANGUAGES=LANGUAGES, language=language)
+    environment.globals.update(LANGUAGES=LANGUAGES, language=language, colon=colon)

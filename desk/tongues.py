@@ -20,7 +20,17 @@ from babel.support import NullTranslations, Translations
 
 from desk.trade.contacts import LANGUAGES
 
-__all__ = ["LANGUAGES", "LOCALES", "catalogue_path", "day_in", "list_in", "said_day_in", "time_in", "translations"]
+__all__ = [
+    "LANGUAGES",
+    "LOCALES",
+    "catalogue_path",
+    "colon_in",
+    "day_in",
+    "list_in",
+    "said_day_in",
+    "time_in",
+    "translations",
+]
 
 LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
 SAID_DAYS = {"de": "EEEE, d. MMMM", "es": "EEEE d 'de' MMMM"}
@@ -61,6 +71,11 @@ def said_day_in(language: str, local: datetime) -> str:
     if language == "fr" and local.day == 1:
         return format_date(local.date(), "EEEE '1er' MMMM", locale=LOCALES[language])
     return format_date(local.date(), SAID_DAYS.get(language, "EEEE d MMMM"), locale=LOCALES[language])
+
+
+def colon_in(language: str) -> str:
+    """The colon behind a word, in French with the space that belongs before it."""
+    return "\N{NO-BREAK SPACE}:" if language == "fr" else ":"
 
 
 def list_in(language: str, words: Sequence[str]) -> str:

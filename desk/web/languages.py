@@ -13,7 +13,7 @@ from babel.numbers import format_decimal
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
-from desk.tongues import LANGUAGES, LOCALES, day_in, said_day_in, time_in, translations
+from desk.tongues import LANGUAGES, LOCALES, colon_in, day_in, said_day_in, time_in, translations
 from desk.trade.event.money import Money
 from desk.web import context
 
@@ -77,8 +77,8 @@ def local_since(moment: datetime) -> str:
 
 
 def colon() -> str:
-    """The colon behind a word, in French with the space that belongs before it."""
-    return "\N{NO-BREAK SPACE}:" if language() == "fr" else ":"
+    """The colon behind a word."""
+    return colon_in(language())
 
 
 def _said_day(moment: datetime) -> str:

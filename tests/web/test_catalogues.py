@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 import re
 
 import pytest
 
 from desk.tongues import LANGUAGES
-from tests.web.catalogues import TRANSLATED, catalogue, messages
+from tests.web.catalogues import FOLDERS, TRANSLATED, WORDS, catalogue, messages
 
 PLACES = re.compile(r"%\(\w+\)s|%%|\{\w+\}")
 
@@ -36,3 +37,16 @@ def test_every_message_is_translated_with_its_places(language: str) -> None:
         if any(not text or set(PLACES.findall(text)) != wanted for text in both(message.string)) or message.fuzzy:
             unlike.append(message.id)
     assert unlike == []
+
+
+def test_no_message_hides_in_an_f_string_where_it_would_not_be_found() -> None:
+    hidden = [
+        f"{path.name}:{call.lineno}"
+        for folder in FOLDERS
+        for path in folder.rglob("*.py")
+        for joined in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(joined, ast.JoinedStr)
+        for call in ast.walk(joined)
+        if isinstance(call, ast.Call) and getattr(call.func, "attr", getattr(call.func, "id", "")) in WORDS
+    ]
+    assert hidden == []

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, Job, Word, WordWay
 from desk.queries.play.play_records import clock_of
-from desk.tongues import list_in, said_day_in, time_in, translations
+from desk.tongues import colon_in, list_in, said_day_in, time_in, translations
 
 ORDER = ("taken_back", "late", "held", "later", "sooner", "ready")
 """What is worst stands first."""
@@ -43,7 +43,9 @@ def write_letter(session: Session, event: Event, way: WordWay, words: Sequence[W
     title = writer.title(ordered)
     lines = writer.lines(ordered)
     gettext = translations(way.language).ugettext
-    place = f"{gettext('Stringing desk')}: {event.desk_place}" if event.desk_place else gettext("Stringing desk")
+    place = gettext("Stringing desk")
+    if event.desk_place:
+        place += f"{colon_in(way.language)} {event.desk_place}"
     return Letter(
         token=words[0].letter,
         kind=way.kind,
@@ -143,7 +145,9 @@ class _Writer:
     def _then(self, text: str, at: datetime | None) -> str:
         if at is None or at <= self.at:
             return text
-        return f"{text} {self.gettext('Now expected: %(at)s.') % {'at': self._at(at)}}"
+        gettext = self.gettext
+        expected = gettext("Now expected: %(at)s.") % {"at": self._at(at)}
+        return f"{text} {expected}"
 
     def _racquets(self, jobs: Sequence[Job]) -> str:
         """Return "Racquet 3 (K4T2)", or for several "Racquets 1, 2 and 4"; with the player's name for a contact."""

@@ -17,6 +17,7 @@ from desk.installation import number_setting, setting
 from desk.queries.word.letters import Letter
 from desk.services.word.deadline import STEP_SECONDS, within_deadline
 from desk.services.word.sending import Outcome
+from desk.tongues import colon_in
 from desk.trade.addresses import mail_fault
 
 KINDS: dict[type[BaseException], str] = {
@@ -92,7 +93,7 @@ def compose(server: MailServer, letter: Letter, at: datetime) -> EmailMessage:
         letter.place,
         f"{server.public_url}{letter.page}",
         "",
-        f"{letter.stop_words}: {stop}",
+        f"{letter.stop_words}{colon_in(letter.language)} {stop}",
         "",
     ]
     message.set_content("\n".join(text), cte="quoted-printable")

@@ -193,7 +193,7 @@ def manifest(whose: str, token: str) -> Response:
         start_url=page,
         scope=f"/{whose}/",
         display="standalone",
-        name=f"{_('Your racquets')} · {context.head().name}",
+        name=" · ".join((_("Your racquets"), context.head().name)),
         short_name=_("Your racquets"),
         lang=languages.language(),
         background_color="#ffffff",

@@ -87,6 +87,30 @@ def test_one_that_is_late_says_when_it_is_expected(session: Session) -> None:
     )
 
 
+LATE = {
+    "en": "Racquet 1 ({0}): not ready at 10:05 as told. We are sorry. Now expected: at 10:25.",
+    "es": "Raqueta 1 ({0}): debía estar lista a las 10:05 y aún no lo está. Lo sentimos. Ahora prevista a las 10:25.",
+    "fr": "Raquette 1 ({0}) : devait être prête à 10 h 05 et ne l’est pas encore. Toutes nos excuses. "
+    "Désormais prévue à 10 h 25.",
+    "de": "Schläger 1 ({0}): sollte um 10:05 Uhr fertig sein, ist es aber noch nicht. Das tut uns leid. "
+    "Jetzt erwartet: um 10:25 Uhr.",
+    "it": "Racchetta 1 ({0}): doveva essere pronta alle 10:05 e non lo è ancora. Ci scusiamo. Ora prevista alle 10:25.",
+}
+
+
+@pytest.mark.parametrize("language", LATE)
+def test_one_that_is_late_is_told_in_each_language(session: Session, language: str) -> None:
+    desk = AskedDesk(session, racquets=1)
+    job = desk.begin(0, "Mon 10:00")
+    job.expected_end_at = moment("Mon 10:25")
+    desk.way.language = language
+    times = {"at": moment("Mon 10:10"), "ready_at": moment("Mon 10:05")}
+    where = {"event_id": desk.event.id, "way_id": desk.way.id, "job_id": job.id}
+    session.add(Word(**where, **times, occasion="late", cause_id=1))
+    session.flush()
+    assert plain(letter(desk).lines[0]) == LATE[language].format(job.code)
+
+
 def test_one_that_is_strung_again_says_its_new_time(session: Session) -> None:
     desk = AskedDesk(session, racquets=1)
     job = desk.string(0, "Mon 10:00")

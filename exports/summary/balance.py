@@ -64,7 +64,9 @@ def balance(report: UsageReport) -> tuple[Figure, ...]:
 
 def _tax_words(report: UsageReport) -> str:
     taxed = [row for row in report.taxes if row.tax_minor]
-    rates = listed(*(f"{money_text(row.tax_minor, row.currency)} at {row.rate_pct:g} %" for row in taxed))
+    rates = listed(
+        *(f"{money_text(row.tax_minor, row.currency)} at {row.rate_pct:g}\N{NO-BREAK SPACE}%" for row in taxed)
+    )
     return f"of it tax {rates}" if rates else ""
 
 

@@ -57,7 +57,7 @@ class EntryForm(DeskForm):
 
 class PlaceForm(DeskForm):
     place = StringField("Where it lies", [Length(max=60)])
-    price = StringField("What it cost, with the metres that stood on it first", [Length(max=20)])
+    price = StringField("What it cost", [Length(max=20)])
 
 
 class NoteForm(DeskForm):

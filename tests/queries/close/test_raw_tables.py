@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from jsonschema import Draft202012Validator
 from sqlalchemy import select
 
 from desk.models import Charge, Event, Player
@@ -21,6 +24,8 @@ from desk.services.acting import Acting
 from desk.services.close.days import close_day
 from desk.services.money import charges, payers
 from exports import UsageReport
+from exports.files.jsonfile import write_json
+from exports.files.schema import json_schema
 from tests.played import Played
 
 COUNTS = {
@@ -194,6 +199,17 @@ def test_days_add_up_to_the_event_in_every_figure(settled):
     assert report.money_by_day[-1].carried_forward_minor == report.summary.carried_forward_minor
     for name in ("with_needed_by", "on_time", "promises_made", "promises_kept", "needed_not_strung"):
         assert sum(getattr(row, name) for row in report.throughput_by_day) == getattr(report.summary, name)
+
+
+def test_its_files_are_valid_under_the_schema_and_hold_every_table(settled):
+    database, event_id, _ = settled
+    report = _report(database, event_id)
+    content = json.loads(write_json(report))
+    Draft202012Validator(json_schema()).validate(content)
+    for one in fields(report):
+        rows = getattr(report, one.name)
+        if isinstance(rows, tuple):
+            assert len(content[one.name]) == len(rows), one.name
 
 
 def _report(database: Database, event_id: int) -> UsageReport:

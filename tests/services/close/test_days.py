@@ -7,6 +7,7 @@ from io import BytesIO
 from zipfile import ZipFile
 
 import pytest
+from jsonschema import Draft202012Validator
 from openpyxl import load_workbook
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -19,6 +20,7 @@ from desk.services.bench.undo import undo_last
 from desk.services.close import days
 from desk.services.string import store
 from exports import UsageReport
+from exports.files.schema import json_schema
 from exports.summary import status
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs
@@ -248,6 +250,7 @@ def test_what_differs_from_the_sheet_signed_first_stands_line_by_line(session):
     whole = usage_report(session, event, None, at=make.moment("Mon 22:55"))
     assert [(row.figure, row.signed, row.now) for row in whole.signed_before] == found
     assert "opened again by Mira at 22:40: Elif paid. 4 figures differ from it" in status(as_open)
+    Draft202012Validator(json_schema()).validate(json.loads(usage_bytes(as_open, ".json")))
     book = load_workbook(BytesIO(usage_bytes(as_open, ".xlsx")))
     assert [row[3].value for row in book["Signed before"].iter_rows(min_row=4)] == [one[0] for one in found]
 

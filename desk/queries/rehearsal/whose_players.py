@@ -86,7 +86,7 @@ class WhosePlayers:
 def names_of(session: Session, event: Event) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
     """Return the players by name, then the stringers in their order, each with the id."""
     here = Player.event_id == event.id, Player.erased_at.is_(None)
-    players = select(Player.id, Player.name).where(*here).order_by(Player.name, Player.id)
+    players = select(Player.id, Player.called).where(*here).order_by(Player.name, Player.id)
     team = select(Stringer.id, Stringer.name).where(Stringer.event_id == event.id).order_by(Stringer.position)
     return [(n, name) for n, name in session.execute(players)], [(n, name) for n, name in session.execute(team)]
 

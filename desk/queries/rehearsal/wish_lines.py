@@ -64,7 +64,7 @@ def wish_lines(session: Session, event: Event) -> list[WishLine]:
             player=player.code,
             stringer=None if stringer is None else stringer.code,
             other=None if more is None else more.code,
-            words=f"{player.name} {KINDS[wish.kind]} {(more or stringer).name}",
+            words=f"{player.called} {KINDS[wish.kind]} {more.called if more else stringer.name}",
             by=wish.by,
         )
         for wish, player, stringer, more in session.execute(found)

@@ -40,11 +40,12 @@ def add_wish(
         if stringer_id is None
         else find_of(session, event, Stringer, stringer_id, "stringer")
     )
+    named = whom.called if isinstance(whom, Player) else whom.name
     if whom is player:
-        raise BadInput(f"{player.name} is named twice. Choose somebody else.", fields={"whom": "somebody else"})
+        raise BadInput(f"{player.called} is named twice. Choose somebody else.", fields={"whom": "somebody else"})
     for one in _about(session, event, player_id, stringer_id, other_id):
         said = "stands already" if one.kind == kind else "would contradict what stands already. Take that back first"
-        raise Conflict(f"{player.name} {KINDS[kind]} {whom.name} {said}.")
+        raise Conflict(f"{player.called} {KINDS[kind]} {named} {said}.")
     wish = PlayerWish(
         event_id=event.id,
         kind=kind,
@@ -56,7 +57,7 @@ def add_wish(
     )
     session.add(wish)
     session.flush()
-    write_log(session, event, acting, "plan", f"Wish: {player.name} {KINDS[kind]} {whom.name}")
+    write_log(session, event, acting, "plan", f"Wish: {player.called} {KINDS[kind]} {named}")
     return wish
 
 
@@ -66,7 +67,7 @@ def remove_wish(session: Session, event_id: int, wish_id: int, *, acting: Acting
     wish = find_of(session, event, PlayerWish, wish_id, "wish")
     player = session.get_one(Player, wish.player_id)
     session.delete(wish)
-    write_log(session, event, acting, "plan", f"A wish of {player.name} taken back")
+    write_log(session, event, acting, "plan", f"A wish of {player.called} taken back")
 
 
 def _about(

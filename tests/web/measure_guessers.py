@@ -2,7 +2,8 @@
 
 `python -m tests.web.measure_guessers` serves a desk in a process of its own, asks for the hall board again and again,
 first alone and then while 24 guessers send a wrong password under a new name each time, and prints the waits of both
-and their ratio. Nobody is told to be fast enough: the board's waits beside the guessers stand next to those without.
+and their ratio. `--every 0` lets each guesser try again as soon as it is answered: a flood, which a limit of requests in
+the proxy must keep out (`desk/RUNNING.md`).
 """
 
 from __future__ import annotations
@@ -51,7 +52,7 @@ def board_waits(port: int, address: str, seconds: float) -> list[float]:
     return waits
 
 
-def guess(port: int, number: int, ending: threading.Event, answered: Counter[int]) -> None:
+def guess(port: int, number: int, every: float, ending: threading.Event, answered: Counter[int]) -> None:
     """Fetch the form once, then try one name after the other until told to end."""
     connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
     connection.request("GET", "/sign-in")
@@ -61,7 +62,7 @@ def guess(port: int, number: int, ending: threading.Event, answered: Counter[int
     token = found[1] if found else ""
     headers = {"Content-Type": "application/x-www-form-urlencoded", "Cookie": cookie}
     tries = 0
-    while not ending.is_set():
+    while not ending.wait(every):
         tries += 1
         form = {"csrf_token": token, "name": f"guess {number} {tries}", "password": "three plain guesses"}
         connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
@@ -74,6 +75,7 @@ def main() -> None:
     """Measure the board alone and beside the guessers."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--guessers", type=int, default=24)
+    parser.add_argument("--every", type=float, default=0.25, help="seconds between two tries of a guesser")
     parser.add_argument("--seconds", type=float, default=30)
     parser.add_argument("--database", help="records at this URL instead of a SQLite file")
     asked = parser.parse_args()
@@ -85,7 +87,7 @@ def main() -> None:
             alone = board_waits(port, address, asked.seconds)
             ending, answered = threading.Event(), Counter()
             threads = [
-                threading.Thread(target=guess, args=(port, number, ending, answered), daemon=True)
+                threading.Thread(target=guess, args=(port, number, asked.every, ending, answered), daemon=True)
                 for number in range(asked.guessers)
             ]
             for thread in threads:

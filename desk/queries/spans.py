@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
 from desk.trade.play.expected import still_expected
@@ -12,6 +12,8 @@ Span = tuple[datetime, datetime]
 
 OPEN_END = datetime(9999, 1, 1, tzinfo=UTC)
 """The end of a span whose end nobody knows yet."""
+LONGEST_SET_BACK = timedelta(hours=12)
+"""Who asks as of a time that lies further back looks at the past or at the event before it, not at a clock set back."""
 
 
 class MayEnd(Protocol):
@@ -34,9 +36,10 @@ def holds(one: MayEnd, at: datetime) -> bool:
 def gap(one: MayEnd, at: datetime) -> Span:
     """Return the time that it takes away, as the plan counts with at AT."""
     if one.over:
-        end = at if one.to_at is None else min(one.to_at, at)
+        end = one.to_at if one.to_at is not None and one.to_at - at > LONGEST_SET_BACK else min(one.to_at or at, at)
         return min(one.from_at, end), end
-    return min(one.from_at, at) if one.begun else one.from_at, still_expected(one.to_at, at) or OPEN_END
+    was_set_back = one.begun and one.from_at - at <= LONGEST_SET_BACK
+    return min(one.from_at, at) if was_set_back else one.from_at, still_expected(one.to_at, at) or OPEN_END
 
 
 def said(one: MayEnd) -> Span:

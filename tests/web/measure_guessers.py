@@ -2,8 +2,8 @@
 
 `python -m tests.web.measure_guessers` serves a desk in a process of its own, asks for the hall board again and again,
 first alone and then while 24 guessers send a wrong password under a new name each time, and prints the waits of both
-and their ratio. `--every 0` lets each guesser try again as soon as it is answered: a flood, which a limit of requests in
-the proxy must keep out (`desk/RUNNING.md`).
+and their ratio. `--every 0` lets each guesser try again as soon as it is answered: a flood, which a limit of requests
+in the proxy must keep out (`desk/RUNNING.md`).
 """
 
 from __future__ import annotations

@@ -25,11 +25,11 @@ def set_up(session: Session) -> tuple[Event, Stringer]:
     return event, make.make_stringer(session, event, hours=[("08:00", "12:00"), ("13:00", "18:00")])
 
 
-def windows(session: Session, event: Event, stringer: Stringer) -> list[tuple[str, str]]:
-    """Windows of the stringer in UTC; Vienna is two hours ahead in May."""
+def windows(session: Session, event: Event, stringer: Stringer, at: str = "Mon 14:00") -> list[tuple[str, str]]:
+    """Windows of the stringer in UTC, as known AT; Vienna is two hours ahead in May."""
     return [
         (f"{start:%H:%M}", f"{end:%H:%M}")
-        for start, end in team.work_windows(session, event, make.moment("Mon 07:00"))[stringer.id]
+        for start, end in team.work_windows(session, event, make.moment(at))[stringer.id]
     ]
 
 
@@ -62,11 +62,11 @@ def test_a_time_back_can_be_named_later(session: Session) -> None:
 def test_the_rows_say_who_is_where(session: Session) -> None:
     event, stringer = set_up(session)
     back_at = moment("Mon 15:00")
+    (row,) = stringer_rows(session, event, moment("Mon 09:00"))
+    assert (row.at_work, row.absent, row.back_at) == (True, False, None)
     team.call_in_absent(session, event.id, stringer.id, acting=acting("Mon 10:00"), reason="sick", back_at=back_at)
     (row,) = stringer_rows(session, event, moment("Mon 11:00"))
     assert (row.at_work, row.absent, row.back_at, row.next_at) == (False, True, back_at, back_at)
-    (row,) = stringer_rows(session, event, moment("Mon 09:00"))
-    assert (row.at_work, row.absent, row.back_at) == (True, False, None)
 
 
 def test_a_stringer_who_is_here_cannot_come_back(session: Session) -> None:

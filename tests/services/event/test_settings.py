@@ -74,6 +74,7 @@ def test_what_a_file_may_say_the_screen_may_keep(name: str) -> None:
         "Europe/Vienna",
         "tag",
         "comma",
+        "club_weekend",
         "a" * 201,
     ):
         try:

@@ -85,6 +85,8 @@ def test_a_machine_goes_out_of_service_by_one_touch_and_back_by_another(house: H
     assert client.post(f"/machines/{machine_id}/out").status_code == 303
     assert not usable(house, machine_id)
     client.post(f"/machines/{machine_id}/back")
+    assert not usable(house, machine_id), "read it anew after a repair or a move"
+    client.post(f"/machines/{machine_id}/calibrate", data=GOOD)
     assert usable(house, machine_id)
 
 

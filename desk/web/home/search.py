@@ -25,7 +25,10 @@ def page():
     if "/" in text and access.may("tags.find", context.actor().role):  # a link, read by a scanner or pasted
         return see(url_for("tags.find", code=text))
     found = [(_address(one), one) for one in search(context.reading(), context.current_event(), text)]
-    return show("home/search.html", text=text, found=[pair for pair in found if pair[0]], screens=_screens(text))
+    found, screens = [pair for pair in found if pair[0]], _screens(text)
+    if len(found) == 1 and not screens and found[0][1].kind == "tag" and found[0][1].key == text.strip().upper():
+        return see(found[0][0])
+    return show("home/search.html", text=text, found=found, screens=screens)
 
 
 def _address(one: Found) -> str | None:

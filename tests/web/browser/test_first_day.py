@@ -89,9 +89,10 @@ def calibrate(page: Page) -> None:
 
 def take_in(page: Page, site: Site) -> None:
     """The first racquet of a player of the workbook."""
-    if page.get_by_role("link", name="Menu").is_visible():
+    drop_off = page.get_by_role("link", name="Drop-off", exact=True).first
+    if not drop_off.is_visible():
         page.get_by_role("link", name="Menu").click()
-    page.get_by_role("link", name="Drop-off", exact=True).first.click()
+    drop_off.click()
     page.get_by_label("Who hands in?").fill("torv")
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile(r"/drop-off/\d+"))

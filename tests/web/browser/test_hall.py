@@ -153,7 +153,7 @@ def test_a_new_link_ends_an_open_page(visit: Callable, site: Site) -> None:
 
     with site.database.writing() as session:
         new_token(session, player.event_id, player.id, acting=acting("desk"))
-    expect(page.get_by_role("heading", name="Ce lien ne fonctionne plus")).to_be_visible(timeout=SOON)
+    expect(page.get_by_role("heading", name="Ce lien n’est plus valable")).to_be_visible(timeout=SOON)
 
 
 def test_a_long_board_shows_whole_lines_and_turns_its_page(visit: Callable, site: Site) -> None:

@@ -16,10 +16,11 @@ def test_rain_stops_every_court_and_play_goes_on(visit, site) -> None:
     page.goto(site.to("/play"))
     page.get_by_role("button", name="Rain: all courts stop").click()
     expect(page.get_by_text("Play is stopped on all courts", exact=True)).to_be_visible()
-    expect(page.get_by_text("suspended, plays on about then")).to_be_visible()
+    expect(page.get_by_text("suspended, nobody knows yet until when")).to_be_visible()
     page.get_by_label("Play resumes at").fill("15:30")
     page.get_by_role("button", name="Say it").click()
     expect(page.locator(".weather-word")).to_contain_text("it resumes: 15:30")
+    expect(page.get_by_text("suspended, plays on about then")).to_be_visible()
     page.get_by_role("button", name="Play goes on now").click()
     expect(page.get_by_role("button", name="Rain: all courts stop")).to_be_visible()
     expect(page.locator(".match-on_court")).to_have_count(1)
@@ -45,6 +46,8 @@ def test_a_machine_goes_out_by_one_touch_and_comes_back(visit, site) -> None:
     page = watched.page
     page.goto(site.to("/machines"))
     page.get_by_role("button", name=re.compile("Out of service.*Bench 2")).click()
+    page.wait_for_url("**/plan#stranded")  # a racquet is on it: what becomes of that is asked first
+    page.goto(site.to("/machines"))
     page.get_by_role("button", name=re.compile("It is back.*Bench 2")).click()
     expect(page.get_by_role("button", name=re.compile("Out of service.*Bench 2"))).to_be_visible()
     watched.check()

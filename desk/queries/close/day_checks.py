@@ -28,7 +28,7 @@ NAMED = 5
 
 @dataclass(frozen=True)
 class Check:
-    """What a line of the list says and where it is mended; TODO follows a count, WELL stands where it is 0."""
+    """What a line says after a count, what it says where that is 0, and where it is mended."""
 
     todo: str
     well: str

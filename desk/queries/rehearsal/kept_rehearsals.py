@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -85,8 +84,3 @@ def last_asked(session: Session, event: Event) -> dict[str, object]:
     if run is not None:
         return dict(run.asked)
     return {} if kept is None else dict(kept[0].asked)
-
-
-def is_over(event: Event, at: datetime) -> bool:
-    """Whether the event's last day is over."""
-    return bool(event.days) and event.days[-1].closes_at <= at

@@ -83,7 +83,7 @@ class SpokenBenches:
             return f"is off until {self.clock.hhmm(minute) if is_today else self.clock.day_hhmm(minute)}"
         return {
             "gone": "has left the team",
-            "busy": "has no time before",
+            "busy": "is busy then",
             "away": "is away",
         }.get(why, "has no hours ahead")
 

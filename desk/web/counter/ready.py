@@ -77,8 +77,8 @@ class Ready:
 
     @property
     def places(self) -> tuple[str, ...]:
-        """With whom and where each racquet is strung, each place once: "with S1, as always, at M1"."""
-        found = (f"{line.with_whom}, at {line.machine}" for line in self.lines if line.ready_at is not None)
+        """With whom and where each racquet is strung, each place once: "at M1 with S1, as always"."""
+        found = (f"at {line.machine} {line.with_whom}" for line in self.lines if line.ready_at is not None)
         return tuple(dict.fromkeys(found))
 
 

@@ -71,7 +71,7 @@ def test_it_is_said_as_always_or_why_not(session: Session) -> None:
         return "" if found is None else found.text
 
     assert said(first.id) == f"with {first.name}, as always"
-    assert said(second.id) == f"with {second.name}, not with {first.name}, who has no time before"
+    assert said(second.id) == f"with {second.name}, not with {first.name}, who is busy then"
     back = {"back_at": make.moment("Mon 14:00")}
     team.call_in_absent(session, desk.event.id, first.id, acting=make.acting("Mon 11:00"), **back)
     assert said(second.id) == f"with {second.name}, not with {first.name}, who is off until 14:00"

@@ -2,14 +2,14 @@
 
 Every service takes the caller's session and an `Acting`; the caller owns the one transaction
 (`with database.writing() as session`). A service first takes the event with `lock_event`, so that
-two writes to one event never interleave on any database.
+two writes to one event never interleave on any database; it ends with `log_change`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import TypeVar
+from typing import Protocol, TypeVar, cast
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -21,6 +21,10 @@ Row = TypeVar("Row", bound=Base)
 
 BY_ITSELF = "the desk"
 """Who acts where nobody did: the desk's own rules."""
+
+
+class _OfEvent(Protocol):
+    event_id: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +60,20 @@ def find(session: Session, table: type[Row], row_id: int, what: str) -> Row:
     return row
 
 
+def find_of(session: Session, event: Event, table: type[Row], row_id: int, what: str) -> Row:
+    """Return the row of TABLE with that id, or say that this event has no such WHAT."""
+    row = find(session, table, row_id, what)
+    if cast("_OfEvent", row).event_id != event.id:
+        raise NotFound(f"This {what} belongs to another event; go back and look it up again.")
+    return row
+
+
+def lock_and_find(session: Session, event_id: int, table: type[Row], row_id: int, what: str) -> tuple[Event, Row]:
+    """Return the event, locked until the transaction ends, and its row of TABLE with that id."""
+    event = lock_event(session, event_id)
+    return event, find_of(session, event, table, row_id, what)
+
+
 def note_change(event: Event, *, plan: bool = True) -> None:
     """Count a change: screens fetch anew and, with `plan`, the planner plans again."""
     event.revision += 1
@@ -68,3 +86,19 @@ def write_log(
 ) -> None:
     """Add a line to the event's log; SUBJECT is a plural noun such as `jobs`, `play`, `machines`."""
     session.add(LogEntry(event_id=event.id, at=acting.at, by=acting.by, subject=subject, text=text, job_id=job_id))
+
+
+def log_change(
+    session: Session,
+    event: Event,
+    acting: Acting,
+    text: str,
+    *,
+    subject: str,
+    job_id: int | None = None,
+    plan: bool = True,
+) -> None:
+    """Finish a change: send it to the records, add its line to the log, and count it as `note_change` does."""
+    session.flush()
+    write_log(session, event, acting, subject, text, job_id=job_id)
+    note_change(event, plan=plan)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from sqlalchemy import select
@@ -10,11 +11,12 @@ from sqlalchemy.orm import Session, joinedload
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
 from desk.queries.bench.bench_times import HOUSE_KEYS, bench_card, learned_times
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change, note_change
 from desk.trade.bench.bench_time import HouseTable
 from desk.trade.bench.pace import Pace
 from desk.trade.errors import TradeError
+
+_log = partial(log_change, subject="bench times")
 
 
 def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:
@@ -52,26 +54,21 @@ def overrule_minutes(session: Session, event_id: int, key: str, minutes: int | N
         row.minutes, row.at, row.by = minutes, acting.at, acting.by
     elif minutes is not None:
         session.add(HouseTime(event_id=event.id, key=key, minutes=minutes, at=acting.at, by=acting.by))
-    session.flush()
     words = "as learned" if minutes is None else f"{minutes} minutes"
-    write_log(session, event, acting, "bench times", f"{key}: {words}")
-    note_change(event)
+    _log(session, event, acting, f"{key}: {words}")
     return refresh_waiting(session, event)
 
 
 def overrule_pace(session: Session, event_id: int, stringer_id: int, pace: int | None, *, acting: Acting) -> Stringer:
     """Set a stringer's pace in per cent of house time; None returns to the learned one."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     try:
         Pace(overruled=pace)
     except TradeError as error:
         raise BadInput(str(error), fields={"pace": str(error)}) from error
     stringer.pace_override = pace
-    session.flush()
     words = "as learned" if pace is None else f"{pace} per cent of house time"
-    write_log(session, event, acting, "bench times", f"Pace of {stringer.name}: {words}")
-    note_change(event)
+    _log(session, event, acting, f"Pace of {stringer.name}: {words}")
     return stringer
 
 

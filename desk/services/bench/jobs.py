@@ -15,12 +15,11 @@ from desk.queries.bench.sisters import unlike_this
 from desk.queries.machines.machines import why_unusable
 from desk.queries.plan.who_may import begun_today, is_gut, why_not
 from desk.queries.team.team import absence_at
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, log_change
 from desk.services.bench import bench_times
 from desk.services.bench.job_states import change_state, seen_before, state_words
 from desk.services.bench.releasing import let_go_on, release_for_string
 from desk.services.money import charges
-from desk.services.of_event import find_of
 from desk.services.string import string_use
 from desk.trade.bench.pace import stringer_minutes
 from desk.trade.racquet.bed import NOT_SAID, Bed, HalfUse
@@ -66,8 +65,7 @@ def start_job(
         When the job does not wait, somebody or the machine is busy, or the machine is out of service or
         lacks the calibration of today that the event requires.
     """
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
@@ -82,8 +80,9 @@ def start_job(
     job.stringer_id, job.machine_id, job.started_at = stringer.id, machine.id, acting.at
     minutes = stringer_minutes(job.house_minutes, stringer.pace_override or stringer.pace)
     job.expected_end_at = acting.at + timedelta(minutes=minutes)
-    write_log(session, event, acting, "jobs", f"{stringer.name} started {job.code} on {machine.name}", job_id=job.id)
-    note_change(event)
+    log_change(
+        session, event, acting, f"{stringer.name} started {job.code} on {machine.name}", subject="jobs", job_id=job.id
+    )
     return job
 
 
@@ -137,8 +136,7 @@ def finish_job(
     Conflict
         When the job is not on a machine.
     """
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     if job.state != "on_machine":
@@ -152,8 +150,7 @@ def finish_job(
     charges.charge_job(session, event, job, acting=acting)
     session.flush()
     bench_times.learn_paces(session, event)
-    write_log(session, event, acting, "jobs", f"{job.code} is strung", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} is strung", subject="jobs", job_id=job.id)
     return job
 
 
@@ -177,15 +174,13 @@ def _require_like_sisters(session: Session, event: Event, job: Job, finish: Fini
 
 def hold_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Set a waiting job aside with a reason; the plan leaves it out until it is released."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     require_reason(reason)
     if job.state == "on_machine":
         raise Conflict(f"Racquet {job.code} is on the machine; report the problem at the bench instead.")
     change_state(session, job, "held", acting=acting, note=reason)
     job.held_reason = reason.strip()
-    write_log(session, event, acting, "jobs", f"{job.code} is held: {reason.strip()}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} is held: {reason.strip()}", subject="jobs", job_id=job.id)
     return job
 
 
@@ -193,8 +188,7 @@ def report_problem(
     session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting, request_key: str | None = None
 ) -> Job:
     """Take a racquet off the machine because of a problem (a crack, a broken string): it is held."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     require_reason(reason)
@@ -203,27 +197,23 @@ def report_problem(
     change_state(session, job, "held", acting=acting, note=reason, request_key=request_key)
     job.held_reason = reason.strip()
     job.started_at = job.expected_end_at = None
-    write_log(session, event, acting, "jobs", f"Problem with {job.code}: {reason.strip()}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"Problem with {job.code}: {reason.strip()}", subject="jobs", job_id=job.id)
     return job
 
 
 def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
     """Let a held job wait in the queue again; one that was never promised gets its ready time now."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     let_go_on(session, event, [job], acting=acting)
     return job
 
 
 def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Cancel a job that is not begun; the racquet goes back as it is."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     require_reason(reason)
     change_state(session, job, "cancelled", acting=acting, note=reason)
-    write_log(session, event, acting, "jobs", f"{job.code} is cancelled: {reason.strip()}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} is cancelled: {reason.strip()}", subject="jobs", job_id=job.id)
     session.flush()
     release_for_string(session, event, job.card.bed.string_ids, acting=acting, arrived=False)
     return job

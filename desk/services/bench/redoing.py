@@ -5,11 +5,10 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, JobCard
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench.job_states import change_state
 from desk.services.bench.jobs import next_serial, require_reason
 from desk.services.bench.releasing import promise_quoted, quote_ready
-from desk.services.of_event import find_of
 from desk.trade.bench.tag_code import make_code
 
 
@@ -25,8 +24,7 @@ def string_again(session: Session, event_id: int, job_id: int, reason: str, *, a
     Conflict
         When the racquet is not strung.
     """
-    event = lock_event(session, event_id)
-    first = find_of(session, event, Job, job_id, "job")
+    event, first = lock_and_find(session, event_id, Job, job_id, "job")
     (quote,) = quote_ready(session, event, [first], acting=acting)
     again = redo_job(session, event_id, job_id, reason, acting=acting)
     promise_quoted(session, event, again, quote, acting=acting)
@@ -35,14 +33,12 @@ def string_again(session: Session, event_id: int, job_id: int, reason: str, *, a
 
 def redo_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
     """Have a strung racquet strung again: the first job is kept, the new one costs nothing."""
-    event = lock_event(session, event_id)
-    first = find_of(session, event, Job, job_id, "job")
+    event, first = lock_and_find(session, event_id, Job, job_id, "job")
     require_reason(reason)
     change_state(session, first, "redo", acting=acting, note=reason)
     again = _copy_for_redo(session, event, first, acting)
     text = f"{first.code} is strung again as {again.code}: {reason.strip()}"
-    write_log(session, event, acting, "jobs", text, job_id=again.id)
-    note_change(event)
+    log_change(session, event, acting, text, subject="jobs", job_id=again.id)
     return again
 
 

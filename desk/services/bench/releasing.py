@@ -13,7 +13,7 @@ from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.who_may import is_gut
 from desk.queries.promise import quotes
 from desk.queries.string.foresight import foresee
-from desk.services.acting import Acting, note_change, write_log
+from desk.services.acting import Acting, log_change
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises
 from desk.trade.racquet.frame_check import names_a_crack
@@ -59,8 +59,7 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
         change_state(session, job, "waiting", acting=acting, note=RELEASED)
         job.held_reason = ""
         job.stringer_id = job.machine_id = None
-        write_log(session, event, acting, "jobs", f"{job.code} {why}", job_id=job.id)
-        note_change(event)
+        log_change(session, event, acting, f"{job.code} {why}", subject="jobs", job_id=job.id)
     for job, quote in zip(unpromised, found, strict=True):
         promise_quoted(session, event, job, quote, acting=acting)
 

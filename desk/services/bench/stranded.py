@@ -11,9 +11,8 @@ from desk.errors import Conflict
 from desk.models import Job, Stringer
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.team.team import absence_at
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.bench.job_states import change_state, state_words
-from desk.services.of_event import find_of
 from desk.trade.bench.pace import stringer_minutes
 
 CUT_OUT = "cut out, to be strung anew"
@@ -45,8 +44,7 @@ def hand_on(session: Session, event_id: int, job_id: int, stringer_id: int, *, a
     minutes = stringer_minutes(job.house_minutes, stringer.pace_override or stringer.pace)
     begun = 0 if job.started_at is None else (acting.at - job.started_at) // timedelta(minutes=1)
     job.expected_end_at = acting.at + timedelta(minutes=max(minutes - begun, minutes // 2))
-    write_log(session, event, acting, "jobs", f"{stringer.name} finishes {job.code}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{stringer.name} finishes {job.code}", subject="jobs", job_id=job.id)
     return job
 
 
@@ -59,14 +57,12 @@ def cut_out(session: Session, event_id: int, job_id: int, *, acting: Acting) -> 
     job = _running(session, event_id, job_id)
     change_state(session, job, "waiting", acting=acting, note=CUT_OUT)
     job.started_at = job.expected_end_at = job.stringer_id = job.machine_id = None
-    write_log(session, event, acting, "jobs", f"{job.code} is {CUT_OUT}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} is {CUT_OUT}", subject="jobs", job_id=job.id)
     return job
 
 
 def _running(session: Session, event_id: int, job_id: int) -> Job:
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    _, job = lock_and_find(session, event_id, Job, job_id, "job")
     if job.state != "on_machine":
         raise Conflict(f"Racquet {job.code} is {state_words(job)}; it is not on a machine (any more).")
     return job

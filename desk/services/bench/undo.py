@@ -7,10 +7,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import STATE_WORDS, HandOver, Job, StateChange
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench.job_states import UNDO_NOTE, record_change, seen_before, state_words
 from desk.services.money import charges
-from desk.services.of_event import find_of
 from desk.services.string import string_use
 from desk.trade.racquet.reel_choice import MISSING_WORDS
 
@@ -34,8 +33,7 @@ def undo_last(
         When there is nothing to take back, the racquet is being strung again already, or another
         change came after the one that is meant.
     """
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):
         return job
     last = _last_change(session, job)
@@ -53,8 +51,7 @@ def undo_last(
     _reset_times(session, job, last, acting)
     record_change(session, job, last.from_state, acting=acting, note=UNDO_NOTE, request_key=request_key)
     text = f"{job.code}: '{STATE_WORDS[last.to_state]}' taken back, it is {STATE_WORDS[last.from_state]} again"
-    write_log(session, event, acting, "jobs", text, job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, text, subject="jobs", job_id=job.id)
     return job
 
 
@@ -119,8 +116,7 @@ def _started_at(session: Session, job: Job) -> object:
 
 def undo_hand_over(session: Session, event_id: int, hand_over_id: int, *, acting: Acting) -> HandOver:
     """Take back a hand-over: its racquets are strung and waiting for pickup again."""
-    event = lock_event(session, event_id)
-    hand_over = find_of(session, event, HandOver, hand_over_id, "hand-over")
+    event, hand_over = lock_and_find(session, event_id, HandOver, hand_over_id, "hand-over")
     if hand_over.undone_at is not None:
         raise Conflict("This hand-over was taken back already.")
     jobs = session.scalars(select(Job).where(Job.hand_over_id == hand_over.id)).all()
@@ -129,6 +125,5 @@ def undo_hand_over(session: Session, event_id: int, hand_over_id: int, *, acting
         job.hand_over_id = None
     hand_over.undone_at, hand_over.undone_by = acting.at, acting.by
     codes = ", ".join(job.code for job in jobs)
-    write_log(session, event, acting, "pickup", f"Hand-over of {codes} taken back")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Hand-over of {codes} taken back", subject="pickup", plan=False)
     return hand_over

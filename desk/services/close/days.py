@@ -11,6 +11,7 @@ changed record always shows on the sheet, whichever screen changed it.
 from __future__ import annotations
 
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 
 from sqlalchemy import select
@@ -23,11 +24,12 @@ from desk.models.database import Database
 from desk.queries.close import changes, kept_figures
 from desk.queries.close.day_checks import CheckItem, check_list
 from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.trade.event.event_time import EventClock
 from exports import UsageReport
 from exports.summary import day_text
+
+_log = partial(log_change, subject="days", plan=False)
 
 __all__ = [
     "CheckItem",
@@ -61,8 +63,7 @@ def close_day(session: Session, event_id: int, day_id: int, *, acting: Acting, w
     StillOpen
         When the desk has not closed yet and nobody was asked.
     """
-    event = lock_event(session, event_id)
-    day = find_of(session, event, EventDay, day_id, "day")
+    event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     _require_closable(session, event, day, acting)
     if not while_open and (words := open_words(session, event, day, at=acting.at)):
         raise StillOpen(words)
@@ -121,8 +122,7 @@ def open_again(session: Session, event_id: int, day_id: int, *, reason: str, act
     Conflict
         When the day is not closed, or a later one is.
     """
-    event = lock_event(session, event_id)
-    day = find_of(session, event, EventDay, day_id, "day")
+    event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     text = reason.strip()
     if not 0 < len(text) <= LONGEST_NOTE:
         raise BadInput(
@@ -164,8 +164,7 @@ def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acti
     Conflict
         When the day is not closed: then it needs no correction.
     """
-    event = lock_event(session, event_id)
-    day = find_of(session, event, EventDay, day_id, "day")
+    event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     text = note.strip()
     if not 0 < len(text) <= LONGEST_NOTE:
         raise BadInput(
@@ -184,12 +183,6 @@ def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acti
     day.figures = now
     _log(session, event, acting, f"Correction of {day_text(day.date)} noted: {text}")
     return rows
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "days", text)
-    note_change(event, plan=False)
-    session.flush()
 
 
 def end_day(

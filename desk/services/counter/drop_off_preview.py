@@ -17,10 +17,9 @@ from desk.queries.play.next_match import NeededByFinder
 from desk.queries.play.next_match import Racquet as NeededByRacquet
 from desk.queries.promise import quotes
 from desk.queries.string.missing_string import string_missing
-from desk.services.acting import find
+from desk.services.acting import find, find_of
 from desk.services.bench import bench_times
 from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
-from desk.services.of_event import find_of
 from desk.services.play import needed_by
 from desk.trade.play.needed_by import LATER, fresh_from
 

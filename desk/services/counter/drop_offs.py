@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, lock_event, log_change
 from desk.services.bench.jobs import next_serial
 from desk.services.counter.contact_leave import allowed_contact
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
@@ -66,8 +66,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     codes = ", ".join(job.code for job in jobs)
     said = f"{visit.brought_by} dropped off {codes} of {player.called}" if visit.brought_by else None
     text = said or f"{player.called} dropped off {codes}"
-    write_log(session, event, acting, "drop-offs", text, job_id=jobs[0].id)
-    note_change(event)
+    log_change(session, event, acting, text, subject="drop-offs", job_id=jobs[0].id)
     return visit
 
 

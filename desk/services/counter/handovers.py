@@ -9,10 +9,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import HandOver, Job, Player
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, find_of, lock_event, log_change
 from desk.services.bench.job_states import change_state, state_words
 from desk.services.counter.contact_leave import allowed_contact
-from desk.services.of_event import find_of
 
 
 def hand_over(
@@ -58,8 +57,14 @@ def hand_over(
         change_state(session, job, "handed_over", acting=acting, note=f"to {given.collected_by}")
         job.hand_over_id = given.id
     codes = ", ".join(job.code for job in jobs)
-    write_log(session, event, acting, "pickup", f"{codes} of {player.called} handed to {given.collected_by}")
-    note_change(event, plan=False)
+    log_change(
+        session,
+        event,
+        acting,
+        f"{codes} of {player.called} handed to {given.collected_by}",
+        subject="pickup",
+        plan=False,
+    )
     return given
 
 

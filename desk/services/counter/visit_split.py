@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
 from desk.queries.promise import quotes
+from desk.services.acting import find_of
 from desk.services.counter.drop_off_preview import Draft, wanted_of
-from desk.services.of_event import find_of
 
 MOST_TRIED = 4
 

@@ -11,8 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, EventDay, Job, Machine, Match, ServiceHours, Settlement, Shift, Stringer
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.trade.event.event_settings import SETTINGS
 from desk.trade.event.event_time import EventClock
 
@@ -42,10 +41,8 @@ def change_settings(session: Session, event_id: int, values: dict[str, Any], *, 
         _keep_wall_clock(session, event, changed["time_zone"])
     for name, value in changed.items():
         setattr(event, name, value)
-    session.flush()
     said = "; ".join(f"{SETTINGS[name].help}: {_said(value)}" for name, value in changed.items())
-    write_log(session, event, acting, "settings", said)
-    note_change(event, plan=any(SETTINGS[name].plan for name in changed))
+    log_change(session, event, acting, said, subject="settings", plan=any(SETTINGS[name].plan for name in changed))
     return event
 
 
@@ -108,8 +105,7 @@ def set_day_hours(
     session: Session, event_id: int, day_id: int, opens_at: datetime, closes_at: datetime, *, acting: Acting
 ) -> EventDay:
     """Set when the desk opens and closes on one day; a closed day stays as it is."""
-    event = lock_event(session, event_id)
-    day = find_of(session, event, EventDay, day_id, "day")
+    event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     clock = EventClock(event.time_zone, day.date)
     if day.closed_at is not None:
         raise Conflict(f"{clock.day_name(day.date)} is closed; its hours stay.")
@@ -120,8 +116,6 @@ def set_day_hours(
             f"The desk of {clock.day_name(day.date)} must open on that day.", fields={"opens": "a time of that day"}
         )
     day.opens_at, day.closes_at = opens_at, closes_at
-    session.flush()
     hours = f"{clock.local(opens_at):%H:%M} to {clock.local(closes_at):%H:%M}"
-    write_log(session, event, acting, "settings", f"Desk open on {clock.day_name(day.date)}: {hours}")
-    note_change(event)
+    log_change(session, event, acting, f"Desk open on {clock.day_name(day.date)}: {hours}", subject="settings")
     return day

@@ -10,8 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Calibration, Event, Machine
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.trade.bench import calibration
 from desk.trade.errors import UnitError
 from desk.trade.racquet.units import Tension, plain
@@ -39,8 +38,7 @@ def calibrate(
     BadInput
         With fewer than two different references, or a tension that cannot be.
     """
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     read = [_read(one, number) for number, one in enumerate(readings, start=1)]
     if len({one.reference.in_kg for one in read}) < calibration.READINGS_A_DAY:
         raise BadInput(
@@ -49,9 +47,13 @@ def calibrate(
         )
     rows = [_calibration(event, one, acting) for one in read]
     machine.calibrations.extend(rows)
-    session.flush()
-    write_log(session, event, acting, "machines", f"{machine.name} calibrated: {'; '.join(_said(row) for row in rows)}")
-    note_change(event)
+    log_change(
+        session,
+        event,
+        acting,
+        f"{machine.name} calibrated: {'; '.join(_said(row) for row in rows)}",
+        subject="machines",
+    )
     return rows
 
 

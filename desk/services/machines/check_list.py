@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, MachineCheck
 from desk.queries.machines.wear import check_list
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.trade.bench.care_intervals import DEFAULTS, interval_faults
+
+_log = partial(log_change, subject="machines", plan=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +49,6 @@ def add_check(session: Session, event_id: int, form: CheckForm, *, acting: Actin
     _require(session, event, form)
     check = MachineCheck(event_id=event.id, machine_id=form.machine_id, **_values(form))
     session.add(check)
-    session.flush()
     _log(session, event, acting, f"{_said(check)} is on the list of checks")
     return check
 
@@ -97,8 +98,3 @@ def _said(check: MachineCheck) -> str:
     racquets = f"{check.every_racquets} racquets" if check.every_racquets else ""
     hours = f"{check.every_hours} hours" if check.every_hours else ""
     return f"{check.name}, every {' or '.join(part for part in (racquets, hours) if part)}"
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "machines", text)
-    note_change(event, plan=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import partial
 from itertools import pairwise
 
 from sqlalchemy import select
@@ -15,12 +16,13 @@ from desk.models import Event, Machine, Outage, ServiceHours
 from desk.queries.machines.machines import current_outage, usable_windows
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.spans import joined
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
 from desk.services.machines.calibrating import Reading, calibrate
-from desk.services.of_event import find_of
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import REACH_CM
+
+_log = partial(log_change, subject="machines")
 
 __all__ = [
     "KINDS",
@@ -61,15 +63,13 @@ def add_machine(session: Session, event_id: int, form: MachineForm, *, acting: A
     position = max(taken.values(), default=0) + 1
     machine = Machine(event_id=event.id, code=code, position=position, **_values(form))
     session.add(machine)
-    session.flush()
     _log(session, event, acting, f"{machine.name} added ({machine.kind.replace('_', ' ')})")
     return machine
 
 
 def edit_machine(session: Session, event_id: int, machine_id: int, form: MachineForm, *, acting: Acting) -> Machine:
     """Change the name, kind or reach of a machine; its code stays."""
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     _require_machine(form)
     for name, value in _values(form).items():
         setattr(machine, name, value)
@@ -96,8 +96,7 @@ def set_hours_of_day(
     session: Session, event_id: int, machine_id: int, day: date, spans: Sequence[Span] | None, *, acting: Acting
 ) -> Machine:
     """Set when a machine is in service on one day of the event (None: all day); the other days stay."""
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     _require_hours(spans or ())
     days = hours_by_day(session, event, machine)
     if day not in {one.date for one, _ in days}:
@@ -150,8 +149,7 @@ def take_out_of_service(
 
     `back_at` is expected: the plan counts with it, and it moves on until somebody says that the machine is back.
     """
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     begins = from_at or acting.at
     if not reason.strip():
         raise BadInput("Say what is wrong with the machine.", fields={"reason": "say what is wrong"})
@@ -164,7 +162,6 @@ def take_out_of_service(
         at_once = begins <= acting.at
         outage = Outage(from_at=begins, to_at=back_at, begun=at_once, reason=reason.strip(), by=acting.by)
         machine.outages.append(outage)
-    session.flush()
     until = "" if back_at is None else ", expected back at a time that is named"
     _log(session, event, acting, f"{machine.name} is out of service: {reason.strip()}{until}")
     return outage
@@ -172,27 +169,23 @@ def take_out_of_service(
 
 def put_back_in_service(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
     """End every outage that holds now; if there is none, take back those to come that have no end."""
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     outage = current_outage(machine, acting.at)
     if outage is None:
         return _call_off_outages(session, event, machine, acting)
     while outage is not None:
         outage.to_at, outage.over, outage.last_reading_id = acting.at, True, _last_reading(machine)
         outage = current_outage(machine, acting.at)
-    session.flush()
     _log(session, event, acting, f"{machine.name} is back in service")
     return machine
 
 
 def note_move(session: Session, event_id: int, machine_id: int, *, acting: Acting) -> Machine:
     """Note that a machine was moved: where the event asks for calibrations it is read before its next racquet."""
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     moved = Outage(from_at=acting.at, to_at=acting.at, over=True, reason="moved", by=acting.by)
     moved.last_reading_id = _last_reading(machine)
     machine.outages.append(moved)
-    session.flush()
     _log(session, event, acting, f"{machine.name} was moved")
     return machine
 
@@ -207,11 +200,5 @@ def _call_off_outages(session: Session, event: Event, machine: Machine, acting: 
     if not to_come:
         raise Conflict(f"{machine.name} is in service already.")
     machine.outages = [one for one in machine.outages if one not in to_come]
-    session.flush()
     _log(session, event, acting, f"{machine.name} stays in service after all")
     return machine
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "machines", text)
-    note_change(event)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict, NotFound
 from desk.models import Machine, MachineCare
 from desk.queries.machines.wear import check_list, standing
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find, find_of, lock_and_find, lock_event, log_change
+
+_log = partial(log_change, subject="machines", plan=False)
 
 
 def note_care(
@@ -21,17 +24,14 @@ def note_care(
     NotFound
         When the check is not one of this machine's.
     """
-    event = lock_event(session, event_id)
-    machine = find_of(session, event, Machine, machine_id, "machine")
+    event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     check = next((one for one in standing(check_list(session, event), machine.id) if one.id == check_id), None)
     if check is None:
         raise NotFound(f"{machine.name} has no such check (any more); look at its list again.")
     care = MachineCare(machine_id=machine.id, check_id=check.id, at=acting.at, by=acting.by, note=note.strip())
     session.add(care)
-    session.flush()
     said = f": {care.note}" if care.note else ""
-    write_log(session, event, acting, "machines", f"{machine.name}: {check.name} done{said}")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{machine.name}: {check.name} done{said}")
     return care
 
 
@@ -49,6 +49,5 @@ def take_care_back(session: Session, event_id: int, care_id: int, *, acting: Act
     if care.undone_at is not None:
         raise Conflict(f"{care.undone_by} took this back already.")
     care.undone_at, care.undone_by = acting.at, acting.by
-    write_log(session, event, acting, "machines", f"{machine.name}: {care.check.name} was not done after all")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{machine.name}: {care.check.name} was not done after all")
     return care

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Mishap
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_and_find, log_change, note_change, write_log
 from desk.services.bench.jobs import next_serial
 from desk.services.bench.redoing import string_again
-from desk.services.of_event import find_of
 from desk.trade.bench.tag_code import make_code
 from desk.trade.mishaps import FIRST_OF_ALL, KINDS
+
+_log = partial(log_change, subject="mishaps", plan=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,8 +35,7 @@ def report_mishap(session: Session, event_id: int, job_id: int, form: MishapForm
     BadInput
         For a kind that cannot happen to a racquet in this state.
     """
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     kind = KINDS.get(form.kind)
     if kind is None or job.state not in kind.states:
         raise BadInput("Choose what went wrong.", fields={"kind": "choose what can have happened to this racquet"})
@@ -77,23 +78,19 @@ def close_mishap(session: Session, event_id: int, mishap_id: int, done: str, *, 
     Conflict
         When it is closed already.
     """
-    event = lock_event(session, event_id)
-    mishap = find_of(session, event, Mishap, mishap_id, "mishap")
+    event, mishap = lock_and_find(session, event_id, Mishap, mishap_id, "mishap")
     if not done.strip():
         raise BadInput("Say what was done.", fields={"done": "say what was done"})
     if mishap.closed_at is not None:
         raise Conflict(f"{mishap.closed_by} closed this already.")
     mishap.done, mishap.closed_at, mishap.closed_by = done.strip(), acting.at, acting.by
-    write_log(session, event, acting, "mishaps", f"{mishap.job.code} closed: {mishap.done}", job_id=mishap.job_id)
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{mishap.job.code} closed: {mishap.done}", job_id=mishap.job_id)
     return mishap
 
 
 def reopen_mishap(session: Session, event_id: int, mishap_id: int, *, acting: Acting) -> Mishap:
     """Put a closed mishap back on the lead's list."""
-    event = lock_event(session, event_id)
-    mishap = find_of(session, event, Mishap, mishap_id, "mishap")
+    event, mishap = lock_and_find(session, event_id, Mishap, mishap_id, "mishap")
     mishap.closed_at, mishap.closed_by = None, ""
-    write_log(session, event, acting, "mishaps", f"{mishap.job.code} opened again", job_id=mishap.job_id)
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{mishap.job.code} opened again", job_id=mishap.job_id)
     return mishap

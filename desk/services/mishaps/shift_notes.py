@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import ShiftNote
 from desk.queries.mishaps.shift import as_stored, standings
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
+
+_log = partial(log_change, subject="shifts", plan=False)
 
 
 def hand_shift_over(session: Session, event_id: int, words: str, *, acting: Acting) -> ShiftNote:
@@ -17,9 +20,7 @@ def hand_shift_over(session: Session, event_id: int, words: str, *, acting: Acti
     stood = as_stored(standings(session, event, acting.at))
     note = ShiftNote(event_id=event.id, at=acting.at, by=acting.by, words=words.strip(), stood=stood)
     session.add(note)
-    session.flush()
-    write_log(session, event, acting, "shifts", f"{acting.by} hands the shift over")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{acting.by} hands the shift over")
     return note
 
 
@@ -31,11 +32,9 @@ def take_shift_over(session: Session, event_id: int, note_id: int, *, acting: Ac
     Conflict
         When it was taken over already.
     """
-    event = lock_event(session, event_id)
-    note = find_of(session, event, ShiftNote, note_id, "note of a shift")
+    event, note = lock_and_find(session, event_id, ShiftNote, note_id, "note of a shift")
     if note.taken_over_at is not None:
         raise Conflict(f"{note.taken_over_by} has taken over already.")
     note.taken_over_at, note.taken_over_by = acting.at, acting.by
-    write_log(session, event, acting, "shifts", f"{acting.by} takes the shift over from {note.by}")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{acting.by} takes the shift over from {note.by}")
     return note

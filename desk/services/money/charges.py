@@ -6,6 +6,8 @@ the amount that is tax.
 
 from __future__ import annotations
 
+from functools import partial
+
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
@@ -13,12 +15,13 @@ from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, Job, Player
 from desk.queries.money.charge_lines import Line, lines_of
 from desk.queries.money.pay_rules import PayersOf
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
 from desk.services.money.prices import MOST_TAX, remove_price, set_price
-from desk.services.of_event import find_of
 from desk.trade.event.money import Money, per_cent_of, tax_within
+
+_log = partial(log_change, subject="charges", plan=False)
 
 __all__ = [
     "add_charge",
@@ -103,7 +106,7 @@ def correct_charge(
     change_of_tax = _tax(event, new_minor, charge.tax_basis_points) - tax
     text = f"Correction of {charge.text}: {reason.strip()}"
     written = correction(session, charge, (change, change_of_tax), text, acting)
-    _log(session, event, acting, f"{text}: {Money(new_minor, event.currency).display()}", charge.job_id)
+    _log(session, event, acting, f"{text}: {Money(new_minor, event.currency).display()}", job_id=charge.job_id)
     return written
 
 
@@ -153,8 +156,7 @@ def add_charge(
     tax_basis_points: int | None = None,
 ) -> Charge:
     """Charge a player for something that is on no job, such as an overgrip; without a rate, at the event's."""
-    event = lock_event(session, event_id)
-    player = find_of(session, event, Player, player_id, "player")
+    event, player = lock_and_find(session, event_id, Player, player_id, "player")
     faults = {}
     if not text.strip():
         faults["text"] = "say what it is for"
@@ -177,11 +179,5 @@ def add_charge(
         by=acting.by,
     )
     session.add(charge)
-    session.flush()
-    _log(session, event, acting, f"{player.called} is charged for {charge.text}", None)
+    _log(session, event, acting, f"{player.called} is charged for {charge.text}")
     return charge
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str, job_id: int | None) -> None:
-    write_log(session, event, acting, "charges", text, job_id=job_id)
-    note_change(event, plan=False)

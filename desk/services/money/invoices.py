@@ -11,7 +11,7 @@ from desk.errors import Conflict
 from desk.models import Event, Invoice, InvoiceLine
 from desk.queries.money.holders import Holder
 from desk.queries.money.invoices import charges_to_invoice
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_faults import refuse
 from desk.services.money.payments import holder_of
 
@@ -49,9 +49,7 @@ def make_invoice(session: Session, event_id: int, holder: Holder, *, payer: str,
     session.add(invoice)
     session.flush()
     session.add_all(InvoiceLine(invoice_id=invoice.id, charge_id=charge_id) for charge_id in charge_ids)
-    session.flush()
-    write_log(session, event, acting, "charges", f"Invoice {invoice.number} made for {who.called}")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Invoice {invoice.number} made for {who.called}", subject="charges", plan=False)
     return invoice
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
 from sqlalchemy import select
@@ -12,13 +13,14 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Contact, ContactPlayer, Event, InvoiceLine, PayRule, Player
 from desk.queries.money.pay_rules import PayersOf
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
 from desk.services.money.charges import correction, first_charge, standing
-from desk.services.of_event import find_of
 from desk.services.players.contacts import ContactForm, add_contact, present_contact
 from desk.trade.contacts import COVERS, MOST_RACQUETS, PAY_FOR_ALL
 from desk.trade.event.money import Money
+
+_log = partial(log_change, subject="charges", plan=False)
 
 OFFICES = {"tournament": "Tournament", "prize_money": "Prize money"}
 """What a payer for all is called until somebody names it otherwise."""
@@ -58,7 +60,6 @@ def add_pay_rule(session: Session, event_id: int, form: PayRuleForm, *, acting: 
         first_racquets=form.first_racquets,
     )
     session.add(rule)
-    session.flush()
     whom = f" of {player.called}" if player else ""
     _log(session, event, acting, f"Rule added: {payer.name} pays {rule.covers.replace(',', ', ')}{whom}")
     before = _charged_before(session, event, rule) if form.also_before else []
@@ -88,8 +89,7 @@ def _charged_before(session: Session, event: Event, rule: PayRule) -> list[int]:
 
 def remove_pay_rule(session: Session, event_id: int, rule_id: int, *, acting: Acting) -> None:
     """Take a rule away; what was charged by it stays where it is."""
-    event = lock_event(session, event_id)
-    rule = find_of(session, event, PayRule, rule_id, "rule")
+    event, rule = lock_and_find(session, event_id, PayRule, rule_id, "rule")
     _log(session, event, acting, f"Rule removed: {rule.payer.name} pays {rule.covers.replace(',', ', ')}")
     session.delete(rule)
     session.flush()
@@ -169,8 +169,3 @@ def _require_pays_for(session: Session, payer: Contact, player: Player) -> None:
             f"{payer.name} does not pay for {player.called}. Say so first on the page of {payer.name}.",
             fields={"payer": "may not pay for this player"},
         )
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "charges", text)
-    note_change(event, plan=False)

@@ -11,9 +11,8 @@ from desk.errors import Conflict
 from desk.models import Contact, Event, Player, Settlement
 from desk.queries.money.charges import METHODS
 from desk.queries.money.holders import Holder, open_of
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.trade.event.money import Money
 
 SAID = {"payment": "paid", "refund": "was paid back", "write_off": "need not pay"}
@@ -96,8 +95,7 @@ def write_off(
 
 def take_back_settlement(session: Session, event_id: int, settlement_id: int, *, acting: Acting) -> Settlement:
     """Take a line back that was booked by mistake, by a further one of the opposite amount."""
-    event = lock_event(session, event_id)
-    first = find_of(session, event, Settlement, settlement_id, "payment")
+    event, first = lock_and_find(session, event_id, Settlement, settlement_id, "payment")
     table, owner_id = (Contact, first.payer_id) if first.payer_id is not None else (Player, first.player_id)
     who = find_of(session, event, table, owner_id, "account")
     again = select(Settlement.id).where(Settlement.takes_back_id == first.id)
@@ -165,6 +163,5 @@ def _book(
     amount = Money(abs(amount_minor), event.currency).display()
     how = f" ({METHODS[method]})" if method in METHODS else ""
     back = "Taken back: " if takes_back_id else ""
-    write_log(session, event, acting, "charges", f"{back}{who.called} {SAID[kind]} {amount}{how}")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"{back}{who.called} {SAID[kind]} {amount}{how}", subject="charges", plan=False)
     return line

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Price, StringType
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.models import Price, StringType
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.trade.event.money import Money
+
+_log = partial(log_change, subject="charges", plan=False)
 
 KINDS = ("labour", "on_court", "string", "extra_work", "stencil")
 STRING_UNITS = ("set", "metre")
@@ -49,7 +51,6 @@ def set_price(session: Session, event_id: int, form: PriceForm, *, acting: Actin
         price = Price(event_id=event.id, kind=form.kind, per=form.per, string_type_id=form.string_id)
         session.add(price)
     price.amount_minor, price.tax_basis_points = form.amount_minor, form.tax_basis_points
-    session.flush()
     _log(session, event, acting, f"Price of {_what(price)} set to {Money(form.amount_minor, event.currency).display()}")
     return price
 
@@ -72,8 +73,7 @@ def _require_price(form: PriceForm) -> None:
 
 def remove_price(session: Session, event_id: int, price_id: int, *, acting: Acting) -> None:
     """Take a line from the price list; from then on nothing is charged by it."""
-    event = lock_event(session, event_id)
-    price = find_of(session, event, Price, price_id, "price")
+    event, price = lock_and_find(session, event_id, Price, price_id, "price")
     _log(session, event, acting, f"Price of {_what(price)} removed")
     session.delete(price)
     session.flush()
@@ -81,8 +81,3 @@ def remove_price(session: Session, event_id: int, price_id: int, *, acting: Acti
 
 def _what(price: Price) -> str:
     return f"{price.kind.replace('_', ' ')} a {price.per}"
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "charges", text)
-    note_change(event, plan=False)

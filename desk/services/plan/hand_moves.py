@@ -13,9 +13,8 @@ from desk.models import Event, Job, Machine, Stringer
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.plan.workloads import Moment, build_moment
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, find_of, lock_and_find, log_change
 from desk.services.bench.job_states import state_words
-from desk.services.of_event import find_of
 from solver.contract import workload as work
 
 SECONDS = 0.6
@@ -128,26 +127,22 @@ def pin_job(
     session: Session, event_id: int, job_id: int, *, stringer_id: int, machine_id: int | None, acting: Acting
 ) -> Job:
     """Keep a move: every later plan gives the racquet to this stringer (and machine)."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     _require_waiting(job)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     _require_may(stringer, job)
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     where = "" if machine is None else f" at {machine.name}"
     job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id
-    write_log(session, event, acting, "plan", f"{job.code} pinned to {stringer.name}{where}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} pinned to {stringer.name}{where}", subject="plan", job_id=job.id)
     return job
 
 
 def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
     """Leave a pinned racquet to the plan again."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if job.pinned_stringer_id is None and job.pinned_machine_id is None:
         raise Conflict(f"Racquet {job.code} is not pinned.")
     job.pinned_stringer_id = job.pinned_machine_id = None
-    write_log(session, event, acting, "plan", f"{job.code} is free to go anywhere again", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} is free to go anywhere again", subject="plan", job_id=job.id)
     return job

@@ -10,23 +10,19 @@ from sqlalchemy.orm import Session
 
 from desk.models import Absence, Event, Job, Machine, Player, Shift, Stringer
 from desk.queries.plan.own_bench import OwnBench, own_benches
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find_of, lock_and_find, log_change, write_log
 
 
 def set_own_bench(
     session: Session, event_id: int, player_id: int, stringer_id: int | None, machine_id: int | None, *, acting: Acting
 ) -> Player:
     """Decide who strings for a player, and where; None for both: whoever has strung most, else the next plan's."""
-    event = lock_event(session, event_id)
-    player = find_of(session, event, Player, player_id, "player")
+    event, player = lock_and_find(session, event_id, Player, player_id, "player")
     said = _said(session, event, stringer_id, machine_id)
     player.own_stringer_id, player.own_machine_id = stringer_id, machine_id
     if stringer_id is None and machine_id is None:
         player.first_stringer_id = player.first_machine_id = None
-    session.flush()
-    write_log(session, event, acting, "plan", f"{player.called}: {said}")
-    note_change(event)
+    log_change(session, event, acting, f"{player.called}: {said}", subject="plan")
     return player
 
 

@@ -13,9 +13,8 @@ from desk.models import Event, Machine, Stringer
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.play.play_records import clock_of
-from desk.services.acting import Acting, find
+from desk.services.acting import Acting, find, find_of
 from desk.services.machines import machines
-from desk.services.of_event import find_of
 from desk.services.team import team
 from solver.contract import workload as work
 

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, Player
 from desk.queries.play.play_records import FORMAT_NAMES
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, lock_event, log_change
 from desk.services.play.match_states import keep_place, require_state, the_match
 from desk.services.play.needed_by import NeededByChange, play_changed
 
@@ -58,9 +58,7 @@ def add_court(session: Session, event_id: int, name: str, *, acting: Acting) -> 
     last = session.scalar(select(func.max(Court.position)).where(Court.event_id == event.id)) or 0
     court = Court(event_id=event.id, name=name, position=last + 1)
     session.add(court)
-    session.flush()
-    write_log(session, event, acting, "play", f"{name} added")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"{name} added", subject="play", plan=False)
     return court
 
 

@@ -11,9 +11,8 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import OPEN_STATES, Event, Job
 from desk.queries.play.next_match import AFTER_THE_START
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_event, log_change
 from desk.services.bench.job_states import state_words
-from desk.services.of_event import find_of
 from desk.services.play.needed_by import refresh_needed_by
 from desk.services.promise.promises import current_promise, renew_promise
 from desk.trade.bench.promise import STEP
@@ -103,6 +102,5 @@ def _promise(session: Session, event: Event, job: Job, at: datetime, reason: str
 def _done(session: Session, event: Event, job: Job, acting: Acting, said: str) -> Job:
     session.flush()
     refresh_needed_by(session, event, at=acting.at)
-    write_log(session, event, acting, "jobs", f"{job.code} {said}", job_id=job.id)
-    note_change(event)
+    log_change(session, event, acting, f"{job.code} {said}", subject="jobs", job_id=job.id)
     return job

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import asdict, dataclass
+from functools import partial
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -11,12 +12,13 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Contact, ContactPlayer, Event, Player
 from desk.queries.word.word_ways import BY_PAGE
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.services.word.word_ways import end_ways_of, follow_address
 from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault
 from desk.trade.event.names import search_name
+
+_log = partial(log_change, subject="contacts", plan=False)
 
 LONGEST_NAME = 200
 
@@ -53,7 +55,6 @@ def add_contact(session: Session, event_id: int, form: ContactForm, *, acting: A
     token = secrets.token_urlsafe(16)
     contact = Contact(event_id=event.id, code=code, token=token, token_issued_at=acting.at, **_values(form))
     session.add(contact)
-    session.flush()
     _log(session, event, acting, f"{contact.name}, {KINDS[contact.kind]}, added as {contact.code}")
     return contact
 
@@ -98,7 +99,6 @@ def edit_contact(session: Session, event_id: int, contact_id: int, form: Contact
     for name, value in _values(form).items():
         setattr(contact, name, value)
     follow_address(session, contact, acting.at)
-    session.flush()
     _log(session, event, acting, f"Contact {contact.code} changed")
     return contact
 
@@ -136,8 +136,7 @@ def stand_for(
 
 def stand_no_longer(session: Session, event_id: int, contact_id: int, player_id: int, *, acting: Acting) -> None:
     """Take a player from a contact; what was charged to the contact stays there."""
-    event = lock_event(session, event_id)
-    contact = find_of(session, event, Contact, contact_id, "contact")
+    event, contact = lock_and_find(session, event_id, Contact, contact_id, "contact")
     player = find_of(session, event, Player, player_id, "player")
     link = _link(session, contact, player)
     if link is None:
@@ -159,7 +158,6 @@ def new_contact_link(session: Session, event_id: int, contact_id: int, *, acting
     contact = present_contact(session, event, contact_id)
     contact.token, contact.token_issued_at = secrets.token_urlsafe(16), acting.at
     end_ways_of(session, contact, acting.at, by=BY_PAGE)
-    session.flush()
     _log(session, event, acting, f"{contact.name} has a new link; the old one no longer works")
     return contact.token
 
@@ -169,23 +167,15 @@ def end_contact(session: Session, event_id: int, contact_id: int, *, acting: Act
     event = lock_event(session, event_id)
     contact = present_contact(session, event, contact_id)
     contact.ended_at, contact.token = acting.at, secrets.token_urlsafe(16)
-    session.flush()
     _log(session, event, acting, f"{contact.name} is a contact no longer")
     return contact
 
 
 def take_contact_up(session: Session, event_id: int, contact_id: int, *, acting: Acting) -> Contact:
     """Take a contact up again that was ended; it has the link that was made when it ended."""
-    event = lock_event(session, event_id)
-    contact = find_of(session, event, Contact, contact_id, "contact")
+    event, contact = lock_and_find(session, event_id, Contact, contact_id, "contact")
     if contact.erased_at is not None:
         raise Conflict(f"The personal data of {contact.code} were erased; add the contact anew.")
     contact.ended_at = None
-    session.flush()
     _log(session, event, acting, f"{contact.name} is a contact again")
     return contact
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "contacts", text)
-    note_change(event, plan=False)

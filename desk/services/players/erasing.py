@@ -26,8 +26,7 @@ from desk.models import (
     WordWay,
 )
 from desk.queries.money.charges import open_minor
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.players.erasing_contacts import let_contacts_go
 from desk.services.players.mentions import replace_everywhere, require_over, words_of
 from desk.trade.event.money import Money
@@ -47,8 +46,7 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     Conflict
         Before the event is over, while racquets are here, or while the account is open.
     """
-    event = lock_event(session, event_id)
-    player = find_of(session, event, Player, player_id, "player")
+    event, player = lock_and_find(session, event_id, Player, player_id, "player")
     if player.erased_at is not None:
         raise Conflict(f"The personal data of {player.code} were erased already.")
     require_over(session, event, acting)
@@ -60,9 +58,7 @@ def erase_player(session: Session, event_id: int, player_id: int, *, acting: Act
     player.name, player.search_name, player.note = player.code, "", ""
     player.phone, player.hours_per_week, player.erased_at = "", None, acting.at
     player.token = secrets.token_urlsafe(16)
-    session.flush()
-    write_log(session, event, acting, "players", f"Personal data of {player.code} erased")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Personal data of {player.code} erased", subject="players", plan=False)
     return player
 
 

@@ -10,8 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Contact, ContactPlayer, DropOff, Event, HandOver, Player, Word, WordWay
 from desk.queries.money.holders import Holder, open_of
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.players.mentions import replace_everywhere, require_over, words_of
 from desk.trade.contacts import PAY_FOR_ALL
 from desk.trade.event.money import Money
@@ -25,8 +24,7 @@ def erase_contact(session: Session, event_id: int, contact_id: int, *, acting: A
     Conflict
         Before the event is over, or while the account is open.
     """
-    event = lock_event(session, event_id)
-    contact = find_of(session, event, Contact, contact_id, "contact")
+    event, contact = lock_and_find(session, event_id, Contact, contact_id, "contact")
     if contact.erased_at is not None:
         raise Conflict(f"The personal data of {contact.code} were erased already.")
     if contact.kind in PAY_FOR_ALL:
@@ -67,6 +65,4 @@ def _erase(session: Session, event: Event, contact: Contact, acting: Acting) -> 
     contact.token = secrets.token_urlsafe(16)
     contact.erased_at = acting.at
     contact.ended_at = contact.ended_at or acting.at
-    session.flush()
-    write_log(session, event, acting, "contacts", f"Personal data of {contact.code} erased")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Personal data of {contact.code} erased", subject="contacts", plan=False)

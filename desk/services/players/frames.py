@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from decimal import Decimal
+from functools import partial
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Frame
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.trade.errors import UnitError
 from desk.trade.racquet.string_length import COUNTS
 from desk.trade.racquet.units import Tension
 from desk.trade.racquet.value_kinds import HEAD_LENGTH_CM, HEAD_SQ_IN, HEAD_WIDTH_CM
+
+_log = partial(log_change, subject="players", plan=False)
 
 HEAD = {"head_sq_in": HEAD_SQ_IN, "head_length_cm": HEAD_LENGTH_CM, "head_width_cm": HEAD_WIDTH_CM}
 
@@ -46,22 +48,17 @@ def add_frame(session: Session, event_id: int, form: FrameForm, *, acting: Actin
         raise BadInput(f"There is a frame {found} already; take another code.", fields={"code": "is taken"})
     frame = Frame(event_id=event.id, code=found, **_values(form))
     session.add(frame)
-    session.flush()
-    write_log(session, event, acting, "players", f"Frame {frame.name} added")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"Frame {frame.name} added")
     return frame
 
 
 def edit_frame(session: Session, event_id: int, frame_id: int, form: FrameForm, *, acting: Acting) -> Frame:
     """Change a frame model; its code stays."""
-    event = lock_event(session, event_id)
-    frame = find_of(session, event, Frame, frame_id, "frame")
+    event, frame = lock_and_find(session, event_id, Frame, frame_id, "frame")
     _require_frame(form)
     for name, value in _values(form).items():
         setattr(frame, name, value)
-    session.flush()
-    write_log(session, event, acting, "players", f"Frame {frame.name} changed")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"Frame {frame.name} changed")
     return frame
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
+from functools import partial
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -11,15 +12,16 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
 from desk.queries.word.word_ways import BY_PAGE
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, find_of, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
 from desk.services.word.word_ways import end_ways_of
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
+
+_log = partial(log_change, subject="players", plan=False)
 
 __all__ = [
     "FrameForm",
@@ -74,7 +76,6 @@ def add_player(
     token = secrets.token_urlsafe(16)
     player = Player(event_id=event.id, code=code, token=token, token_issued_at=acting.at, **_values(form))
     session.add(player)
-    session.flush()
     _log(session, event, acting, f"{player.name} added as {player.code}")
     return player
 
@@ -98,7 +99,6 @@ def edit_player(session: Session, event_id: int, player_id: int, form: PlayerFor
     before = player.name
     for name, value in _values(form).items():
         setattr(player, name, value)
-    session.flush()
     renamed = f"{before}{RENAMED}" if before != player.name else ""
     _log(session, event, acting, f"{player.code} changed: {renamed}{player.name}")
     return player
@@ -139,7 +139,6 @@ def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting
     player = _present(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
     end_ways_of(session, player, acting.at, by=BY_PAGE)
-    session.flush()
     _log(session, event, acting, f"{player.called} has a new link; the old one no longer works")
     return player.token
 
@@ -168,11 +167,5 @@ def add_racquet(
         )
     racquet = Racquet(player_id=player.id, frame_id=frame.id, number=wanted, note=note.strip())
     session.add(racquet)
-    session.flush()
     _log(session, event, acting, f"{player.called}: racquet {wanted}, {frame.name}, added")
     return racquet
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "players", text)
-    note_change(event, plan=False)

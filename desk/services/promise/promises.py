@@ -15,8 +15,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play.play_records import clock_of
 from desk.queries.promise.promises_so_far import promises_so_far
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, note_change, write_log
 from desk.services.word.noting import note_new_time
 from desk.trade.bench.promise import Told
 
@@ -64,8 +63,7 @@ def renew_promise(
     session: Session, event_id: int, job_id: int, *, acting: Acting, ready_at: datetime | None = None, reason: str = ""
 ) -> Promise:
     """Promise another ready time from the plan in force, or READY_AT, with the reason that the player hears."""
-    event = lock_event(session, event_id)
-    job = find_of(session, event, Job, job_id, "job")
+    event, job = lock_and_find(session, event_id, Job, job_id, "job")
     row = session.scalar(
         select(Assignment).where(Assignment.run_id == event.current_run_id, Assignment.job_id == job.id)
     )

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Player
 from desk.queries.rehearsal.expected_work import home_machines
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, log_change
 
 
 def keep_allotment(session: Session, event_id: int, stringer_of: Mapping[str, str], *, acting: Acting) -> int:
@@ -35,9 +35,7 @@ def keep_allotment(session: Session, event_id: int, stringer_of: Mapping[str, st
             player.own_stringer_id, player.own_machine_id = who, where
             changed += 1
     if changed:
-        session.flush()
-        write_log(session, event, acting, "plan", f"{changed} players have an own stringer and machine now")
-        note_change(event)
+        log_change(session, event, acting, f"{changed} players have an own stringer and machine now", subject="plan")
     return changed
 
 

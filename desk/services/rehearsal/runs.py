@@ -9,8 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import RehearsalRun
-from desk.services.acting import Acting, lock_event
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, lock_event
 from solver.rehearsal import Progress
 
 KEPT = 5
@@ -39,8 +38,7 @@ def begin_run(session: Session, event_id: int, asked: dict[str, Any], *, acting:
 
 def ask_to_stop(session: Session, event_id: int, run_id: int, *, plays: bool) -> None:
     """Ask whoever plays a rehearsal to stop; where nobody PLAYS it any more it is over at once."""
-    event = lock_event(session, event_id)
-    run = find_of(session, event, RehearsalRun, run_id, "rehearsal")
+    _, run = lock_and_find(session, event_id, RehearsalRun, run_id, "rehearsal")
     if run.is_over:
         return
     run.stop_asked = True

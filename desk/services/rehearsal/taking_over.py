@@ -25,7 +25,7 @@ from desk.models import (
     StringType,
 )
 from desk.queries.rehearsal.earlier_event import Returning, last_cards, own_stringers, returning
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, log_change
 from desk.trade.rehearsed.wish_kinds import WITH
 
 PARTS = ("players", "cards", "frames", "strings", "prices", "machines", "team")
@@ -85,9 +85,7 @@ def take_over(
         taking.players(people, answers or {}, new="players" in parts, with_cards="cards" in parts)
     if "prices" in parts:
         taking.prices()
-    session.flush()
-    write_log(session, event, acting, "event", f"Taken over from {earlier.name}: {taking.taken}")
-    note_change(event)
+    log_change(session, event, acting, f"Taken over from {earlier.name}: {taking.taken}", subject="event")
     return taking.taken
 
 

@@ -7,8 +7,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Player, PlayerWish, Stringer
-from desk.services.acting import Acting, lock_event, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find_of, lock_and_find, write_log
 from desk.trade.rehearsed.wish_kinds import KINDS
 
 
@@ -31,8 +30,7 @@ def add_wish(
     Conflict
         When it stands already, or its contrary does.
     """
-    event = lock_event(session, event_id)
-    player = find_of(session, event, Player, player_id, "player")
+    event, player = lock_and_find(session, event_id, Player, player_id, "player")
     if kind not in KINDS or (stringer_id is None) == (other_id is None):
         raise BadInput("Say with whom: choose a stringer or another player.", fields={"whom": "choose one"})
     whom = (
@@ -63,8 +61,7 @@ def add_wish(
 
 def remove_wish(session: Session, event_id: int, wish_id: int, *, acting: Acting) -> None:
     """Take a wish back."""
-    event = lock_event(session, event_id)
-    wish = find_of(session, event, PlayerWish, wish_id, "wish")
+    event, wish = lock_and_find(session, event_id, PlayerWish, wish_id, "wish")
     player = session.get_one(Player, wish.player_id)
     session.delete(wish)
     write_log(session, event, acting, "plan", f"A wish of {player.called} taken back")

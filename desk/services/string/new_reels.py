@@ -10,10 +10,9 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Player, Reel, ReelEntry, StringType
 from desk.queries.string.store import string_label
-from desk.services.acting import Acting, lock_event
+from desk.services.acting import Acting, find_of, lock_and_find
 from desk.services.bench.releasing import release_for_string
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.services.string.string_list import free_code, log_store
 from desk.trade.racquet.reel_choice import LONGEST_SET_M, SETS
 from desk.trade.racquet.value_kinds import REEL_M
@@ -45,14 +44,12 @@ class NewReels:
 
 def add_reels(session: Session, event_id: int, new: NewReels, *, acting: Acting) -> list[Reel]:
     """Take reels or sets into the store, each with its first entry; held racquets may go on by them."""
-    event = lock_event(session, event_id)
-    string = find_of(session, event, StringType, new.string_id, "string")
+    event, string = lock_and_find(session, event_id, StringType, new.string_id, "string")
     _require_new(new)
     if new.owner_id is not None:
         find_of(session, event, Player, new.owner_id, "player")
     reels = [_reel(event, new, code, acting) for code in _codes(session, event, string, new)]
     session.add_all(reels)
-    session.flush()
     kind = new.kind.replace("_", " ")
     what = f"{len(reels)} x {kind} {reels[0].code}" if len(reels) > 1 else f"{kind.capitalize()} {reels[0].code}"
     log_store(session, event, acting, f"{what} of {string_label(string)}, {new.metres:g} m, taken into the store")

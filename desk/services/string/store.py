@@ -13,9 +13,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Reel, ReelEntry
 from desk.queries.string.store import balances
-from desk.services.acting import Acting, lock_event
+from desk.services.acting import Acting, find_of, lock_event
 from desk.services.bench.releasing import release_for_string
-from desk.services.of_event import find_of
 from desk.services.string.new_reels import KINDS, LONGEST_M, MOST_MINOR, NewReels, add_reels
 from desk.services.string.string_list import MATERIALS, StringForm, add_string, log_store
 from desk.services.string.string_use import undo_use, use_for_job
@@ -137,7 +136,6 @@ def _enter(session: Session, event_id: int, reel_id: int, entry: tuple[str, floa
             "Measure what is left and enter a correction first."
         )
     session.add(ReelEntry(reel_id=reel.id, at=acting.at, by=acting.by, kind=kind, metres=change, note=note.strip()))
-    session.flush()
     left = round(left + change, 2) + 0.0
     log_store(session, event, acting, f"Reel {reel.code}: {kind} {change:+g} m, {left:g} m left")
     if change > 0:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
-from desk.models import Event, StringType
+from desk.models import StringType
 from desk.queries.string.store import string_label
-from desk.services.acting import Acting, lock_event, note_change, write_log
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_faults import refuse
 from desk.trade.racquet.value_kinds import GAUGE_MM
+
+log_store = partial(log_change, subject="store", plan=False)
 
 MATERIALS = ("polyester", "nylon_multifilament", "nylon_monofilament", "natural_gut", "aramid", "other")
 
@@ -39,7 +42,6 @@ def add_string(session: Session, event_id: int, form: StringForm, *, acting: Act
         raise BadInput(f"There is a string {code} already; take another code.", fields={"code": "is taken"})
     string = StringType(event_id=event.id, code=code, **_string_values(form))
     session.add(string)
-    session.flush()
     log_store(session, event, acting, f"String {string_label(string)} added")
     return string
 
@@ -66,9 +68,3 @@ def free_code(start: str, taken: set[str]) -> str:
     while f"{start}{number}" in taken:
         number += 1
     return f"{start}{number}"
-
-
-def log_store(session: Session, event: Event, acting: Acting, text: str) -> None:
-    """Log a change of the store; it asks for no new plan."""
-    write_log(session, event, acting, "store", text)
-    note_change(event, plan=False)

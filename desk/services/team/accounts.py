@@ -18,8 +18,7 @@ from werkzeug.security import check_password_hash, generate_password_hash
 
 from desk.errors import BadInput, Conflict, NotAllowed
 from desk.models import Account, SignedSession, Stringer, TrustedDevice
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find, lock_and_find, lock_event, log_change, write_log
 from desk.services.team.guessing import TryCounts, refuse_too_early, turn_to_hash
 
 ROLES = ("lead", "desk", "stringer", "organiser")
@@ -162,15 +161,15 @@ def has_accounts(session: Session) -> bool:
 
 def set_pin(session: Session, event_id: int, stringer_id: int, pin: str, *, acting: Acting) -> None:
     """Give a stringer a PIN of 4 to 8 digits for trusted bench devices; an empty one takes it away."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     low, high = PIN_LENGTHS
     if pin and not (pin.isascii() and pin.isdigit() and low <= len(pin) <= high):
         raise BadInput(f"A PIN is {low} to {high} digits.", fields={"pin": f"{low} to {high} digits"})
     stringer.pin_hash = generate_password_hash(pin) if pin else ""
     session.execute(delete(SignedSession).where(SignedSession.stringer_id == stringer.id))
-    write_log(session, event, acting, "team", f"PIN of {stringer.name} {'set' if pin else 'taken away'}")
-    note_change(event, plan=False)
+    log_change(
+        session, event, acting, f"PIN of {stringer.name} {'set' if pin else 'taken away'}", subject="team", plan=False
+    )
 
 
 def token_hash(token: str) -> str:
@@ -199,8 +198,7 @@ def trust_device(session: Session, event_id: int, name: str, *, acting: Acting) 
 
 def withdraw_device(session: Session, event_id: int, device_id: int, *, acting: Acting) -> None:
     """Trust a device no longer; who is signed in on it is signed out."""
-    event = lock_event(session, event_id)
-    device = find_of(session, event, TrustedDevice, device_id, "device")
+    event, device = lock_and_find(session, event_id, TrustedDevice, device_id, "device")
     device.withdrawn_at = acting.at
     write_log(session, event, acting, "team", f"Device “{device.name}” is no longer trusted")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import partial
 from itertools import pairwise
 
 from sqlalchemy import select
@@ -14,12 +15,13 @@ from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
 from desk.queries.spans import Span
 from desk.queries.team.team import absence_at, work_windows
-from desk.services.acting import Acting, find, lock_event, note_change, write_log
+from desk.services.acting import Acting, find, find_of, lock_and_find, lock_event, log_change
 from desk.services.form_faults import refuse
-from desk.services.of_event import find_of
 from desk.services.team.accounts import set_pin
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import PACE
+
+_log = partial(log_change, subject="team")
 
 __all__ = [
     "StringerForm",
@@ -67,15 +69,13 @@ def add_stringer(session: Session, event_id: int, form: StringerForm, *, acting:
     position = max(taken.values(), default=0) + 1
     stringer = Stringer(event_id=event.id, code=code, position=position, pace_entered=form.pace, **_values(form))
     session.add(stringer)
-    session.flush()
     _log(session, event, acting, f"{stringer.name} joined the team")
     return stringer
 
 
 def edit_stringer(session: Session, event_id: int, stringer_id: int, form: StringerForm, *, acting: Acting) -> Stringer:
     """Change a stringer's name, home machine or pace; the code stays."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     _require_stringer(session, event, form)
     for name, value in _values(form).items():
         setattr(stringer, name, value)
@@ -112,11 +112,9 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
 
 def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequence[Span], *, acting: Acting) -> Stringer:
     """Set all hours of a stringer; a break is the gap between two shifts."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     _require_hours(stringer, spans)
     stringer.shifts = [Shift(from_at=from_at, to_at=to_at) for from_at, to_at in sorted(spans)]
-    session.flush()
     _log(session, event, acting, f"Hours of {stringer.name} set: {len(spans)} shifts")
     return stringer
 
@@ -158,8 +156,7 @@ def call_in_absent(
     `back_at` is expected: the plan counts with it, and it moves on until somebody says that they are back.
     For somebody who is away already it changes until when. A racquet on their machine stays there.
     """
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     begins = from_at or acting.at
     if back_at is not None and back_at <= begins:
         raise BadInput("The time back must be after the absence begins.", fields={"back_at": "give a later time"})
@@ -170,7 +167,6 @@ def call_in_absent(
         stringer.absences.append(absence)
     else:
         absence.to_at, absence.reason = back_at, reason.strip() or absence.reason
-    session.flush()
     why = f": {absence.reason}" if absence.reason else ""
     _log(session, event, acting, f"{stringer.name} is absent{why}")
     return absence
@@ -178,23 +174,15 @@ def call_in_absent(
 
 def back_at_work(session: Session, event_id: int, stringer_id: int, *, acting: Acting) -> Stringer:
     """End a stringer's absence now; for somebody who is here, take back absences to come that have no end."""
-    event = lock_event(session, event_id)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
+    event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     if absence_at(stringer, acting.at) is None:
         to_come = [one for one in stringer.absences if one.from_at > acting.at and one.to_at is None]
         if not to_come:
             raise Conflict(f"{stringer.name} is not marked as absent.")
         stringer.absences = [one for one in stringer.absences if one not in to_come]
-        session.flush()
         _log(session, event, acting, f"{stringer.name} stays after all")
         return stringer
     while (absence := absence_at(stringer, acting.at)) is not None:
         absence.to_at, absence.over = acting.at, True
-    session.flush()
     _log(session, event, acting, f"{stringer.name} is back")
     return stringer
-
-
-def _log(session: Session, event: Event, acting: Acting, text: str) -> None:
-    write_log(session, event, acting, "team", text)
-    note_change(event)

@@ -19,8 +19,7 @@ from desk.models import Event, Word, WordSender, WordWay
 from desk.queries.play.play_records import clock_of
 from desk.queries.word.letters import Letter, write_letter
 from desk.queries.word.words import OCCASION_WORDS, TROUBLED
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change, note_change, write_log
 from desk.services.word.word_ways import GONE, WORDS, end_way
 from desk.services.word.words import CUT_OFF, OVERTAKEN, SAYS_NOTHING, still_true
 from desk.trade.worth_telling import LONGEST_WAIT, PAUSES, goes_at, may_go, next_try
@@ -155,8 +154,7 @@ def try_again(session: Session, event_id: int, word_id: int, *, acting: Acting) 
     Conflict
         It was sent, it waits anyhow, its way has ended, or what it says is no longer true.
     """
-    event = lock_event(session, event_id)
-    word = find_of(session, event, Word, word_id, "word")
+    event, word = lock_and_find(session, event_id, Word, word_id, "word")
     if word.state not in TROUBLED:
         raise Conflict(f"This word is {word.state}; only one that failed or may not have arrived is sent again.")
     if word.way.ended_at is not None:
@@ -166,22 +164,19 @@ def try_again(session: Session, event_id: int, word_id: int, *, acting: Acting) 
         raise Conflict("What it says is no longer true, so it is not sent. Give it up instead.")
     for one in again:
         one.state, one.tries, one.next_at, one.why = "waiting", 0, acting.at, ""
-    write_log(session, event, acting, "word", f"Word to {word.way.called} is sent again")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Word to {word.way.called} is sent again", subject="word", plan=False)
     return word
 
 
 def give_up(session: Session, event_id: int, word_id: int, *, acting: Acting) -> Word:
     """Send a word no more, with all that is in the same message: it failed, is uncertain, or waits."""
-    event = lock_event(session, event_id)
-    word = find_of(session, event, Word, word_id, "word")
+    event, word = lock_and_find(session, event_id, Word, word_id, "word")
     if word.state not in (*TROUBLED, "waiting"):
         raise Conflict(f"This word is {word.state}; there is nothing to give up.")
     for one in _of_letter(session, word):
         one.state, one.next_at = "dropped", None
         one.why = f"{one.why}; {GIVEN_UP} by {acting.by}".removeprefix("; ")
-    write_log(session, event, acting, "word", f"Word to {word.way.called} is given up")
-    note_change(event, plan=False)
+    log_change(session, event, acting, f"Word to {word.way.called} is given up", subject="word", plan=False)
     return word
 
 

@@ -6,6 +6,7 @@ import secrets
 from base64 import urlsafe_b64decode
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from cryptography.hazmat.primitives.asymmetric import ec
 from sqlalchemy import select
@@ -14,11 +15,12 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Contact, Event, Player, Word, WordWay
 from desk.queries.word.word_ways import MAIL, PHONE, told_contacts
-from desk.services.acting import Acting, lock_event, note_change, write_log
-from desk.services.of_event import find_of
+from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
 from desk.services.word.words import drop_waiting
 from desk.tongues import LANGUAGES
 from desk.trade.addresses import endpoint_fault, mail_fault
+
+_log = partial(log_change, subject="word", plan=False)
 
 MOST = {MAIL: 3, PHONE: 6}
 MOST_EVER = 100
@@ -68,8 +70,7 @@ def ask(session: Session, event_id: int, asked: Asked, *, acting: Acting) -> Wor
     way = WordWay(event_id=event.id, stop_token=secrets.token_urlsafe(16), at=acting.at, by=acting.by, **vars(asked))
     session.add(way)
     session.flush()
-    write_log(session, event, acting, "word", f"{way.called} is told {WORDS[way.kind]} when a racquet is ready")
-    note_change(event, plan=False)
+    _log(session, event, acting, f"{way.called} is told {WORDS[way.kind]} when a racquet is ready")
     return way
 
 
@@ -150,12 +151,10 @@ def _kept_way(session: Session, contact: Contact) -> WordWay | None:
 
 def stop_way(session: Session, event_id: int, way_id: int, *, acting: Acting) -> WordWay:
     """Tell somebody no more by one way; its address is forgotten, and what waits for it is dropped."""
-    event = lock_event(session, event_id)
-    way = find_of(session, event, WordWay, way_id, "way to tell somebody")
+    event, way = lock_and_find(session, event_id, WordWay, way_id, "way to tell somebody")
     if way.ended_at is None:
         end_way(session, way, acting.at, STOPPED)
-        write_log(session, event, acting, "word", f"{way.called} is told {WORDS[way.kind]} no more")
-        note_change(event, plan=False)
+        _log(session, event, acting, f"{way.called} is told {WORDS[way.kind]} no more")
     return way
 
 

@@ -24,9 +24,9 @@ from wtforms.widgets import CheckboxInput, ListWidget
 from desk.errors import NotAllowed
 from desk.models import Job, Stringer
 from desk.queries.bench import bench as bench_queries
+from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
-from desk.services.of_event import find_of
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context

@@ -12,8 +12,8 @@ from desk.errors import BadInput, NotFound
 from desk.models import EventDay
 from desk.queries.close import today
 from desk.queries.close.usage_files import FORMATS, file_name, read_usage, usage_bytes
+from desk.services.acting import find_of
 from desk.services.close import days
-from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.close.sheet_making import Making, SheetMaker
 from desk.web.close.sheet_replies import MIME_TYPES, as_file, figure_value

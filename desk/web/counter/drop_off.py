@@ -13,9 +13,9 @@ from desk.queries.counter import counter
 from desk.queries.players.contacts import contact_at, contacts_of
 from desk.queries.players.players import find_players, racquet_rows
 from desk.queries.string.store import string_label
+from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
-from desk.services.of_event import find_of
 from desk.services.play.needed_by import needed_by_for
 from desk.services.players import players
 from desk.services.string import store

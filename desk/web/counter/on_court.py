@@ -11,8 +11,8 @@ from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
 from desk.queries.players.players import RacquetRow, find_players, racquet_rows
+from desk.services.acting import find_of
 from desk.services.counter import drop_offs
-from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form

@@ -13,8 +13,8 @@ from desk.queries.money.charge_lines import tax_of_lines
 from desk.queries.money.visit_shares import visit_shares
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.players.contacts import sees_prices
+from desk.services.acting import find_of
 from desk.services.bench.jobs import BENCH_CHECKS
-from desk.services.of_event import find_of
 from desk.services.players.players import new_token
 from desk.web import context
 from desk.web.counter.receipt_pages import is_many, receipt_pages

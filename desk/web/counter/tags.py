@@ -15,10 +15,10 @@ from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.players.contacts import contact_of_link
 from desk.queries.word.words import messages_of
+from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last
-from desk.services.of_event import find_of
 from desk.trade.bench.tag_code import tidy_code
 from desk.trade.errors import CodeError
 from desk.web import access, context

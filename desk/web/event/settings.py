@@ -18,10 +18,10 @@ from desk.models import EventDay
 from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.counter.counter import string_choices
 from desk.queries.money.charges import price_rows
+from desk.services.acting import find_of
 from desk.services.bench import bench_times
 from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
-from desk.services.of_event import find_of
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import SETTING_GROUPS, SETTINGS
 from desk.trade.event.money import parse_money, per_cent_of

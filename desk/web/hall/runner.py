@@ -7,9 +7,9 @@ from werkzeug.wrappers import Response
 
 from desk.models import Job
 from desk.queries.hall import runner as runner_queries
+from desk.services.acting import find_of
 from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
-from desk.services.of_event import find_of
 from desk.web import context
 from desk.web.forms import see, show
 from desk.web.fragments import fragment

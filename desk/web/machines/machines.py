@@ -13,8 +13,8 @@ from desk.models import Machine
 from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows, trend_rows
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.machines.wear import care_rows, wear_rows
+from desk.services.acting import find_of
 from desk.services.machines import machines
-from desk.services.of_event import find_of
 from desk.trade.racquet.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS

@@ -19,8 +19,8 @@ from desk.queries.plan.planned_place import planned_place
 from desk.queries.plan.stranded import stranded
 from desk.queries.play.said_racquets import said_racquet
 from desk.queries.promise.bending import bending_promises
+from desk.services.acting import find_of
 from desk.services.bench import jobs
-from desk.services.of_event import find_of
 from desk.services.plan import hand_moves
 from desk.services.promise import telling
 from desk.trade.errors import TradeError

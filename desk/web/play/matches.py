@@ -14,7 +14,7 @@ from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
 from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
 from desk.queries.players.names import player_names, players_named
-from desk.services.of_event import find_of
+from desk.services.acting import find_of
 from desk.services.play import order_of_play as services
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show

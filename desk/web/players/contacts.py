@@ -12,8 +12,8 @@ from desk.models import Contact, Player
 from desk.queries.counter.pickup import ready_for_contact
 from desk.queries.players.contacts import find_contacts, player_choices, stood_for
 from desk.queries.word.word_ways import ways_of
+from desk.services.acting import find_of
 from desk.services.counter.handovers import hand_over_to_contact
-from desk.services.of_event import find_of
 from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
 from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, LONGEST_E_MAIL, PAY_FOR_ALL, USUAL, Leave

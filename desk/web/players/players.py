@@ -21,7 +21,7 @@ from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.queries.word.word_ways import ways_of
-from desk.services.of_event import find_of
+from desk.services.acting import find_of
 from desk.services.players import frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context

@@ -6,7 +6,7 @@ from flask import Blueprint, render_template, request
 
 from desk.models import Player
 from desk.queries.players import strung_before as past
-from desk.services.of_event import find_of
+from desk.services.acting import find_of
 from desk.web import context
 from desk.web.forms import show
 

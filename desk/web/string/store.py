@@ -15,9 +15,9 @@ from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow, entry_rows, reel_rows, sets_left
+from desk.services.acting import find_of
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
-from desk.services.of_event import find_of
 from desk.services.string import store
 from desk.trade.errors import TradeError
 from desk.trade.event.money import parse_money

@@ -10,8 +10,8 @@ from wtforms.validators import InputRequired, Length, Optional
 from desk.models import EventDay, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.team.team import StringerRow, stringer_rows
+from desk.services.acting import find_of
 from desk.services.money.pay_rates import RATE_PER, set_rate
-from desk.services.of_event import find_of
 from desk.services.team import team
 from desk.trade.event.money import parse_money
 from desk.trade.racquet.value_kinds import PACE

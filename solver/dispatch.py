@@ -1,9 +1,10 @@
 """Quick rules: take the jobs in a fixed order and give each to the bench that suits it best now."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from solver.contract.calendar import Calendar, started_assignments, still_fits
+from solver.contract.in_turn import behind, in_their_turn
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Job, Stringer, Workload, bench_minutes, earliest_start, may_string
@@ -28,11 +29,17 @@ def earliest_due(workload: Workload, points: Points) -> Draft:
 def repair(workload: Workload, points: Points, previous: Iterable[Assignment]) -> Draft:
     """Keep of an earlier plan what still keeps every rule, and place the rest around it."""
     desk = _Desk(workload, points)
-    for a in sorted(previous, key=lambda a: a.start):
-        if a.job not in desk.done and still_fits(workload, desk.calendar, a):
+    places = {a.job: a for a in previous}
+    for a in sorted(places.values(), key=lambda a: a.start):
+        if a.job not in desk.booked and still_fits(workload, desk.calendar, a) and _in_turn(workload, a, places):
             desk.book(a)
-    rest = (j for j in _open_jobs(workload) if j.id not in desk.done)
+    rest = (j for j in _open_jobs(workload) if j.id not in desk.booked)
     return _dispatch(workload, points, sorted(rest, key=urgency), soonest=False, desk=desk)
+
+
+def _in_turn(workload: Workload, a: Assignment, places: Mapping[str, Assignment]) -> bool:
+    ahead = (places[name] for name in workload.job_by_id[a.job].after if name in places)
+    return all(other.stringer != a.stringer or other.end <= a.start for other in ahead)
 
 
 def urgency(job: Job) -> tuple[int, int, int]:
@@ -52,7 +59,7 @@ def _dispatch(
     key: Callable[[tuple[int, Assignment]], tuple[int, int]] = (
         (lambda offer: (offer[1].end, offer[0])) if soonest else (lambda offer: (offer[0], offer[1].end))
     )
-    for job in order:
+    for job in in_their_turn(workload, order):
         cost, best = min(desk.offers(job), key=key, default=(0, None))
         if best is None or cost > leaving_out_cost(workload, job, points):
             left_out.append(job.id)
@@ -68,7 +75,8 @@ class _Desk:
         self.workload, self.points = workload, points
         self.calendar = Calendar(workload)
         self.assignments = started_assignments(workload)
-        self.done = {a.job for a in self.assignments}
+        self.booked = {a.job: a for a in self.assignments}
+        self.behind = behind(workload)
         self.benches: dict[str, set[Bench]] = defaultdict(set)
         for a in self.assignments:
             self._remember(a)
@@ -77,7 +85,7 @@ class _Desk:
         """Put an assignment into the plan."""
         self.calendar.take(a)
         self.assignments.append(a)
-        self.done.add(a.job)
+        self.booked[a.job] = a
         self._remember(a)
 
     def offers(self, job: Job) -> Iterator[tuple[int, Assignment]]:
@@ -88,12 +96,12 @@ class _Desk:
                 yield offer
 
     def _offer(self, job: Job, stringer: Stringer) -> tuple[int, Assignment] | None:
-        length, ready = bench_minutes(job, stringer), earliest_start(self.workload, job)
+        length, (ready, until) = bench_minutes(job, stringer), self._turn(job, stringer)
         soonest = self.calendar.earliest(stringer.id, None, ready, length)
         best: tuple[int, Assignment] | None = None
         for machine in self._machines(job, stringer) if soonest is not None else ():
             start = self.calendar.earliest(stringer.id, machine, ready, length)
-            if start is None:
+            if start is None or start + length > until:
                 continue
             a = Assignment(job=job.id, stringer=stringer.id, machine=machine, start=start, end=start + length)
             cost = self._added(job, a)
@@ -102,6 +110,14 @@ class _Desk:
             if start == soonest:
                 break
         return best
+
+    def _turn(self, job: Job, stringer: Stringer) -> tuple[int, int]:
+        """Give from when on a job may start with a stringer, and when it has to be done, by the turns that are kept."""
+        ready = earliest_start(self.workload, job)
+        ahead, after = ([self.booked.get(n) for n in names] for names in (job.after, self.behind[job.id]))
+        ends = [a.end for a in ahead if a is not None and a.stringer == stringer.id]
+        starts = [a.start for a in after if a is not None and a.stringer == stringer.id]
+        return max([ready, *ends]), min([_NEVER, *starts])
 
     def _machines(self, job: Job, stringer: Stringer) -> Iterator[str]:
         """Give the machines that the job may use: the stringer's own first, the player's next."""

@@ -130,17 +130,14 @@ class _Book:
         self.machine_free = {m.id: _left(m.windows, self.machine_use[m.id]) for m in workload.machines}
 
     def free_places(self, job: Job) -> Iterator[Assignment]:
-        """Give the earliest free place at each stringer and allowed machine, the home machine's if there is one.
-
-        Where fresh strings are wanted, also the earliest from then on.
-        """
+        """Give the earliest free place at each stringer and machine, home if it may; also from when fresh."""
         ready = earliest_start(self.workload, job)
         for since in {ready, max(ready, job.fresh_from or 0)}:
             for stringer in may_string(self.workload, job):
                 yield from self._free_with(job, stringer, since)
 
     def _free_with(self, job: Job, stringer: Stringer, since: int) -> Iterator[Assignment]:
-        length = bench_minutes(job, stringer)
+        length, since = bench_minutes(job, stringer), max(since, self._turn(job, stringer))
         for machine in self._machines(job, stringer):
             mine, its = self.stringer_free[stringer.id], self.machine_free[machine]
             start = first_common(mine, its, since, length)
@@ -168,6 +165,10 @@ class _Book:
         used = {(a.stringer, a.machine) for a in self.of_player.get(job.player, [])}
         return alone + added_by_bench(self.workload, job.player, used, (place.stringer, place.machine), points)
 
+    def _turn(self, job: Job, stringer: Stringer) -> int:
+        ahead = (a.end for a in self.queues[stringer.id] if a.job in job.after)
+        return max([earliest_start(self.workload, job), *ahead])
+
     def _machines(self, job: Job, stringer: Stringer) -> Iterator[str]:
         names = [m.id for m in self.workload.machines if job.allows_machine(m.id)]
         yield from sorted(names, key=lambda name: name != stringer.home)
@@ -178,7 +179,7 @@ class _Book:
         """Put the job before the queue's k-th; what is in its way follows in order at the next time that fits."""
         length = bench_minutes(job, stringer)
         started_end = max((a.end for a in self.queues[stringer.id] if not _is_open(self.workload, a)), default=0)
-        cursor = max(earliest_start(self.workload, job), queue[k - 1].end if k else started_end)
+        cursor = max(self._turn(job, stringer), queue[k - 1].end if k else started_end)
         start = self._next(stringer, machine, cursor, length)
         if start is None:
             return None

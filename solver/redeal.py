@@ -68,8 +68,8 @@ def redeal(workload: Workload, points: Points, draft: Draft) -> Draft:
 
 
 def are_alike(workload: Workload) -> bool:
-    """Whether there is somewhere to string, and every job still to begin takes as long as every other."""
-    has_bench = bool(workload.stringers and workload.machines)
+    """Whether there is somewhere to string, no turn kept, and every job still to begin takes as long as every other."""
+    has_bench = bool(workload.stringers and workload.machines) and not workload.in_turn
     return has_bench and len({job.minutes for job in workload.jobs if job.started is None}) == 1
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from solver.contract.fields import Faults, Fields, list_of_ids, windows_of
+from solver.contract.in_turn import circles
 from solver.contract.points import HEADINGS, Points
 from solver.contract.workload import History, Job, Machine, Started, Stringer, Workload
 
@@ -46,7 +47,7 @@ def read_workload(source: Mapping[str, Any] | str | Path) -> Workload:
     faults: Faults = []
     workload = _workload(data, faults)
     if not faults:
-        faults += _unknown_names(workload) + _double_started(workload)
+        faults += _unknown_names(workload) + _double_started(workload) + circles(workload)
     if faults:
         raise WorkloadError(faults)
     return workload
@@ -142,6 +143,7 @@ def _job(fields: Fields) -> Job:
         pinned_machine=pinned.text("machine", default=None),
         stringers=list_of_ids(fields, "stringers"),
         machines=list_of_ids(fields, "machines"),
+        after=list_of_ids(fields, "after") or (),
         started=_started(fields),
     )
     pinned.refuse_the_rest()
@@ -192,6 +194,7 @@ def _unknown_names(workload: Workload) -> list[str]:
         found.append((f"{at}.pinned.machine", job.pinned_machine, machines, "machine"))
         found += [(f"{at}.stringers[{k}]", n, stringers, "stringer") for k, n in enumerate(job.stringers or ())]
         found += [(f"{at}.machines[{k}]", n, machines, "machine") for k, n in enumerate(job.machines or ())]
+        found += [(f"{at}.after[{k}]", n, workload.job_by_id, "job") for k, n in enumerate(job.after)]
         if job.started is not None:
             found.append((f"{at}.started.stringer", job.started.stringer, stringers, "stringer"))
             found.append((f"{at}.started.machine", job.started.machine, machines, "machine"))

@@ -51,6 +51,7 @@ class Job:
     minutes from the origin; `weight` is what a minute late counts.  From `due` on it is wanted, at
     `latest` the player may be called; before `fresh_from` it is better not strung.  `stringers` and
     `machines` say who may and where (None: anyone, anywhere); the pins are the desk lead's decision and bind.
+    So does `after`: of these jobs, those with the same stringer have ended when this one starts.
     """
 
     id: str
@@ -67,6 +68,7 @@ class Job:
     pinned_machine: str | None = None
     stringers: tuple[str, ...] | None = None
     machines: tuple[str, ...] | None = None
+    after: tuple[str, ...] = ()
     started: Started | None = None
 
     def may_go_to(self, stringer: str, machine: str) -> bool:
@@ -111,12 +113,15 @@ class Workload:
     stringer_by_id: Mapping[str, Stringer] = field(init=False, repr=False, compare=False)
     machine_by_id: Mapping[str, Machine] = field(init=False, repr=False, compare=False)
     job_by_id: Mapping[str, Job] = field(init=False, repr=False, compare=False)
+    in_turn: frozenset[str] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Build the look-ups by id once."""
+        """Build the look-ups by id once; `in_turn` are the jobs that come after others, and those others."""
         object.__setattr__(self, "stringer_by_id", {s.id: s for s in self.stringers})
         object.__setattr__(self, "machine_by_id", {m.id: m for m in self.machines})
         object.__setattr__(self, "job_by_id", {j.id: j for j in self.jobs})
+        after = ((j.id, *j.after) for j in self.jobs if j.after)
+        object.__setattr__(self, "in_turn", frozenset(name for names in after for name in names))
 
     def to_dict(self) -> dict[str, Any]:
         """Give the workload as its file holds it; what is absent there is left out."""
@@ -184,9 +189,10 @@ def may_hold(workload: Workload, job: Job) -> list[Machine]:
     return [m for m in workload.machines if job.allows_machine(m.id)]
 
 
-def likeness(job: Job) -> tuple[object, ...]:
-    """Give what makes two jobs exchangeable: all that counts in rules and goals but the ids."""
+def likeness(workload: Workload, job: Job) -> tuple[object, ...]:
+    """Give what makes two jobs exchangeable: all that counts in rules and goals, ids only where turns are kept."""
     return (
+        job.id if job.id in workload.in_turn else None,
         *(job.player, job.minutes, job.ready_from, job.fresh_from, job.due, job.latest, job.weight),
         *(job.promised, job.planned_stringer, job.pinned_stringer, job.pinned_machine),
         *(job.stringers, job.machines, job.started),
@@ -227,6 +233,8 @@ def _job_dict(job: Job) -> dict[str, Any]:
     for key in ("stringers", "machines"):
         if getattr(job, key) is not None:
             out[key] = list(getattr(job, key))
+    if job.after:
+        out["after"] = list(job.after)
     if (s := job.started) is not None:
         out["started"] = {"stringer": s.stringer, "machine": s.machine, "start": s.start, "end": s.end}
     return out

@@ -132,6 +132,17 @@ def goes_where_it_may(workload: Workload, plan: Plan) -> Iterator[Fault]:
         yield Fault(rule="goes_where_it_may", message=message, jobs=(a.job,))
 
 
+def keeps_its_turn(workload: Workload, plan: Plan) -> Iterator[Fault]:
+    """A job starts when those that it comes after with the same stringer have ended."""
+    planned = plan.by_job()
+    for a in _open(workload, plan):
+        for name in workload.job_by_id[a.job].after:
+            ahead = planned.get(name)
+            if ahead is not None and ahead.stringer == a.stringer and a.start < ahead.end:
+                message = f"{a.job} is to come after {name} with {a.stringer}, which ends at {ahead.end}."
+                yield Fault(rule="keeps_its_turn", message=message, jobs=(a.job, name))
+
+
 def one_racquet_a_stringer(workload: Workload, plan: Plan) -> Iterator[Fault]:
     """A stringer has one racquet at a time."""
     yield from _overlaps("one_racquet_a_stringer", plan, lambda a: a.stringer)
@@ -150,6 +161,7 @@ CHECKS: tuple[Check, ...] = (
     within_stringer_hours,
     within_machine_hours,
     goes_where_it_may,
+    keeps_its_turn,
     one_racquet_a_stringer,
     one_racquet_a_machine,
 )

@@ -25,7 +25,7 @@ def _in_model_order(workload: Workload, draft: Draft) -> list[Assignment]:
     """Exchange equal racquets of one player so that they end in the order of the workload."""
     by_kind: dict[object, list[Assignment]] = defaultdict(list)
     chosen = {a.job: a for a in draft[0]}
-    kinds = {job.id: likeness(job) for job in workload.jobs}
+    kinds = {job.id: likeness(workload, job) for job in workload.jobs}
     for a in sorted(draft[0], key=lambda a: a.end, reverse=True):
         by_kind[kinds[a.job]].append(a)
     out = []

@@ -125,10 +125,15 @@ def _clipped(windows: tuple[Span, ...], first: int, last: int) -> tuple[Span, ..
 
 
 def _neighbours(workload: Workload, draft: Draft, chance: random.Random) -> list[str]:
-    """Choose jobs that lie near each other: around one moment, or a player's and what is beside them."""
-    movable = [a for a in draft[0] if workload.job_by_id[a.job].started is None]
+    """Choose jobs that lie near each other: around one moment, or a player's and what is beside them.
+
+    What keeps its turn stays where it is.
+    """
+    may = [name for name, job in workload.job_by_id.items() if job.started is None and name not in workload.in_turn]
+    movable = [a for a in draft[0] if a.job in may]
+    left_out = [name for name in draft[1] if name in may]
     if not movable:
-        return list(draft[1][:JOBS_AT_ONCE])
+        return left_out[:JOBS_AT_ONCE]
     centre = chance.choice(movable)
     people = {centre.stringer}
     player = workload.job_by_id[centre.job].player
@@ -140,4 +145,4 @@ def _neighbours(workload: Workload, draft: Draft, chance: random.Random) -> list
             break
         people.add(a.stringer)
     chosen = [a.job for a in near if a.stringer in people][:JOBS_AT_ONCE]
-    return chosen + list(draft[1][:2])
+    return chosen + left_out[:2]

@@ -113,7 +113,7 @@ def _order_equal_jobs(model: cp_model.CpModel, workload: Workload, variables: Va
     for job in workload.jobs:
         if job.started is not None:
             continue
-        key = likeness(job)
+        key = likeness(workload, job)
         if (before := last.get(key)) is not None:
             model.add_implication(variables.planned[job.id], variables.planned[before.id])
             model.add(variables.end[before.id] <= variables.end[job.id]).only_enforce_if(variables.planned[job.id])

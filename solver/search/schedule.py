@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.search.kernels.kernel import run_anneal, run_build
-from solver.search.kernels.layout import SAMPLES
+from solver.search.kernels.layout import FORBIDDEN, SAMPLES
 from solver.search.state import State
 
 clock = time.perf_counter
@@ -91,7 +91,7 @@ def temperatures(state: State) -> tuple[float, float]:
     """
     run_anneal(state.record, SAMPLES, 1.0, 1.0, True)
     samples = state.tables["samples"]
-    rises = samples[samples > 0]
+    rises = samples[(samples > 0) & (samples < FORBIDDEN)]
     least, small = np.quantile(rises, (0.01, 0.25)).tolist() if len(rises) else (1.0, 1.0)
     hot = max(small / 7, 2.0)
     return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)

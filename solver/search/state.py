@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 from solver.contract.plan import Assignment
 from solver.contract.points import Points
 from solver.contract.workload import Workload
-from solver.search.kernels import layout
 from solver.search.kernels.layout import NONE, THRESHOLD_UNIT, THRESHOLDS, Search
 from solver.search.kernels.memory import Ints, cell_dtype, words
 from solver.search.kernels.trial import seeded
+from solver.search.shapes import shapes
 from solver.search.tables import Names, Records, to_tables, true_columns_first
+from solver.search.turn_rows import in_turns
 
 _EARLY = 60
 """Minutes before its due time at which a job that is new takes its turn."""
@@ -24,7 +25,7 @@ class State:
     def __init__(self, workload: Workload, points: Points, seed: int) -> None:
         known, self.names = to_tables(workload, points)
         names, fields = self.names, words(Search)
-        shapes = layout.shapes(
+        shape_of = shapes(
             jobs=len(names.jobs),
             stringers=len(names.stringers),
             machines=len(names.machines),
@@ -32,8 +33,9 @@ class State:
             kinds=len(names.kinds),
             windows=len(known["windows"]),
             end_points=len(known["end_points"]),
+            turns=len(known["turns"]),
         )
-        self.tables: dict[str, Records] = {name: _empty_table(name, shape) for name, shape in shapes.items()}
+        self.tables: dict[str, Records] = {name: _empty_table(name, shape) for name, shape in shape_of.items()}
         for name, table in known.items():
             self.tables[name][:] = table
         self.record: Ints = np.zeros(2 * len(fields), dtype=np.int64)
@@ -61,6 +63,7 @@ class State:
 
     def _set_numbers(self, points: Points, seed: int) -> None:
         self["nobody"], self["job_count"] = len(self.names.stringers), len(self.names.jobs)
+        self["turn_count"] = len(self.tables["turns"])
         for name in ("extra_stringer", "extra_machine", "extra_kind", "stale", "waiting"):
             self[name] = getattr(points, name)
         self["random"], self["flipped"] = seeded(seed), NONE
@@ -111,8 +114,11 @@ class State:
         self.put_in_sequence(self.tables["given"]["start"])
 
     def put_in_sequence(self, keys: Ints) -> None:
-        """Put the jobs into the sequence of their keys."""
-        self.tables["sequence"][:] = np.argsort(keys, kind="stable")
+        """Put the jobs into the sequence of their keys, as far as their turns allow it."""
+        sequence = np.argsort(keys, kind="stable")
+        if len(self.tables["turns"]):
+            sequence = in_turns(sequence, self.tables["turns"])
+        self.tables["sequence"][:] = sequence
 
     def assignments(self) -> tuple[list[Assignment], list[str]]:
         """Give the best plan's assignments but the started ones, and the ids of the jobs left out."""

@@ -25,6 +25,7 @@ from solver.judge.costs import leaving_out_cost
 from solver.search.kernels.layout import FAR, NONE, Bench, Fit, Machine, Player, Stringer, Window
 from solver.search.kernels.layout import Job as JobRecord
 from solver.search.kernels.memory import Ints, record_dtype
+from solver.search.turn_rows import turns_of
 
 Records = NDArray[Any]
 """An array whose columns have the names of a record's fields."""
@@ -79,6 +80,7 @@ def to_tables(workload: Workload, points: Points) -> tuple[dict[str, Records], N
     tables["benches"], tables["windows"] = _benches(workload, points, hours)
     tables["team"], tables["machines"] = _hosts(workload, names)
     tables["player_jobs"] = np.argsort(tables["jobs"]["player"], kind="stable").astype(np.int64)
+    tables["turns"] = turns_of(jobs)
     tables["players"] = _players(workload, names, tables["jobs"]["player"])
     return tables, names
 

@@ -115,9 +115,8 @@ class _Reasons:
         if wanted is not None and wanted <= self.workload.now and job.started is None and self._alone(job) is not None:
             which = "promised" if trouble.kind == "promise" else "needed-by"
             return f"Its {which} time has passed. {self._queue(job, None)}"
-        for find in (self._nobody, self._started, self._even_alone, self._pinned, self._machine_out):
-            reason = find(job, wanted)
-            if reason is not None:
+        for find in (self._nobody, self._started, self._even_alone, self._in_turn, self._pinned, self._machine_out):
+            if (reason := find(job, wanted)) is not None:
                 return reason
         return self._queue(job, wanted)
 
@@ -158,20 +157,27 @@ class _Reasons:
             why = f", since it cannot start before {self.clock(ready)}"
         return f"Even alone it could not be ready before {self.clock(soonest.end)}{why}."
 
+    def _in_turn(self, job: Job, wanted: int | None) -> str | None:
+        mine, ahead = self.places.get(job.id), [self.places[name] for name in job.after if name in self.places]
+        last = max((a for a in ahead if mine and a.stringer == mine.stringer), key=lambda a: a.end, default=None)
+        if last is None:
+            return None
+        return f"By hand it comes after {self.say.name(last.job)}, which is done at {self.clock(last.end)}."
+
     def _pinned(self, job: Job, wanted: int | None) -> str | None:
         if job.pinned_stringer is None and job.pinned_machine is None:
             return None
         to = self.say.name(job.pinned_stringer) if job.pinned_stringer else self.say.machine(job.pinned_machine or "")
-        before = self._before(job, [job.pinned_stringer], [job.pinned_machine])
-        if before is None:
+        if (before := self._before(job, [job.pinned_stringer], [job.pinned_machine])) is None:
             return None
         return f"It is pinned to {to}, behind {self.say.name(before.job)} until {self.clock(before.end)}."
 
     def _machine_out(self, job: Job, wanted: int | None) -> str | None:
         machines = may_hold(self.workload, job)
-        limit = wanted if wanted is not None else earliest_start(self.workload, job)
-        back = [_opens(m.windows, earliest_start(self.workload, job)) for m in machines]
-        if any(opens is not None and opens <= earliest_start(self.workload, job) for opens in back):
+        since = earliest_start(self.workload, job)
+        limit = wanted if wanted is not None else since
+        back = [_opens(m.windows, since) for m in machines]
+        if any(opens is not None and opens <= since for opens in back):
             return None
         known = [opens for opens in back if opens is not None and opens < 10**9]
         if not known or min(known) < limit - job.minutes:

@@ -45,13 +45,16 @@ def allowed(job, stringer, machine):
 
 
 def place_all(workload, fixed, order, waits):
-    """Rows (job, stringer, machine, start, end) with each job as soon as it can from a minute on, or None."""
+    """Rows (job, stringer, machine, start, end), each job as soon as hours and turns let it, or None."""
     rows = list(fixed)
     for (job, (stringer, machine)), since in zip(order, waits, strict=True):
         who, what = workload.stringer_by_id[stringer], workload.machine_by_id[machine]
         length = bench_minutes(job, who)
         busy = [(a, b) for _, s, m, a, b in rows if s == stringer or m == machine]
-        ready = max(workload.now, job.ready_from, since)
+        if any(job.id in other.after and s == stringer for other, s, _, _, _ in rows if not other.started):
+            return None
+        turn = [b for other, s, _, _, b in rows if other.id in job.after and s == stringer]
+        ready = max([workload.now, job.ready_from, since, *turn])
         edges = [ready] + [b for _, b in busy] + [a for a, _ in who.windows]
         edges += [a for a, _ in what.windows or ALWAYS]
         starts = [

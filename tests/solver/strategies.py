@@ -53,6 +53,12 @@ def jobs(draw, number, team, machines):
     )
 
 
+def turns(ahead):
+    """Some of the jobs ahead, now and then."""
+    names = st.lists(st.sampled_from([job.id for job in ahead]), max_size=2, unique=True) if ahead else st.just([])
+    return st.integers(0, 3).flatmap(lambda n: names if n == 0 else st.just([])).map(tuple)
+
+
 def rarely(values):
     """None three times in four."""
     return st.integers(0, 3).flatmap(lambda n: values if n == 0 else st.none())
@@ -81,6 +87,7 @@ def workloads(draw, *, most_jobs=6, team_size=(1, 3)):
     least, most = team_size
     team = draw(stringers(machines, at_least=least, at_most=most))
     work = [draw(jobs(i, team, machines)) for i in range(draw(st.integers(0, most_jobs)))]
+    work = [replace(job, after=draw(turns(work[:i]))) for i, job in enumerate(work)]
     now = draw(st.integers(0, 60))
     if work and draw(st.booleans()):
         work[0] = started(draw, work[0], team, machines, now)

@@ -55,6 +55,14 @@ def test_quote_waits_for_what_is_planned() -> None:
     assert quote(workload, planned(("J1", 0, 20)), new()).place.start == 20
 
 
+def test_quote_stays_behind_what_it_is_to_come_after() -> None:
+    workload = desk(*(Job(id=f"J{n}", player="P1", minutes=20) for n in (1, 2)), people=2)
+    plan = planned(("J1", 40, 60), ("J2", 60, 80))
+    found = quote(workload, plan, new(after=("J1",), stringers=("S0",)))
+    assert {found.place.start, found.best.place.start, *(one.place.start for one in found.sooner)} == {80, 60}
+    assert quote(workload, plan, new(after=("J1",))).best.place.stringer == "S1"
+
+
 def test_quote_uses_a_gap_that_is_long_enough() -> None:
     workload = desk(Job(id="J1", player="P1", minutes=20), Job(id="J2", player="P1", minutes=20))
     assert quote(workload, planned(("J1", 0, 20), ("J2", 45, 65)), new()).place.start == 20

@@ -15,6 +15,15 @@ def goes_where_it_may(model: cp_model.CpModel, workload: Workload, variables: Va
                 model.add(chosen == 0)
 
 
+def keeps_its_turn(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:
+    """A job starts when those that it comes after with the same stringer have ended."""
+    for job in workload.jobs:
+        for ahead in workload.job_by_id.keys() & job.after if job.started is None else ():
+            for s in workload.stringers:
+                both = variables.with_stringer[job.id, s.id], variables.with_stringer[ahead, s.id]
+                model.add(variables.start[job.id] >= variables.end[ahead]).only_enforce_if(both)
+
+
 def one_racquet_a_stringer(model: cp_model.CpModel, workload: Workload, variables: Variables) -> None:
     """A stringer has one racquet at a time."""
     needed = {job.id: lengths(workload, job) for job in workload.jobs}

@@ -5,7 +5,7 @@ that stretch on, until a job falls on its old start; all other stringers keep th
 their work on a shared machine is an obstacle.
 """
 
-from solver.search.kernels.layout import HUGE, Search, Slot
+from solver.search.kernels.layout import FORBIDDEN, HUGE, NONE, Search, Slot
 from solver.search.kernels.memory import compiled, inlined
 
 
@@ -151,8 +151,41 @@ def _leave_out(s: Search, number: int) -> int:
 
 
 @compiled
+def _position(s: Search, number: int, job: int) -> int:
+    """The position of a job in the order that a decoded slot makes, or NONE where it is with another stringer."""
+    slot = s.slots[number]
+    for i in range(slot.count):
+        if s.trial[number, i].job == job:
+            return slot.first + i
+    place = s.places[job]
+    if place.stringer != slot.stringer or slot.first <= place.position < slot.resume:
+        return NONE
+    return place.position if place.position < slot.first else place.position + s.job_count
+
+
+@compiled
+def _keeps_turns(s: Search, number: int) -> bool:
+    """Whether every job of a decoded slot's stringer comes after those that it is to come after."""
+    first = NONE
+    at = NONE
+    for i in range(s.turn_count):
+        turn = s.turns[i]
+        if turn.first != first:
+            first = turn.first
+            at = _position(s, number, first)
+        if at != NONE:
+            there = _position(s, number, turn.second)
+            if there != NONE and there < at:
+                return False
+    return True
+
+
+@compiled
 def decode(s: Search, number: int, limit: int, to_the_end: bool) -> int:
-    """Decode a slot; return the points added, or HUGE as soon as they must exceed ``limit``."""
+    """Decode a slot; return the points added, or HUGE as soon as they must exceed ``limit``.
+
+    FORBIDDEN points are added where a job comes before one that it is to come after.
+    """
     slot = s.slots[number]
     stringer = slot.stringer
     if stringer == s.nobody:
@@ -186,6 +219,8 @@ def decode(s: Search, number: int, limit: int, to_the_end: bool) -> int:
     _close(s, slot, count, resume)
     if s.is_touching == 0:
         s.is_touching = _touches(s, number)
+    if s.turn_count > 0 and not _keeps_turns(s, number):
+        return FORBIDDEN
     return delta
 
 

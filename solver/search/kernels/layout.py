@@ -8,8 +8,8 @@ from solver.search.kernels.memory import Table
 
 FAR = 1 << 40
 """A time later than any."""
-HUGE = 1 << 62
-"""More points than any plan costs."""
+HUGE, FORBIDDEN = 1 << 62, 1 << 50
+"""More points than any plan costs; and so many that the sum over all slots stays below `HUGE`."""
 NONE = -1
 OPEN = -2
 """A machine or position that is still to be chosen."""
@@ -143,6 +143,13 @@ class Trial:
     cost: int
 
 
+class Turn:
+    """Two jobs: with one stringer the second comes after the first."""
+
+    first: int
+    second: int
+
+
 class Change:
     """A job that the move on trial gives to another stringer, machine or position."""
 
@@ -179,6 +186,8 @@ class Search:
     owned: Table[int]
     """The racquets that moves may touch: the first `owned_count`."""
     owned_count: int
+    turns: Table[Turn]
+    turn_count: int
 
     total: int
     best_total: int
@@ -211,39 +220,3 @@ class Search:
     """Places to build a plan from, in the `sequence` of jobs."""
     sequence: Table[int]
     samples: Table[int]
-
-
-def shapes(
-    *, jobs: int, stringers: int, machines: int, players: int, kinds: int, windows: int, end_points: int
-) -> dict[str, tuple[int, ...]]:
-    """Give the shape of every table of a search."""
-    return {
-        "jobs": (jobs,),
-        "fits": (jobs, stringers),
-        "benches": (stringers, machines),
-        "windows": (windows,),
-        "end_points": (end_points,),
-        "may": (jobs, stringers),
-        "where": (jobs, machines),
-        "allowed": (jobs, machines),
-        "player_jobs": (jobs,),
-        "mix": (MOVE_KINDS,),
-        "thresholds": (THRESHOLDS,),
-        "owned": (jobs,),
-        "places": (jobs,),
-        "best": (jobs,),
-        "order": (stringers + 1, jobs),
-        "team": (stringers + 1,),
-        "machines": (machines,),
-        "guests": (machines, jobs),
-        "players": (players,),
-        "stringer_use": (players, stringers),
-        "machine_use": (players, machines),
-        "kind_use": (players, kinds),
-        "slots": (MAX_SLOTS,),
-        "trial": (MAX_SLOTS, jobs),
-        "changes": (jobs,),
-        "given": (jobs,),
-        "sequence": (jobs,),
-        "samples": (SAMPLES,),
-    }

@@ -92,6 +92,7 @@ def test_the_past_may_name_people_who_are_gone():
         (job(stringers="S1"), "jobs[0].stringers: must be a list of ids, not 'S1'."),
         (job(stringers=["S1", 2]), "jobs[0].stringers[1]: must be an id (a text), not 2."),
         (job(stringers=["S7"]), "jobs[0].stringers[0]: there is no stringer 'S7' in this workload."),
+        (job(after=["J7"]), "jobs[0].after[0]: there is no job 'J7' in this workload."),
         (job(machines=["M7"]), "jobs[0].machines[0]: there is no machine 'M7' in this workload."),
         (job(pinned={"stringer": "S7"}), "jobs[0].pinned.stringer: there is no stringer 'S7' in this workload."),
         (job(pinned=[]), "jobs[0].pinned: must be an object with named fields, not []."),
@@ -196,3 +197,8 @@ def test_a_file_that_is_no_text_is_refused(tmp_path):
 def test_a_missing_file_is_refused(tmp_path):
     (fault,) = faults_in(tmp_path / "none.json")
     assert fault.endswith("none.json: cannot be read (No such file or directory).")
+
+
+def test_jobs_that_come_after_one_another_in_a_circle_are_refused():
+    jobs = [{"id": f"J{n}", "player": "P1", "minutes": 20, "after": [f"J{n % 3 + 1}"]} for n in (1, 2, 3)]
+    assert faults_in(simple(jobs=jobs))[0] == "jobs[0].after: J1 would come after itself; take one of the turns away."

@@ -60,6 +60,7 @@ OUT = make_workload(machines=(make_machine(windows=((0, 25), (40, 80))),))
 LISTED = make_workload(team=2, jobs=(make_job(stringers=("S2",), machines=("M1", "M2")),))
 PINNED = make_workload(team=2, jobs=(make_job(pinned_stringer="S2", pinned_machine="M1"),))
 SHARED = make_workload(2, 2)
+TURNS = make_workload(team=2, jobs=(make_job(1, after=("J2",)), make_job(2)))
 
 CASES = [
     ("every_job_once", TWO, [put(1), put(2, start=20)], [put(1)], [put(1), put(2, start=200)]),
@@ -75,6 +76,13 @@ CASES = [
         [put(stringer=2, machine=1)],
         [put(stringer=2)],
         [put(stringer=2, machine=1, start=7)],
+    ),
+    (
+        "keeps_its_turn",
+        TURNS,
+        [put(1, stringer=2), put(2, start=20)],
+        [put(1), put(2, start=20)],
+        [put(2), put(1, start=20)],
     ),
     ("one_racquet_a_stringer", SHARED, None, [put(1), put(2, start=19, machine=2)], None),
     ("one_racquet_a_machine", SHARED, None, [put(1), put(2, stringer=2, machine=1, start=19)], None),

@@ -16,8 +16,7 @@ from desk.services.event_files.so_far.storing import store_so_far
 from desk.services.event_files.so_far.writing import SO_FAR, write_event
 from desk.services.event_files.storing import store_event
 from desk.services.event_files.tables.all_tables import TABLES
-from desk.services.event_files.tables.empty_workbook import empty_workbook
-from desk.services.event_files.tables.markdown import tables_markdown
+from desk.services.event_files.tables.described import empty_workbook, tables_markdown
 from desk.services.event_files.tables.spec import Column, Table
 
 __all__ = [

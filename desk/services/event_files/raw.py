@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
 
 from desk.errors import InputFault
 from desk.services.event_files.tables.spec import Table
@@ -43,6 +44,44 @@ def clean(text: str) -> str:
 def quoted(text: str) -> str:
     """Return a cell's text for a message, cut where it is long."""
     return f'"{text}"' if len(text) <= 60 else f'"{text[:57]}..."'
+
+
+def value_text(value: object) -> str:
+    """Return a cell's value as the text that a CSV file would hold: dates 2031-05-12, times 14:05."""
+    match value:
+        case None:
+            text = ""
+        case bool():
+            text = "yes" if value else "no"
+        case float():
+            text = f"{value:.12g}"
+        case datetime():
+            text = _moment_text(value)
+        case date():
+            text = value.isoformat()
+        case time():
+            text = _clock_text(timedelta(hours=value.hour, minutes=value.minute, seconds=value.second))
+        case timedelta():
+            text = _clock_text(value)
+        case _:
+            text = clean(str(value))
+    return text
+
+
+def _moment_text(value: datetime) -> str:
+    # Spreadsheets count days from 1900: a time past midnight (24:30) comes as an hour of day one.
+    if value.year <= 1900:
+        return _clock_text(value - datetime(1899, 12, 31))
+    if value.time() == time():
+        return value.date().isoformat()
+    return f"{value:%Y-%m-%d %H:%M}"
+
+
+def _clock_text(span: timedelta) -> str:
+    seconds = round(span.total_seconds())
+    hours, rest = divmod(seconds, 3600)
+    minutes, seconds = divmod(rest, 60)
+    return f"{hours:02d}:{minutes:02d}" + (f":{seconds:02d}" if seconds else "")
 
 
 def to_raw_table(table: Table, label: str, grid: Iterable[tuple[int, list[str]]], faults: list[InputFault]) -> RawTable:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from openpyxl import load_workbook
@@ -12,7 +11,7 @@ from openpyxl.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from desk.errors import InputFault
-from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table
+from desk.services.event_files.raw import UNREADABLE, RawRow, RawTable, clean, quoted, to_raw_table, value_text
 from desk.services.event_files.tables.spec import Table
 from desk.services.event_files.workbook_limits import EVENT, size_problem
 from exports.files.template import GUIDE
@@ -115,41 +114,3 @@ def _text(cell: Any, place: str, merged: set[tuple[int, int]], faults: list[Inpu
         faults.append(InputFault(where=f"{place}, cell {cell.coordinate}", found=what, expected=expected))
         return UNREADABLE
     return value_text(cell.value)
-
-
-def value_text(value: object) -> str:
-    """Return a cell's value as the text that a CSV file would hold: dates 2031-05-12, times 14:05."""
-    match value:
-        case None:
-            text = ""
-        case bool():
-            text = "yes" if value else "no"
-        case float():
-            text = f"{value:.12g}"
-        case datetime():
-            text = _moment_text(value)
-        case date():
-            text = value.isoformat()
-        case time():
-            text = _clock_text(timedelta(hours=value.hour, minutes=value.minute, seconds=value.second))
-        case timedelta():
-            text = _clock_text(value)
-        case _:
-            text = clean(str(value))
-    return text
-
-
-def _moment_text(value: datetime) -> str:
-    # Spreadsheets count days from 1900: a time past midnight (24:30) comes as an hour of day one.
-    if value.year <= 1900:
-        return _clock_text(value - datetime(1899, 12, 31))
-    if value.time() == time():
-        return value.date().isoformat()
-    return f"{value:%Y-%m-%d %H:%M}"
-
-
-def _clock_text(span: timedelta) -> str:
-    seconds = round(span.total_seconds())
-    hours, rest = divmod(seconds, 3600)
-    minutes, seconds = divmod(rest, 60)
-    return f"{hours:02d}:{minutes:02d}" + (f":{seconds:02d}" if seconds else "")

@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date, datetime
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
+from typing import Any
 
 from desk.services.event_files.raw import quoted
 from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import MoneyError, TimeError
 from desk.trade.event.event_time import YEARS, EventClock
 from desk.trade.event.money import check_currency, exponent
+from desk.trade.racquet.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
 
 _CODE = re.compile(r"[^\W_][\w.\-]{0,19}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -115,10 +117,7 @@ def whole(low: int, high: int, *, unit: str = "") -> Parse:
 def _decimal(text: str, expected: str) -> Decimal:
     if not re.fullmatch(r"-?\d{1,12}([.,]\d{1,12})?", text, re.ASCII):
         raise CellFault(expected)
-    try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation as error:
-        raise CellFault(expected) from error
+    return Decimal(text.replace(",", "."))
 
 
 def number(low: float, high: float, *, unit: str = "") -> Parse:
@@ -212,3 +211,18 @@ def _moment(text: str, the_day: date, around: Around) -> datetime:
             raise CellFault(_TIME_EXAMPLE) from error
         expected = error.to_do.removeprefix("Take ").rstrip(".")
         raise CellFault(expected, found=f"{quoted(text)} ({error.what})") from error
+
+
+def cell_of(kind: Any, unit: str = "") -> Parse:
+    """A value of this KIND (see `value_kinds`); its UNIT may stand behind a number."""
+    by_kind: dict[type, Callable[[], Parse]] = {
+        Text: lambda: words(kind.most, lines=kind.lines),
+        Whole: lambda: whole(kind.low, kind.high, unit=unit),
+        Number: lambda: number(kind.low, kind.high, unit=unit),
+        PerCent: lambda: per_cent_as_basis_points,
+        YesNo: lambda: yes_no,
+        Choice: lambda: one_of(*kind.words),
+        Zone: lambda: zone,
+        Currency: lambda: currency,
+    }
+    return by_kind[type(kind)]()

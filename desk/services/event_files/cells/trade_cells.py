@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,7 +13,7 @@ from desk.services.event_files.tables.spec import Around, CellFault, Parse
 from desk.trade.errors import UnitError
 from desk.trade.racquet.bed import HALVES
 from desk.trade.racquet.units import CM2_PER_SQUARE_INCH, Tension, parse_area_cm2, parse_length, parse_tension
-from desk.trade.racquet.value_kinds import GAUGE_MM, HEAD_SQ_IN
+from desk.trade.racquet.value_kinds import GAUGE_MM, HEAD_SQ_IN, Number
 
 _WINNER = re.compile(r"winner of (\S+)", re.IGNORECASE)
 
@@ -70,45 +71,38 @@ def tension(text: str, _around: Around) -> Tension:
         ) from error
 
 
-def length_cm(low: float, high: float) -> Parse:
-    """A length with its unit, as centimetres from LOW to HIGH."""
-
+def _measured(kind: Number, read: Callable[[str], float], expected: str) -> Parse:
     def parse(text: str, _around: Around) -> float:
-        expected = f'a length with its unit from {low:g} to {high:g} cm, such as "{low:g} cm"'
         try:
-            centimetres = float(parse_length(text).in_cm)
+            value = read(text)
         except UnitError as error:
             raise CellFault(expected) from error
-        if not low <= centimetres <= high:
+        if kind.fault(value):
             raise CellFault(expected)
-        return centimetres
+        return value
 
     return parse
 
 
-def gauge_mm(text: str, _around: Around) -> float:
-    """The thickness of a string in millimetres."""
-    expected = f'a thickness from {GAUGE_MM.low:g} to {GAUGE_MM.high:g} mm with its unit, such as "1.25 mm"'
-    try:
-        millimetres = float(parse_length(text).in_cm * 10)
-    except UnitError as error:
-        raise CellFault(expected) from error
-    if GAUGE_MM.fault(millimetres):
-        raise CellFault(expected)
-    return millimetres
+def length_cm(kind: Number) -> Parse:
+    """A length with its unit, as centimetres."""
+    expected = f'a length with its unit from {kind.low:g} to {kind.high:g} cm, such as "{kind.low:g} cm"'
+    return _measured(kind, lambda text: float(parse_length(text).in_cm), expected)
 
 
-def head_sq_in(text: str, _around: Around) -> float:
-    """A head size as square inches."""
-    sizes = f"from {HEAD_SQ_IN.low:g} to {HEAD_SQ_IN.high:g} sq in"
-    expected = f'a head size {sizes} with its unit, such as "98 sq in" or "632 cm2"'
-    try:
-        square_inches = float(parse_area_cm2(text) / CM2_PER_SQUARE_INCH)
-    except UnitError as error:
-        raise CellFault(expected) from error
-    if HEAD_SQ_IN.fault(square_inches):
-        raise CellFault(expected)
-    return round(square_inches, 2)
+gauge_mm = _measured(
+    GAUGE_MM,
+    lambda text: float(parse_length(text).in_cm * 10),
+    f'a thickness from {GAUGE_MM.low:g} to {GAUGE_MM.high:g} mm with its unit, such as "1.25 mm"',
+)
+"""The thickness of a string, as millimetres."""
+
+head_sq_in = _measured(
+    HEAD_SQ_IN,
+    lambda text: round(float(parse_area_cm2(text) / CM2_PER_SQUARE_INCH), 2),
+    f'a head size from {HEAD_SQ_IN.low:g} to {HEAD_SQ_IN.high:g} sq in with its unit, such as "98 sq in" or "632 cm2"',
+)
+"""A head size, as square inches."""
 
 
 def side(text: str, around: Around) -> Side:

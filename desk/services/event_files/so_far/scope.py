@@ -66,16 +66,17 @@ def tables_of_event() -> list[Table]:
 
 def rows_of(table: Table, event_id: int) -> Select[Any]:
     """Return the statement for the rows of TABLE that belong to the event, in the order in which they came."""
-    return select(table).where(_belongs(table, event_id)).order_by(table.c.id)
+    return select(table).where(belongs(table, event_id)).order_by(table.c.id)
 
 
-def _belongs(table: Table, event_id: int) -> Any:
+def belongs(table: Table, event_id: int) -> Any:
+    """Return the condition that a row of TABLE belongs to the event, by its own column or that of its owner."""
     if "event_id" in table.c:
         return table.c.event_id == event_id
     known = {one.name for one in tables_of_event()}
     owner = next(c for c in table.columns if not c.nullable and target_of(c) in known)
     above = Base.metadata.tables[str(target_of(owner))]
-    return owner.in_(select(above.c.id).where(_belongs(above, event_id)))
+    return owner.in_(select(above.c.id).where(belongs(above, event_id)))
 
 
 def to_plain(value: Any) -> Any:

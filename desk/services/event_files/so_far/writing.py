@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event
 from desk.services.event_files.folder import SETTINGS_FILE
-from desk.services.event_files.so_far.as_tables import settings_text, table_rows
+from desk.services.event_files.so_far.as_tables import EventAsTables, settings_text
 from desk.services.event_files.so_far.scope import EVENT, NOT_OF_THE_EVENT, rows_of, tables_of_event, to_plain
 from desk.services.event_files.tables.all_tables import TABLES
 
@@ -33,9 +33,9 @@ def write_event(session: Session, event: Event, folder: Path) -> int:
         raise BadInput(f"There is no folder {folder.parent}; make it first.")
     folder.mkdir(mode=0o700, exist_ok=True)
     _write(folder / SETTINGS_FILE, settings_text(session, event))
+    written = EventAsTables(session, event)
     for table in TABLES:
-        rows = [] if table.name == "event" else list(table_rows(session, event, table.name))
-        if rows:
+        if rows := list(written.rows(table)):
             _write_table(folder / f"{table.name}.csv", [column.name for column in table.columns], rows)
     content, count = _so_far(session, event)
     content["tables"] = tables_stamp(folder)
@@ -73,4 +73,4 @@ def _write_table(file: Path, header: list[str], rows: list[dict[str, Any]]) -> N
     with open(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w", encoding="utf-8", newline="") as out:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(header)
-        writer.writerows([["" if row.get(name) is None else row[name] for name in header] for row in rows])
+        writer.writerows([row[name] for name in header] for row in rows)

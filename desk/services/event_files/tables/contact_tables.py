@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from desk.services.event_files.cells import plain_cells
-from desk.services.event_files.tables.set_up_tables import code_column, name_column
+from desk.models import Contact, ContactPlayer, PayRule
+from desk.services.event_files.cells.plain_cells import checked, some_of, whole, yes_no
+from desk.services.event_files.tables.columns import called, choice, key_code, one_in
 from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.contacts import COVERS, KINDS, LANGUAGES, MOST_RACQUETS, email_fault, phone_fault
 
@@ -11,32 +12,34 @@ CONTACTS = Table(
     name="contacts",
     explanation="Those who stand for players, and who else pays for racquets.",
     key=("code",),
+    record=Contact,
     columns=(
-        code_column("the contact", "C01"),
-        name_column("Name", "Rosa Achterberg"),
-        Column("kind", "One of " + ", ".join(KINDS), "coach", plain_cells.one_of(*KINDS), required=True),
-        Column("phone", "Telephone", "+351 555 0100", plain_cells.checked(phone_fault), default=""),
-        Column("email", "E-mail", "rosa@example.org", plain_cells.checked(email_fault), default=""),
-        Column("language", "Language: " + ", ".join(LANGUAGES), "en", plain_cells.one_of(*LANGUAGES), default=""),
+        key_code("the contact", "C01"),
+        called("Name", "Rosa Achterberg"),
+        choice("kind", "", tuple(KINDS), "coach", required=True),
+        Column("phone", "Telephone", "+351 555 0100", checked(phone_fault), default=""),
+        Column("email", "E-mail", "rosa@example.org", checked(email_fault), default=""),
+        choice("language", "Language: ", tuple(LANGUAGES), "en", default=""),
     ),
 )
 
 
-def _may(name: str, what: str) -> Column:
-    return Column(name, f"{what}: yes or no; empty as is usual for the kind", "", plain_cells.yes_no)
+def _may(name: str, what: str, stored: str = "") -> Column:
+    return Column(name, f"{what}: yes or no; empty as is usual for the kind", "", yes_no, stored=stored)
 
 
 CONTACT_PLAYERS = Table(
     name="contact_players",
     explanation="For which players a contact stands, and what it may do for each.",
     key=("contact", "player"),
+    record=ContactPlayer,
     columns=(
-        Column("contact", "Code of the contact", "C01", plain_cells.code, required=True, refers="contacts"),
-        Column("player", "Code of the player", "P01", plain_cells.code, required=True, refers="players"),
-        _may("drops_off", "Whether the contact hands racquets in"),
-        _may("collects", "Whether it takes them"),
+        one_in("contacts", "contact", "Code of the contact", "C01", required=True),
+        one_in("players", "player", "Code of the player", "P01", required=True),
+        _may("drops_off", "Whether the contact hands racquets in", "may_drop_off"),
+        _may("collects", "Whether it takes them", "may_collect"),
         _may("is_told", "Whether it is told when one is ready"),
-        _may("pays", "Whether it may pay"),
+        _may("pays", "Whether it may pay", "may_pay"),
         _may("sees_prices", "Whether its page shows the prices"),
     ),
 )
@@ -44,21 +47,25 @@ CONTACT_PLAYERS = Table(
 PAY_RULES = Table(
     name="pay_rules",
     explanation="Who pays what by rule, in the order in which the rules are asked; what no rule names the player pays.",
+    record=PayRule,
     columns=(
-        Column("payer", "Code of the contact that pays", "C02", plain_cells.code, required=True, refers="contacts"),
+        one_in("contacts", "payer", "Code of the contact that pays", "C02", required=True),
         Column(
             "covers",
             "everything, or some of " + ", ".join(COVERS),
             "labour on_court",
-            plain_cells.some_of(*COVERS),
+            some_of(*COVERS),
             required=True,
+            stored=None,
         ),
-        Column("player", "Code of the one player for whom; empty for all", "", plain_cells.code, refers="players"),
+        one_in("players", "player", "Code of the one player for whom; empty for all"),
         Column(
             "first_racquets",
             "Only the first so many racquets of each player; empty for all",
             "",
-            plain_cells.whole(1, MOST_RACQUETS),
+            whole(1, MOST_RACQUETS),
         ),
     ),
 )
+
+CONTACT_TABLES = (CONTACTS, CONTACT_PLAYERS, PAY_RULES)

@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from desk.models import Event
-from desk.services.event_files.cells import plain_cells
+from desk.services.event_files.cells.plain_cells import cell_of, slug
 from desk.services.event_files.cells.row_checks import between_matches
-from desk.services.event_files.tables.spec import Column, Parse, Table
+from desk.services.event_files.raw import value_text
+from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.event.event_settings import REQUIRED, SETTINGS, Setting
-from desk.trade.racquet.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
-
-_CELLS: dict[type, Callable[[Any], Parse]] = {
-    Text: lambda kind: plain_cells.words(kind.most, lines=kind.lines),
-    Whole: lambda kind: plain_cells.whole(kind.low, kind.high),
-    Number: lambda kind: plain_cells.number(kind.low, kind.high),
-    PerCent: lambda _: plain_cells.per_cent_as_basis_points,
-    YesNo: lambda _: plain_cells.yes_no,
-    Choice: lambda kind: plain_cells.one_of(*kind.words),
-    Zone: lambda _: plain_cells.zone,
-    Currency: lambda _: plain_cells.currency,
-}
+from desk.trade.racquet.value_kinds import Choice, PerCent, YesNo
 
 
 def _column(setting: Setting) -> Column:
@@ -29,15 +19,11 @@ def _column(setting: Setting) -> Column:
     return Column(
         setting.in_file or setting.name,
         f"{setting.help}: {allowed()}" if allowed else setting.help,
-        setting.example or _text(setting.default),
-        _CELLS[type(setting.kind)](setting.kind),
+        setting.example or value_text(setting.default),
+        cell_of(setting.kind),
         required=setting.default is REQUIRED,
         default=None if setting.default is REQUIRED else setting.default,
     )
-
-
-def _text(value: Any) -> str:
-    return ("no", "yes")[value] if isinstance(value, bool) else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 EVENT = Table(
@@ -45,7 +31,7 @@ EVENT = Table(
     explanation="The settings of the event: event.toml, or a sheet with the columns setting and value.",
     required=True,
     columns=(
-        Column("slug", "Short name for addresses and commands", "harbour-week", plain_cells.slug, required=True),
+        Column("slug", "Short name for addresses and commands", "harbour-week", slug, required=True),
         *(_column(setting) for setting in SETTINGS.values()),
     ),
     checks=(between_matches,),

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from desk.services.event_files.cells import plain_cells, trade_cells
+from dataclasses import replace
+
+from desk.models import Match
+from desk.queries.play.play_records import FORMAT_NAMES
+from desk.services.event_files.cells.cell_texts import clock_time
+from desk.services.event_files.cells.plain_cells import code, one_of, time_of, whole
 from desk.services.event_files.cells.row_checks import incident_which, match_sides, match_start
-from desk.services.event_files.tables.set_up_tables import code_column
+from desk.services.event_files.cells.trade_cells import side
+from desk.services.event_files.tables.columns import COURT, DAY, NOTE, TIME, choice, key_code, until
 from desk.services.event_files.tables.spec import Column, Table
+from desk.services.play.order_of_play import START_KINDS
 
 INCIDENTS = (
     "rain",
@@ -21,44 +28,42 @@ INCIDENTS = (
     "match_suspended",
 )
 
-DAY_COLUMN = Column("day", "Day of the event", "2031-05-12", plain_cells.day, required=True, refers="days")
-TIME_COLUMN = Column("time", "Time, HH:MM", "09:10", plain_cells.time_of, required=True)
-
 MATCHES = Table(
     name="matches",
     explanation="The order of play of every day that is known.",
     key=("code",),
     checks=(match_start, match_sides),
+    record=Match,
     columns=(
-        code_column("the match", "M12"),
-        DAY_COLUMN,
-        Column("court", "Name of the court", "Court 1", plain_cells.words(), required=True, refers="courts"),
-        Column(
-            "position", "Place in the order of that court and day, from 1", "2", plain_cells.whole(1, 99), required=True
-        ),
+        key_code("the match", "M12"),
+        replace(DAY, stored="day_id"),
+        COURT,
+        Column("position", "Place in the order of that court and day, from 1", "2", whole(1, 99), required=True),
         Column(
             "format",
             "best_of_3_men, best_of_3_women, best_of_5_men or doubles (with match tie-break)",
             "best_of_3_women",
-            plain_cells.one_of("best_of_3_men", "best_of_3_women", "best_of_5_men", "doubles"),
+            one_of(*FORMAT_NAMES),
             required=True,
         ),
+        choice("start_kind", "", START_KINDS, "not_before", required=True),
         Column(
-            "start_kind",
-            "at, not_before or followed_by",
-            "not_before",
-            plain_cells.one_of("at", "not_before", "followed_by"),
-            required=True,
+            "start",
+            "Time for at and not_before; empty for followed_by",
+            "13:00",
+            time_of,
+            stored="start_at",
+            write=clock_time,
         ),
-        Column("start", "Time for at and not_before; empty for followed_by", "13:00", plain_cells.time_of),
         Column(
             "side1",
             'Code of the player, two with a slash ("P03 / P07"), or "winner of M12"',
             "P03",
-            trade_cells.side,
+            side,
             required=True,
+            stored=None,
         ),
-        Column("side2", "The other side, likewise", "P07", trade_cells.side, required=True),
+        Column("side2", "The other side, likewise", "P07", side, required=True, stored=None),
     ),
 )
 
@@ -67,20 +72,12 @@ INCIDENTS_TABLE = Table(
     explanation="What happens on the days besides drop-offs. Played by the command `day`.",
     checks=(incident_which,),
     columns=(
-        DAY_COLUMN,
-        TIME_COLUMN,
-        Column(
-            "what",
-            ", ".join(INCIDENTS[:-1]) + f" or {INCIDENTS[-1]}",
-            "machine_out",
-            plain_cells.one_of(*INCIDENTS),
-            required=True,
-        ),
-        Column(
-            "which", "Code of the machine, stringer or match; empty for rain and play_resumes", "M1", plain_cells.code
-        ),
-        Column("until", "Expected end, if somebody knows: HH:MM, or a day and a time", "15:30", plain_cells.moment),
-        Column("winner", "For a match that ended: 1 or 2, the side that goes on", "", plain_cells.whole(1, 2)),
-        Column("note", "Anything else", "gripper slips", plain_cells.words(1000), default=""),
+        DAY,
+        TIME,
+        choice("what", "", INCIDENTS, "machine_out", required=True),
+        Column("which", "Code of the machine, stringer or match; empty for rain and play_resumes", "M1", code),
+        until("until", "Expected end, if somebody knows: HH:MM, or a day and a time", "15:30"),
+        Column("winner", "For a match that ended: 1 or 2, the side that goes on", "", whole(1, 2)),
+        replace(NOTE, example="gripper slips"),
     ),
 )

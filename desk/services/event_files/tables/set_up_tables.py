@@ -2,31 +2,30 @@
 
 from __future__ import annotations
 
-from desk.services.event_files.cells import plain_cells, trade_cells
+from desk.models import Court, EventDay, Machine, MachineCheck, Player, ServiceHours, Shift, Stringer
+from desk.services.event_files.cells.cell_texts import with_unit
+from desk.services.event_files.cells.plain_cells import cell_of, iso_day, pin, whole, words
 from desk.services.event_files.cells.row_checks import check_interval, in_order
+from desk.services.event_files.cells.trade_cells import length_cm
+from desk.services.event_files.tables.columns import (
+    DAY,
+    NOTE,
+    called,
+    choice,
+    hours,
+    key_code,
+    one_in,
+    price_of,
+    whether,
+)
 from desk.services.event_files.tables.spec import Column, Table
+from desk.services.machines.machines import KINDS
 from desk.services.money.pay_rates import RATE_PER
+from desk.services.team.team import MOST_A_DAY
 from desk.trade.bench.care_intervals import HOURS, RACQUETS
-from desk.trade.bench.pace import FASTEST, SLOWEST
-from desk.trade.racquet.value_kinds import HOURS_A_WEEK, REACH_CM
+from desk.trade.racquet.value_kinds import HOURS_A_WEEK, PACE, REACH_CM
 
-_DAY = Column("day", "Day of the event", "2031-05-12", plain_cells.day, required=True, refers="days")
-_FROM = Column("from", "Beginning, HH:MM", "08:00", plain_cells.time_of, required=True)
-_TO = Column("to", "End, HH:MM; past midnight 24:30", "13:00", plain_cells.time_of, required=True)
-
-
-def code_column(what: str, example: str) -> Column:
-    """The column with the code by which other tables name a row of this one."""
-    return Column("code", f"Short code of {what}", example, plain_cells.code, required=True)
-
-
-def name_column(what: str, example: str) -> Column:
-    return Column("name", what, example, plain_cells.words(), required=True)
-
-
-def _note() -> Column:
-    return Column("note", "Anything else", "", plain_cells.words(1000), default="")
-
+_FROM_TO = (hours("from", "Beginning, HH:MM", "08:00"), hours("to", "End, HH:MM; past midnight 24:30", "13:00"))
 
 DAYS = Table(
     name="days",
@@ -34,10 +33,12 @@ DAYS = Table(
     required=True,
     key=("date",),
     checks=(in_order("opens", "closes"),),
+    record=EventDay,
+    order="date",
     columns=(
-        Column("date", "Date", "2031-05-12", plain_cells.iso_day, required=True),
-        Column("opens", "Desk opens, HH:MM", "08:00", plain_cells.time_of, required=True),
-        Column("closes", "Desk closes, HH:MM; past midnight 24:30", "20:00", plain_cells.time_of, required=True),
+        Column("date", "Date", "2031-05-12", iso_day, required=True),
+        hours("opens", "Desk opens, HH:MM", "08:00"),
+        hours("closes", "Desk closes, HH:MM; past midnight 24:30", "20:00"),
     ),
 )
 
@@ -45,7 +46,9 @@ COURTS = Table(
     name="courts",
     explanation="The courts, in the order in which screens show them.",
     key=("name",),
-    columns=(name_column("Name of the court", "Court 1"),),
+    record=Court,
+    order="position",
+    columns=(called("Name of the court", "Court 1"),),
 )
 
 PLAYERS = Table(
@@ -57,31 +60,27 @@ PLAYERS = Table(
         "each code once: if these are two players, also of one name, give the second a code of their own; "
         "if it is one player, delete a row"
     ),
+    record=Player,
     columns=(
-        code_column("the player", "P01"),
-        name_column("Name as it is called out", "Ilka Torvane"),
-        Column("phone", "Telephone", "+351 555 0100", plain_cells.words(40), default=""),
-        Column(
-            "hours_per_week",
-            "Hours played a week, for advice on when to restring",
-            "8",
-            plain_cells.number(HOURS_A_WEEK.low, HOURS_A_WEEK.high),
-        ),
-        Column(
+        key_code("the player", "P01"),
+        called("Name as it is called out", "Ilka Torvane"),
+        Column("phone", "Telephone", "+351 555 0100", words(40), default=""),
+        Column("hours_per_week", "Hours played a week, for advice on when to restring", "8", cell_of(HOURS_A_WEEK)),
+        one_in(
+            "stringers",
             "stringer",
             "Code of the player's own stringer, if the lead chose one",
             "S1",
-            plain_cells.code,
-            refers="stringers",
+            stored="own_stringer_id",
         ),
-        Column(
+        one_in(
+            "machines",
             "machine",
             "Code of the player's own machine; empty for that of the stringer",
             "M1",
-            plain_cells.code,
-            refers="machines",
+            stored="own_machine_id",
         ),
-        _note(),
+        NOTE,
     ),
 )
 
@@ -90,22 +89,20 @@ MACHINES = Table(
     explanation="The stringing machines, one a bench, in their order in the room.",
     required=True,
     key=("code",),
+    record=Machine,
+    order="position",
     columns=(
-        code_column("the machine", "M1"),
-        name_column("Name", "Bench 1"),
-        Column(
-            "kind",
-            "How it pulls: constant_pull, lockout or drop_weight",
-            "constant_pull",
-            plain_cells.one_of("constant_pull", "lockout", "drop_weight"),
-            required=True,
-        ),
+        key_code("the machine", "M1"),
+        called("Name", "Bench 1"),
+        choice("kind", "How it pulls: ", KINDS, "constant_pull", required=True),
         Column(
             "reach",
             "String lost at each pulled end between frame and gripper, with its unit",
             "35 cm",
-            trade_cells.length_cm(REACH_CM.low, REACH_CM.high),
+            length_cm(REACH_CM),
             default=35.0,
+            stored="reach_cm",
+            write=with_unit("cm"),
         ),
     ),
 )
@@ -115,12 +112,8 @@ SERVICE_HOURS = Table(
     explanation="When a machine is in service; one without a row is in service throughout.",
     key=("machine", "from"),
     checks=(in_order("from", "to"),),
-    columns=(
-        Column("machine", "Code of the machine", "M1", plain_cells.code, required=True, refers="machines"),
-        _DAY,
-        _FROM,
-        _TO,
-    ),
+    record=ServiceHours,
+    columns=(one_in("machines", "machine", "Code of the machine", "M1", required=True), DAY, *_FROM_TO),
 )
 
 MACHINE_CHECKS = Table(
@@ -131,28 +124,14 @@ MACHINE_CHECKS = Table(
     ),
     key=("name", "machine"),
     checks=(check_interval,),
+    record=MachineCheck,
     columns=(
-        name_column("What is checked", "Clean clamps and gripper"),
-        Column("every_racquets", "Due after so many racquets", "40", plain_cells.whole(RACQUETS.low, RACQUETS.high)),
+        called("What is checked", "Clean clamps and gripper"),
+        Column("every_racquets", "Due after so many racquets", "40", cell_of(RACQUETS)),
+        Column("every_hours", "Due after so many hours with a racquet on the machine", "20", cell_of(HOURS)),
+        one_in("machines", "machine", "Code of the machine, for one in place of the general check of that name", "M1"),
         Column(
-            "every_hours",
-            "Due after so many hours with a racquet on the machine",
-            "20",
-            plain_cells.whole(HOURS.low, HOURS.high),
-        ),
-        Column(
-            "machine",
-            "Code of the machine, for one in place of the general check of that name",
-            "M1",
-            plain_cells.code,
-            refers="machines",
-        ),
-        Column(
-            "note",
-            "What to look at, and with what caution",
-            "Switch off and unplug first",
-            plain_cells.words(1000),
-            default="",
+            "note", "What to look at, and with what caution", "Switch off and unplug first", words(1000), default=""
         ),
     ),
 )
@@ -162,42 +141,30 @@ STRINGERS = Table(
     explanation="Those who string.",
     required=True,
     key=("code",),
+    record=Stringer,
+    order="position",
     columns=(
-        code_column("the stringer", "S1"),
-        name_column("Name", "Bo Karrel"),
-        Column(
-            "home_machine",
-            "Code of the machine at which this stringer works",
-            "M1",
-            plain_cells.code,
-            refers="machines",
-        ),
+        key_code("the stringer", "S1"),
+        called("Name", "Bo Karrel"),
+        one_in("machines", "home_machine", "Code of the machine at which this stringer works", "M1"),
         Column(
             "pace",
             "Per cent of house time: 110 needs a tenth longer; what finished jobs teach begins there",
             "100",
-            plain_cells.whole(FASTEST, SLOWEST),
+            cell_of(PACE),
             default=100,
         ),
-        Column("gut", "Whether this stringer strings natural gut: yes or no", "yes", plain_cells.yes_no, default=True),
-        Column(
-            "on_court",
-            "Whether this stringer takes racquets from the court: yes or no",
-            "yes",
-            plain_cells.yes_no,
-            default=True,
+        whether("gut", "Whether this stringer strings natural gut", default=True, stored="strings_gut"),
+        whether(
+            "on_court", "Whether this stringer takes racquets from the court", default=True, stored="strings_on_court"
         ),
-        Column(
-            "trainee",
-            "A trainee strings no natural gut and nothing from the court: yes or no",
-            "no",
-            plain_cells.yes_no,
-            default=False,
+        whether(
+            "trainee", "A trainee strings no natural gut and nothing from the court", default=False, stored="is_trainee"
         ),
-        Column("most_a_day", "Most racquets a day; empty for no limit", "20", plain_cells.whole(0, 60)),
-        Column("rate", "What a racquet, or an hour on shift, is paid; empty for none", "6.50", plain_cells.money),
-        Column("rate_per", "racquet or hour", "racquet", plain_cells.one_of(*RATE_PER), default="racquet"),
-        Column("pin", "4 to 8 digits for signing in at a bench; it is stored as a hash", "", plain_cells.pin),
+        Column("most_a_day", "Most racquets a day; empty for no limit", "20", whole(0, MOST_A_DAY)),
+        price_of("rate", "What a racquet, or an hour on shift, is paid; empty for none", "6.50"),
+        choice("rate_per", "", tuple(RATE_PER), "racquet", default="racquet"),
+        Column("pin", "4 to 8 digits for signing in at a bench; it is stored as a hash", "", pin, stored=None),
     ),
 )
 
@@ -207,10 +174,8 @@ SHIFTS = Table(
     required=True,
     key=("stringer", "from"),
     checks=(in_order("from", "to"),),
-    columns=(
-        Column("stringer", "Code of the stringer", "S1", plain_cells.code, required=True, refers="stringers"),
-        _DAY,
-        _FROM,
-        _TO,
-    ),
+    record=Shift,
+    columns=(one_in("stringers", "stringer", "Code of the stringer", "S1", required=True), DAY, *_FROM_TO),
 )
+
+SET_UP_TABLES = (DAYS, COURTS, PLAYERS, MACHINES, SERVICE_HOURS, MACHINE_CHECKS, STRINGERS, SHIFTS)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from desk.models import Base
 from desk.trade.event.event_time import EventClock
 
 
@@ -20,7 +21,7 @@ class CellFault(Exception):
 
 @dataclass(frozen=True)
 class Around:
-    """What reading a cell may need: the event's clock and currency, and the row as read so far."""
+    """What reading or writing a cell may need: the event's clock and currency, and the values of the row so far."""
 
     clock: EventClock
     currency: str
@@ -28,6 +29,7 @@ class Around:
 
 
 Parse = Callable[[str, Around], Any]
+Write = Callable[[Any, Around], Any]
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,10 @@ class Column:
         The value of an empty cell or of a column that is left out.
     refers : str
         The table whose key the cell must name.
+    stored : str or None
+        The name in the record of its table, empty for the same; None where no record holds the value as it is.
+    write : callable, optional
+        Turns the value of a record into the cell of a written event, where its type does not say enough.
     """
 
     name: str
@@ -51,6 +57,12 @@ class Column:
     required: bool = False
     default: Any = None
     refers: str = ""
+    stored: str | None = ""
+    write: Write | None = None
+
+    @property
+    def attribute(self) -> str:
+        return self.stored or self.name
 
 
 @dataclass(frozen=True)
@@ -94,6 +106,8 @@ class Table:
         What must hold between the cells of one row; called on rows without a fault.
     duplicate_help : str
         What to do about a row whose key came before.
+    record : type of Base, optional
+        What a row is in the records; written in the order of its column `order`.
     """
 
     name: str
@@ -103,6 +117,8 @@ class Table:
     required: bool = False
     checks: tuple[RowCheck, ...] = ()
     duplicate_help: str = "each only once: change or delete one of the two rows"
+    record: type[Base] | None = None
+    order: str = "id"
     by_name: dict[str, Column] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import ColumnElement, ForeignKey, Index, UniqueConstraint, false, select
+from sqlalchemy import JSON, ColumnElement, ForeignKey, Index, UniqueConstraint, false, select
 from sqlalchemy.ext.hybrid import hybrid_property
 from sqlalchemy.orm import Mapped, composite, mapped_column, relationship
 
@@ -13,6 +14,7 @@ from desk.models.base import Base
 from desk.models.people import Player
 from desk.models.racquets import Racquet
 from desk.models.string_store import StringType
+from desk.trade.bench.kept_places import plan_name
 from desk.trade.racquet.bed import Bed, HalfCard, StringBed
 
 STATE_WORDS = {
@@ -60,7 +62,8 @@ class Job(Base):
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
     later for one that is not needed for the start and follows to the court. `played_hours` are the hours of play
-    that the bed had, as the player said when the racquet came again.
+    that the bed had, as the player said when the racquet came again. `kept_place` is the place that a hand gave it
+    in the order of its bench (`desk.trade.bench.kept_places`).
     """
 
     __tablename__ = "job"
@@ -94,6 +97,7 @@ class Job(Base):
     house_minutes: Mapped[int]
     pinned_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     pinned_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
+    kept_place: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
 
     stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"), index=True)
     machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))
@@ -126,8 +130,8 @@ class Job(Base):
 
     @property
     def plan_name(self) -> str:
-        """The job's id in workload and plan files: J0031."""
-        return f"J{self.serial:04d}"
+        """The job's id in workload and plan files."""
+        return plan_name(self.serial)
 
 
 class JobCard(Base):

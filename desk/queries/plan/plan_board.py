@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import select
@@ -22,6 +23,7 @@ from desk.models import (
     Shift,
     Stringer,
 )
+from desk.queries.plan.kept_order import in_order, place_words
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, Gap, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import OPEN_END, gap
@@ -89,7 +91,13 @@ def _blocks(
         if row.job_id in jobs and jobs[row.job_id][0].state != "held":
             away = homes.get(row.stringer_id) not in (None, row.machine_id)
             blocks[row.stringer_id].append(_block(row, jobs[row.job_id], promised.get(row.job_id), machines, away))
-    return blocks
+    return {stringer_id: _with_places(row, jobs) for stringer_id, row in blocks.items()}
+
+
+def _with_places(blocks: list[Block], jobs: dict[int, OpenJob]) -> list[Block]:
+    order = [in_order(*jobs[block.job_id]) for block in blocks if block.state == "waiting"]
+    at = {one.job_id: number for number, one in enumerate(order)}
+    return [replace(one, kept=place_words(order, at[one.job_id])) if one.job_id in at else one for one in blocks]
 
 
 def _block(
@@ -107,6 +115,7 @@ def _block(
         state=job.state,
         on_court=job.on_court,
         pinned=job.pinned_stringer_id is not None or job.pinned_machine_id is not None,
+        kept="",
         machine_id=row.machine_id,
         machine=machines.get(row.machine_id, ""),
         away=away,

@@ -16,6 +16,7 @@ BEING_PLANNED = "Being planned."
 class Block:
     """A racquet's place in the plan; minutes late count past the latest, broken past the promise.
 
+    `kept` is the place that a hand gave it at its bench: "2nd, after 39RW".
     `standing` is late, tight or nothing. `mark` is what the desk must see: "late 12 min", "promise broken by
     31 min", "2 min after the promise", "tight", or nothing.
     """
@@ -27,6 +28,7 @@ class Block:
     state: str
     on_court: bool
     pinned: bool
+    kept: str
     machine_id: int
     machine: str
     away: bool

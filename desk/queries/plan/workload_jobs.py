@@ -10,9 +10,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Stringer
-from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.who_may import is_gut, who_may, why_nobody
 from desk.trade.event.event_time import EventClock
+from desk.trade.play.needed_by import fresh_from
 from solver.contract import workload as work
 
 AT_ONCE_WEIGHT = 100
@@ -31,6 +31,12 @@ def from_the_court(job: work.Job, within: int) -> work.Job:
     return replace(job, player=f"{job.player}@{job.id}", planned_stringer=None, fresh_from=None, **hurry)
 
 
+def fresh_from_of(event: Event, job: Job) -> datetime | None:
+    """Return before when the job is better not strung; None for one from the court, or without a time."""
+    needed_at = None if job.on_court else job.needed_by_at
+    return fresh_from(needed_at, event.fresh_within_hours, as_fresh=job.card is not None and job.card.as_fresh)
+
+
 class JobRows:
     """Turns rows of jobs into the solver's jobs; reads promises and the last plan once."""
 
@@ -42,9 +48,10 @@ class JobRows:
         now: int,
         codes: Mapping[str, Mapping[int, str]],
         team: Sequence[Stringer],
+        after: Mapping[str, tuple[str, ...]],
     ) -> None:
         self.event, self.clock, self.now, self.codes = event, clock, now, codes
-        self.team = team
+        self.team, self.after = team, after
         self.nobody: dict[str, str] = {}
         self.promised = _promises(session, event)
         self.planned = _planned_stringers(session, event)
@@ -71,6 +78,7 @@ class JobRows:
             pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
             pinned_machine=self._pin("machine", job.pinned_machine_id),
             stringers=may,
+            after=self.after.get(job.plan_name, ()),
             started=self._started(job),
         )
         return from_the_court(found, self.event.on_court_minutes) if job.on_court else found

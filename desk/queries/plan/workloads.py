@@ -14,12 +14,14 @@ from desk.models import Assignment, Event, Job, JobCard, Machine, PlanRun, Playe
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.event.event_days import day_spans
 from desk.queries.machines.machines import usable_windows
+from desk.queries.plan.kept_order import names_after, waiting_of
 from desk.queries.plan.own_bench import own_benches
 from desk.queries.plan.who_may import begun_today, within_most
 from desk.queries.plan.workload_jobs import JobRows
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import Span, without
 from desk.queries.team.team import work_windows
+from desk.trade.bench.kept_places import plan_name
 from desk.trade.bench.promise import HOUSE_MINUTES
 from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
@@ -57,13 +59,14 @@ class PlanKeys:
 
 @dataclass(frozen=True, kw_only=True)
 class Moment:
-    """A workload with what it takes to store or show its plan."""
+    """A workload with what it takes to store or show its plan; what comes later is behind those kept next."""
 
     workload: solver.Workload
     keys: PlanKeys
     clock: EventClock
     change_number: int
     previous: solver.Plan | None
+    kept_next: tuple[str, ...] = ()
 
 
 def build_moment(session: Session, event: Event, at: datetime) -> Moment:
@@ -76,7 +79,8 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
     codes["machine"] = {m_id: m.id for m_id, m in machines.items()}
     rows = _open_jobs(session, event)
     team = session.scalars(select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position)).all()
-    jobs = JobRows(session, event, clock, now, codes, team)
+    waiting = waiting_of(job for job, _, _ in rows)
+    jobs = JobRows(session, event, clock, now, codes, team, names_after(waiting))
     workload = solver.Workload(
         name=event.slug,
         now=max(0, now),
@@ -102,7 +106,14 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         limits=jobs.nobody | _most_begun(session, event, at),
     )
     previous = _previous_plan(session, event, clock, codes)
-    return Moment(workload=workload, keys=keys, clock=clock, change_number=event.change_number, previous=previous)
+    return Moment(
+        workload=workload,
+        keys=keys,
+        clock=clock,
+        change_number=event.change_number,
+        previous=previous,
+        kept_next=tuple(plan_name(one.serial) for one in waiting if one.place is not None and one.place.is_next),
+    )
 
 
 def _spoken(session: Session, event: Event) -> dict[str, str]:

@@ -124,6 +124,7 @@ def _as_job(moment: Moment, wanted: Wanted, name: str, on_court_minutes: int) ->
         weight=wanted.weight,
         stringers=who_may(moment.keys.team, gut=wanted.gut, on_court=wanted.on_court),
         pinned_stringer=codes.get(wanted.stringer_id or 0),
+        after=() if wanted.on_court else moment.kept_next,
     )
     return from_the_court(job, on_court_minutes) if wanted.on_court else job
 

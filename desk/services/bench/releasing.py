@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Event, Job
-from desk.queries.plan.fresh import fresh_from_of
 from desk.queries.plan.who_may import is_gut
+from desk.queries.plan.workload_jobs import fresh_from_of
 from desk.queries.promise import quotes
 from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, log_change

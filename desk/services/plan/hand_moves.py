@@ -1,20 +1,24 @@
-"""Moving a racquet by hand: judged first, then kept as a pin that every later plan obeys."""
+"""Moving a racquet by hand: judged first, then kept as a pin and a place that every later plan obeys."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 import solver
 from desk.errors import Conflict
 from desk.models import Event, Job, Machine, Stringer
+from desk.queries.plan.kept_order import bench_order, names_after, waiting_of
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import Acting, find, find_of, lock_and_find, log_change
 from desk.services.bench.job_states import state_words
+from desk.trade.bench.kept_places import KeptPlace, place_in, with_place
 from solver.contract import workload as work
 
 SECONDS = 0.6
@@ -33,13 +37,16 @@ FAULT_WORDS = {
 class Judgement:
     """A move before it is kept: what stands against it at that minute, and what the plan becomes with it.
 
-    `end_at` is when the racquet would be ready; None when it finds no place there.
+    `end_at` is when the racquet would be ready; None when it finds no place there. Its turns at its bench, from 1,
+    are those before and after the move; None where it has none.
     """
 
     stringer: str
     machine: str
     faults: tuple[str, ...]
     end_at: datetime | None
+    turn_before: int | None
+    turn_after: int | None
     comparison: Comparison
 
 
@@ -50,10 +57,11 @@ def judge_move(
     *,
     stringer_id: int,
     machine_id: int | None,
+    after_id: int | None = None,
     at: datetime,
     start_at: datetime | None = None,
 ) -> Judgement:
-    """Return what giving a waiting racquet to a stringer (and a machine) would do; nothing is kept."""
+    """Return what giving a waiting racquet to a stringer (a machine, a place) would do; nothing is kept."""
     event = find(session, Event, event_id, "event")
     job = find_of(session, event, Job, job_id, "job")
     _require_waiting(job)
@@ -62,7 +70,14 @@ def judge_move(
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     moment = build_moment(session, event, at)
     name = job.plan_name
-    workload = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
+    pinned = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
+    moved = with_place(
+        waiting_of(_waiting(session, event)),
+        job.serial,
+        stringer_id=stringer.id,
+        place=_place(session, event, job, stringer, after_id),
+    )
+    workload = _in_turn(pinned, names_after(moved))
     before = plan_in_force(moment)
     after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False)
     place = after.by_job().get(name)
@@ -72,6 +87,8 @@ def judge_move(
         machine=bench,
         faults=_faults(moment, workload, before, name, start_at, stringer, bench),
         end_at=None if place is None else moment.clock.to_utc(place.end),
+        turn_before=_turn(moment.workload, before, name),
+        turn_after=_turn(workload, after, name),
         comparison=compare(moment, before, workload, after, own=name),
     )
 
@@ -93,6 +110,44 @@ def _pinned(workload: solver.Workload, name: str, stringer: str | None, machine:
         for job in workload.jobs
     )
     return replace(workload, jobs=jobs)
+
+
+def _in_turn(workload: solver.Workload, after: Mapping[str, tuple[str, ...]]) -> solver.Workload:
+    return replace(workload, jobs=tuple(replace(job, after=after.get(job.id, ())) for job in workload.jobs))
+
+
+def _turn(workload: solver.Workload, plan: solver.Plan, name: str) -> int | None:
+    """Return the racquet's turn among those that wait for its stringer in a plan."""
+    place = plan.by_job().get(name)
+    if place is None:
+        return None
+    here = (a for a in plan.assignments if a.stringer == place.stringer and a.start <= place.start)
+    return sum(workload.job_by_id[a.job].started is None for a in here)
+
+
+def _waiting(session: Session, event: Event) -> list[Job]:
+    found = select(Job).where(Job.event_id == event.id, Job.state == "waiting").order_by(Job.serial)
+    return list(session.scalars(found))
+
+
+def _place(session: Session, event: Event, job: Job, stringer: Stringer, after_id: int | None) -> KeptPlace | None:
+    """Return the place right after a racquet of the stringer's bench, before all for 0, None where none is asked."""
+    if after_id is None:
+        return None
+    order = {one.job_id: one.serial for one in bench_order(session, event, stringer.id) if one.job_id != job.id}
+    if after_id and after_id not in order:
+        raise Conflict(
+            f"The racquet that it was to come after does not wait for {stringer.name} any more. Choose the place anew."
+        )
+    return place_in(list(order.values()), order[after_id] if after_id else None)
+
+
+def _keep_place(session: Session, event: Event, job: Job, place: KeptPlace | None) -> None:
+    """Keep a racquet's new place, or none, here and with the racquets whose places hang on it."""
+    jobs = {one.serial: one for one in _waiting(session, event)}
+    moved = with_place(waiting_of(jobs.values()), job.serial, stringer_id=job.pinned_stringer_id, place=place)
+    for one in moved:
+        jobs[one.serial].kept_place = None if one.place is None else one.place.to_keep()
 
 
 def _faults(
@@ -124,18 +179,35 @@ def _faults(
 
 
 def pin_job(
-    session: Session, event_id: int, job_id: int, *, stringer_id: int, machine_id: int | None, acting: Acting
+    session: Session,
+    event_id: int,
+    job_id: int,
+    *,
+    stringer_id: int,
+    machine_id: int | None,
+    after_id: int | None = None,
+    acting: Acting,
 ) -> Job:
-    """Keep a move: every later plan gives the racquet to this stringer (and machine)."""
+    """Keep a move: every later plan gives the racquet to this stringer (and machine), at this place of the order."""
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     _require_waiting(job)
     stringer = find_of(session, event, Stringer, stringer_id, "stringer")
     _require_may(stringer, job)
     machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
     where = "" if machine is None else f" at {machine.name}"
+    place = _place(session, event, job, stringer, after_id)
     job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id
+    _keep_place(session, event, job, place)
+    where += _said(session, event, job, stringer, place)
     log_change(session, event, acting, f"{job.code} pinned to {stringer.name}{where}", subject="plan", job_id=job.id)
     return job
+
+
+def _said(session: Session, event: Event, job: Job, stringer: Stringer, place: KeptPlace | None) -> str:
+    if place is None:
+        return ""
+    ahead = [one for one in bench_order(session, event, stringer.id) if one.serial in place.ahead]
+    return f", after {ahead[-1].code}" if ahead else ", next"
 
 
 def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
@@ -144,5 +216,6 @@ def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -
     if job.pinned_stringer_id is None and job.pinned_machine_id is None:
         raise Conflict(f"Racquet {job.code} is not pinned.")
     job.pinned_stringer_id = job.pinned_machine_id = None
+    _keep_place(session, event, job, None)
     log_change(session, event, acting, f"{job.code} is free to go anywhere again", subject="plan", job_id=job.id)
     return job

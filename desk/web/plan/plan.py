@@ -14,6 +14,7 @@ from desk.models import Job
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.event.events import stringer_names
+from desk.queries.plan.kept_order import bench_order, kept_after, ordinal, place_choices, place_words
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.plan.stranded import stranded
@@ -35,6 +36,16 @@ blueprint = Blueprint("plan", __name__)
 class MoveForm(DeskForm):
     stringer_id = SelectField("Stringer", coerce=int, validators=[InputRequired("choose the stringer")])
     machine_id = SelectField("Machine", coerce=int, validators=[Optional()])
+    after_id = SelectField("Place", validators=[Optional()], default="")
+
+    def to(self) -> dict[str, int | None]:
+        """Return where the racquet is to go: no place of the order is the plan's, 0 the first."""
+        after = self.after_id.data
+        return {
+            "stringer_id": self.stringer_id.data,
+            "machine_id": self.machine_id.data or None,
+            "after_id": int(after) if after else None,
+        }
 
 
 class ReasonForm(DeskForm):
@@ -90,6 +101,13 @@ def _moved(job: Job) -> MoveForm:
         place = planned_place(session, event, job.id)
         form.stringer_id.data = job.pinned_stringer_id or (place.stringer_id if place else None)
         form.machine_id.data = job.pinned_machine_id or 0
+    order = bench_order(session, event, form.stringer_id.data or 0)
+    form.after_id.choices = place_choices([one for one in order if one.job_id != job.id])
+    if "after_id" not in request.values:
+        form.after_id.data = kept_after(order, job.id)
+    elif form.after_id.data not in dict(form.after_id.choices):
+        # The places are those of another stringer until they are shown anew.
+        form.after_id.data = "" if request.method == "GET" else form.after_id.data
     return form
 
 
@@ -105,8 +123,15 @@ def _racquet_page(job_id: int, *sent: DeskForm):
         reason=forms.get(ReasonForm) or ReasonForm(formdata=None),
         judgement=_judged(job, move),
         planned=planned_with(job),
+        kept=_kept(job),
+        ordinal=ordinal,
         said=said_racquet(context.reading(), context.current_event(), job.id),
     )
+
+
+def _kept(job: Job) -> str:
+    order = bench_order(context.reading(), context.current_event(), job.pinned_stringer_id or 0)
+    return next((place_words(order, at, full=True) for at, one in enumerate(order) if one.job_id == job.id), "")
 
 
 def _judged(job: Job, move: MoveForm) -> hand_moves.Judgement | None:
@@ -118,8 +143,7 @@ def _judged(job: Job, move: MoveForm) -> hand_moves.Judgement | None:
             context.reading(),
             context.event_id(),
             job.id,
-            stringer_id=move.stringer_id.data,
-            machine_id=move.machine_id.data or None,
+            **move.to(),
             at=context.event_time(),
             start_at=_asked_start(),
         )
@@ -145,8 +169,7 @@ def keep(job_id: int):
         with saving(
             form, "The move is kept and the next plan follows it. It can be taken back on the racquet's page."
         ) as session:
-            to = {"stringer_id": form.stringer_id.data, "machine_id": form.machine_id.data or None}
-            hand_moves.pin_job(session, context.event_id(), job_id, **to, acting=context.acting())
+            hand_moves.pin_job(session, context.event_id(), job_id, **form.to(), acting=context.acting())
             return see(url_for("plan.page"))
     return _racquet_page(job_id, form)
 

@@ -76,7 +76,7 @@ def test_a_racquet_is_dragged_onto_another_row(visit: Callable, site: Site) -> N
     block.drag_to(page.locator(".plan-lane").nth(2), target_position={"x": 600, "y": 20})
     page.wait_for_selector(".before-after")
     assert page.locator("h2", has_text="Mette Aabel").count() == 1
-    assert "start=" in page.url
+    assert "start=" in page.url or "after_id=" in page.url
     watched.check()
 
 
@@ -94,6 +94,46 @@ def test_a_racquet_is_moved_by_four_keys(visit: Callable, site: Site) -> None:
     with site.database.reading() as session:
         pinned = session.scalars(select(Job.pinned_stringer_id).where(Job.pinned_stringer_id.is_not(None))).all()
     assert len(pinned) == 1
+    watched.check()
+
+
+def test_a_racquet_gets_another_place_at_its_bench_by_five_keys(visit: Callable, site: Site) -> None:
+    watched = visit("lead", size="hall")
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale")
+    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
+    ahead, moved = row.locator(".plan-block[data-moves]").all()[:2]
+    code, job_id = ahead.get_attribute("data-code"), int(moved.get_attribute("data-job"))
+    moved.locator("a").focus()
+    page.keyboard.press("ArrowLeft")
+    assert "next" in page.locator("[data-plan-said]").inner_text()
+    page.keyboard.press("ArrowRight")
+    assert f"after {code}" in page.locator("[data-plan-said]").inner_text()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".before-after")
+    assert page.locator("#after_id").input_value() == "0"
+    page.wait_for_load_state()
+    page.keyboard.press("k")
+    page.wait_for_url("**/plan")
+    with site.database.reading() as session:
+        assert session.get_one(Job, job_id).kept_place["is_next"]
+    watched.check()
+
+
+def test_a_racquet_is_dragged_between_two_others(visit: Callable, site: Site) -> None:
+    watched = visit("lead", size="hall")
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale")
+    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
+    first, second = row.locator(".plan-block[data-moves]").all()[:2]
+    job_id = second.get_attribute("data-job")
+    box = first.bounding_box()
+    second.drag_to(first, target_position={"x": 3, "y": box["height"] / 2})
+    page.wait_for_selector(".before-after")
+    assert page.url.endswith("after_id=0") and f"/{job_id}?" in page.url
     watched.check()
 
 
@@ -121,6 +161,24 @@ def test_a_racquet_is_held_and_dragged_by_a_finger(visit: Callable, site: Site, 
     finger.up()
     page.wait_for_selector(".before-after")
     assert page.locator("h2", has_text=name).count() == 1
+    watched.check()
+
+
+def test_a_finger_puts_a_racquet_before_another(visit: Callable, site: Site) -> None:
+    watched = visit("lead", size="tablet")
+    page = watched.page
+    page.goto(site.to("/plan"))
+    page.wait_for_selector(".plan.to-scale")
+    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
+    before, moved = (block.bounding_box() for block in row.locator(".plan-block[data-moves]").all()[:2])
+    finger = Finger(page)
+    finger.down(moved["x"] + 8, moved["y"] + 8)
+    page.wait_for_selector(".plan-carried")
+    finger.to(before["x"] + 3, before["y"] + 8)
+    page.wait_for_selector(".is-gap-before")
+    finger.up()
+    page.wait_for_selector(".before-after")
+    assert page.url.endswith("after_id=0")
     watched.check()
 
 

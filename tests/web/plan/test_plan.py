@@ -8,7 +8,8 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun, Promise
+from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun, Promise, Stringer
+from desk.queries.plan.kept_order import bench_order
 from desk.queries.play.play_records import clock_of
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
@@ -84,6 +85,32 @@ def test_a_kept_move_is_a_pin_and_can_be_freed(house: House, desk: SmallDesk) ->
     with house.database.reading() as session:
         texts = session.scalars(select(LogEntry.text).where(LogEntry.subject == "plan")).all()
     assert [text.split(" ", 1)[1] for text in texts] == ["pinned to Stringer 2", "is free to go anywhere again"]
+
+
+def test_a_place_is_chosen_among_those_of_the_bench_and_kept(house: House, desk: SmallDesk) -> None:
+    client, (first, second, third) = house.as_role("lead"), jobs_of(house)[:3]
+    with house.database.reading() as session:
+        event = session.get_one(Event, house.event_id)
+        bench, order = _bench_of(session, event, [first.id, second.id, third.id])
+    asked = {"stringer_id": bench, "machine_id": 0}
+    text = client.get(f"/plan/racquet/{order[0].job_id}", query_string=asked | {"after_id": order[2].job_id}).text
+    assert f"3rd, after {order[2].name} ({order[2].code})" in text and "Turn there" in text
+    refused = client.post(f"/plan/racquet/{order[0].job_id}/keep", data=asked | {"after_id": order[0].job_id})
+    assert refused.status_code == 422
+    kept = client.post(f"/plan/racquet/{order[0].job_id}/keep", data=asked | {"after_id": order[2].job_id})
+    assert kept.status_code == 303
+    assert "Its place is kept by hand: 3rd, after" in client.get(f"/plan/racquet/{order[0].job_id}").text
+    assert "kept 3rd, after" in client.get("/plan").text
+    client.post(f"/plan/racquet/{order[0].job_id}/free")
+    assert "kept 3rd" not in client.get("/plan").text
+
+
+def _bench_of(session, event, job_ids):
+    for stringer_id in session.scalars(select(Stringer.id).where(Stringer.event_id == event.id)):
+        order = bench_order(session, event, stringer_id)
+        if {one.job_id for one in order} == set(job_ids):
+            return stringer_id, order
+    raise AssertionError("one bench has all three racquets")
 
 
 def test_a_drag_into_the_night_names_the_fault(house: House, desk: SmallDesk) -> None:

@@ -1,6 +1,6 @@
-// Lays the plan's blocks out to scale, and lets a waiting one be moved: dragged onto a row (held first where
-// fingers scroll), or with the keys M, up and down, Enter. Every move goes to the racquet's page, which shows
-// before and after first.
+// Lays the plan's blocks out to scale, and lets a waiting one be moved: dragged onto a row or between two blocks
+// (held first where fingers scroll), or with the keys M, up and down for the row, left and right for the place,
+// Enter. Every move goes to the racquet's page, which shows before and after first.
 
 const WIDE = matchMedia("(min-width: 60rem)");
 const REM_A_MINUTE = 0.28;
@@ -23,7 +23,7 @@ function layOut() {
   const rem = parseFloat(getComputedStyle(document.documentElement).fontSize), lane = 8.5 * rem;
   const scale = Math.max(REM_A_MINUTE * rem, (plan.clientWidth - lane) / (to - from));
   plan.style.setProperty("--width", `${(to - from) * scale}px`);
-  for (const part of plan.querySelectorAll("[data-start]")) place(part, from, to, scale);
+  for (const part of plan.querySelectorAll("[data-start]")) stretch(part, from, to, scale);
   for (const hour of plan.querySelectorAll("[data-at]")) hour.style.left = `${(Number(hour.dataset.at) - from) * scale}px`;
   const line = document.createElement("div");
   line.className = "plan-now";
@@ -54,7 +54,7 @@ function sift() {
 }
 document.addEventListener("input", (event) => { if (event.target.closest("[data-plan-filter]")) sift(); });
 
-function place(part, from, to, scale) {
+function stretch(part, from, to, scale) {
   const start = Math.max(from, Number(part.dataset.start));
   const end = Math.min(to, Number(part.dataset.end || to));
   part.hidden = end <= start;
@@ -62,9 +62,10 @@ function place(part, from, to, scale) {
   part.style.width = `${(end - start) * scale}px`;
 }
 
-function show(block, row, minute) {
+function show(block, minute) {
   const address = new URL(block.querySelector("a").href);
-  address.searchParams.set("stringer_id", row.dataset.stringer);
+  address.searchParams.set("stringer_id", target.dataset.stringer);
+  if (place) address.searchParams.set("after_id", place > 1 ? others(target, block)[place - 2].dataset.job : "0");
   if (minute) address.searchParams.set("start", String(minute));
   location.href = address;
 }
@@ -75,11 +76,52 @@ function minuteAt(plan, row, x) {
   return Math.round(from + ((x - lane.left) / lane.width) * (to - from));
 }
 
+// Where a move would go: a row, and a place in its order: 0 is where the plan puts it, 1 before all, 2 after the first.
 let target = null;
-function mark(row) {
+let place = 0;
+function mark(row, at = 0, block = null) {
   target?.classList.remove("is-target");
+  document.querySelector(".is-gap, .is-gap-before")?.classList.remove("is-gap", "is-gap-before");
   target = row || null;
+  place = at;
   target?.classList.add("is-target");
+  const beside = at ? others(target, block)[Math.max(0, at - 2)] : null;
+  beside?.classList.add(at > 1 ? "is-gap" : "is-gap-before");
+}
+
+// The racquets that wait in a row, without the one that is moved.
+function others(row, block) {
+  return [...row.querySelectorAll(".plan-block:not(.is-running)")].filter((one) => one.dataset.job !== block?.dataset.job);
+}
+
+function ownPlace(row, block) {
+  return others(row, null).findIndex((one) => one.dataset.job === block.dataset.job) + 1;
+}
+
+function isOwn(row, block) {
+  return row?.dataset.stringer === block.closest(".plan-row").dataset.stringer;
+}
+
+// The board renews itself under a move: the same row and place are marked again.
+function markAgain() {
+  if (!target) return;
+  mark(document.querySelector(`.plan-row[data-stringer="${target.dataset.stringer}"]`), place, held?.block || document.activeElement.closest(".plan-block"));
+}
+
+function placeWords(block) {
+  if (!place) return "";
+  return place > 1 ? `, after ${others(target, block)[place - 2].dataset.code}` : ", next";
+}
+
+// The place at a point of a row: past the last racquet of another bench, and on a bench's name, it is the plan's.
+function placeAt(row, block, x, y) {
+  if (!row || document.elementFromPoint(x, y)?.closest(".plan-name")) return 0;
+  const waiting = others(row, block);
+  const passed = waiting.filter((one) => {
+    const box = one.getBoundingClientRect();
+    return WIDE.matches ? (box.left + box.right) / 2 < x : (box.top + box.bottom) / 2 < y;
+  }).length;
+  return passed === waiting.length && !isOwn(row, block) ? 0 : passed + 1;
 }
 
 // Dragging, by mouse at once, by finger after a moment's hold. `held` is what is under way.
@@ -105,10 +147,11 @@ document.addEventListener("pointermove", (event) => {
 });
 document.addEventListener("pointerup", (event) => {
   if (!held?.drags) return drop();
-  const { block } = held, row = target;
+  const { block } = held;
+  const stays = !target || (isOwn(target, block) && [0, ownPlace(target, block)].includes(place));
   document.addEventListener("click", (click) => click.preventDefault(), { capture: true, once: true });
   setTimeout(drop);
-  if (row && row !== block.closest(".plan-row")) show(block, row, WIDE.matches && minuteAt(row.closest("[data-plan]"), row, event.clientX));
+  if (!stays) show(block, WIDE.matches && !place && minuteAt(target.closest("[data-plan]"), target, event.clientX));
 });
 document.addEventListener("pointercancel", drop);
 document.addEventListener("touchmove", (event) => { if (held?.drags) event.preventDefault(); }, { passive: false });
@@ -126,9 +169,9 @@ function lift() {
 
 function carry(x, y) {
   const row = document.elementFromPoint(x, y)?.closest(".plan-row");
-  mark(row);
+  mark(row, placeAt(row, held.block, x, y), held.block);
   const name = held.block.querySelector(".plan-who").textContent.trim().replace(/\s+/g, " ");
-  held.sign.textContent = row ? `${name} to ${row.getAttribute("aria-label")}` : name;
+  held.sign.textContent = row ? `${name} to ${row.getAttribute("aria-label")}${placeWords(held.block)}` : name;
   held.sign.style.left = `${Math.min(x + 12, innerWidth - held.sign.offsetWidth - 8)}px`;
   held.sign.style.top = `${Math.max(8, y - 56)}px`;
   const push = y < EDGE_PX ? -12 : y > innerHeight - EDGE_PX ? 12 : 0;
@@ -144,7 +187,8 @@ function drop() {
   mark(null);
 }
 
-// By keys: M takes the next racquet, those in trouble first; up and down choose the row, Enter shows what it does.
+// By keys: M takes the next racquet, those in trouble first; up and down choose the row, left and right the place in
+// it, Enter shows what it does.
 function nextBlock() {
   const all = [...document.querySelectorAll(".plan-block[data-moves]:not(.is-aside)")].filter((block) => block.checkVisibility());
   const order = [...all.filter((block) => block.matches(".is-late")), ...all.filter((block) => !block.matches(".is-late"))];
@@ -164,21 +208,27 @@ document.addEventListener("keydown", (event) => {
     const at = rows.indexOf(target || block.closest(".plan-row"));
     mark(rows[Math.min(rows.length - 1, Math.max(0, at + (event.key === "ArrowUp" ? -1 : 1)))]);
     target.scrollIntoView({ block: "nearest" });
-    say(target.getAttribute("aria-label"));
+    say(block);
+    event.preventDefault();
+  } else if (event.key === "ArrowLeft" || event.key === "ArrowRight") {
+    const row = target || block.closest(".plan-row"), from = target ? place : ownPlace(row, block);
+    const to = from + (event.key === "ArrowLeft" ? -1 : 1);
+    mark(row, Math.min(others(row, block).length + 1, Math.max(1, to)), block);
+    say(block);
     event.preventDefault();
   } else if (event.key === "Enter" && target) {
     event.preventDefault();
-    show(block, target);
+    show(block);
   } else if (event.key === "Escape") mark(null);
 });
 document.addEventListener("focusout", () => { if (!held) mark(null); });
 
-function say(words) {
+function say(block) {
   const line = document.querySelector("[data-plan-said]");
-  if (line) line.textContent = `To ${words}: Enter shows what it does.`;
+  if (line) line.textContent = `To ${target.getAttribute("aria-label")}${placeWords(block)}: Enter shows what it does.`;
 }
 
 layOut();
-document.addEventListener("fragment:changed", layOut);
+document.addEventListener("fragment:changed", () => { layOut(); markAgain(); });
 WIDE.addEventListener("change", layOut);
 window.addEventListener("resize", layOut);

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload, selectinload
 
 from desk.models import Event, EventDay, Job, Machine, Stringer
-from desk.queries.plan.fresh import fresh_from_of
+from desk.queries.plan.workload_jobs import fresh_from_of
 from desk.queries.spans import said, without
 from desk.trade.play.needed_by import late_from
 

@@ -114,6 +114,7 @@ def _block(
         racquet_number=number,
         state=job.state,
         on_court=job.on_court,
+        matters=job.matters,
         pinned=job.pinned_stringer_id is not None or job.pinned_machine_id is not None,
         kept="",
         machine_id=row.machine_id,

@@ -27,6 +27,7 @@ class Block:
     racquet_number: int
     state: str
     on_court: bool
+    matters: str
     pinned: bool
     kept: str
     machine_id: int

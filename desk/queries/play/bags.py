@@ -38,8 +38,12 @@ class Bags:
         return bag_weight(0 if matters == FIRST else self._had[bag] - 1)
 
 
+def turn(matters: str) -> int:
+    """Return how far forward a racquet stands in its bag by what was said of it: 0, 1 or 2."""
+    return {FIRST: 0, LATER: 2}.get(matters, 1)
+
+
 def in_order(jobs: Iterable[Job]) -> list[Job]:
     """Return open jobs in the order in which their players will have them: what is on a machine or matters first."""
     rank = {"on_machine": 0, "waiting": 1, "held": 2}
-    word = {FIRST: 0, LATER: 2}
-    return sorted(jobs, key=lambda job: (rank[job.state], word.get(job.matters, 1), job.serial))
+    return sorted(jobs, key=lambda job: (rank[job.state], turn(job.matters), job.serial))

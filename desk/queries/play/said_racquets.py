@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -21,6 +22,7 @@ class SaidRacquet:
     player_id: int
     player: str
     racquet_number: int
+    match_id: int | None
     state: str
     on_court: bool
     matters: str
@@ -43,6 +45,13 @@ def said_racquets(session: Session, event: Event) -> list[SaidRacquet]:
 def racquets_of_match(session: Session, event: Event, match_id: int) -> list[SaidRacquet]:
     """Return the open racquets for a match, a player's beside one another."""
     return _rows(session, event, Job.match_id == match_id)
+
+
+def bags_of_player(session: Session, event: Event, player_id: int) -> list[SaidRacquet]:
+    """Return the player's racquets of which it can be said that one comes before another."""
+    rows = [one for one in _rows(session, event, Job.player_id == player_id) if one.may_be_said]
+    bags = Counter(one.match_id for one in rows)
+    return [one for one in rows if one.matters or bags[one.match_id] > 1]
 
 
 def beyond_one_each(session: Session, event: Event, match_id: int) -> list[SaidRacquet]:
@@ -84,6 +93,7 @@ def _row(job: Job, player: str, number: int, end_at: datetime | None) -> SaidRac
         player_id=job.player_id,
         player=player,
         racquet_number=number,
+        match_id=job.match_id,
         state=job.state,
         on_court=job.on_court,
         matters=job.matters,

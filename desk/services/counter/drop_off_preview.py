@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet, Stringer, StringType
 from desk.queries.plan.who_may import GUT
-from desk.queries.play.bags import Bags
+from desk.queries.play.bags import Bags, turn
 from desk.queries.play.next_match import NeededByFinder
 from desk.queries.play.next_match import Racquet as NeededByRacquet
 from desk.queries.promise import quotes
@@ -43,23 +43,34 @@ def preview(session: Session, event: Event, form: DropOffForm, at: datetime) -> 
 
 
 def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at: datetime) -> list[list[Draft]]:
-    """Return what each racquet of several visits would get, each visit queued behind the ones before it."""
+    """Return what each racquet of several visits would get, each visit queued behind the ones before it.
+
+    Of one visit the racquet that matters most is placed first; the answer stands in the order of the form.
+    """
     finder = NeededByFinder(needed_by.forecast_event(session, event, at))
     bags = Bags(session, event, with_open=True)
     # A session forgets rows that nobody holds: each card finds its strings while these are held.
     held = session.scalars(select(StringType).where(StringType.event_id == event.id)).all()
-    visits = [_weighed(_drafts(session, event, form, at, finder), form.player_id, bags) for form in forms]
+    in_turn = [replace(form, racquets=sorted(form.racquets, key=lambda one: turn(one.matters))) for form in forms]
+    visits = [_weighed(_drafts(session, event, form, at, finder), form.player_id, bags) for form in in_turn]
     wanted = [
         wanted_of(event, find_of(session, event, Player, form.player_id, "player"), draft, at)
-        for form, drafts in zip(forms, visits, strict=True)
+        for form, drafts in zip(in_turn, visits, strict=True)
         for draft in drafts
         if draft.held_reason is None
     ]
     del held
     found = iter(quotes.quote_jobs(session, event, wanted, at))
-    return [
+    quoted = [
         [draft if draft.held_reason else replace(draft, quote=next(found)) for draft in drafts] for drafts in visits
     ]
+    return [_as_on(form, drafts) for form, drafts in zip(forms, quoted, strict=True)]
+
+
+def _as_on(form: DropOffForm, drafts: Sequence[Draft]) -> list[Draft]:
+    """Return the drafts in the order of the form."""
+    of_racquet = {id(draft.form): draft for draft in drafts}
+    return [of_racquet[id(racquet)] for racquet in form.racquets]
 
 
 def _weighed(drafts: Sequence[Draft], player_id: int, bags: Bags) -> list[Draft]:

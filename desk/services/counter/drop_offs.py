@@ -14,8 +14,10 @@ from desk.services.bench.jobs import next_serial
 from desk.services.counter.contact_leave import allowed_contact
 from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
+from desk.services.play.what_matters import no_other_matters_most
 from desk.services.promise import promises
 from desk.trade.bench.tag_code import make_code
+from desk.trade.play.needed_by import FIRST
 from desk.trade.racquet.bed import is_above
 from desk.trade.racquet.frame_check import names_a_crack
 from desk.trade.racquet.units import Tension
@@ -66,6 +68,10 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     codes = ", ".join(job.code for job in jobs)
     said = f"{visit.brought_by} dropped off {codes} of {player.called}" if visit.brought_by else None
     text = said or f"{player.called} dropped off {codes}"
+    for job in jobs:
+        if job.matters == FIRST:
+            no_other_matters_most(session, event, job)
+            text += f"; {job.code} matters most"
     log_change(session, event, acting, text, subject="drop-offs", job_id=jobs[0].id)
     return visit
 

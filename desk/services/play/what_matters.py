@@ -27,10 +27,15 @@ def matters_most(session: Session, event_id: int, job_id: int, *, acting: Acting
     event = lock_event(session, event_id)
     job = _open(session, event, job_id)
     _take_back(session, event, job, acting)
-    others = (Job.player_id == job.player_id, Job.match_id == job.match_id, Job.matters == FIRST)
-    session.execute(update(Job).where(Job.event_id == event.id, *others).values(matters=""))
     job.matters = FIRST
+    no_other_matters_most(session, event, job)
     return _done(session, event, job, acting, "matters most of its player's")
+
+
+def no_other_matters_most(session: Session, event: Event, job: Job) -> None:
+    """Take from the player's other racquets for the same time that one of them matters most."""
+    others = (Job.player_id == job.player_id, Job.match_id == job.match_id, Job.matters == FIRST, Job.id != job.id)
+    session.execute(update(Job).where(Job.event_id == event.id, *others).values(matters=""))
 
 
 def follow_to_the_court(session: Session, event_id: int, job_ids: Sequence[int], *, acting: Acting) -> list[Job]:

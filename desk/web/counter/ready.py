@@ -12,6 +12,7 @@ from desk.queries.money.charge_lines import lines_asked
 from desk.queries.money.visit_shares import Shares, asked_shares
 from desk.services.counter.drop_offs import Draft, DropOffForm, preview
 from desk.services.counter.visit_split import split_of
+from desk.services.counter.which_first import WhichFirst, which_first
 from desk.trade.errors import TradeError
 from desk.trade.racquet.frame_check import check_range
 from desk.trade.racquet.units import Tension
@@ -41,6 +42,15 @@ class ReadyLine:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FirstChoice:
+    """A racquet that may matter most; its value is empty where it comes first unless another is chosen."""
+
+    value: str
+    word: str
+    is_chosen: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class Ready:
     """The whole visit: `at` is when its last racquet may be fetched; `trouble` stands where nothing can be said."""
 
@@ -51,6 +61,7 @@ class Ready:
     above: tuple[str, ...] = ()
     needed_why: str = ""
     split: SplitWords | None = None
+    first: tuple[FirstChoice, ...] = ()
     shares: Shares = field(default_factory=Shares)
     trouble: str = ""
 
@@ -106,6 +117,7 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         above=above,
         needed_why=drafts[0].needed.why,
         split=None if split is None else words.split(split),
+        first=_first_choices(which_first(context.reading(), event, player_id, drafts), complete),
         shares=_priced(event, player_id, drafts),
     )
 
@@ -131,6 +143,17 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         too_long=_too_long(draft),
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )
+
+
+def _first_choices(asked: WhichFirst | None, parts: Sequence[CardPart]) -> tuple[FirstChoice, ...]:
+    if asked is None:
+        return ()
+    numbers = {part.racquet.racquet_id: str(part.racquet.number) for part in parts}
+    usual = None if asked.here_number else asked.racquet_ids[0]
+    words = {"": f"{asked.here_number}, here already"} if asked.here_number else {}
+    words |= {"" if one == usual else str(one): numbers[one] for one in asked.racquet_ids}
+    chosen = "" if asked.said_id in (None, usual) else str(asked.said_id)
+    return tuple(FirstChoice(value=value, word=word, is_chosen=value == chosen) for value, word in words.items())
 
 
 def _priced(event: Event, player_id: int, drafts: Sequence[Draft]) -> Shares:

@@ -13,6 +13,7 @@ from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
 from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place
+from desk.queries.play.said_racquets import SaidRacquet, bags_of_player
 from desk.queries.players.contacts import contact_of_link
 from desk.queries.word.words import messages_of
 from desk.services.acting import find_of
@@ -96,9 +97,15 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
         "whom": whom_of(card).get(card.job_id),
+        "said": next((one for one in _bags(card) if one.job_id == card.job_id), None),
         "stringers": stringer_names(session, context.event_id()) if card.state == "waiting" else [],
         "form": form,
     }
+
+
+def _bags(card: CardView) -> list[SaidRacquet]:
+    waits = card.state in ("waiting", "held")
+    return bags_of_player(context.reading(), context.current_event(), card.player_id) if waits else []
 
 
 @blueprint.post("/tag/<code>/act")

@@ -14,6 +14,7 @@ from desk.queries.players.players import RacquetRow
 from desk.services.counter.drop_offs import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import CLUB_WEEKEND
+from desk.trade.play.needed_by import FIRST
 from desk.web import context
 from desk.web.counter.card_form import CardPart, card_part
 from desk.web.forms import KeyedForm, options, row_number
@@ -33,6 +34,7 @@ class VisitForm(KeyedForm):
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
     stringer_id = HiddenField(filters=[row_number])
+    first_id = HiddenField(filters=[row_number])
     who = RadioField("Brought by", validate_choice=False)
     brought_by = StringField("Somebody else", [Length(max=80)])
 
@@ -101,6 +103,7 @@ class VisitForm(KeyedForm):
                     court_id=court_id,
                     shown_ready_at=part.shown_ready_at,
                     stringer_id=self.stringer_id.data or None,
+                    matters=FIRST if part.racquet.racquet_id == self.first_id.data and not on_court else "",
                     played_hours=part.played_hours.data,
                 )
                 for part in (self.taken if parts is None else parts)

@@ -15,6 +15,7 @@ from desk.models import OPEN_STATES, Frame, Player
 from desk.queries.counter.counter import frame_choices
 from desk.queries.money.charges import open_minor
 from desk.queries.plan.spoken_bench import SpokenBenches
+from desk.queries.play.said_racquets import bags_of_player
 from desk.queries.players.contacts import contacts_of
 from desk.queries.players.history_table import history_table
 from desk.queries.players.names import frames_by_name
@@ -127,6 +128,7 @@ def _one(player_id: int, **sent: DeskForm):
         racquets=racquet_rows(session, who),
         history=history,
         whom=whom_of(*(row.card for row in history if row.card.state in OPEN_STATES)),
+        bags=bags_of_player(session, event, who.id),
         restring=restring_rows(session, event, who, context.event_time()),
         owed=open_minor(session, event, who.id),
         change=change,

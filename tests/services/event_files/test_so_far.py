@@ -14,6 +14,7 @@ from desk.models import Base, Contact, Event, Job, Match, MatchSide, Player
 from desk.models.database import Database
 from desk.queries.machines.machines import machine_rows
 from desk.queries.play.play_records import read_play
+from desk.services.counter.drop_offs import take_drop_off
 from desk.services.event_files import SO_FAR, read_event, store_so_far, write_event
 from desk.services.event_files.so_far.scope import (
     EVENT,
@@ -120,6 +121,20 @@ def test_what_happened_comes_back_and_goes_on(database: Database, tmp_path: Path
         assert stop is not None and stop.resumes_at == make.moment("Mon 12:00")
         machines.put_back_in_service(session, event.id, one.machine_id, acting=make.acting("Mon 11:00"))
         play_stops.resume_play(session, event.id, acting=make.acting("Mon 11:00"))
+
+
+def test_which_racquet_matters_comes_back_and_stands_in_the_table(database: Database, tmp_path: Path) -> None:
+    with database.writing() as session:
+        desk = small_desk(session, slug="hurried")
+        racquets = [desk.racquet_form(number, matters=said) for number, said in enumerate(("", "first", "later"))]
+        take_drop_off(session, desk.event.id, desk.form(*racquets), acting=make.acting("Mon 12:00"))
+    folder = written(database, tmp_path / "out", "hurried")
+    other = Database(f"sqlite:///{tmp_path}/other.sqlite")
+    other.upgrade()
+    stored(other, folder)
+    with other.reading() as session:
+        assert session.scalars(select(Job.matters).order_by(Job.serial)).all() == ["", "first", "later"]
+    assert [row.values["matters"] for row in read_event(folder).tables["dropoffs"]] == ["", "first", "later"]
 
 
 def test_its_tables_are_those_it_was_imported_from(riverside, tmp_path: Path) -> None:

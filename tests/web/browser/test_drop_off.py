@@ -12,7 +12,7 @@ from sqlalchemy import select
 
 from desk.models import Event, Frame, Job, Match, Player, StringType
 from tests import make
-from tests.web.browser.conftest import Site
+from tests.web.browser.conftest import Site, accessibility_faults
 
 pytestmark = pytest.mark.browser
 FEWEST = 8
@@ -82,6 +82,32 @@ def test_four_racquets_as_last_time_take_at_most_eight_keys_after_the_name(visit
     assert keys.count <= FEWEST
     jobs = jobs_of(site, player_id)
     assert [(str(job.card.mains_tension), job.drop_off.frame_checked) for job in jobs] == [("52.5", True)] * 4
+    watched.check()
+
+
+def test_four_racquets_in_a_hurry_say_which_matters_within_the_same_keys(visit: Callable, site: Site, axe: str) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=4)
+    with site.database.writing() as session:
+        event = session.get_one(Event, site.scene.event.id)
+        court, players = make.make_court(session, event, name="Court 9"), [session.get_one(Player, player_id), None]
+        make.make_match(session, court, day=event.days[0], players=players, start="not before 13:15")
+    watched = visit("desk")
+    page, keys = watched.page, Keys(watched.page)
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    keys.press("Enter", "f")
+    choices = page.get_by_role("group", name="Which racquet matters most").get_by_role("radio")
+    expect(choices).to_have_count(4)
+    expect(choices.first).to_be_checked()
+    choices.first.focus()
+    keys.press("ArrowDown", "ArrowDown")
+    expect(page.locator("#ready.stale")).to_have_count(0)
+    expect(choices.nth(2)).to_be_checked()
+    expect(choices.nth(2)).to_be_focused()
+    assert accessibility_faults(page, axe) == []
+    keys.press("Enter")
+    page.wait_for_url("**/drop-off/taken/*")
+    assert keys.count + 1 <= FEWEST
+    assert [(job.matters, job.weight) for job in jobs_of(site, player_id)] == [("", 5), ("", 3), ("first", 10), ("", 3)]
     watched.check()
 
 

@@ -109,7 +109,9 @@ async function askReady(form, place) {
   const options = { method: "POST", body: new FormData(form), signal: asked.get(form).signal };
   const found = await text(form.dataset.ready, options);
   if (found === null) return;
+  const held = place.contains(page.activeElement) ? page.activeElement.name : "";
   place.innerHTML = found;
+  if (held) (place.querySelector(`[name="${held}"]:checked`) ?? place.querySelector(`[name="${held}"]`))?.focus();
   place.classList.remove("stale");
   markFaults(form, place);
   if (place.querySelector("[data-consent]")) page.getElementById("found-on-frame")?.setAttribute("open", "");

@@ -16,6 +16,7 @@ from exports.sheet import Column, Sheet
 from exports.text import clean
 
 Row = RehearsedStringRow
+PIECES = ("reel", "set", "half set")
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,8 @@ def supplier_workbook(report: RehearsalReport) -> bytes:
     book.properties.creator = "Stringing desk"
     book.properties.title = clean(f"{report.event_name}: string to order")
     book.properties.created = report.made_at
-    _fill(order, f"{report.event_name}: string to order", [_order(report, piece) for piece in ("reel", "set")])
+    ordered = [part for piece in PIECES if (part := _order(report, piece)).rows or piece != "half set"]
+    _fill(order, f"{report.event_name}: string to order", ordered)
     _fill(behind, "Expected use and what is there", [_use(report, whose) for whose in ("desk's", "players'")])
     file = BytesIO()
     book.save(file)
@@ -47,7 +49,7 @@ def supplier_workbook(report: RehearsalReport) -> bytes:
 
 def supplier_csv(report: RehearsalReport, dialect: Dialect = DIALECTS["comma"]) -> bytes:
     """Return the order as one CSV table, reels before sets: UTF-8 with a byte order mark, as `csv_text` writes it."""
-    rows = tuple(row for piece in ("reel", "set") for row in _order(report, piece).rows)
+    rows = tuple(row for piece in PIECES for row in _order(report, piece).rows)
     sheet = Sheet(key="order", name="Order", note="", empty="none", columns=(*ORDERED, PIECE), rows=rows)
     return csv_text(sheet, "", dialect).encode("utf-8-sig")
 

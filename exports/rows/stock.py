@@ -67,10 +67,11 @@ class OrderRow:
     on_hand_m: Annotated[float, "left on the desk's own reels and sets"]
     use_per_day_m: Annotated[float, "mean use a day so far"]
     expected_need_m: Annotated[float, "expected use to the end of the event"]
-    reel_length_m: Annotated[float, "length of one reel or set as sold"]
-    order_reels: Annotated[int, "reels or sets to order"]
+    reel_length_m: Annotated[float, "length of one reel, set or half set as sold"]
+    order_reels: Annotated[int, "reels, sets or half sets to order"]
     runs_out_on: Annotated[date | None, "day on which it runs out at this pace"]
     note: Annotated[str, "anything else"] = ""
+    piece: Annotated[str, "reel, set or half set"] = "reel"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,7 +1,7 @@
 """Figures of string: used, wasted, to order."""
 
 from exports.report import UsageReport
-from exports.rows import StringRow
+from exports.rows import OrderRow, StringRow
 from exports.summary.figure import Figure, listed
 
 NAMED = 4
@@ -13,7 +13,7 @@ def supplies(report: UsageReport) -> tuple[Figure, ...]:
     s = report.summary
     desk = [row for row in report.string if row.owner == "desk"]
     theirs = [row for row in report.string if row.owner == "players"]
-    order = [f"{row.order_reels} × {row.string}" for row in report.to_order]
+    order = [f"{_counted(row)} {row.string}" for row in report.to_order]
     return (
         Figure(
             key="string_desk_m",
@@ -38,7 +38,7 @@ def supplies(report: UsageReport) -> tuple[Figure, ...]:
             value=sum(row.order_reels for row in report.to_order),
             note=_short_list(order) or "nothing",
             alert=bool(order),
-            definition="reels or sets of the desk's own string, for what waits and the matches to come",
+            definition="reels, sets or half sets of the desk's own string, for what waits and the matches to come",
         ),
     )
 
@@ -50,6 +50,10 @@ def _string_words(rows: list[StringRow]) -> str:
     in_all = f"and {_sets(sets)}" if sets else ""
     each = _short_list([f"{row.string} {listed(_metres(row.reel_m), _sets(row.sets))}" for row in used], "; ")
     return ": ".join(words for words in (in_all, each) if words)
+
+
+def _counted(row: OrderRow) -> str:
+    return f"{row.order_reels} {row.piece}{'' if row.order_reels == 1 else 's'}"
 
 
 def _metres(metres: float) -> str:

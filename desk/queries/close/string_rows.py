@@ -114,6 +114,7 @@ def orders(session: Session, event: Event, at: datetime) -> tuple[OrderRow, ...]
             use_per_day_m=row.use_per_day_m,
             expected_need_m=row.need_m,
             reel_length_m=row.reel_length_m,
+            piece=row.piece,
             order_reels=row.order,
             runs_out_on=row.runs_out_on,
             note=row.note,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -15,9 +14,9 @@ from desk.queries.plan.expected_ends import Overdue
 from desk.queries.string.foresight import CannotString, Foresight
 from desk.trade.event.event_settings import CLUB_WEEKEND, TOURNAMENT
 from desk.trade.play.needed_by import A_LITTLE_MIN
+from desk.trade.racquet.reel_choice import SETS
+from desk.trade.racquet.set_count import BY_THE_REEL, Later, pieces_for
 
-REEL_M = 200
-"""Metres on a reel as it is ordered (common practice)."""
 LEFT_LYING = {TOURNAMENT: timedelta(hours=1), CLUB_WEEKEND: timedelta(days=1)}
 """From when on somebody is reminded of a racquet that is ready, by the kind of event (common practice)."""
 
@@ -60,8 +59,9 @@ def shortage_line(jobs: list[CannotString]) -> HomeLine:
     """Return the one line of all racquets that one missing string keeps waiting."""
     need_m = sum(job.need_m for job in jobs)
     whose = "the players’ own string" if jobs[0].own_string else "the desk’s string"
-    reels = math.ceil(need_m / REEL_M)
-    what = f"{len(jobs)} racquets wait for {whose}: {need_m:.0f} m, {'one reel' if reels == 1 else f'{reels} reels'}."
+    sold = jobs[0].sold if jobs[0].sold.kind in SETS else BY_THE_REEL
+    wanted = Later(halves=sum(job.wanted.halves for job in jobs), metres=need_m)
+    what = f"{len(jobs)} racquets wait for {whose}: {need_m:.0f} m, {sold.counted(pieces_for(sold, wanted))}."
     at = min((job.planned_at for job in jobs if job.planned_at is not None), default=None)
     return HomeLine(group="string", at=at, at_word="planned from", name=jobs[0].string_name, text=what)
 
@@ -75,7 +75,8 @@ def string_lines(ahead: Foresight) -> Iterator[HomeLine]:
             yield HomeLine(group="string", at=at, at_word="planned", name=name, text=job.reason, job_code=job.job_code)
     for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):
         if reel.runs_out and not reel.then:
-            text = f"Reel {reel.code} has {reel.left_m:g} m; {reel.left_after_m:g} m after {reel.racquets} racquets."
+            has = f"{reel.kind.capitalize()} {reel.code} has {reel.left_m:g} m"
+            text = f"{has}; {reel.left_after_m:g} m after {reel.racquets} racquets."
             at, name = reel.runs_out_at, reel.string_name
             yield HomeLine(group="string", at=at, at_word="runs out", name=name, text=text)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -88,11 +89,12 @@ class TeamAnswer:
 
 @dataclass(frozen=True, kw_only=True)
 class StringUse:
-    """Metres of one string over the event; `own` is brought by players."""
+    """Metres of one string over the event; `own` is brought by players, `half_m` is the mean of a half of a bed."""
 
     code: str
     own: bool
     metres: Band
+    half_m: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,10 +122,21 @@ def answer(
     keeping = [row for row in rows if row.keeps_goal]
     least = min(keeping, key=lambda row: (row.people, row.shift_hours, len(row.team.machines)), default=None)
     metres = np.array([figures[0].metres for figures in found]).reshape(len(found), len(picture.strings))
+    of_half = _half_metres(picture)
     strings = tuple(
-        StringUse(code=code, own=own, metres=band_of(metres[:, i])) for i, (code, own) in enumerate(picture.strings)
+        StringUse(code=code, own=own, metres=band_of(metres[:, i]), half_m=of_half.get(i, 0.0))
+        for i, (code, own) in enumerate(picture.strings)
     )
     return Answer(goal=goal, replications=len(found), teams=rows, strings=strings, least=least)
+
+
+def _half_metres(picture: Picture) -> dict[int, float]:
+    """The mean metres of a half of a bed by the place of its string."""
+    metres: dict[int, list[float]] = defaultdict(list)
+    for cards in picture.cards.values():
+        for place, length in (use for card in cards for use in card.uses):
+            metres[place].append(length)
+    return {place: sum(some) / len(some) for place, some in metres.items()}
 
 
 def _team(picture: Picture, team: Team, found: Sequence[DayFigures], goal: Goal, promise_share: float) -> TeamAnswer:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from math import ceil
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Event, Reel, ReelEntry, StringType
+from desk.models import Event, StringType
 from desk.queries.play.play_records import clock_of
-from desk.queries.rehearsal.answers import Answer, TeamAnswer
+from desk.queries.rehearsal.answers import Answer, StringUse, TeamAnswer
 from desk.queries.rehearsal.day_figures import PADS
-from desk.queries.string.orders import REEL_M
-from desk.queries.string.store import string_label
+from desk.queries.string.sold import pieces_left, sold_as
+from desk.queries.string.store import ReelRow, reel_rows, string_label
 from desk.trade.event.event_time import EventClock
+from desk.trade.racquet.reel_choice import Left
+from desk.trade.racquet.set_count import BY_THE_REEL, Later, Sold, pieces_for, to_order
 from desk.trade.rehearsed.picture import Picture
 from exports.rehearsal import (
     RehearsalReport,
@@ -32,46 +34,36 @@ from solver.rehearsal import Band
 
 @dataclass(frozen=True, kw_only=True)
 class StringStock:
-    """One string as it stands in the store: its label, the desk's metres, how it is sold, gauge and material."""
+    """One string as it stands in the store: its label, what the desk has, how it is sold, gauge and material."""
 
     label: str
-    metres: float
-    piece: str
-    piece_m: float
+    sold: Sold = BY_THE_REEL
+    left: tuple[Left, ...] = ()
     gauge_mm: float | None = None
     material: str = ""
 
+    @property
+    def metres(self) -> float:
+        return round(sum(one.left_m for one in self.left), 2)
+
 
 def string_stock(session: Session, event: Event) -> dict[str, StringStock]:
-    """Return the desk's own string by code: what is left, and the reel or set as the store has it."""
-    left = (
-        select(Reel.string_type_id, func.sum(ReelEntry.metres))
-        .join(ReelEntry, ReelEntry.reel_id == Reel.id)
-        .where(Reel.event_id == event.id, Reel.owner_id.is_(None), Reel.withdrawn_at.is_(None))
-        .group_by(Reel.string_type_id)
-    )
-    metres = dict(session.execute(left).all())
-    sold = (
-        select(Reel.string_type_id, Reel.kind, func.max(ReelEntry.metres))
-        .join(ReelEntry, ReelEntry.reel_id == Reel.id)
-        .where(Reel.event_id == event.id, Reel.owner_id.is_(None), Reel.kind.in_(("reel", "set")))
-        .group_by(Reel.string_type_id, Reel.kind)
-        .order_by(Reel.kind.desc())
-    )
-    kinds = {string_id: (kind, length) for string_id, kind, length in session.execute(sold)}
+    """Return the desk's own string by code: what is left, and how it is sold."""
+    rows: dict[int, list[ReelRow]] = defaultdict(list)
+    for row in reel_rows(session, event):
+        if row.owner_id is None:
+            rows[row.string_id].append(row)
     strings = session.scalars(select(StringType).where(StringType.event_id == event.id))
-    found = {}
-    for one in strings:
-        kind, length = kinds.get(one.id, ("reel", REEL_M))
-        found[one.code] = StringStock(
+    return {
+        one.code: StringStock(
             label=string_label(one),
-            metres=max(0.0, metres.get(one.id, 0.0)),
-            piece=kind,
-            piece_m=length or REEL_M,
+            sold=sold_as(rows[one.id]),
+            left=pieces_left(rows[one.id]),
             gauge_mm=one.gauge_mm,
             material=one.material.replace("_", " "),
         )
-    return found
+        for one in strings
+    }
 
 
 def rehearsal_report(session: Session, event: Event, picture: Picture, answer: Answer, at: datetime) -> RehearsalReport:
@@ -120,23 +112,27 @@ def string_rows(answer: Answer, stock: Mapping[str, StringStock]) -> list[Rehear
     """Return each string that is used: the desk's first, most used first."""
     rows = []
     for use in sorted(answer.strings, key=lambda use: (use.own, -use.metres.middle)):
-        there = stock.get(use.code, StringStock(label=use.code, metres=0.0, piece="reel", piece_m=REEL_M))
-        short = max(0.0, use.metres.high - there.metres)
+        there = stock.get(use.code, StringStock(label=use.code))
         rows.append(
             RehearsedStringRow(
                 string=there.label,
                 whose="players'" if use.own else "desk's",
                 metres=_spread(use.metres),
                 in_stock_m=0.0 if use.own else there.metres,
-                piece=there.piece,
-                piece_m=there.piece_m,
-                order=None if use.own else ceil(round(short / there.piece_m, 6)),
+                piece=there.sold.word,
+                piece_m=there.sold.metres,
+                order=None if use.own else to_order(there.sold, there.left, _at_most(use)),
                 gauge_mm=there.gauge_mm,
                 material=there.material,
-                pieces=ceil(round(use.metres.high / there.piece_m, 6)),
+                pieces=pieces_for(there.sold, _at_most(use)),
             )
         )
     return rows
+
+
+def _at_most(use: StringUse) -> Later:
+    """What the far end of the band takes, in metres and in halves of beds."""
+    return Later(halves=use.metres.high / use.half_m if use.half_m else 0.0, metres=use.metres.high)
 
 
 def _team(one: TeamAnswer) -> RehearsedTeamRow:

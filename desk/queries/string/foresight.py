@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,8 +12,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.string.lengths import event_factors, need_of
+from desk.queries.string.sold import sold_as
 from desk.queries.string.store import ReelRow, load_stock, reel_rows, string_label
-from desk.trade.racquet.reel_choice import MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
+from desk.trade.racquet.reel_choice import BED, MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
+from desk.trade.racquet.set_count import Later, Sold
 from desk.trade.racquet.string_length import LengthFactors
 
 
@@ -40,6 +43,7 @@ class ReelForecast:
 
     reel_id: int
     code: str
+    kind: str
     string_name: str
     owner_name: str
     left_m: float
@@ -66,6 +70,12 @@ class CannotString:
     need_m: float
     longest_m: float
     own_string: bool
+    sold: Sold
+
+    @property
+    def wanted(self) -> Later:
+        """What it lacks, in halves of beds and metres."""
+        return Later(halves=2 if self.part == BED else 1, metres=self.need_m)
 
     @property
     def reason(self) -> str:
@@ -132,22 +142,26 @@ def foresee(session: Session, event: Event) -> Foresight:
         string.id: string_label(string)
         for string in session.scalars(select(StringType).where(StringType.event_id == event.id))
     }
+    rows = reel_rows(session, event)
+    shelves: dict[tuple[int, bool], list[ReelRow]] = defaultdict(list)
+    for row in rows:
+        shelves[row.string_id, row.owner_id is not None].append(row)
     taken: dict[int, _Taken] = {}
     cannot: list[CannotString] = []
     released: list[OpenNeed] = []
     for job in open_needs(session, event, event_factors(session, event)):
         cuts = stock.take(job.need)
         if isinstance(cuts, Shortage):
-            cannot.append(_cannot(job, cuts, names))
+            cannot.append(_cannot(job, cuts, names, sold_as(shelves[cuts.string_id, cuts.own])))
             continue
         if job.held_reason.startswith(MISSING_WORDS):
             released.append(job)
         for cut in cuts:
             if cut.reel_id is not None:
                 taken.setdefault(cut.reel_id, _Taken()).add(job, cut, stock.reels[cut.reel_id], stock)
-    rows = [row for row in reel_rows(session, event, with_withdrawn=False) if row.reel_id in stock.reels]
+    here = [row for row in rows if row.reel_id in stock.reels and row.is_open]
     return Foresight(
-        reels=tuple(_forecast(row, taken.get(row.reel_id, _Taken())) for row in rows if row.is_open),
+        reels=tuple(_forecast(row, taken.get(row.reel_id, _Taken())) for row in here),
         cannot_string=tuple(cannot),
         can_be_released=tuple(released),
     )
@@ -177,6 +191,7 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
     return ReelForecast(
         reel_id=row.reel_id,
         code=row.code,
+        kind=row.kind_words,
         string_name=row.string_name,
         owner_name=row.owner_name,
         left_m=row.left_m,
@@ -190,7 +205,7 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
     )
 
 
-def _cannot(job: OpenNeed, short: Shortage, names: dict[int, str]) -> CannotString:
+def _cannot(job: OpenNeed, short: Shortage, names: dict[int, str], sold: Sold) -> CannotString:
     return CannotString(
         job_id=job.job_id,
         job_code=job.job_code,
@@ -202,4 +217,5 @@ def _cannot(job: OpenNeed, short: Shortage, names: dict[int, str]) -> CannotStri
         need_m=short.need_m,
         longest_m=short.longest_m,
         own_string=short.own,
+        sold=sold,
     )

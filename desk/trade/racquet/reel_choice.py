@@ -18,6 +18,9 @@ LONGEST_SET_M = {SET: 15.0, HALF_SET: 8.0}
 OFFCUT_M = 4.0
 """What is left of a set below this strings not even one half of a bed and is waste (common practice)."""
 
+BED = "mains and crosses"
+"""The part of a shortage where one reel or set must give both."""
+
 LOOSE = "loose"
 """Kind of the reel that stands for string on no reel: it came with the racquet, or no store is kept."""
 
@@ -161,7 +164,7 @@ class Stock:
         left = [round(reel.left_m - held.get(reel.reel_id, 0.0), 2) for reel in candidates]
         return Shortage(
             string_id=need.bed[first].string_id,
-            part="mains and crosses" if part == "bed" else part,
+            part=BED if part == "bed" else part,
             need_m=metres,
             longest_m=max(left, default=0.0),
             left_m=round(sum(left), 2),

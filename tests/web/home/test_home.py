@@ -162,7 +162,7 @@ def test_racquets_that_one_string_keeps_waiting_are_one_line(house: House) -> No
 
     house.write(without_a_reel)
     (line,) = [line for group in see(house).groups if group.key == "string" for line in group.lines]
-    assert "3 racquets wait for the desk’s string" in line.text and "one reel" in line.text
+    assert "3 racquets wait for the desk’s string" in line.text and "1 reel" in line.text
     assert "held" not in keys(house)
 
 

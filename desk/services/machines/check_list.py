@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from functools import partial
 
@@ -12,7 +11,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, MachineCheck
 from desk.queries.machines.wear import check_list
 from desk.services.acting import Acting, find_of, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, refuse, values_of
 from desk.trade.bench.care_intervals import DEFAULTS, interval_faults
 
 _log = partial(log_change, subject="machines", plan=False)
@@ -29,10 +28,9 @@ class CheckForm:
     machine_id: int | None = None
 
 
-def begin_list(session: Session, event: Event, forms: Sequence[CheckForm] = ()) -> None:
-    """Give a new event its list, or where none is given the usual checks."""
-    for form in forms or [CheckForm(**asdict(check)) for check in DEFAULTS]:
-        session.add(MachineCheck(event_id=event.id, machine_id=form.machine_id, **_values(form)))
+def begin_list(session: Session, event: Event) -> None:
+    """Give a new event the usual checks."""
+    session.add_all(MachineCheck(event_id=event.id, **asdict(check)) for check in DEFAULTS)
 
 
 def add_check(session: Session, event_id: int, form: CheckForm, *, acting: Acting) -> MachineCheck:
@@ -47,7 +45,7 @@ def add_check(session: Session, event_id: int, form: CheckForm, *, acting: Actin
     if form.machine_id is not None:
         find_of(session, event, Machine, form.machine_id, "machine")
     _require(session, event, form)
-    check = MachineCheck(event_id=event.id, machine_id=form.machine_id, **_values(form))
+    check = MachineCheck(event_id=event.id, **values_of(form))
     session.add(check)
     _log(session, event, acting, f"{_said(check)} is on the list of checks")
     return check
@@ -58,8 +56,7 @@ def change_check(session: Session, event_id: int, check_id: int, form: CheckForm
     event = lock_event(session, event_id)
     check = _on_list(session, event, check_id)
     _require(session, event, form, check)
-    for name, value in _values(form).items():
-        setattr(check, name, value)
+    change(check, values_of(form, "machine_id"))
     _log(session, event, acting, f"{_said(check)} changed on the list of checks")
     return check
 
@@ -87,11 +84,6 @@ def _require(session: Session, event: Event, form: CheckForm, check: MachineChec
         same = one.name.casefold() == form.name.strip().casefold() and one.machine_id == machine_id
         if same and (check is None or one.id != check.id):
             raise BadInput(f"{one.name} is on the list already; change it there.", fields={"name": "is on the list"})
-
-
-def _values(form: CheckForm) -> dict[str, object]:
-    intervals = {"every_racquets": form.every_racquets, "every_hours": form.every_hours}
-    return {"name": form.name.strip(), "note": form.note.strip()} | intervals
 
 
 def _said(check: MachineCheck) -> str:

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from functools import partial
 from itertools import pairwise
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
@@ -17,7 +16,7 @@ from desk.queries.machines.machines import current_outage, usable_windows
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.spans import joined
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
 from desk.services.machines.calibrating import Reading, calibrate
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import REACH_CM
@@ -55,13 +54,10 @@ class MachineForm:
 def add_machine(session: Session, event_id: int, form: MachineForm, *, acting: Acting) -> Machine:
     """Add a machine to the event; it stands last in the desk's order."""
     event = lock_event(session, event_id)
-    taken = dict(session.execute(select(Machine.code, Machine.position).where(Machine.event_id == event.id)).all())
     _require_machine(form)
-    code = form.code.strip() or next(c for n in range(1, 1000) if (c := f"M{n:02}") not in taken)
-    if code in taken:
-        raise BadInput(f"There is a machine {code} already; take another code.", fields={"code": "is taken"})
-    position = max(taken.values(), default=0) + 1
-    machine = Machine(event_id=event.id, code=code, position=position, **_values(form))
+    code = chosen_code(form.code, codes_of(session, event, Machine), "M", "machine", digits=2)
+    position = next_position(session, event, Machine)
+    machine = Machine(event_id=event.id, position=position, **values_of(form) | {"code": code})
     session.add(machine)
     _log(session, event, acting, f"{machine.name} added ({machine.kind.replace('_', ' ')})")
     return machine
@@ -71,14 +67,9 @@ def edit_machine(session: Session, event_id: int, machine_id: int, form: Machine
     """Change the name, kind or reach of a machine; its code stays."""
     event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     _require_machine(form)
-    for name, value in _values(form).items():
-        setattr(machine, name, value)
+    change(machine, values_of(form, "code"))
     _log(session, event, acting, f"{machine.code} changed: {machine.name}, {machine.kind.replace('_', ' ')}")
     return machine
-
-
-def _values(form: MachineForm) -> dict[str, object]:
-    return {"name": form.name.strip(), "kind": form.kind, "reach_cm": form.reach_cm}
 
 
 def _require_machine(form: MachineForm) -> None:

@@ -16,7 +16,7 @@ from desk.models import Charge, Event, Job, Player
 from desk.queries.money.charge_lines import Line, lines_of
 from desk.queries.money.pay_rules import PayersOf
 from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import refuse
 from desk.services.money.payments import refund, settle, take_back_settlement, write_off
 from desk.services.money.prices import MOST_TAX, remove_price, set_price
 from desk.trade.event.money import Money, per_cent_of, tax_within

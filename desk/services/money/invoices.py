@@ -12,7 +12,7 @@ from desk.models import Event, Invoice, InvoiceLine
 from desk.queries.money.holders import Holder
 from desk.queries.money.invoices import charges_to_invoice
 from desk.services.acting import Acting, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import refuse
 from desk.services.money.payments import holder_of
 
 LONGEST_PAYER = 400

@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Stringer
 from desk.services.acting import Acting, lock_and_find, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import refuse
 from desk.trade.event.money import Money
 
 RATE_PER = {"racquet": "a racquet", "hour": "an hour on shift"}

@@ -12,7 +12,7 @@ from desk.models import Contact, Event, Player, Settlement
 from desk.queries.money.charges import METHODS
 from desk.queries.money.holders import Holder, open_of
 from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import refuse
 from desk.trade.event.money import Money
 
 SAID = {"payment": "paid", "refund": "was paid back", "write_off": "need not pay"}

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Price, StringType
 from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import refuse
 from desk.trade.event.money import Money
 
 _log = partial(log_change, subject="charges", plan=False)

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, Player
 from desk.queries.play.play_records import FORMAT_NAMES
 from desk.services.acting import Acting, find, lock_event, log_change
+from desk.services.form_values import next_position
 from desk.services.play.match_states import keep_place, require_state, the_match
 from desk.services.play.needed_by import NeededByChange, play_changed
 
@@ -55,8 +56,7 @@ def add_court(session: Session, event_id: int, name: str, *, acting: Acting) -> 
         raise BadInput("Give the court a name.", fields={"name": "give a name"})
     if session.scalar(select(Court).where(Court.event_id == event.id, Court.name == name)) is not None:
         raise Conflict(f"There is a court named {name} already; take another name.")
-    last = session.scalar(select(func.max(Court.position)).where(Court.event_id == event.id)) or 0
-    court = Court(event_id=event.id, name=name, position=last + 1)
+    court = Court(event_id=event.id, name=name, position=next_position(session, event, Court))
     session.add(court)
     log_change(session, event, acting, f"{name} added", subject="play", plan=False)
     return court

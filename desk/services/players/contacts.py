@@ -9,11 +9,11 @@ from functools import partial
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, Conflict
+from desk.errors import Conflict
 from desk.models import Contact, ContactPlayer, Event, Player
 from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
 from desk.services.word.word_ways import end_ways_of, follow_address
 from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault
 from desk.trade.event.names import search_name
@@ -48,10 +48,8 @@ def add_contact(session: Session, event_id: int, form: ContactForm, *, acting: A
     event = lock_event(session, event_id)
     _require_contact(form)
     _require_new(session, event, form)
-    taken = set(session.scalars(select(Contact.code).where(Contact.event_id == event.id)))
-    code = form.code.strip() or next(c for n in range(len(taken) + 1, 100_000) if (c := f"C{n:02}") not in taken)
-    if code in taken:
-        raise BadInput(f"There is a contact {code} already; take another code.", fields={"code": "is taken"})
+    taken = codes_of(session, event, Contact)
+    code = chosen_code(form.code, taken, "C", "contact", digits=2, first=len(taken) + 1)
     token = secrets.token_urlsafe(16)
     contact = Contact(event_id=event.id, code=code, token=token, token_issued_at=acting.at, **_values(form))
     session.add(contact)
@@ -84,9 +82,7 @@ def _require_new(session: Session, event: Event, form: ContactForm) -> None:
 
 
 def _values(form: ContactForm) -> dict[str, str]:
-    name = " ".join(form.name.split())
-    reached = {"phone": " ".join(form.phone.split()), "email": form.email.strip(), "language": form.language}
-    return {"name": name, "search_name": search_name(name), "kind": form.kind} | reached
+    return values_of(form, "code") | name_of_person(form.name) | {"phone": " ".join(form.phone.split())}
 
 
 def edit_contact(session: Session, event_id: int, contact_id: int, form: ContactForm, *, acting: Acting) -> Contact:
@@ -96,8 +92,7 @@ def edit_contact(session: Session, event_id: int, contact_id: int, form: Contact
     _require_contact(form)
     if form.kind != contact.kind and (form.kind in PAY_FOR_ALL or contact.kind in PAY_FOR_ALL):
         _require_new(session, event, form)
-    for name, value in _values(form).items():
-        setattr(contact, name, value)
+    change(contact, _values(form))
     follow_address(session, contact, acting.at)
     _log(session, event, acting, f"Contact {contact.code} changed")
     return contact
@@ -126,8 +121,7 @@ def stand_for(
     if link is None:
         link = ContactPlayer(contact_id=contact.id, player_id=player.id)
         session.add(link)
-    for name, value in asdict(leave).items():
-        setattr(link, name, value)
+    change(link, asdict(leave))
     session.flush()
     session.expire(contact, ["players"])
     _log(session, event, acting, f"{contact.name} stands for {player.called}: {leave.said}")

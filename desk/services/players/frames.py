@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput
 from desk.models import Frame
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, chosen_code, codes_of, refuse, values_of
 from desk.trade.errors import UnitError
 from desk.trade.racquet.string_length import COUNTS
 from desk.trade.racquet.units import Tension
@@ -42,11 +40,8 @@ def add_frame(session: Session, event_id: int, form: FrameForm, *, acting: Actin
     """Add a frame model to the event's list."""
     event = lock_event(session, event_id)
     _require_frame(form)
-    taken = set(session.scalars(select(Frame.code).where(Frame.event_id == event.id)))
-    found = code.strip() or next(c for n in range(1, 100_000) if (c := f"F{n}") not in taken)
-    if found in taken:
-        raise BadInput(f"There is a frame {found} already; take another code.", fields={"code": "is taken"})
-    frame = Frame(event_id=event.id, code=found, **_values(form))
+    found = chosen_code(code, codes_of(session, event, Frame), "F", "frame")
+    frame = Frame(event_id=event.id, code=found, **values_of(form))
     session.add(frame)
     _log(session, event, acting, f"Frame {frame.name} added")
     return frame
@@ -56,14 +51,9 @@ def edit_frame(session: Session, event_id: int, frame_id: int, form: FrameForm, 
     """Change a frame model; its code stays."""
     event, frame = lock_and_find(session, event_id, Frame, frame_id, "frame")
     _require_frame(form)
-    for name, value in _values(form).items():
-        setattr(frame, name, value)
+    change(frame, values_of(form))
     _log(session, event, acting, f"Frame {frame.name} changed")
     return frame
-
-
-def _values(form: FrameForm) -> dict[str, object]:
-    return {field.name: getattr(form, field.name) for field in fields(form)} | {"name": form.name.strip()}
 
 
 def _require_frame(form: FrameForm) -> None:

@@ -13,7 +13,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
 from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, find_of, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
 from desk.services.players.erasing import RENAMED, erase_player
 from desk.services.players.frames import FrameForm, add_frame, edit_frame
 from desk.services.word.word_ways import end_ways_of
@@ -69,10 +69,8 @@ def add_player(
         raise BadInput("A visitor is told by telephone.", fields={"phone": "give the telephone number"})
     if not is_namesake:
         _require_new_name(session, event, form.name)
-    taken = set(session.scalars(select(Player.code).where(Player.event_id == event.id)))
-    code = form.code.strip() or next(c for n in range(len(taken) + 1, 100_000) if (c := f"P{n:03}") not in taken)
-    if code in taken:
-        raise BadInput(f"There is a player {code} already; take another code.", fields={"code": "is taken"})
+    taken = codes_of(session, event, Player)
+    code = chosen_code(form.code, taken, "P", "player", digits=3, first=len(taken) + 1)
     token = secrets.token_urlsafe(16)
     player = Player(event_id=event.id, code=code, token=token, token_issued_at=acting.at, **_values(form))
     session.add(player)
@@ -97,22 +95,14 @@ def edit_player(session: Session, event_id: int, player_id: int, form: PlayerFor
     player = _present(session, event, player_id)
     _require_player(form)
     before = player.name
-    for name, value in _values(form).items():
-        setattr(player, name, value)
+    change(player, _values(form))
     renamed = f"{before}{RENAMED}" if before != player.name else ""
     _log(session, event, acting, f"{player.code} changed: {renamed}{player.name}")
     return player
 
 
 def _values(form: PlayerForm) -> dict[str, object]:
-    name = " ".join(form.name.split())
-    return {
-        "name": name,
-        "search_name": search_name(name),
-        "hours_per_week": form.hours_per_week,
-        "note": form.note.strip(),
-        "phone": form.phone.strip(),
-    }
+    return values_of(form, "code") | name_of_person(form.name)
 
 
 def _require_player(form: PlayerForm) -> None:

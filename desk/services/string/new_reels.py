@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput
 from desk.models import Event, Player, Reel, ReelEntry, StringType
 from desk.queries.string.store import string_label
 from desk.services.acting import Acting, find_of, lock_and_find
 from desk.services.bench.releasing import release_for_string
-from desk.services.form_faults import refuse
-from desk.services.string.string_list import free_code, log_store
+from desk.services.form_values import chosen_code, codes_of, refuse
+from desk.services.string.string_list import log_store
 from desk.trade.racquet.reel_choice import LONGEST_SET_M, SETS
 from desk.trade.racquet.value_kinds import REEL_M
 
@@ -88,14 +86,11 @@ def _require_new(new: NewReels) -> None:
 
 
 def _codes(session: Session, event: Event, string: StringType, new: NewReels) -> list[str]:
-    taken = set(session.scalars(select(Reel.code).where(Reel.event_id == event.id)))
-    wanted = new.code.strip()
+    taken, wanted = codes_of(session, event, Reel), new.code.strip()
     if wanted and new.count == 1:
-        if wanted in taken:
-            raise BadInput(f"There is a reel {wanted} already; take another code.", fields={"code": "is taken"})
-        return [wanted]
+        return [chosen_code(wanted, taken, "", "reel")]
     codes: list[str] = []
     for _ in range(new.count):
-        codes.append(free_code(f"{wanted or string.code}-", taken))
+        codes.append(chosen_code("", taken, f"{wanted or string.code}-", "reel"))
         taken.add(codes[-1])
     return codes

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from functools import partial
 from itertools import pairwise
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
@@ -16,7 +15,7 @@ from desk.models import Absence, Event, Machine, Shift, Stringer
 from desk.queries.spans import Span
 from desk.queries.team.team import absence_at, work_windows
 from desk.services.acting import Acting, find, find_of, lock_and_find, lock_event, log_change
-from desk.services.form_faults import refuse
+from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
 from desk.services.team.accounts import set_pin
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import PACE
@@ -61,13 +60,9 @@ def add_stringer(session: Session, event_id: int, form: StringerForm, *, acting:
     """Add a stringer to the event; they stand last in the desk's order."""
     event = lock_event(session, event_id)
     _require_stringer(session, event, form)
-    found = select(Stringer.code, Stringer.position).where(Stringer.event_id == event.id)
-    taken = dict(session.execute(found).all())
-    code = form.code.strip() or next(c for n in range(1, 1000) if (c := f"S{n:02}") not in taken)
-    if code in taken:
-        raise BadInput(f"There is a stringer {code} already; take another code.", fields={"code": "is taken"})
-    position = max(taken.values(), default=0) + 1
-    stringer = Stringer(event_id=event.id, code=code, position=position, pace_entered=form.pace, **_values(form))
+    code = chosen_code(form.code, codes_of(session, event, Stringer), "S", "stringer", digits=2)
+    more = {"code": code, "position": next_position(session, event, Stringer), "pace_entered": form.pace}
+    stringer = Stringer(event_id=event.id, **values_of(form) | more)
     session.add(stringer)
     _log(session, event, acting, f"{stringer.name} joined the team")
     return stringer
@@ -77,23 +72,9 @@ def edit_stringer(session: Session, event_id: int, stringer_id: int, form: Strin
     """Change a stringer's name, home machine or pace; the code stays."""
     event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
     _require_stringer(session, event, form)
-    for name, value in _values(form).items():
-        setattr(stringer, name, value)
+    change(stringer, values_of(form, "code"))
     _log(session, event, acting, f"{stringer.name} changed: pace {stringer.pace_override or stringer.pace} per cent")
     return stringer
-
-
-def _values(form: StringerForm) -> dict[str, object]:
-    return {
-        "name": form.name.strip(),
-        "home_machine_id": form.home_machine_id,
-        "pace": form.pace,
-        "pace_override": form.pace_override,
-        "strings_gut": form.strings_gut,
-        "strings_on_court": form.strings_on_court,
-        "is_trainee": form.is_trainee,
-        "most_a_day": form.most_a_day,
-    }
 
 
 def _require_stringer(session: Session, event: Event, form: StringerForm) -> None:

@@ -9,22 +9,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Protocol, TypeVar, cast
+from typing import TypeVar
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
 from desk.models import Base, Event, LogEntry
+from desk.queries.finding import find_of
 
 Row = TypeVar("Row", bound=Base)
 
 BY_ITSELF = "the desk"
 """Who acts where nobody did: the desk's own rules."""
-
-
-class _OfEvent(Protocol):
-    event_id: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,22 +47,6 @@ def lock_event(session: Session, event_id: int) -> Event:
     if event is None:
         raise NotFound(f"There is no event with the number {event_id}; it may have been removed.")
     return event
-
-
-def find(session: Session, table: type[Row], row_id: int, what: str) -> Row:
-    """Return the row of TABLE with that id, or say that WHAT is not there."""
-    row = session.get(table, row_id)
-    if row is None:
-        raise NotFound(f"This {what} is not in the records (any more); go back and look it up again.")
-    return row
-
-
-def find_of(session: Session, event: Event, table: type[Row], row_id: int, what: str) -> Row:
-    """Return the row of TABLE with that id, or say that this event has no such WHAT."""
-    row = find(session, table, row_id, what)
-    if cast("_OfEvent", row).event_id != event.id:
-        raise NotFound(f"This {what} belongs to another event; go back and look it up again.")
-    return row
 
 
 def lock_and_find(session: Session, event_id: int, table: type[Row], row_id: int, what: str) -> tuple[Event, Row]:

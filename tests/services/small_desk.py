@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Machine, Player, Racquet, Reel, Stringer, StringType
 from desk.services.bench.jobs import BENCH_CHECKS, Finish
-from desk.services.counter.drop_offs import CardForm, DropOffForm, RacquetForm
+from desk.trade.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
 

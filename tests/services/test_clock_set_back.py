@@ -28,7 +28,7 @@ from desk.queries.team.team import absence_at, windows_of
 from desk.services.bench import jobs, undo
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from desk.services.mishaps.shift_notes import hand_shift_over
 from desk.services.money.charges import add_charge
 from desk.services.plan.planning import Effort, plan_event, read_moment, solve
@@ -58,9 +58,10 @@ def job(session: Session, desk: SmallDesk) -> Job:
 
 def read(machine_id: int, shown: str, session: Session, event: Event, acting) -> None:
     readings = [
-        machines.Reading(reference=Decimal(kg), reading=Decimal(kg) + Decimal(shown), unit="kg") for kg in ("20", "25")
+        calibrating.Reading(reference=Decimal(kg), reading=Decimal(kg) + Decimal(shown), unit="kg")
+        for kg in ("20", "25")
     ]
-    machines.calibrate(session, event.id, machine_id, readings, acting=acting)
+    calibrating.calibrate(session, event.id, machine_id, readings, acting=acting)
 
 
 @pytest.mark.parametrize(("first", "second", "usable"), [("0", "1.5", False), ("1.5", "0", True)])

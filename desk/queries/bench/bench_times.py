@@ -12,6 +12,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
+from desk.queries.finding import find_of
 from desk.trade.bench.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
 from desk.trade.bench.pace import Pace, learn, learned_spread
 from desk.trade.racquet.bed import Bed
@@ -201,3 +202,10 @@ def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
         FinishedJob(_bench_card(*card), str(stringer_id), (finished_at - started_at).total_seconds() / 60)
         for stringer_id, started_at, finished_at, *card in session.execute(found)
     ]
+
+
+def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:
+    """Return the minutes at pace 100 of a job, from its card (stored or not yet) and its frame."""
+    materials = card.bed.map(lambda half: find_of(session, event, StringType, half.string_id, "string").material)
+    asked = bench_card(card, frame, materials, on_court=on_court)
+    return learned_times(session, event).table.minutes(asked)

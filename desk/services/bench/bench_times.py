@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 from desk.errors import BadInput
-from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
+from desk.models import Event, HouseTime, Job, JobCard, Racquet, Stringer
 from desk.queries.bench.bench_times import HOUSE_KEYS, bench_card, learned_times
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change, note_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change, note_change
 from desk.trade.bench.bench_time import HouseTable
 from desk.trade.bench.pace import Pace
 from desk.trade.errors import TradeError
 
 _log = partial(log_change, subject="bench times")
-
-
-def house_minutes(session: Session, event: Event, card: Any, frame: Frame, *, on_court: bool = False) -> int:
-    """Return the minutes at pace 100 of a job, from its card (stored or not yet) and its frame."""
-    materials = card.bed.map(lambda half: find_of(session, event, StringType, half.string_id, "string").material)
-    asked = bench_card(card, frame, materials, on_court=on_court)
-    return learned_times(session, event).table.minutes(asked)
 
 
 def learn_paces(session: Session, event: Event) -> int:

@@ -12,10 +12,11 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Stringer
 from desk.queries.bench.sisters import unlike_this
+from desk.queries.finding import find_of
 from desk.queries.machines.machines import why_unusable
 from desk.queries.plan.who_may import begun_today, is_gut, why_not
 from desk.queries.team.team import absence_at
-from desk.services.acting import Acting, find_of, lock_and_find, log_change
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench import bench_times
 from desk.services.bench.job_states import change_state, seen_before, state_words
 from desk.services.bench.releasing import let_go_on, release_for_string

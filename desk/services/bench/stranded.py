@@ -9,9 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Job, Stringer
+from desk.queries.finding import find_of
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.team.team import absence_at
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.bench.job_states import change_state, state_words
 from desk.trade.bench.pace import stringer_minutes
 

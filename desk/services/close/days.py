@@ -22,7 +22,7 @@ from desk.installation import setting
 from desk.models import DayCorrection, DayOpening, Event, EventDay
 from desk.models.database import Database
 from desk.queries.close import changes, kept_figures
-from desk.queries.close.day_checks import CheckItem, check_list
+from desk.queries.close.day_checks import check_list
 from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.acting import Acting, lock_and_find, log_change
 from desk.trade.event.event_time import EventClock
@@ -31,19 +31,6 @@ from exports.summary import day_text
 
 _log = partial(log_change, subject="days", plan=False)
 
-__all__ = [
-    "CheckItem",
-    "StillOpen",
-    "check_list",
-    "close_day",
-    "copy_sheets",
-    "correct_day",
-    "day_changes",
-    "earlier_open",
-    "end_day",
-    "open_again",
-    "open_words",
-]
 
 LONGEST_NOTE = 500
 

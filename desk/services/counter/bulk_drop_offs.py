@@ -9,10 +9,12 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, DeskError, InputFault
 from desk.models import DropOff, Event
+from desk.queries.counter.drop_off_preview import Draft, preview_all
 from desk.services.acting import Acting, lock_event
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
 from desk.services.event_files import ScriptedDropOff
+from desk.trade.drop_off_forms import DropOffForm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -20,8 +22,8 @@ class BulkVisit:
     """A visit of a sheet with what each of its racquets would get."""
 
     visit: ScriptedDropOff
-    form: drop_offs.DropOffForm
-    drafts: tuple[drop_offs.Draft, ...]
+    form: DropOffForm
+    drafts: tuple[Draft, ...]
 
 
 def preview_bulk(
@@ -36,7 +38,7 @@ def preview_bulk(
         replace(codes.form(session, visit), request_key=f"{request_key}-{number}", frame_checked=False)
         for number, visit in enumerate(visits, start=1)
     ]
-    drafts = drop_offs.preview_all(session, event, forms, acting.at)
+    drafts = preview_all(session, event, forms, acting.at)
     return [
         BulkVisit(visit=visit, form=form, drafts=tuple(of_visit))
         for visit, form, of_visit in zip(visits, forms, drafts, strict=True)
@@ -72,7 +74,7 @@ def take_bulk(
     return taken
 
 
-def _with_times(one: BulkVisit) -> drop_offs.DropOffForm:
+def _with_times(one: BulkVisit) -> DropOffForm:
     """Return the form with ready times that count the visits before it, which are in no plan yet."""
     racquets = [
         replace(racquet, shown_ready_at=None if draft.quote is None else draft.quote.ready_at)

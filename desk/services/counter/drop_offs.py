@@ -9,21 +9,20 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
-from desk.services.acting import Acting, find, lock_event, log_change
+from desk.queries.counter.drop_off_preview import Draft, frame_of, preview
+from desk.queries.finding import find
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.bench.jobs import next_serial
 from desk.services.counter.contact_leave import allowed_contact
-from desk.services.counter.drop_off_forms import CardForm, DropOffForm, RacquetForm
-from desk.services.counter.drop_off_preview import Draft, frame_of, preview, preview_all
 from desk.services.play.what_matters import no_other_matters_most
 from desk.services.promise import promises
 from desk.trade.bench.tag_code import make_code
+from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.play.needed_by import FIRST
 from desk.trade.racquet.bed import is_above
 from desk.trade.racquet.frame_check import names_a_crack
 from desk.trade.racquet.units import Tension
 from desk.trade.racquet.value_kinds import PLAYED_H
-
-__all__ = ["CardForm", "Draft", "DropOffForm", "RacquetForm", "preview", "preview_all", "take_drop_off"]
 
 LATER_MINUTES = 5
 

@@ -9,7 +9,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import HandOver, Job, Player
-from desk.services.acting import Acting, find, find_of, lock_event, log_change
+from desk.queries.finding import find, find_of
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.bench.job_states import change_state, state_words
 from desk.services.counter.contact_leave import allowed_contact
 

@@ -6,8 +6,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Court, Frame, Machine, Match, Player, Racquet, Stringer, StringType
-from desk.services.counter import drop_offs
 from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
+from desk.trade.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.trade.racquet.bed import HalfCard, StringBed
 
 
@@ -26,11 +26,11 @@ class Codes:
     def id_of(self, table: type, code: str) -> int:
         return self._ids[table, code]
 
-    def form(self, session: Session, visit: ScriptedDropOff) -> drop_offs.DropOffForm:
+    def form(self, session: Session, visit: ScriptedDropOff) -> DropOffForm:
         player_id = self.id_of(Player, visit.player_code)
         owned = select(Racquet.number, Racquet.id).where(Racquet.player_id == player_id)
         known = dict(session.execute(owned).all())
-        return drop_offs.DropOffForm(
+        return DropOffForm(
             player_id=player_id,
             racquets=[self._racquet(racquet, known) for racquet in visit.racquets],
             request_key=f"files-{visit.player_code}-{visit.at:%Y%m%d%H%M}-{visit.racquets[0].row}",
@@ -40,8 +40,8 @@ class Codes:
             brought_by=visit.brought_by,
         )
 
-    def _racquet(self, racquet: ScriptedRacquet, known: dict[int, int]) -> drop_offs.RacquetForm:
-        return drop_offs.RacquetForm(
+    def _racquet(self, racquet: ScriptedRacquet, known: dict[int, int]) -> RacquetForm:
+        return RacquetForm(
             racquet_id=known.get(racquet.number),
             number=racquet.number,
             frame_id=self.id_of(Frame, racquet.frame_code),
@@ -54,8 +54,8 @@ class Codes:
             court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
         )
 
-    def card(self, racquet: ScriptedRacquet) -> drop_offs.CardForm:
-        return drop_offs.CardForm(
+    def card(self, racquet: ScriptedRacquet) -> CardForm:
+        return CardForm(
             bed=StringBed(*racquet.bed.map(self._half)),
             pieces=racquet.pieces,
             stencil=racquet.stencil,

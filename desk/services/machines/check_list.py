@@ -9,8 +9,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, MachineCheck
+from desk.queries.finding import find_of
 from desk.queries.machines.wear import check_list
-from desk.services.acting import Acting, find_of, lock_event, log_change
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_values import change, refuse, values_of
 from desk.trade.bench.care_intervals import DEFAULTS, interval_faults
 

@@ -12,30 +12,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, Outage, ServiceHours
-from desk.queries.machines.machines import current_outage, usable_windows
+from desk.queries.machines.machines import current_outage
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.spans import joined
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
-from desk.services.machines.calibrating import Reading, calibrate
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import REACH_CM
 
 _log = partial(log_change, subject="machines")
 
-__all__ = [
-    "KINDS",
-    "MachineForm",
-    "Reading",
-    "add_machine",
-    "calibrate",
-    "edit_machine",
-    "note_move",
-    "put_back_in_service",
-    "set_hours_of_day",
-    "take_out_of_service",
-    "usable_windows",
-]
 
 KINDS = ("constant_pull", "lockout", "drop_weight")
 Span = tuple[datetime, datetime]

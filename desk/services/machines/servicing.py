@@ -8,8 +8,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict, NotFound
 from desk.models import Machine, MachineCare
+from desk.queries.finding import find, find_of
 from desk.queries.machines.wear import check_list, standing
-from desk.services.acting import Acting, find, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 
 _log = partial(log_change, subject="machines", plan=False)
 

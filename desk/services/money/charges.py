@@ -13,28 +13,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Event, Job, Player
+from desk.queries.finding import find_of
 from desk.queries.money.charge_lines import Line, lines_of
 from desk.queries.money.pay_rules import PayersOf
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import refuse
-from desk.services.money.payments import refund, settle, take_back_settlement, write_off
-from desk.services.money.prices import MOST_TAX, remove_price, set_price
+from desk.services.money.prices import MOST_TAX
 from desk.trade.event.money import Money, per_cent_of, tax_within
 
 _log = partial(log_change, subject="charges", plan=False)
 
-__all__ = [
-    "add_charge",
-    "charge_job",
-    "correct_charge",
-    "refund",
-    "remove_price",
-    "set_price",
-    "settle",
-    "take_back_settlement",
-    "undo_charge",
-    "write_off",
-]
 
 MOST_MINOR = 100_000_000
 

@@ -12,8 +12,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Contact, ContactPlayer, Event, InvoiceLine, PayRule, Player
+from desk.queries.finding import find_of
 from desk.queries.money.pay_rules import PayersOf
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import refuse
 from desk.services.money.charges import correction, first_charge, standing
 from desk.services.players.contacts import ContactForm, add_contact, present_contact

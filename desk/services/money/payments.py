@@ -9,9 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Contact, Event, Player, Settlement
+from desk.queries.finding import find_of
 from desk.queries.money.charges import METHODS
 from desk.queries.money.holders import Holder, open_of
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import refuse
 from desk.trade.event.money import Money
 

@@ -9,7 +9,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Price, StringType
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.queries.finding import find_of
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import refuse
 from desk.trade.event.money import Money
 

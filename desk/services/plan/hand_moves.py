@@ -12,11 +12,12 @@ from sqlalchemy.orm import Session
 import solver
 from desk.errors import Conflict
 from desk.models import Event, Job, Machine, Stringer
+from desk.queries.finding import find, find_of
 from desk.queries.plan.kept_order import bench_order, names_after, waiting_of
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.plan.workloads import Moment, build_moment
-from desk.services.acting import Acting, find, find_of, lock_and_find, log_change
+from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench.job_states import state_words
 from desk.trade.bench.kept_places import KeptPlace, place_in, with_place
 from solver.contract import workload as work

@@ -9,8 +9,9 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Absence, Event, Job, Machine, Player, Shift, Stringer
+from desk.queries.finding import find_of
 from desk.queries.plan.own_bench import OwnBench, own_benches
-from desk.services.acting import Acting, find_of, lock_and_find, log_change, write_log
+from desk.services.acting import Acting, lock_and_find, log_change, write_log
 
 
 def set_own_bench(

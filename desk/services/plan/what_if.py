@@ -10,10 +10,11 @@ from sqlalchemy.orm import Session
 import solver
 from desk.errors import BadInput
 from desk.models import Event, Machine, Stringer
+from desk.queries.finding import find, find_of
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.play.play_records import clock_of
-from desk.services.acting import Acting, find, find_of
+from desk.services.acting import Acting
 from desk.services.machines import machines
 from desk.services.team import team
 from solver.contract import workload as work

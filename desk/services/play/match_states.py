@@ -9,8 +9,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, Match, MatchChange, MatchSide, Player
+from desk.queries.finding import find_of
 from desk.queries.play.play import MATCH_STATE_WORDS
-from desk.services.acting import Acting, find_of, lock_event
+from desk.services.acting import Acting, lock_event
 
 
 def the_match(session: Session, event_id: int, match_id: int) -> tuple[Event, Match]:

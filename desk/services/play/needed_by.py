@@ -12,21 +12,11 @@ from sqlalchemy.orm.attributes import set_committed_value
 
 from desk.models import OPEN_STATES, Event, Job
 from desk.queries.play.bags import Bags, in_order
-from desk.queries.play.forecasts import EventForecast, forecast_event
+from desk.queries.play.forecasts import forecast_event
 from desk.queries.play.moved_racquets import RELAXED, URGENT
 from desk.queries.play.next_match import NeededBy, NeededByFinder, Racquet
 from desk.services.acting import Acting, note_change, write_log
 from desk.trade.play.needed_by import LATER, urgency
-
-__all__ = [
-    "EventForecast",
-    "NeededBy",
-    "NeededByChange",
-    "forecast_event",
-    "needed_by_for",
-    "play_changed",
-    "refresh_needed_by",
-]
 
 WORTH_TELLING_MINUTES = 10
 

@@ -12,8 +12,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, Player
+from desk.queries.finding import find
 from desk.queries.play.play_records import FORMAT_NAMES
-from desk.services.acting import Acting, find, lock_event, log_change
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_values import next_position
 from desk.services.play.match_states import keep_place, require_state, the_match
 from desk.services.play.needed_by import NeededByChange, play_changed

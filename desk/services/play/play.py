@@ -23,26 +23,9 @@ from desk.services.play.match_states import (
     the_match,
 )
 from desk.services.play.needed_by import NeededByChange, play_changed
-from desk.services.play.order_of_play import move_back, move_match
-from desk.services.play.play_stops import resume_play, stop_play, take_back_stop
+from desk.services.play.order_of_play import move_back
 from desk.services.play.winners import clear_winner, name_winner
 from desk.trade.play.match_length import check_sets
-
-__all__ = [
-    "enter_winner",
-    "finish_match",
-    "move_match",
-    "resume",
-    "resume_play",
-    "retire",
-    "set_sets_done",
-    "start_match",
-    "stop_play",
-    "suspend",
-    "take_back_stop",
-    "undo_last_change",
-    "walkover",
-]
 
 
 def start_match(

@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import OPEN_STATES, Event, Job
+from desk.queries.finding import find_of
 from desk.queries.play.next_match import AFTER_THE_START
-from desk.services.acting import Acting, find_of, lock_event, log_change
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.bench.job_states import state_words
 from desk.services.play.needed_by import refresh_needed_by
 from desk.services.promise.promises import current_promise, renew_promise

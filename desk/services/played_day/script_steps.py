@@ -20,9 +20,9 @@ from desk.services.event_files import (
     ScriptedDropOff,
     ScriptedIncident,
 )
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from desk.services.machines.servicing import note_care
-from desk.services.play import play
+from desk.services.play import play, play_stops
 from desk.services.team import team
 from desk.trade.racquet.frame_check import names_a_crack
 
@@ -38,7 +38,7 @@ class Calibrated:
     at: datetime
     machine_code: str
     by: str
-    readings: tuple[machines.Reading, ...]
+    readings: tuple[calibrating.Reading, ...]
 
 
 Happening = ScriptedDropOff | ScriptedIncident | Calibrated
@@ -47,7 +47,7 @@ Happening = ScriptedDropOff | ScriptedIncident | Calibrated
 def _calibrated(rows: Sequence[ScriptedCalibration]) -> list[Calibrated]:
     found: list[Calibrated] = []
     for row in sorted(rows, key=lambda row: (row.machine_code, row.at)):
-        reading = machines.Reading(reference=row.reference.value, reading=row.reading.value, unit=row.reference.unit)
+        reading = calibrating.Reading(reference=row.reference.value, reading=row.reading.value, unit=row.reference.unit)
         last = found[-1] if found else None
         if last is not None and last.machine_code == row.machine_code and row.at - last.at <= TOGETHER:
             found[-1] = replace(last, at=row.at, readings=(*last.readings, reading))
@@ -135,13 +135,13 @@ class Script:
         rows = wear_rows(session, session.get_one(Event, self.event_id))
         for check in next(row.due for row in rows if row.machine_id == machine_id):
             note_care(session, self.event_id, machine_id, check.check_id, acting=acting)
-        machines.calibrate(session, self.event_id, machine_id, happening.readings, acting=acting)
+        calibrating.calibrate(session, self.event_id, machine_id, happening.readings, acting=acting)
 
     def _incident(self, session: Session, happening: ScriptedIncident) -> None:
         acting = Acting(by=LEAD, at=happening.at)
         carry_out: dict[str, Callable[[], object]] = {
             "rain": lambda: self._rain(session, happening, acting),
-            "play_resumes": lambda: play.resume_play(session, self.event_id, acting=acting),
+            "play_resumes": lambda: play_stops.resume_play(session, self.event_id, acting=acting),
             "machine_out": lambda: machines.take_out_of_service(
                 session,
                 self.event_id,
@@ -180,9 +180,9 @@ class Script:
 
     def _rain(self, session: Session, happening: ScriptedIncident, acting: Acting) -> None:
         """Stop play; until when, if somebody knows, is told at once."""
-        play.stop_play(session, self.event_id, acting=acting)
+        play_stops.stop_play(session, self.event_id, acting=acting)
         if happening.until_at is not None:
-            play.resume_play(session, self.event_id, acting=acting, resumes_at=happening.until_at)
+            play_stops.resume_play(session, self.event_id, acting=acting, resumes_at=happening.until_at)
 
     def _match(self, happening: ScriptedIncident) -> int:
         return self._codes.id_of(Match, happening.which)

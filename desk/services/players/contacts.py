@@ -11,8 +11,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Contact, ContactPlayer, Event, Player
+from desk.queries.finding import find_of
 from desk.queries.word.word_ways import BY_PAGE
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
 from desk.services.word.word_ways import end_ways_of, follow_address
 from desk.trade.contacts import KINDS, LANGUAGES, PAY_FOR_ALL, Leave, email_fault, phone_fault

@@ -11,11 +11,11 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
+from desk.queries.finding import find_of
 from desk.queries.word.word_ways import BY_PAGE
-from desk.services.acting import Acting, find_of, lock_event, log_change
+from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
-from desk.services.players.erasing import RENAMED, erase_player
-from desk.services.players.frames import FrameForm, add_frame, edit_frame
+from desk.services.players.erasing import RENAMED
 from desk.services.word.word_ways import end_ways_of
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
@@ -23,17 +23,6 @@ from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 
 _log = partial(log_change, subject="players", plan=False)
 
-__all__ = [
-    "FrameForm",
-    "PlayerForm",
-    "add_frame",
-    "add_player",
-    "add_racquet",
-    "edit_frame",
-    "edit_player",
-    "erase_player",
-    "new_token",
-]
 
 LONGEST_NAME = 200
 LONGEST_PHONE = 40

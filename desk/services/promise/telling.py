@@ -6,8 +6,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Event, Job, Promise
+from desk.queries.finding import find_of
 from desk.queries.promise.bending import BendingPromise, bending_promises
-from desk.services.acting import Acting, find_of, lock_event
+from desk.services.acting import Acting, lock_event
 from desk.services.promise.promises import renew_promise
 
 LATER, SOONER = "the desk fell behind", "there is time for it sooner"

@@ -7,7 +7,8 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Player, PlayerWish, Stringer
-from desk.services.acting import Acting, find_of, lock_and_find, write_log
+from desk.queries.finding import find_of
+from desk.services.acting import Acting, lock_and_find, write_log
 from desk.trade.rehearsed.wish_kinds import KINDS
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player, Reel, ReelEntry, StringType
+from desk.queries.finding import find_of
 from desk.queries.string.store import string_label
-from desk.services.acting import Acting, find_of, lock_and_find
+from desk.services.acting import Acting, lock_and_find
 from desk.services.bench.releasing import release_for_string
 from desk.services.form_values import chosen_code, codes_of, refuse
 from desk.services.string.string_list import log_store

@@ -2,8 +2,7 @@
 
 Whenever string comes, the racquets that were held for it and can be strung now go on by themselves.
 
-Strings are listed in `string_list`, new reels come in `new_reels`, racquets take string in
-`string_use`; all of it can be called from here.
+Strings are listed in `string_list`, new reels come in `new_reels`, racquets take string in `string_use`.
 """
 
 from __future__ import annotations
@@ -12,33 +11,14 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Reel, ReelEntry
+from desk.queries.finding import find_of
 from desk.queries.string.store import balances
-from desk.services.acting import Acting, find_of, lock_event
+from desk.services.acting import Acting, lock_event
 from desk.services.bench.releasing import release_for_string
-from desk.services.string.new_reels import KINDS, LONGEST_M, MOST_MINOR, NewReels, add_reels
-from desk.services.string.string_list import MATERIALS, StringForm, add_string, log_store
-from desk.services.string.string_use import undo_use, use_for_job
+from desk.services.string.new_reels import LONGEST_M, MOST_MINOR
+from desk.services.string.string_list import log_store
 from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M
-
-__all__ = [
-    "KINDS",
-    "MATERIALS",
-    "NewReels",
-    "StringForm",
-    "add_reels",
-    "add_string",
-    "correct_reel",
-    "place_reel",
-    "price_reel",
-    "put_back",
-    "receive",
-    "undo_use",
-    "use_for_job",
-    "waste",
-    "withdraw",
-    "write_off",
-]
 
 
 def receive(session: Session, event_id: int, reel_id: int, metres: float, *, acting: Acting, note: str = "") -> float:

@@ -9,9 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, Machine, Player, Reel, ReelEntry, StringType
+from desk.queries.finding import find
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock, string_label
-from desk.services.acting import Acting, find
+from desk.services.acting import Acting
 from desk.trade.racquet.bed import NOT_SAID, Bed, Half, HalfUse, StringBed
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, Cut, Need, Shortage, Stock
 

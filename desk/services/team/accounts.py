@@ -18,7 +18,8 @@ from werkzeug.security import check_password_hash, generate_password_hash
 
 from desk.errors import BadInput, Conflict, NotAllowed
 from desk.models import Account, SignedSession, Stringer, TrustedDevice
-from desk.services.acting import Acting, find, lock_and_find, lock_event, log_change, write_log
+from desk.queries.finding import find
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change, write_log
 from desk.services.team.guessing import TryCounts, refuse_too_early, turn_to_hash
 
 ROLES = ("lead", "desk", "stringer", "organiser")

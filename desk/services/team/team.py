@@ -12,27 +12,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Absence, Event, Machine, Shift, Stringer
+from desk.queries.finding import find, find_of
 from desk.queries.spans import Span
-from desk.queries.team.team import absence_at, work_windows
-from desk.services.acting import Acting, find, find_of, lock_and_find, lock_event, log_change
+from desk.queries.team.team import absence_at
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
-from desk.services.team.accounts import set_pin
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import PACE
 
 _log = partial(log_change, subject="team")
 
-__all__ = [
-    "StringerForm",
-    "add_stringer",
-    "back_at_work",
-    "call_in_absent",
-    "edit_stringer",
-    "set_hours_of_day",
-    "set_pin",
-    "set_shifts",
-    "work_windows",
-]
 
 MOST_A_DAY = 60
 """More racquets in a day nobody strings: 30 to 40 at peaks (press reports)."""

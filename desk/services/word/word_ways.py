@@ -14,8 +14,9 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Contact, Event, Player, Word, WordWay
+from desk.queries.finding import find_of
 from desk.queries.word.word_ways import MAIL, PHONE, told_contacts
-from desk.services.acting import Acting, find_of, lock_and_find, lock_event, log_change
+from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.word.words import drop_waiting
 from desk.tongues import LANGUAGES
 from desk.trade.addresses import endpoint_fault, mail_fault

@@ -24,7 +24,7 @@ from wtforms.widgets import CheckboxInput, ListWidget
 from desk.errors import NotAllowed
 from desk.models import Job, Stringer
 from desk.queries.bench import bench as bench_queries
-from desk.services.acting import find_of
+from desk.queries.finding import find_of
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.trade.event.event_settings import CLUB_WEEKEND

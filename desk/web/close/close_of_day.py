@@ -11,8 +11,9 @@ from wtforms.validators import InputRequired, Length
 from desk.errors import BadInput, NotFound
 from desk.models import EventDay
 from desk.queries.close import today
+from desk.queries.close.day_checks import check_list
 from desk.queries.close.usage_files import FORMATS, file_name, read_usage, usage_bytes
-from desk.services.acting import find_of
+from desk.queries.finding import find_of
 from desk.services.close import days
 from desk.web import context
 from desk.web.close.sheet_making import Making, SheetMaker
@@ -67,7 +68,7 @@ def _page(day: EventDay, close: CloseForm, correction: CorrectionForm, opening: 
         figures=figures(report),
         status=status(report),
         checked=checked(report),
-        checks=days.check_list(session, event, day, at=at) if open_list else [],
+        checks=check_list(session, event, day, at=at) if open_list else [],
         changes=days.day_changes(session, event, day, at=at) if is_lead else [],
         close=close,
         asked=days.open_words(session, event, day, at=at) if open_list else "",

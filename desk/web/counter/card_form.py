@@ -12,7 +12,7 @@ from wtforms import BooleanField, Field, FloatField, Form, FormField, IntegerFie
 from wtforms.validators import Length, Optional
 
 from desk.queries.players.players import RacquetRow
-from desk.services.counter.drop_offs import CardForm
+from desk.trade.drop_off_forms import CardForm
 from desk.trade.errors import TradeError, UnitError
 from desk.trade.event.event_time import as_utc
 from desk.trade.racquet.bed import Bed, Half, HalfCard, StringBed

@@ -10,15 +10,15 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional
 from desk.errors import Conflict, NotFound
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
+from desk.queries.finding import find_of
 from desk.queries.players.contacts import contact_at, contacts_of
 from desk.queries.players.players import find_players, racquet_rows
 from desk.queries.string.store import string_label
-from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
 from desk.services.play.needed_by import needed_by_for
-from desk.services.players import players
-from desk.services.string import store
+from desk.services.players import frames, players
+from desk.services.string import string_list
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
@@ -167,7 +167,7 @@ def _add_string(who: Player):
     adding = StringTypeForm(prefix="string-")
     if adding.validate():
         with saving(adding) as session:
-            string = store.add_string(session, context.event_id(), adding.asked(), acting=context.acting())
+            string = string_list.add_string(session, context.event_id(), adding.asked(), acting=context.acting())
             flash(f"{string_label(string)} is on the list; its reel or set is taken in at the string store.")
             adding = None
     return _show(who, _form(who), new_string=adding)
@@ -190,10 +190,10 @@ def _write_racquets(session, who: Player, adding: NewRacquetFields) -> list[int]
     at, acting = context.event_id(), context.acting()
     frame_id = adding.frame_id.data
     if adding.frame_name.data:
-        asked = players.FrameForm(
+        asked = frames.FrameForm(
             name=adding.frame_name.data, mains=adding.mains.data or 0, crosses=adding.crosses.data or 0
         )
-        frame_id = players.add_frame(session, at, asked, acting=acting).id
+        frame_id = frames.add_frame(session, at, asked, acting=acting).id
     if not frame_id:
         adding.frame_id.errors = ["choose the frame, or name one that is not on the list"]
         raise Conflict("Choose the frame first.")

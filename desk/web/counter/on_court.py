@@ -10,8 +10,8 @@ from wtforms import HiddenField, SelectMultipleField
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
+from desk.queries.finding import find_of
 from desk.queries.players.players import RacquetRow, find_players, racquet_rows
-from desk.services.acting import find_of
 from desk.services.counter import drop_offs
 from desk.web import context
 from desk.web.counter.ready import Ready, ready_for

@@ -9,11 +9,11 @@ from desk.errors import NotFound
 from desk.models import DropOff, Job, Player
 from desk.queries.counter.job_cards import CardView, card_by_code, card_views
 from desk.queries.counter.paper_card import paper_card
+from desk.queries.finding import find_of
 from desk.queries.money.charge_lines import tax_of_lines
 from desk.queries.money.visit_shares import visit_shares
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.players.contacts import sees_prices
-from desk.services.acting import find_of
 from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.players.players import new_token
 from desk.web import context

@@ -12,13 +12,13 @@ from desk.models import Player
 from desk.queries.bench.sisters import unlike_sisters
 from desk.queries.counter import pickup as pickup_queries
 from desk.queries.counter.job_cards import card_by_code
+from desk.queries.finding import find_of
 from desk.queries.money import charges as charge_queries
 from desk.queries.money.holders import Holder
 from desk.queries.players.contacts import contacts_of
-from desk.services.acting import find_of
 from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
-from desk.services.money.charges import settle
+from desk.services.money.payments import settle
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.event.names import search_name
 from desk.web import context

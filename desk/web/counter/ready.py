@@ -8,11 +8,12 @@ from datetime import datetime
 
 from desk.errors import DeskError
 from desk.models import Event
+from desk.queries.counter.drop_off_preview import Draft, preview
+from desk.queries.counter.visit_split import split_of
+from desk.queries.counter.which_first import WhichFirst, which_first
 from desk.queries.money.charge_lines import lines_asked
 from desk.queries.money.visit_shares import Shares, asked_shares
-from desk.services.counter.drop_offs import Draft, DropOffForm, preview
-from desk.services.counter.visit_split import split_of
-from desk.services.counter.which_first import WhichFirst, which_first
+from desk.trade.drop_off_forms import DropOffForm
 from desk.trade.errors import TradeError
 from desk.trade.racquet.frame_check import check_range
 from desk.trade.racquet.units import Tension

@@ -11,12 +11,12 @@ from desk.models import Job
 from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
+from desk.queries.finding import find_of
 from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.play.said_racquets import SaidRacquet, bags_of_player
 from desk.queries.players.contacts import contact_of_link
 from desk.queries.word.words import messages_of
-from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.bench.undo import undo_last

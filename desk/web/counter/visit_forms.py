@@ -11,7 +11,7 @@ from wtforms import BooleanField, HiddenField, RadioField, StringField
 from wtforms.validators import Length
 
 from desk.queries.players.players import RacquetRow
-from desk.services.counter.drop_offs import DropOffForm, RacquetForm
+from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.play.needed_by import FIRST

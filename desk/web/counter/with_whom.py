@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from desk.models import Event, Job
 from desk.queries.counter import counter
 from desk.queries.counter.job_cards import CardView
+from desk.queries.counter.visit_split import Share, VisitSplit
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom, with_whom_of
-from desk.services.counter.visit_split import Share, VisitSplit
 from desk.web import context
 from desk.web.display import day_hhmm
 

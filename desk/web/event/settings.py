@@ -17,8 +17,8 @@ from desk.errors import BadInput
 from desk.models import EventDay
 from desk.queries.bench.bench_times import house_lines, pace_lines
 from desk.queries.counter.counter import string_choices
+from desk.queries.finding import find_of
 from desk.queries.money.charges import price_rows
-from desk.services.acting import find_of
 from desk.services.bench import bench_times
 from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices

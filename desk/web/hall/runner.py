@@ -6,8 +6,8 @@ from flask import Blueprint, flash, render_template, url_for
 from werkzeug.wrappers import Response
 
 from desk.models import Job
+from desk.queries.finding import find_of
 from desk.queries.hall import runner as runner_queries
-from desk.services.acting import find_of
 from desk.services.bench.undo import undo_hand_over
 from desk.services.counter.handovers import hand_over
 from desk.web import context

@@ -10,7 +10,7 @@ from wtforms.validators import InputRequired, NumberRange, Optional
 
 from desk.models import Calibration
 from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
-from desk.services.machines import machines
+from desk.services.machines import calibrating
 from desk.trade.racquet.units import plain
 from desk.web import context
 from desk.web.display import UNIT_WORDS
@@ -46,12 +46,12 @@ class GridForm(DeskForm):
             self.trouble, valid = "No reading was typed; nothing was stored.", False
         return valid
 
-    def readings(self) -> dict[int, list[machines.Reading]]:
+    def readings(self) -> dict[int, list[calibrating.Reading]]:
         """Return the two readings of each machine that was read, by its id."""
         references = (self.reference_1.data, self.reference_2.data)
         return {
             row.machine_id: [
-                machines.Reading(reference=reference, reading=cell.data, unit=self.unit.data)
+                calibrating.Reading(reference=reference, reading=cell.data, unit=self.unit.data)
                 for reference, cell in zip(references, self.cells(row), strict=True)
             ]
             for row in self.rows
@@ -103,7 +103,8 @@ def keep():
         with saving(form) as session:
             event_id, acting = context.event_id(), context.acting()
             read = [
-                machines.calibrate(session, event_id, one, rows, acting=acting) for one, rows in form.readings().items()
+                calibrating.calibrate(session, event_id, one, rows, acting=acting)
+                for one, rows in form.readings().items()
             ]
             flash(_said(read))
             return see(url_for("machines.page"))

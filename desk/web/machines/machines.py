@@ -10,11 +10,11 @@ from wtforms import DecimalField, FloatField, RadioField, SelectField, StringFie
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.models import Machine
+from desk.queries.finding import find_of
 from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows, trend_rows
 from desk.queries.machines.service_hours import hours_by_day, whole
 from desk.queries.machines.wear import care_rows, wear_rows
-from desk.services.acting import find_of
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from desk.trade.racquet.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS
@@ -50,9 +50,9 @@ class CalibrationForm(DeskForm):
     reference_2 = DecimalField("Second tension set", TENSION)
     reading_2 = DecimalField("Gauge then read", TENSION)
 
-    def readings(self) -> list[machines.Reading]:
+    def readings(self) -> list[calibrating.Reading]:
         pairs = ((self.reference_1, self.reading_1), (self.reference_2, self.reading_2))
-        return [machines.Reading(reference=a.data, reading=b.data, unit=self.unit.data) for a, b in pairs]
+        return [calibrating.Reading(reference=a.data, reading=b.data, unit=self.unit.data) for a, b in pairs]
 
 
 def _rows() -> list[MachineRow]:
@@ -141,7 +141,9 @@ def calibrate(machine_id: int):
     form = CalibrationForm()
     if form.validate_on_submit():
         with saving(form) as session:
-            rows = machines.calibrate(session, context.event_id(), machine_id, form.readings(), acting=context.acting())
+            rows = calibrating.calibrate(
+                session, context.event_id(), machine_id, form.readings(), acting=context.acting()
+            )
             flash(PASSED if all(row.passed for row in rows) else FAILED)
             return see(url_for("machines.machine", machine_id=machine_id))
     return _machine_page(machine_id, calibration=form)

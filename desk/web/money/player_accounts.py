@@ -12,7 +12,7 @@ from desk.queries.money.charges import METHODS, account
 from desk.queries.money.holders import Holder
 from desk.queries.money.invoices import charges_to_invoice, invoice_rows
 from desk.queries.money.payer_totals import payer_choices
-from desk.services.money import charges
+from desk.services.money import charges, payments
 from desk.services.money.payers import OFFICES, let_pay, office
 from desk.services.money.payments import holder_of
 from desk.web import context, display
@@ -95,7 +95,7 @@ def settle(**whose: int):
     if form.validate_on_submit():
         with saving(form, "The payment is booked.") as session:
             what = {"method": form.method.data, "acting": context.acting()}
-            charges.settle(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            payments.settle(session, context.event_id(), holder_at(whose), form.minor(), **what)
             return _seen(whose)
     return _page(whose, pay=form)
 
@@ -107,7 +107,7 @@ def pay_back(**whose: int):
     if form.validate_on_submit():
         with saving(form, "It is booked as paid back.") as session:
             what = {"method": form.method.data, "acting": context.acting()}
-            charges.refund(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            payments.refund(session, context.event_id(), holder_at(whose), form.minor(), **what)
             return _seen(whose)
     return _page(whose, back=form)
 
@@ -119,7 +119,7 @@ def write_off(**whose: int):
     if form.validate_on_submit():
         with saving(form, "Written off; the line stays on the account.") as session:
             what = {"reason": form.reason.data, "acting": context.acting()}
-            charges.write_off(session, context.event_id(), holder_at(whose), form.minor(), **what)
+            payments.write_off(session, context.event_id(), holder_at(whose), form.minor(), **what)
             return _seen(whose)
     return _page(whose, off=form)
 
@@ -165,6 +165,6 @@ def other_pays(**whose: int):
 @blueprint.post(f"{PAYERS}/payment/<int:settlement_id>/back")
 def take_back(settlement_id: int, **whose: int) -> Sent:
     with context.writing() as session:
-        charges.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
+        payments.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
     flash("The payment is taken back by a new line.")
     return _seen(whose)

@@ -14,13 +14,13 @@ from desk.models import Job
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.counter.job_cards import card_by_code
 from desk.queries.event.events import stringer_names
+from desk.queries.finding import find_of
 from desk.queries.plan.kept_order import bench_order, kept_after, ordinal, place_choices, place_words
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.planned_place import planned_place
 from desk.queries.plan.stranded import stranded
 from desk.queries.play.said_racquets import said_racquet
 from desk.queries.promise.bending import bending_promises
-from desk.services.acting import find_of
 from desk.services.bench import jobs
 from desk.services.plan import hand_moves
 from desk.services.promise import telling

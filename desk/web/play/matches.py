@@ -10,11 +10,11 @@ from wtforms.validators import Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Match, Player
+from desk.queries.finding import find_of
 from desk.queries.play.choices import court_choices, match_choices
 from desk.queries.play.play import FORMAT_WORDS
 from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
 from desk.queries.players.names import player_names, players_named
-from desk.services.acting import find_of
 from desk.services.play import order_of_play as services
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show

@@ -13,9 +13,9 @@ from desk.errors import BadInput, DeskError, NotFound
 from desk.models import EventDay
 from desk.queries.play.moved_racquets import moved_racquets
 from desk.queries.play.play import order_of_play
-from desk.services.play import play
+from desk.services.play import play, play_stops
 from desk.services.play.needed_by import NeededByChange
-from desk.services.play.order_of_play import add_court
+from desk.services.play.order_of_play import add_court, move_match
 from desk.trade.errors import TradeError
 from desk.trade.play.play import PlaySettings
 from desk.web import context
@@ -61,7 +61,7 @@ TOUCHES = {
     "undo": lambda form, *to, **by: play.undo_last_change(*to, **by),
     "winner": lambda form, *to, **by: play.enter_winner(*to, form.side.data or 0, **by),
     "sets": lambda form, *to, **by: play.set_sets_done(*to, form.sets.data or 0, **by),
-    "move": lambda form, *to, **by: play.move_match(*to, court_id=form.court_id.data or 0, **by),
+    "move": lambda form, *to, **by: move_match(*to, court_id=form.court_id.data or 0, **by),
 }
 
 
@@ -133,7 +133,9 @@ def stop():
     form = StopForm()
     if form.validate_on_submit():
         with saving(form, STOPPED) as session:
-            play.stop_play(session, context.event_id(), reason=form.reason.data or "rain", acting=context.acting())
+            play_stops.stop_play(
+                session, context.event_id(), reason=form.reason.data or "rain", acting=context.acting()
+            )
             return see(url_for("play.page"))
     return _page(stop=form)
 
@@ -141,7 +143,7 @@ def stop():
 @blueprint.post("/play/take-back")
 def take_back() -> Response:
     with context.writing() as session:
-        text = what_moved(play.take_back_stop(session, context.event_id(), acting=context.acting()))
+        text = what_moved(play_stops.take_back_stop(session, context.event_id(), acting=context.acting()))
     flash(f"Taken back. {text}")
     return see(url_for("play.page"))
 
@@ -151,7 +153,7 @@ def go_on():
     form = ResumeForm()
     if form.validate_on_submit():
         with saving(form, "Noted. Needed-by times follow, and a new plan is being made.") as session:
-            play.resume_play(session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting())
+            play_stops.resume_play(session, context.event_id(), resumes_at=_resumes_at(form), acting=context.acting())
             return see(url_for("play.page"))
     return _page(go_on=form)
 

@@ -10,9 +10,9 @@ from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Contact, Player
 from desk.queries.counter.pickup import ready_for_contact
+from desk.queries.finding import find_of
 from desk.queries.players.contacts import find_contacts, player_choices, stood_for
 from desk.queries.word.word_ways import ways_of
-from desk.services.acting import find_of
 from desk.services.counter.handovers import hand_over_to_contact
 from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact

@@ -9,7 +9,7 @@ from wtforms import SelectField
 from desk.models import Player
 from desk.queries.bench.bench import machines as machine_pairs
 from desk.queries.event.events import stringer_names
-from desk.services.acting import find_of
+from desk.queries.finding import find_of
 from desk.services.plan.own_benches import set_own_bench
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see

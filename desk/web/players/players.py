@@ -13,6 +13,7 @@ from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import OPEN_STATES, Frame, Player
 from desk.queries.counter.counter import frame_choices
+from desk.queries.finding import find_of
 from desk.queries.money.charges import open_minor
 from desk.queries.plan.spoken_bench import SpokenBenches
 from desk.queries.play.said_racquets import bags_of_player
@@ -22,8 +23,7 @@ from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.queries.word.word_ways import ways_of
-from desk.services.acting import find_of
-from desk.services.players import frames, players
+from desk.services.players import erasing, frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
@@ -208,7 +208,7 @@ def erase(player_id: int):
     form, code = DeskForm(), _who(player_id).code
     if form.validate_on_submit():
         with saving(form) as session:
-            players.erase_player(session, context.event_id(), player_id, acting=context.acting())
+            erasing.erase_player(session, context.event_id(), player_id, acting=context.acting())
             flash(f"The personal data of {code} are erased; the figures stay whole.")
             flash("Sheets, files and backups made before still hold the name: make them anew, or delete them.")
             return see(url_for("players.page"))

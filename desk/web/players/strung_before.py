@@ -5,8 +5,8 @@ from __future__ import annotations
 from flask import Blueprint, render_template, request
 
 from desk.models import Player
+from desk.queries.finding import find_of
 from desk.queries.players import strung_before as past
-from desk.services.acting import find_of
 from desk.web import context
 from desk.web.forms import show
 

@@ -10,15 +10,15 @@ from wtforms.validators import InputRequired, Length, NumberRange
 from desk.errors import BadInput
 from desk.models import Job, Reel
 from desk.queries.counter.counter import string_choices
+from desk.queries.finding import find_of
 from desk.queries.mishaps.mishaps import breaking_often, breaks_of_reel, breaks_often
 from desk.queries.players.names import players_named
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow, entry_rows, reel_rows, sets_left
-from desk.services.acting import find_of
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
-from desk.services.string import store
+from desk.services.string import new_reels, store, string_list
 from desk.trade.errors import TradeError
 from desk.trade.event.money import parse_money
 from desk.trade.event.names import search_name
@@ -107,7 +107,7 @@ def add_string():
     form = StringTypeForm()
     if form.validate_on_submit():
         with saving(form, "The string is on the list. Now its reels or sets.") as session:
-            store.add_string(session, context.event_id(), form.asked(), acting=context.acting())
+            string_list.add_string(session, context.event_id(), form.asked(), acting=context.acting())
             return see(url_for("store.page"))
     return _page(string=form)
 
@@ -140,8 +140,8 @@ def _goes_on(job: Job) -> str:
 def _add_reels(session, form: ReelsForm) -> None:
     same = {name: form[name].data for name in ("string_id", "metres", "kind", "count", "opening")}
     also = {"owner_id": _owner_id(session, form.owner), "price_minor": _price_minor(form)}
-    new = store.NewReels(**same, **also, place=form.place.data or "")
-    store.add_reels(session, context.event_id(), new, acting=context.acting())
+    new = new_reels.NewReels(**same, **also, place=form.place.data or "")
+    new_reels.add_reels(session, context.event_id(), new, acting=context.acting())
 
 
 def _price_minor(form: ReelsForm | PlaceForm) -> int | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wtforms import FloatField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
-from desk.services.string import store
+from desk.services.string import string_list
 from desk.trade.racquet.value_kinds import GAUGE_MM
 from desk.web.display import MATERIAL_WORDS
 from desk.web.forms import DeskForm, options, within
@@ -19,6 +19,6 @@ class StringTypeForm(DeskForm):
     gauge_mm = FloatField("Gauge, mm", [Optional(), within(GAUGE_MM)])
     colour = StringField("Colour", [Length(max=40)])
 
-    def asked(self) -> store.StringForm:
+    def asked(self) -> string_list.StringForm:
         named = {"name": self.name.data, "material": self.material.data}
-        return store.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")
+        return string_list.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")

@@ -11,8 +11,8 @@ from wtforms.validators import InputRequired, Length
 
 from desk.errors import NotFound
 from desk.models import Account, TrustedDevice
+from desk.queries.finding import find_of
 from desk.queries.team.accounts import accounts_of, devices_of
-from desk.services.acting import find_of
 from desk.services.team import accounts
 from desk.web import context
 from desk.web.event.settings import blueprint

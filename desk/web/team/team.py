@@ -9,10 +9,10 @@ from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import EventDay, Stringer
 from desk.queries.bench.bench import machines as machine_pairs
+from desk.queries.finding import find_of
 from desk.queries.team.team import StringerRow, stringer_rows
-from desk.services.acting import find_of
 from desk.services.money.pay_rates import RATE_PER, set_rate
-from desk.services.team import team
+from desk.services.team import accounts, team
 from desk.trade.event.money import parse_money
 from desk.trade.racquet.value_kinds import PACE
 from desk.web import context
@@ -197,7 +197,7 @@ def pin(stringer_id: int):
     form = PinForm()
     if form.validate_on_submit():
         with saving(form, "The PIN is kept." if form.pin.data else "The PIN is taken away.") as session:
-            team.set_pin(session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting())
+            accounts.set_pin(session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting())
             return see(url_for("team.stringer", stringer_id=stringer_id))
     return _one(stringer_id, pin=form)
 

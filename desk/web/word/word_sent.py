@@ -8,9 +8,9 @@ from wtforms import SelectField, StringField
 from wtforms.validators import InputRequired, Length
 
 from desk.models import Player
+from desk.queries.finding import find_of
 from desk.queries.word.word_ways import MAIL, doors, ways_of
 from desk.queries.word.words import sender_beats, word_page
-from desk.services.acting import find_of
 from desk.services.word.sending import give_up as give_up_word
 from desk.services.word.sending import try_again
 from desk.services.word.word_ways import Asked, ask, stop_way

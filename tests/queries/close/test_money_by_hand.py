@@ -18,7 +18,7 @@ from desk.queries.close import usage_report
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.close.days import close_day
-from desk.services.money import charges, payers
+from desk.services.money import charges, payers, payments
 from desk.services.money.invoices import make_invoice
 from exports import MoneyRow, UsageReport
 from exports.files.jsonfile import write_json
@@ -50,7 +50,7 @@ class Till:
         )
 
     def pay(self, player: Player, minor: int, method: str, when: str):
-        return charges.settle(
+        return payments.settle(
             self.session, self.event.id, Holder.of(player), minor, method=method, acting=self.by(when)
         )
 
@@ -77,13 +77,13 @@ def till(database):
         till.charge(bo, 5950, "Mon 11:00")
         till.pay(bo, 2000, "card", "Mon 11:05")
         twice = till.pay(bo, 2000, "card", "Mon 11:06")
-        charges.take_back_settlement(session, event.id, twice.id, acting=till.by("Mon 11:07"))
+        payments.take_back_settlement(session, event.id, twice.id, acting=till.by("Mon 11:07"))
         till.charge(cy, 1190, "Mon 12:00")
         close_day(session, event.id, event.days[0].id, acting=till.by("Mon 22:00"))
         till.correct(first, 1190, "Tue 09:00")
-        charges.refund(session, event.id, Holder.of(ada), 1190, method="cash", acting=till.by("Tue 09:05"))
+        payments.refund(session, event.id, Holder.of(ada), 1190, method="cash", acting=till.by("Tue 09:05"))
         till.pay(bo, 3950, "prize_money", "Tue 09:10")
-        charges.write_off(session, event.id, Holder.of(cy), 1190, reason="left the event", acting=till.by("Tue 09:20"))
+        payments.write_off(session, event.id, Holder.of(cy), 1190, reason="left the event", acting=till.by("Tue 09:20"))
         till.charge(dee, 2380, "Tue 10:00")
         till.pay(dee, 2380, "federation", "Tue 10:05")
         yield till
@@ -199,9 +199,9 @@ def test_invoices_are_numbered_without_gaps_and_hold_each_charge_once(till):
 def test_nothing_is_paid_back_that_was_not_paid_too_much(till):
     dee = till.session.scalar(select(Player).where(Player.name == "Dee"))
     with pytest.raises(Exception, match=r"paid €0\.00 too much"):
-        charges.refund(till.session, till.event.id, Holder.of(dee), 100, method="cash", acting=till.by("Tue 12:00"))
+        payments.refund(till.session, till.event.id, Holder.of(dee), 100, method="cash", acting=till.by("Tue 12:00"))
     with pytest.raises(Exception, match="say why"):
-        charges.write_off(till.session, till.event.id, Holder.of(dee), 100, reason=" ", acting=till.by("Tue 12:00"))
+        payments.write_off(till.session, till.event.id, Holder.of(dee), 100, reason=" ", acting=till.by("Tue 12:00"))
 
 
 def test_what_a_federation_pays_stands_on_its_own_account_and_the_days_still_add_up(till):
@@ -213,7 +213,7 @@ def test_what_a_federation_pays_stands_on_its_own_account_and_the_days_still_add
     for payer, player in ((federation, ada), (federation, bo), (prize, bo)):
         charge = charges.add_charge(session, event.id, player.id, 1190, text="Grip", acting=till.by("Tue 11:00"))
         payers.let_pay(session, event.id, [charge.id], payer.id, acting=till.by("Tue 11:01"))
-    charges.settle(session, event.id, Holder.of(federation), 2000, method="transfer", acting=till.by("Tue 11:30"))
+    payments.settle(session, event.id, Holder.of(federation), 2000, method="transfer", acting=till.by("Tue 11:30"))
     report = till.report(None)
     rows = {row.payer: row for row in report.charges}
     assert list(rows)[-2:] == ["Federation of Norland", "Prize money"]

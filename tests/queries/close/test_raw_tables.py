@@ -22,7 +22,7 @@ from desk.queries.money.charges import METHODS, open_minor
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.close.days import close_day
-from desk.services.money import charges, payers
+from desk.services.money import charges, payers, payments
 from exports import UsageReport
 from exports.files.jsonfile import write_json
 from exports.files.schema import json_schema
@@ -112,9 +112,9 @@ def _settle(session, event: Event) -> None:
         owed, way = open_minor(session, event, player.id), ways[number % len(ways)]
         acting = Acting(by="desk", at=_last_charge(session, player).at)
         if way == "write_off":
-            charges.write_off(session, event.id, Holder.of(player), owed, reason="left", acting=acting)
+            payments.write_off(session, event.id, Holder.of(player), owed, reason="left", acting=acting)
         else:
-            charges.settle(session, event.id, Holder.of(player), owed, method=way, acting=acting)
+            payments.settle(session, event.id, Holder.of(player), owed, method=way, acting=acting)
 
 
 def _let_the_tournament_pay(session, event: Event, player: Player) -> None:
@@ -140,7 +140,7 @@ def _close_and_correct(session, event: Event) -> None:
     later = Acting(by="desk", at=closes_at + timedelta(minutes=40))
     charges.correct_charge(session, event.id, first.id, first.amount_minor - 100, acting=later, reason="agreed")
     player = session.get_one(Player, first.player_id)
-    charges.refund(session, event.id, Holder.of(player), 100, method="cash", acting=later)
+    payments.refund(session, event.id, Holder.of(player), 100, method="cash", acting=later)
 
 
 def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine
 from desk.queries.machines.machines import machine_rows, trend_rows, usable_windows
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements
@@ -17,10 +17,10 @@ from tests.statements import statements
 
 def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20.1", at: str = "Mon 07:40") -> None:
     readings = [
-        machines.Reading(reference=Decimal(reference), reading=Decimal(reading), unit="kg")
+        calibrating.Reading(reference=Decimal(reference), reading=Decimal(reading), unit="kg")
         for reference, reading in (("20", shown), ("25", "25"))
     ]
-    machines.calibrate(session, event.id, machine.id, readings, acting=acting(at))
+    calibrating.calibrate(session, event.id, machine.id, readings, acting=acting(at))
 
 
 def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:

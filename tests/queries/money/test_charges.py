@@ -10,7 +10,7 @@ from desk.models.database import Database
 from desk.queries.money.charges import account, price_rows
 from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
-from desk.services.money import charges
+from desk.services.money import charges, payments
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements
@@ -39,7 +39,7 @@ def test_the_list_by_player_has_what_each_owes_and_how_it_was_paid(any_database:
         strung(session, event, ada, on_court=True)
         strung(session, event, ada)
         for amount, method in ((1000, "cash"), (700, "card"), (1300, "prize_money")):
-            charges.settle(session, event.id, Holder.of(ada), amount, method=method, acting=acting())
+            payments.settle(session, event.id, Holder.of(ada), amount, method=method, acting=acting())
         first, second = player_totals(session, event)
         assert (first.player_name, first.racquets, first.labour_minor, first.other_minor) == ("Ada", 2, 4000, 500)
         assert (first.cash_minor, first.card_minor, first.prize_money_minor) == (1000, 700, 1300)
@@ -59,7 +59,7 @@ def test_an_account_adds_up_to_the_list(session: Session, event: Event) -> None:
     player = make.make_player(session, event)
     for _ in range(3):
         strung(session, event, player)
-    charges.settle(session, event.id, Holder.of(player), 2500, method="cash", acting=acting())
+    payments.settle(session, event.id, Holder.of(player), 2500, method="cash", acting=acting())
     found, (row,) = account(session, event, player), player_totals(session, event)
     assert (found.charged_minor, found.paid_minor, found.open_minor) == (6000, 2500, 3500)
     assert (row.charged_minor, row.paid_minor, row.open_minor) == (6000, 2500, 3500)

@@ -7,9 +7,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event
 from desk.models.database import Database
+from desk.queries.play.forecasts import forecast_event
 from desk.queries.play.moved_racquets import moved_racquets
 from desk.queries.play.play import order_of_play
-from desk.services.play import needed_by, play
+from desk.services.play import needed_by, play, play_stops
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
 
@@ -54,7 +55,7 @@ def test_a_match_to_come_shows_its_times_on_the_wall_clock(session: Session) -> 
     assert (first.start_text, first.five, first.fifty, first.needed_by) == ("at 11:00", "11:00", "11:00", "10:30")
     assert (second.start_text, second.five_at, second.open_racquets) == (
         "followed by",
-        needed_by.forecast_event(session, day.event, moment("Mon 09:00")).start_at(day.second.id, 0.05),
+        forecast_event(session, day.event, moment("Mon 09:00")).start_at(day.second.id, 0.05),
         0,
     )
     assert first.open_racquets == 1
@@ -87,10 +88,10 @@ def test_a_match_that_ends_after_midnight_says_so(session: Session) -> None:
 
 def test_a_stop_of_play_is_told_with_its_end(session: Session) -> None:
     day = Day(session)
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
     shown = order_of_play(session, day.event, moment("Mon 11:50"))
     assert (shown.stopped_since, shown.stop_reason, shown.resumes) == ("11:40", "rain", "not known")
-    play.resume_play(session, day.event.id, acting=acting("Mon 11:55"), resumes_at=moment("Mon 13:00"))
+    play_stops.resume_play(session, day.event.id, acting=acting("Mon 11:55"), resumes_at=moment("Mon 13:00"))
     assert order_of_play(session, day.event, moment("Mon 12:00")).resumes == "13:00"
     assert order_of_play(session, day.event, moment("Mon 13:00")).stopped_since == ""
 

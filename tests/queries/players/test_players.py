@@ -12,7 +12,7 @@ from desk.models.database import Database
 from desk.queries.players.history_table import HEADINGS, history_table
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
-from desk.services.string import store
+from desk.services.string import string_use
 from desk.trade.event.names import search_name
 from tests import make
 from tests.make import acting, moment
@@ -94,7 +94,7 @@ def test_history_has_the_metres_the_machine_and_the_redo(session: Session, event
     make.make_reel(session, make.make_string(session, event))
     machine = make.make_machine(session, event)
     first = make.make_job(session, player, state="redo", machine_id=machine.id, stiffness=38.5)
-    store.use_for_job(session, event, first, acting=acting(), used=make.cut(6, 5.2))
+    string_use.use_for_job(session, event, first, acting=acting(), used=make.cut(6, 5.2))
     make.make_job(session, player, racquet=first.racquet, redo_of_id=first.id)
     again, row = history_rows(session, event, player)
     assert (row.metres.total_m, row.metres.measured, row.card.machine, row.stiffness) == (11.2, True, "Bench 1", 38.5)
@@ -118,7 +118,7 @@ def test_the_table_to_take_along_reads_as_it_was_spoken(session: Session, event:
     make.make_reel(session, make.make_string(session, event))
     card = {"mains_tension": Decimal("52.50"), "crosses_tension": Decimal("51"), "pieces": 1}
     job = make.make_job(session, player, state="strung", finished_at=moment("Mon 12:30"), card=card)
-    store.use_for_job(session, event, job, acting=acting(), used=make.cut(6, 5.2))
+    string_use.use_for_job(session, event, job, acting=acting(), used=make.cut(6, 5.2))
     headings, line = history_table(session, event, player)
     row = dict(zip(headings, line, strict=True))
     names = ("dropped_off", "strung", "mains_tension", "unit", "knots", "mains_m", "crosses_m", "metres")

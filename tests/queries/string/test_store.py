@@ -16,7 +16,7 @@ from desk.queries.string.lengths import metres_by_job
 from desk.queries.string.missing_string import string_missing
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import entry_rows, reel_rows
-from desk.services.string import store
+from desk.services.string import store, string_use
 from tests import make
 from tests.make import acting, moment
 from tests.statements import statements
@@ -191,7 +191,7 @@ def test_players_still_in_take_again_what_they_took_a_match(any_database: Databa
         desk = set_up(session)
         player = desk.players[0]
         job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-        store.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+        string_use.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
         court = make.make_court(session, desk.event)
         make.make_match(session, court, day=desk.event.days[0], players=(player, None))
         (row,) = order_rows(session, desk.event, moment("Mon 12:00"))
@@ -203,7 +203,7 @@ def test_players_still_in_take_again_what_they_took_a_match(any_database: Databa
 def test_a_player_who_is_out_needs_nothing_more(desk: Desk) -> None:
     player = desk.players[0]
     job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-    store.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    string_use.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
     over = {"state": "finished", "started_at": moment("Mon 10:00"), "ended_at": moment("Mon 12:00")}
     court = make.make_court(desk.session, desk.event)
     make.make_match(desk.session, court, day=desk.event.days[0], players=(player, None), **over)
@@ -213,7 +213,7 @@ def test_a_player_who_is_out_needs_nothing_more(desk: Desk) -> None:
 
 def test_without_an_order_of_play_players_go_on_by_the_day(desk: Desk) -> None:
     job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-    store.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    string_use.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
     (row,) = order_rows(desk.session, desk.event, moment("Mon 13:00"))
     # 11 m on the first day, two days to come.
     assert row.need_m == 22
@@ -222,7 +222,7 @@ def test_without_an_order_of_play_players_go_on_by_the_day(desk: Desk) -> None:
 def test_the_day_on_which_string_runs_out_follows_the_pace(session: Session) -> None:
     desk = set_up(session, metres=211, days=5)
     job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-    store.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    string_use.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
     store.correct_reel(session, desk.event.id, desk.reel.id, 25, acting=acting(), note="measured")
     (row,) = order_rows(session, desk.event, moment("Mon 13:00"))
     # 11 m a day from Tuesday: 25 m last for Tuesday and Wednesday and run out on Thursday.
@@ -231,7 +231,7 @@ def test_the_day_on_which_string_runs_out_follows_the_pace(session: Session) -> 
 
 def test_own_string_is_not_ordered(desk: Desk) -> None:
     job = desk.planned(None, state="handed_over", card={"own_mains": True, "own_crosses": True})
-    store.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    string_use.use_for_job(desk.session, desk.event, job, acting=acting(), used=make.cut(6, 5))
     desk.planned(None, card={"own_mains": True, "own_crosses": True})
     (row,) = order_rows(desk.session, desk.event, moment("Mon 13:00"))
     assert (row.need_m, row.on_hand_m, row.use_per_day_m) == (0, 200, 0)
@@ -301,7 +301,7 @@ def test_the_order_for_the_rest_of_the_event_is_as_reckoned_by_hand(any_database
         for player, racquets in ((winner, 2), (loser, 1)):
             for _ in range(racquets):
                 job = desk.planned(None, player=player, state="handed_over", dropped_at=moment("Mon 08:30"))
-                store.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+                string_use.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
         desk.planned(None, player=tuesday, dropped_at=moment("Mon 13:00"))
         first, second, third = desk.event.days
         court = make.make_court(session, desk.event)

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, HouseTime, Job, Stringer
-from desk.queries.bench.bench_times import HOUSE_KEYS, card_of_key, house_lines, pace_lines
+from desk.queries.bench.bench_times import HOUSE_KEYS, card_of_key, house_lines, house_minutes, pace_lines
 from desk.services.bench import bench_times
 from tests.make import (
     acting,
@@ -54,7 +54,7 @@ class Bench:
         self.event.change_number += 1
 
     def minutes(self, job: Job, **over: Any) -> int:
-        return bench_times.house_minutes(self.session, self.event, job.card, job.racquet.frame, **over)
+        return house_minutes(self.session, self.event, job.card, job.racquet.frame, **over)
 
 
 def test_a_plain_card_takes_the_house_minutes(session: Session) -> None:

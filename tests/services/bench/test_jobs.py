@@ -15,7 +15,7 @@ from desk.services.bench.job_states import NEXT_STATES
 from desk.services.bench.redoing import redo_job
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from tests import make
 from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
@@ -273,10 +273,10 @@ def test_a_machine_strings_after_the_calibration_of_today(
     desk = small_desk(session, calibration_required=True)
     if reading is not None:
         read = [
-            machines.Reading(reference=Decimal(20), reading=Decimal(20), unit="kg"),
-            machines.Reading(reference=Decimal(25), reading=Decimal(reading), unit="kg"),
+            calibrating.Reading(reference=Decimal(20), reading=Decimal(20), unit="kg"),
+            calibrating.Reading(reference=Decimal(25), reading=Decimal(reading), unit="kg"),
         ]
-        machines.calibrate(session, desk.event.id, desk.machines[0].id, read, acting=NOW)
+        calibrating.calibrate(session, desk.event.id, desk.machines[0].id, read, acting=NOW)
     if refused is None:
         assert started(session, desk).state == "on_machine"
     else:

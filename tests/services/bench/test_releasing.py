@@ -13,7 +13,7 @@ from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.services.counter.drop_offs import take_drop_off
-from desk.services.string import store
+from desk.services.string import new_reels, store
 from tests import make
 from tests.make import acting
 from tests.services.small_desk import SmallDesk, small_desk
@@ -74,8 +74,8 @@ def test_it_gets_its_ready_time_when_it_goes_on(short: Short) -> None:
 
 
 def test_a_new_reel_lets_it_go_on(short: Short) -> None:
-    new = store.NewReels(string_id=short.desk.string.id, metres=200)
-    store.add_reels(*short.where, new, acting=LATER)
+    new = new_reels.NewReels(string_id=short.desk.string.id, metres=200)
+    new_reels.add_reels(*short.where, new, acting=LATER)
     assert short.held.state == "waiting"
 
 
@@ -105,7 +105,7 @@ def test_string_that_is_not_enough_lets_nothing_go_on(short: Short) -> None:
 
 def test_another_string_lets_nothing_go_on(short: Short) -> None:
     other = make.make_string(short.session, short.desk.event, name="String B")
-    store.add_reels(*short.where, store.NewReels(string_id=other.id, metres=200), acting=LATER)
+    new_reels.add_reels(*short.where, new_reels.NewReels(string_id=other.id, metres=200), acting=LATER)
     assert short.held.state == "held"
 
 

@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import DayCorrection, DayOpening, Event, LogEntry
 from desk.queries.close import usage_report
+from desk.queries.close.day_checks import check_list
 from desk.queries.close.usage_files import read_usage, usage_bytes
 from desk.services.bench.undo import undo_last
 from desk.services.close import days
@@ -41,7 +42,7 @@ def monday(session: Session, event: Event, at: str = "Tue 12:00") -> UsageReport
 
 
 def counts(session: Session, event: Event, at: str = "Mon 22:05") -> dict[str, int]:
-    return {item.key: item.count for item in days.check_list(session, event, event.days[0], at=make.moment(at))}
+    return {item.key: item.count for item in check_list(session, event, event.days[0], at=make.moment(at))}
 
 
 def test_check_list_counts_what_is_open(session):
@@ -62,7 +63,7 @@ def test_check_list_counts_what_is_open(session):
 
 def test_check_list_names_who_and_where_to_mend_it(session):
     desk = ten_jobs(session, make.make_event(session, days=2))
-    items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
+    items = check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
     accounts = next(item for item in items if item.key == "accounts")
     assert accounts.where == "charges"
     assert accounts.names[0] == "Bruno €70.00"
@@ -73,7 +74,7 @@ def test_more_names_than_fit_are_counted(session):
     desk = Bench.set_up(session, make.make_event(session, days=1))
     for number in range(8):
         desk.take_in(desk.player(f"Player {number}"), "09:00")
-    items = days.check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
+    items = check_list(session, desk.event, desk.event.days[0], at=make.moment("Mon 22:05"))
     waiting = next(item for item in items if item.key == "waiting")
     assert (waiting.count, len(waiting.names), waiting.names[-1]) == (8, 6, "and 3 more")
 

@@ -10,8 +10,10 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
-from desk.services.counter.drop_offs import RacquetForm, preview, take_drop_off
+from desk.queries.counter.drop_off_preview import preview
+from desk.services.counter.drop_offs import take_drop_off
 from desk.trade.bench.promise import tell
+from desk.trade.drop_off_forms import RacquetForm
 from tests import make
 from tests.services.small_desk import small_desk
 

@@ -16,7 +16,7 @@ from desk.queries.string.orders import order_rows
 from desk.queries.string.store import reel_rows
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.money import charges
-from desk.services.string import store
+from desk.services.string import store, string_use
 from desk.trade.racquet.string_length import LengthFactors
 from tests import make
 from tests.services.small_desk import small_desk
@@ -39,7 +39,7 @@ class Desk:
         return make.make_job(self.session, self.player, card={**strings, f"own_{own}": True}, **over)
 
     def use(self, job: Job) -> None:
-        store.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.0, 5.0))
+        string_use.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.0, 5.0))
 
     def reels(self) -> dict[str, tuple[float, float]]:
         """Used and left by reel."""

@@ -24,7 +24,7 @@ from desk.services.event_files.so_far.scope import (
     tables_of_event,
     target_of,
 )
-from desk.services.machines import machines
+from desk.services.machines import calibrating, machines
 from desk.services.money.charges import add_charge
 from desk.services.money.payers import let_pay
 from desk.services.play import play_stops
@@ -103,8 +103,8 @@ def test_what_happened_comes_back_and_goes_on(database: Database, tmp_path: Path
         team.call_in_absent(session, event_id, back, acting=at)
         team.back_at_work(session, event_id, back, acting=later)
         machines.take_out_of_service(session, event_id, broken, acting=at, reason="motor")
-        readings = [machines.Reading(reference=one, reading=one, unit="kg") for one in (Decimal(20), Decimal(25))]
-        machines.calibrate(session, event_id, moved, readings, acting=at)
+        readings = [calibrating.Reading(reference=one, reading=one, unit="kg") for one in (Decimal(20), Decimal(25))]
+        calibrating.calibrate(session, event_id, moved, readings, acting=at)
         machines.note_move(session, event_id, moved, acting=later)
         play_stops.stop_play(session, event_id, acting=at)
         play_stops.resume_play(session, event_id, acting=later, resumes_at=make.moment("Mon 12:00"))

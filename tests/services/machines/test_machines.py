@@ -10,14 +10,14 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Event, Machine
 from desk.models.database import Database
-from desk.queries.machines.machines import machine_rows
-from desk.services.machines import machines
+from desk.queries.machines.machines import machine_rows, usable_windows
+from desk.services.machines import calibrating, machines
 from tests import make
 from tests.make import acting, moment
 
 
-def reading(reference: str, read: str, unit: str = "kg") -> machines.Reading:
-    return machines.Reading(reference=Decimal(reference), reading=Decimal(read), unit=unit)
+def reading(reference: str, read: str, unit: str = "kg") -> calibrating.Reading:
+    return calibrating.Reading(reference=Decimal(reference), reading=Decimal(read), unit=unit)
 
 
 GOOD = (reading("20", "20.1"), reading("25", "24.8"))
@@ -30,7 +30,7 @@ def set_up(session: Session, **over: object) -> tuple[Event, Machine]:
 
 def windows(session: Session, event: Event, machine: Machine, at: str) -> list[tuple[str, str]]:
     """Windows of the machine, written as the day of May 2031 and the UTC time."""
-    found = machines.usable_windows(session, event, moment(at))[machine.id]
+    found = usable_windows(session, event, moment(at))[machine.id]
     return [(f"{start:%d %H:%M}", f"{end:%d %H:%M}") for start, end in found]
 
 
@@ -44,7 +44,7 @@ def test_a_machine_that_is_not_calibrated_today_is_not_used_today(any_database: 
 def test_a_calibrated_machine_is_used_today(any_database: Database) -> None:
     with any_database.writing() as session:
         event, machine = set_up(session)
-        machines.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
+        calibrating.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
         assert windows(session, event, machine, "Mon 08:00") == [("11 22:00", "14 22:00")]
         assert windows(session, event, machine, "Tue 08:00") == [("11 22:00", "12 22:00"), ("13 22:00", "14 22:00")]
 
@@ -52,11 +52,11 @@ def test_a_calibrated_machine_is_used_today(any_database: Database) -> None:
 def test_a_machine_outside_its_tolerance_is_not_used_until_it_is_put_right(session: Session) -> None:
     event, machine = set_up(session)
     bad = (reading("20", "20.0"), reading("25", "25.5"))
-    rows = machines.calibrate(session, event.id, machine.id, bad, acting=acting("Mon 07:40"))
+    rows = calibrating.calibrate(session, event.id, machine.id, bad, acting=acting("Mon 07:40"))
     # 0.5 kg is 1.1 lb, and 1 lb is the tolerance.
     assert [row.passed for row in rows] == [True, False]
     assert windows(session, event, machine, "Mon 08:00") == [("12 22:00", "14 22:00")]
-    machines.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 08:10"))
+    calibrating.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 08:10"))
     assert windows(session, event, machine, "Mon 08:15") == [("11 22:00", "14 22:00")]
 
 
@@ -69,7 +69,7 @@ def test_work_after_midnight_counts_on_the_calibration_of_the_evening(session: S
     event, machine = set_up(session)
     event.days[0].closes_at = moment("Tue 02:00")
     session.flush()
-    machines.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
+    calibrating.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
     # The first day lasts until its desk closes at 02:00, which is 00:00 UTC.
     assert windows(session, event, machine, "Tue 00:30") == [("11 22:00", "14 22:00")]
     assert windows(session, event, machine, "Tue 02:00") == [("11 22:00", "13 00:00"), ("13 22:00", "14 22:00")]
@@ -78,13 +78,17 @@ def test_work_after_midnight_counts_on_the_calibration_of_the_evening(session: S
 def test_a_calibration_takes_two_tensions(session: Session) -> None:
     event, machine = set_up(session)
     with pytest.raises(BadInput, match="at two tensions"):
-        machines.calibrate(session, event.id, machine.id, [reading("20", "20"), reading("20.0", "20")], acting=acting())
+        calibrating.calibrate(
+            session, event.id, machine.id, [reading("20", "20"), reading("20.0", "20")], acting=acting()
+        )
 
 
 def test_a_tension_without_sense_is_refused(session: Session) -> None:
     event, machine = set_up(session)
     with pytest.raises(BadInput) as refused:
-        machines.calibrate(session, event.id, machine.id, [reading("20", "20"), reading("25", "250")], acting=acting())
+        calibrating.calibrate(
+            session, event.id, machine.id, [reading("20", "20"), reading("25", "250")], acting=acting()
+        )
     assert set(refused.value.fields) == {"reading_2"}
 
 
@@ -92,7 +96,7 @@ def test_a_reading_keeps_its_unit_and_digits(any_database: Database) -> None:
     with any_database.writing() as session:
         event, machine = set_up(session)
         given = (reading("50", "50.50", "lb"), reading("60", "60.5", "lb"))
-        machines.calibrate(session, event.id, machine.id, given, acting=acting("Mon 07:40"))
+        calibrating.calibrate(session, event.id, machine.id, given, acting=acting("Mon 07:40"))
     with any_database.reading() as session:
         (row,) = machine_rows(session, session.get_one(Event, event.id), moment("Mon 09:00"))
         assert [(str(one.reading), one.unit, one.off_lb) for one in row.readings] == [
@@ -174,7 +178,7 @@ def test_a_machine_of_another_event_is_not_found(session: Session) -> None:
 def test_a_failed_calibration_asks_for_a_new_plan(session: Session) -> None:
     event, machine = set_up(session)
     before = event.change_number
-    machines.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
+    calibrating.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
     assert event.change_number == before + 1
 
 
@@ -183,7 +187,7 @@ def test_the_trend_shows_where_a_machine_is_drifting(session: Session) -> None:
     event.calibration_tolerance_lb = 1.0
     for day, off in (("Mon", "20.1"), ("Tue", "20.2"), ("Wed", "20.3")):
         given = (reading("20", off), reading("25", str(Decimal(off) + 5)))
-        machines.calibrate(session, event.id, machine.id, given, acting=acting(f"{day} 07:40"))
+        calibrating.calibrate(session, event.id, machine.id, given, acting=acting(f"{day} 07:40"))
     (row,) = machine_rows(session, event, moment("Wed 09:00"))
     # A tenth of a kilogram a day is 0.2205 lb a day (NIST SP 811, B.8); from 0.3 kg two more lead outside 1 lb.
     assert row.drift is not None

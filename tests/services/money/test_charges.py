@@ -14,9 +14,9 @@ from desk.models.database import Database
 from desk.queries.money.charges import account, open_minor, price_rows
 from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
-from desk.services.money import charges
+from desk.services.money import charges, payments, prices
 from desk.services.money.prices import PriceForm
-from desk.services.string import store
+from desk.services.string import new_reels, string_use
 from tests import make
 
 
@@ -39,7 +39,7 @@ class Desk:
 
     def strung(self, **over: object) -> Job:
         job = self.job(**over)
-        store.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.1, 5.2))
+        string_use.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.1, 5.2))
         return job
 
     def open_minor(self) -> int:
@@ -97,9 +97,11 @@ def test_a_set_is_charged_as_a_set_and_a_reel_by_the_metre(desk: Desk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     make.make_price(desk.session, desk.event, "string", 100, per="metre")
     job, other = desk.strung(), desk.job()
-    new = store.NewReels(string_id=desk.string.id, metres=12, kind="set")
-    (one,) = store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
-    store.use_for_job(desk.session, desk.event, other, acting=make.acting(), used=make.cut(6, 5, reels=(one.id, None)))
+    new = new_reels.NewReels(string_id=desk.string.id, metres=12, kind="set")
+    (one,) = new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+    string_use.use_for_job(
+        desk.session, desk.event, other, acting=make.acting(), used=make.cut(6, 5, reels=(one.id, None))
+    )
     assert desk.charge(job)[1:] == [("string", "String String A 1.25, 11.3 m", 1130)]
     assert desk.charge(other)[1:] == [("string", "String String A 1.25", 1500)]
 
@@ -122,7 +124,7 @@ def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: Desk) -> Non
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     job = desk.job(card={"own_mains": True, "own_crosses": True})
     reel_id = make.make_reel(desk.session, desk.string).id
-    store.use_for_job(desk.session, desk.event, job, acting=make.acting(), used=make.cut(reels=(reel_id, reel_id)))
+    string_use.use_for_job(desk.session, desk.event, job, acting=make.acting(), used=make.cut(reels=(reel_id, reel_id)))
     assert [line[0] for line in desk.charge(job)] == ["labour", "string"]
 
 
@@ -208,30 +210,30 @@ def test_a_charge_of_another_event_is_not_found(desk: Desk) -> None:
 @pytest.mark.parametrize("method", ["cash", "card", "prize_money"])
 def test_a_player_settles(desk: Desk, method: str) -> None:
     desk.charge(desk.strung())
-    charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 1500, method=method, acting=make.acting())
+    payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 1500, method=method, acting=make.acting())
     assert desk.open_minor() == 500
 
 
 def test_nobody_pays_more_than_they_owe(desk: Desk) -> None:
     desk.charge(desk.strung())
     with pytest.raises(Conflict, match=r"owes €20\.00, not €20\.01"):
-        charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 2001, method="cash", acting=make.acting())
+        payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 2001, method="cash", acting=make.acting())
 
 
 def test_an_unknown_way_to_pay_is_refused(desk: Desk) -> None:
     with pytest.raises(BadInput, match="cash, card, bank transfer, prize money or federation"):
-        charges.settle(desk.session, desk.event.id, Holder.of(desk.player), 10, method="beads", acting=make.acting())
+        payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 10, method="beads", acting=make.acting())
 
 
 def test_a_payment_is_taken_back_once(desk: Desk) -> None:
     desk.charge(desk.strung())
-    paid = charges.settle(
+    paid = payments.settle(
         desk.session, desk.event.id, Holder.of(desk.player), 2000, method="card", acting=make.acting()
     )
-    charges.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
+    payments.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
     assert desk.open_minor() == 2000
     with pytest.raises(Conflict, match="taken back already"):
-        charges.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
+        payments.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
 
 
 def test_something_on_no_job_is_charged(desk: Desk) -> None:
@@ -243,7 +245,7 @@ def test_a_price_is_set_once_a_kind(any_database: Database) -> None:
     with any_database.writing() as session:
         desk = set_up(session)
         for amount in (1800, 2200):
-            charges.set_price(
+            prices.set_price(
                 session, desk.event.id, PriceForm(kind="labour", amount_minor=amount), acting=make.acting()
             )
         labour = [row.amount_minor for row in price_rows(session, desk.event) if row.kind == "labour"]
@@ -253,16 +255,16 @@ def test_a_price_is_set_once_a_kind(any_database: Database) -> None:
 def test_a_price_of_labour_by_the_metre_is_refused(desk: Desk) -> None:
     with pytest.raises(BadInput, match="choose job"):
         form = PriceForm(kind="labour", amount_minor=1, per="metre")
-        charges.set_price(desk.session, desk.event.id, form, acting=make.acting())
+        prices.set_price(desk.session, desk.event.id, form, acting=make.acting())
 
 
 def test_a_removed_price_charges_nothing(desk: Desk) -> None:
     labour = next(row for row in price_rows(desk.session, desk.event) if row.kind == "labour")
-    charges.remove_price(desk.session, desk.event.id, labour.price_id, acting=make.acting())
+    prices.remove_price(desk.session, desk.event.id, labour.price_id, acting=make.acting())
     assert desk.charge(desk.strung()) == []
 
 
 def test_a_player_of_another_event_cannot_pay_here(desk: Desk) -> None:
     stranger = make.make_player(desk.session, make.make_event(desk.session))
     with pytest.raises(NotFound, match="another event"):
-        charges.settle(desk.session, desk.event.id, Holder.of(stranger), 10, method="cash", acting=make.acting())
+        payments.settle(desk.session, desk.event.id, Holder.of(stranger), 10, method="cash", acting=make.acting())

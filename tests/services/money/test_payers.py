@@ -17,7 +17,7 @@ from desk.queries.money.invoices import invoice_view
 from desk.queries.money.payer_totals import payer_totals
 from desk.queries.money.player_totals import player_totals
 from desk.queries.money.visit_shares import visit_shares
-from desk.services.money import charges, payers
+from desk.services.money import charges, payers, payments
 from desk.services.money.invoices import make_invoice
 from desk.services.players.contacts import end_contact
 from desk.trade.event.event_time import EventClock
@@ -176,7 +176,7 @@ def test_a_payers_account_says_by_day_what_came_and_what_is_open(office: Office,
     office.strung(ada, "Mon 12:00")
     office.strung(bo, "Tue 09:00")
     holder = Holder.of(federation)
-    charges.settle(*office.at, holder, 3000, method="transfer", acting=make.acting("Tue 18:00"))
+    payments.settle(*office.at, holder, 3000, method="transfer", acting=make.acting("Tue 18:00"))
     found = account(office.session, office.event, federation)
     days = found.days(EventClock(office.event.time_zone, make.FIRST_DAY))
     assert [(day.charged_minor, day.settled_minor, day.open_minor) for day in days] == [
@@ -188,7 +188,7 @@ def test_a_payers_account_says_by_day_what_came_and_what_is_open(office: Office,
         ("Federation", 1000, ("Ada", "Bo"))
     ]
     with pytest.raises(Conflict, match="owes €10"):
-        charges.settle(*office.at, holder, 1001, method="cash", acting=make.acting("Tue 19:00"))
+        payments.settle(*office.at, holder, 1001, method="cash", acting=make.acting("Tue 19:00"))
 
 
 def test_what_the_prize_money_pays_is_booked_to_it_on_the_referees_list(office: Office) -> None:

@@ -9,10 +9,10 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models.database import Database
+from desk.queries.counter.drop_off_preview import preview
 from desk.queries.plan.who_may import within_most
 from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
-from desk.services.counter.drop_offs import preview
 from desk.services.plan import hand_moves
 from desk.services.plan.planning import Effort, solve
 from tests import make

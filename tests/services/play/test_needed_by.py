@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event, Job, Match, Player
 from desk.models.database import Database
-from desk.services.play import needed_by, play
+from desk.queries.play.forecasts import forecast_event
+from desk.services.play import needed_by, play, play_stops
 from tests.make import (
     acting,
     make_court,
@@ -238,8 +239,8 @@ def test_rain_relaxes_an_on_court_racquet_and_those_that_follow(session: Session
     follows = day.job(day.c)
     day.refresh("Mon 11:31")
     before = follows.needed_by_at
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:35"))
-    play.resume_play(session, day.event.id, acting=acting("Mon 11:40"), resumes_at=moment("Mon 14:00"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:35"))
+    play_stops.resume_play(session, day.event.id, acting=acting("Mon 11:40"), resumes_at=moment("Mon 14:00"))
     assert (on_court.needed_by_at, on_court.weight) == (moment("Mon 14:00"), 20)
     moved = minutes_between(before, follows.needed_by_at)
     # Play loses the 145 minutes of the stop; what was played before it counts.
@@ -249,7 +250,7 @@ def test_rain_relaxes_an_on_court_racquet_and_those_that_follow(session: Session
 def test_rain_without_an_end_counts_with_play_after_a_short_notice(session: Session) -> None:
     day = Day(session)
     job = day.job(day.a)
-    play.stop_play(session, day.event.id, acting=acting("Mon 10:50"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 10:50"))
     day.refresh("Mon 12:00")
     # 15 minutes' notice at the least, less the lead of 30.
     assert job.needed_by_at == moment("Mon 11:45")
@@ -270,7 +271,7 @@ def test_a_roofed_court_plays_on_during_the_rain(session: Session) -> None:
     day = Day(session)
     day.start(day.first, "Mon 11:00")
     job = day.job(day.c)
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:35"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:35"))
     stopped = job.needed_by_at
     play.resume(session, day.event.id, day.first.id, acting=acting("Mon 11:45"))
     day.refresh("Mon 12:30")
@@ -278,7 +279,7 @@ def test_a_roofed_court_plays_on_during_the_rain(session: Session) -> None:
     day.refresh("Mon 12:31")
     assert (stopped, moved) != (None, None)
     assert day.first.state == "on_court"
-    assert needed_by.forecast_event(session, day.event, moment("Mon 12:30")).starts[day.first.id].end.first <= 752
+    assert forecast_event(session, day.event, moment("Mon 12:30")).starts[day.first.id].end.first <= 752
 
 
 def test_a_racquet_for_tomorrow_morning_skips_todays_match(session: Session) -> None:

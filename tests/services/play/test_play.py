@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, LogEntry, Player, PlayStop
 from desk.queries.play.play_records import play_matches, read_play
-from desk.services.play import play
+from desk.services.play import order_of_play, play, play_stops
 from desk.services.play.order_of_play import MatchForm, edit_match
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
@@ -149,7 +149,7 @@ def test_rain_suspends_every_match_in_play_and_no_other(session: Session) -> Non
     day = Day(session)
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
     play.start_match(session, day.event.id, day.other.id, acting=acting("Mon 11:02"))
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
     states = [match.state for match in (day.first, day.second, day.other, day.last)]
     assert states == ["suspended", "scheduled", "suspended", "scheduled"]
 
@@ -157,10 +157,10 @@ def test_rain_suspends_every_match_in_play_and_no_other(session: Session) -> Non
 def test_play_that_goes_on_puts_the_matches_back_on_court(session: Session) -> None:
     day = Day(session)
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
-    play.resume_play(session, day.event.id, acting=acting("Mon 12:00"), resumes_at=moment("Mon 13:00"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
+    play_stops.resume_play(session, day.event.id, acting=acting("Mon 12:00"), resumes_at=moment("Mon 13:00"))
     assert day.first.state == "suspended"
-    play.resume_play(session, day.event.id, acting=acting("Mon 13:05"))
+    play_stops.resume_play(session, day.event.id, acting=acting("Mon 13:05"))
     assert day.first.state == "on_court"
     assert session.scalars(select(PlayStop.resumes_at)).all() == [moment("Mon 13:05")]
 
@@ -168,10 +168,10 @@ def test_play_that_goes_on_puts_the_matches_back_on_court(session: Session) -> N
 def test_play_cannot_stop_twice_nor_resume_while_it_runs(session: Session) -> None:
     day = Day(session)
     with pytest.raises(Conflict, match="not stopped"):
-        play.resume_play(session, day.event.id, acting=acting("Mon 11:00"))
-    play.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
+        play_stops.resume_play(session, day.event.id, acting=acting("Mon 11:00"))
+    play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
     with pytest.raises(Conflict, match="stopped already"):
-        play.stop_play(session, day.event.id, acting=acting("Mon 11:41"))
+        play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:41"))
 
 
 def test_too_many_finished_sets_are_refused(session: Session) -> None:
@@ -207,7 +207,7 @@ def test_a_move_is_taken_back_to_its_old_place(session: Session) -> None:
     job = make_job(session, day.players[2])
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
     before = job.needed_by_at
-    play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
+    order_of_play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
     assert (day.second.court_id, third.position) == (day.court_2.id, 2)
     play.undo_last_change(session, day.event.id, day.second.id, acting=acting("Mon 11:05"))
     assert (day.second.court_id, day.second.position, third.position) == (day.court_1.id, 2, 3)
@@ -220,7 +220,7 @@ def test_a_move_is_taken_back_to_its_old_place(session: Session) -> None:
 def test_a_move_to_another_day_is_taken_back_with_its_time(session: Session) -> None:
     day = Day(session)
     tomorrow = day.event.days[1]
-    play.move_match(
+    order_of_play.move_match(
         session, day.event.id, day.last.id, acting=acting("Mon 12:00"), court_id=day.court_1.id, day_id=tomorrow.id
     )
     assert day.last.start_at == moment("Tue 15:00")
@@ -232,7 +232,7 @@ def test_a_suspended_match_that_was_moved_counts_its_pause_from_the_rain(session
     day = Day(session)
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:00"))
     play.suspend(session, day.event.id, day.first.id, acting=acting("Mon 11:30"))
-    play.move_match(
+    order_of_play.move_match(
         session, day.event.id, day.first.id, acting=acting("Mon 12:00"), court_id=day.court_2.id, position=1
     )
     play.resume(session, day.event.id, day.first.id, acting=acting("Mon 12:30"))
@@ -243,7 +243,7 @@ def test_a_suspended_match_that_was_moved_counts_its_pause_from_the_rain(session
 
 def test_a_match_edited_after_its_move_is_not_moved_back(session: Session) -> None:
     day = Day(session)
-    play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
+    order_of_play.move_match(session, day.event.id, day.second.id, acting=acting("Mon 11:05"), court_id=day.court_2.id)
     form = MatchForm(day_id=day.event.days[0].id, court_id=day.court_1.id, format="doubles")
     edit_match(session, day.event.id, day.second.id, form, acting=acting("Mon 11:06"))
     with pytest.raises(Conflict, match="nothing to take back"):

@@ -10,7 +10,7 @@ from desk.errors import Conflict
 from desk.models import PlayStop
 from desk.queries.play.play import OrderOfPlay, order_of_play
 from desk.queries.play.play_records import play_matches, read_play
-from desk.services.play import play
+from desk.services.play import play, play_stops
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
 
@@ -27,14 +27,14 @@ class Rain:
         self.other = make_match(session, other, day=day, players=(self.e, self.f), start="at 11:00")
         for match in (self.first, self.other):
             play.start_match(session, self.event.id, match.id, acting=acting("Mon 11:00"))
-        play.stop_play(session, self.event.id, acting=acting("Mon 11:40"))
+        play_stops.stop_play(session, self.event.id, acting=acting("Mon 11:40"))
 
     def resume(self, text: str, at: str | None = None) -> None:
         resumes_at = moment(at) if at else None
-        play.resume_play(self.session, self.event.id, acting=acting(text), resumes_at=resumes_at)
+        play_stops.resume_play(self.session, self.event.id, acting=acting(text), resumes_at=resumes_at)
 
     def take_back(self, text: str) -> None:
-        play.take_back_stop(self.session, self.event.id, acting=acting(text))
+        play_stops.take_back_stop(self.session, self.event.id, acting=acting(text))
 
     def shown(self, text: str) -> OrderOfPlay:
         self.session.flush()
@@ -115,7 +115,7 @@ def test_a_match_suspended_before_the_rain_stays_so(session: Session) -> None:
     rain = Rain(session)
     rain.take_back("Mon 11:41")
     play.suspend(session, rain.event.id, rain.first.id, acting=acting("Mon 11:45"))
-    play.stop_play(session, rain.event.id, acting=acting("Mon 11:50"))
+    play_stops.stop_play(session, rain.event.id, acting=acting("Mon 11:50"))
     rain.take_back("Mon 11:51")
     assert rain.states == ("suspended", "on_court")
 

@@ -17,7 +17,7 @@ from desk.services.bench import jobs
 from desk.services.machines import machines
 from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.planning import read_moment
-from desk.services.play import play
+from desk.services.play import play, play_stops
 from desk.services.team import team
 from solver.contract import workload as work
 from tests.make import make_court, make_event, make_job, make_machine, make_match, make_player, make_stringer, moment
@@ -124,11 +124,11 @@ class BadDay:
         if now == STRINGER_SICK:
             team.call_in_absent(session, self.event_id, self.sick_stringer_id, acting=acting)
         if now == RAIN:
-            play.stop_play(session, self.event_id, acting=acting)
+            play_stops.stop_play(session, self.event_id, acting=acting)
         if now == RAIN + 15 * MINUTE:
-            play.resume_play(session, self.event_id, acting=acting, resumes_at=RAIN_OVER)
+            play_stops.resume_play(session, self.event_id, acting=acting, resumes_at=RAIN_OVER)
         if now == RAIN_OVER:
-            play.resume_play(session, self.event_id, acting=acting)
+            play_stops.resume_play(session, self.event_id, acting=acting)
 
     def _matches(self, session: Session, now: datetime) -> None:
         if RAIN <= now < RAIN_OVER:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from desk.models import LogEntry, PlanRun
-from desk.services.players import players
+from desk.services.players import erasing
 from tests import make
 from tests.make import acting
 
@@ -23,7 +23,7 @@ def test_the_other_one_keeps_her_name_in_texts_and_in_the_reasons_of_plans(sessi
     session.add_all([line, run])
     session.flush()
     session.expire_all()
-    players.erase_player(session, event.id, one.id, acting=acting("Wed 23:00"))
+    erasing.erase_player(session, event.id, one.id, acting=acting("Wed 23:00"))
     session.expire_all()
     assert line.text == f"{one.code} before {NAME} ({other.code}), then {one.code}"
     assert run.reasons == {"J1": f"It is behind racquet 2 of {one.code}.", "J2": f"Behind {NAME} ({other.code})."}

@@ -20,11 +20,12 @@ from desk.services.bench import jobs
 from desk.services.close import days
 from desk.services.counter import handovers
 from desk.services.machines import machines
-from desk.services.money import charges
+from desk.services.money import charges, payments
 from desk.services.plan.planning import Effort, plan_event
-from desk.services.players import players
-from desk.services.players.players import FrameForm, PlayerForm
-from desk.services.string import store
+from desk.services.players import erasing, frames, players
+from desk.services.players.frames import FrameForm
+from desk.services.players.players import PlayerForm
+from desk.services.string import new_reels, store
 from tests import make
 from tests.make import acting
 
@@ -80,7 +81,7 @@ def test_a_racquet_gets_the_next_number(session: Session, event: Event) -> None:
 def test_a_frame_that_cannot_be_is_refused_with_every_fault(session: Session, event: Event) -> None:
     form = FrameForm(name="", mains=4, crosses=19, head_sq_in=300, head_length_cm=40, tension_low=Decimal("50"))
     with pytest.raises(BadInput) as refused:
-        players.add_frame(session, event.id, form, acting=acting())
+        frames.add_frame(session, event.id, form, acting=acting())
     assert set(refused.value.fields) == {
         "name", "mains", "head_sq_in", "head_length_cm", "head_width_cm", "tension_high",
     }  # fmt: skip
@@ -90,7 +91,7 @@ def test_a_printed_range_keeps_its_digits(session: Session, event: Event) -> Non
     form = FrameForm(
         name="Frame C", mains=16, crosses=19, tension_low=Decimal("22.0"), tension_high=Decimal("27"), tension_unit="kg"
     )
-    frame = players.add_frame(session, event.id, form, acting=acting())
+    frame = frames.add_frame(session, event.id, form, acting=acting())
     session.expire(frame)
     assert (str(frame.tension_low), frame.tension_unit) == ("22.0", "kg")
 
@@ -122,7 +123,7 @@ def played(session: Session) -> tuple[Event, Player, Job]:
     machines.put_back_in_service(*where, machine.id, acting=acting("Mon 10:30"))
     jobs.start_job(*where, job.id, stringer_id=stringer.id, machine_id=machine.id, acting=acting("Mon 11:00"))
     jobs.finish_job(*where, job.id, jobs.Finish(checks=tuple(jobs.BENCH_CHECKS)), acting=acting())
-    charges.settle(
+    payments.settle(
         *where, Holder.of(player), 2000, method="prize_money", acting=acting(), note="signed Zdenka Olmo-Brevik"
     )
     handovers.hand_over(*where, [job.id], collected_by="Coach Varga", acting=acting("Mon 13:00"))
@@ -155,7 +156,7 @@ def test_erased_data_leave_the_figures_whole(any_database: Database) -> None:
         before, sheet = player_totals(session, event)[0], usage_report(session, event, None, at=at)
         monday = usage_report(session, event, event.days[0].date, at=at)
         metres = metres_by_job(session, event)[job.id]
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
         after = next(row for row in player_totals(session, event) if row.player_id == player.id)
         figures = ("racquets", "charged_minor", "prize_money_minor", "open_minor", "tax_minor")
         assert [getattr(after, name) for name in figures] == [getattr(before, name) for name in figures]
@@ -176,7 +177,7 @@ def test_erased_data_stand_in_no_column_of_any_table(any_database: Database) -> 
     words = ("zdenka", "olmo", "brevik", "varga", "left-handed", "960101", token.lower())
     assert {word for word in words if word in every_value(any_database)} == set(words)
     with any_database.writing() as session:
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     values = every_value(any_database)
     assert [line for line in values.splitlines() if any(word in line for word in words)] == []
     assert "p001" in values and "pia kjeld" in values
@@ -193,7 +194,7 @@ def test_the_same_player_at_another_event_stays(session: Session) -> None:
     event, player, _ = played(session)
     other = make.make_event(session)
     add(session, other)
-    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     lines = session.scalars(select(LogEntry.text).where(LogEntry.event_id == other.id)).all()
     assert lines == [f"{NAME} added as P001"]
     assert [row.name for row in find_players(session, other, "zdenka")] == [NAME]
@@ -202,13 +203,13 @@ def test_the_same_player_at_another_event_stays(session: Session) -> None:
 def test_a_namesake_keeps_their_own_name(session: Session) -> None:
     event, player, _ = played(session)
     namesake = add(session, event, NAME, is_namesake=True)
-    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     assert (namesake.name, player.name) == (NAME, "P001")
 
 
 def test_an_erased_player_is_found_no_more(session: Session) -> None:
     event, player, _ = played(session)
-    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     assert find_players(session, event, "zdenka") == []
     with pytest.raises(Conflict, match="were erased"):
         players.new_token(session, event.id, player.id, acting=acting("Wed 23:01"))
@@ -217,21 +218,21 @@ def test_an_erased_player_is_found_no_more(session: Session) -> None:
 def test_nobody_is_erased_before_the_event_is_over(session: Session) -> None:
     event, player, _ = played(session)
     with pytest.raises(Conflict, match="is not over"):
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 21:59"))
+        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 21:59"))
 
 
 def test_nobody_is_erased_who_still_owes(session: Session) -> None:
     event, player, _ = played(session)
     charges.add_charge(session, event.id, player.id, 450, acting=acting(), text="Overgrip")
     with pytest.raises(Conflict, match=r"is open \(€4\.50\)"):
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
 
 
 def test_nobody_is_erased_whose_racquet_is_here(session: Session) -> None:
     event, player, _ = played(session)
     make.make_job(session, player, code="J0077")
     with pytest.raises(Conflict, match="still has J0077 at the desk"):
-        players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
 
 
 def test_a_name_within_another_word_stays(session: Session) -> None:
@@ -239,14 +240,14 @@ def test_a_name_within_another_word_stays(session: Session) -> None:
     player = add(session, event, "Li")
     session.add(LogEntry(event_id=event.id, at=acting().at, by="lead", subject="jobs", text="Li and Lise are here"))
     session.flush()
-    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     assert "P001 and Lise are here" in session.scalars(select(LogEntry.text)).all()
 
 
 def test_string_of_an_erased_player_stays_in_the_store(session: Session) -> None:
     event, player, _ = played(session)
     string = make.make_string(session, event)
-    new = store.NewReels(string_id=string.id, metres=30, owner_id=player.id)
-    (reel,) = store.add_reels(session, event.id, new, acting=acting())
-    players.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
+    new = new_reels.NewReels(string_id=string.id, metres=30, owner_id=player.id)
+    (reel,) = new_reels.add_reels(session, event.id, new, acting=acting())
+    erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
     assert reel.owner_id == player.id

@@ -16,7 +16,7 @@ from desk.models.database import Database
 from desk.queries.string.lengths import event_factors, frame_length, metres_by_job, need_of
 from desk.queries.string.missing_string import string_missing
 from desk.queries.string.store import entry_rows, reel_rows, sets_left
-from desk.services.string import store
+from desk.services.string import new_reels, store, string_list, string_use
 from tests import make
 
 OWN = {"own_mains": True, "own_crosses": True}
@@ -44,7 +44,7 @@ class Desk:
         return make.make_job(self.session, self.player, **over)
 
     def use(self, job: Job, **over: object) -> list[ReelEntry]:
-        return store.use_for_job(self.session, self.event, job, acting=make.acting(), **over)
+        return string_use.use_for_job(self.session, self.event, job, acting=make.acting(), **over)
 
 
 def set_up(session: Session, *, metres: float = 200.0) -> Desk:
@@ -88,7 +88,7 @@ def test_string_that_is_booked_back_leaves_both_entries(any_database: Database) 
         desk = set_up(session)
         job = desk.job()
         desk.use(job, used=make.cut(6.0, 5.0))
-        store.undo_use(session, desk.event, job, acting=make.acting("Mon 12:05"))
+        string_use.undo_use(session, desk.event, job, acting=make.acting("Mon 12:05"))
         assert desk.left_m == 200
         assert [row.metres for row in entry_rows(session, desk.reel.id)] == [200, -6, -5, 5, 6]
         assert metres_by_job(session, desk.event) == {}
@@ -98,7 +98,7 @@ def test_string_that_is_booked_back_leaves_both_entries(any_database: Database) 
 def test_string_can_be_booked_again_after_it_was_booked_back(desk: Desk) -> None:
     job = desk.job()
     desk.use(job, used=make.cut(6.0, 5.0))
-    store.undo_use(desk.session, desk.event, job, acting=make.acting())
+    string_use.undo_use(desk.session, desk.event, job, acting=make.acting())
     desk.use(job, used=make.cut(6.2, 5.1))
     assert desk.left_m == 188.7
 
@@ -107,7 +107,7 @@ def test_a_racquet_is_measured_when_its_last_booking_was(desk: Desk) -> None:
     job = desk.job()
     desk.use(job)
     assert not metres_by_job(desk.session, desk.event)[job.id].measured
-    store.undo_use(desk.session, desk.event, job, acting=make.acting())
+    string_use.undo_use(desk.session, desk.event, job, acting=make.acting())
     desk.use(job, used=make.cut(6.2, 5.1))
     assert metres_by_job(desk.session, desk.event)[job.id].measured
     assert event_factors(desk.session, desk.event).n == 1
@@ -130,8 +130,8 @@ def test_measured_racquets_correct_the_computed_length(desk: Desk) -> None:
 def test_booking_back_twice_does_nothing(desk: Desk) -> None:
     job = desk.job()
     desk.use(job)
-    store.undo_use(desk.session, desk.event, job, acting=make.acting())
-    assert store.undo_use(desk.session, desk.event, job, acting=make.acting()) == []
+    string_use.undo_use(desk.session, desk.event, job, acting=make.acting())
+    assert string_use.undo_use(desk.session, desk.event, job, acting=make.acting()) == []
     assert desk.left_m == 200
 
 
@@ -191,17 +191,17 @@ def test_a_hybrid_takes_from_two_strings(desk: Desk) -> None:
 
 
 def test_the_rest_of_a_set_is_waste(desk: Desk) -> None:
-    (a_set,) = store.add_reels(
+    (a_set,) = new_reels.add_reels(
         desk.session,
         desk.event.id,
-        store.NewReels(string_id=desk.string.id, metres=12, kind="set"),
+        new_reels.NewReels(string_id=desk.string.id, metres=12, kind="set"),
         acting=make.acting(),
     )
     job = desk.job()
     desk.use(job, used=make.cut(6.1, 5.2))
     row = desk.row(a_set.code)
     assert (row.received_m, row.used_m, row.waste_m, row.left_m) == (12, 11.3, 0.7, 0)
-    store.undo_use(desk.session, desk.event, job, acting=make.acting())
+    string_use.undo_use(desk.session, desk.event, job, acting=make.acting())
     assert desk.row(a_set.code).left_m == 12
 
 
@@ -266,32 +266,34 @@ def test_a_correction_needs_a_reason(desk: Desk) -> None:
 
 
 def test_sets_come_one_a_row(desk: Desk) -> None:
-    new = store.NewReels(string_id=desk.string.id, metres=12, kind="set", count=3)
-    codes = [reel.code for reel in store.add_reels(desk.session, desk.event.id, new, acting=make.acting())]
+    new = new_reels.NewReels(string_id=desk.string.id, metres=12, kind="set", count=3)
+    codes = [reel.code for reel in new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())]
     assert codes == ["STR1-1", "STR1-2", "STR1-3"]
 
 
 def test_a_code_is_given_once(desk: Desk) -> None:
     with pytest.raises(BadInput, match="R1 already"):
-        new = store.NewReels(string_id=desk.string.id, metres=200, code="R1")
-        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+        new = new_reels.NewReels(string_id=desk.string.id, metres=200, code="R1")
+        new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())
 
 
 def test_a_reel_without_metres_is_refused(desk: Desk) -> None:
     with pytest.raises(BadInput, match="metres above 0"):
-        new = store.NewReels(string_id=desk.string.id, metres=-5)
-        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+        new = new_reels.NewReels(string_id=desk.string.id, metres=-5)
+        new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())
 
 
 def test_a_string_of_unknown_material_is_refused(desk: Desk) -> None:
     with pytest.raises(BadInput) as refused:
-        store.add_string(desk.session, desk.event.id, store.StringForm(name=" ", material="wood"), acting=make.acting())
+        string_list.add_string(
+            desk.session, desk.event.id, string_list.StringForm(name=" ", material="wood"), acting=make.acting()
+        )
     assert set(refused.value.fields) == {"name", "material"}
 
 
 def test_a_new_string_gets_a_free_code(desk: Desk) -> None:
-    form = store.StringForm(name="String C", material="aramid")
-    assert store.add_string(desk.session, desk.event.id, form, acting=make.acting()).code == "STR2"
+    form = string_list.StringForm(name="String C", material="aramid")
+    assert string_list.add_string(desk.session, desk.event.id, form, acting=make.acting()).code == "STR2"
 
 
 STEP = st.tuples(
@@ -333,7 +335,7 @@ def _carry_out(desk: Desk, what: str, metres: float, booked: list[tuple[Job, flo
         if not booked:
             return 0
         job, metres = booked.pop()
-        store.undo_use(desk.session, desk.event, job, acting=make.acting())
+        string_use.undo_use(desk.session, desk.event, job, acting=make.acting())
         return metres
     half = round(metres / 2, 2) or 0.01
     need = metres if what == "waste" else round(half * 2, 2)
@@ -408,15 +410,15 @@ def test_a_desk_that_keeps_no_store_misses_nothing(desk: Desk) -> None:
     job = make.make_job(desk.session, player)
     asked = [(job.card, job.racquet.frame)]
     assert string_missing(desk.session, event, asked) == [None]
-    store.use_for_job(desk.session, event, job, acting=make.acting(), used=make.cut(6, 5))
+    string_use.use_for_job(desk.session, event, job, acting=make.acting(), used=make.cut(6, 5))
     assert [(row.code, row.used_m) for row in reel_rows(desk.session, event)] == [(f"loose-{string.code}", 11)]
 
 
 def test_the_half_of_a_set_that_is_left_is_counted_as_a_half(desk: Desk) -> None:
     gut = make.make_string(desk.session, desk.event, name="Fell Gut", material="natural_gut")
     for kind, count, metres in (("set", 2, 12.2), ("half_set", 1, 6.4)):
-        new = store.NewReels(string_id=gut.id, kind=kind, count=count, metres=metres)
-        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+        new = new_reels.NewReels(string_id=gut.id, kind=kind, count=count, metres=metres)
+        new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())
     name = next(row.string_name for row in reel_rows(desk.session, desk.event) if row.string_id == gut.id)
     assert sets_left(reel_rows(desk.session, desk.event)) == [(name, 2, 1)]
     desk.use(desk.job(card={"mains_string_id": gut.id, "crosses_string_id": desk.string.id}))
@@ -426,7 +428,7 @@ def test_the_half_of_a_set_that_is_left_is_counted_as_a_half(desk: Desk) -> None
 
 
 def test_a_half_set_as_long_as_a_set_is_refused(desk: Desk) -> None:
-    new = store.NewReels(string_id=desk.string.id, kind="half_set", metres=12.2)
+    new = new_reels.NewReels(string_id=desk.string.id, kind="half_set", metres=12.2)
     with pytest.raises(BadInput, match="cannot be taken into the store") as refused:
-        store.add_reels(desk.session, desk.event.id, new, acting=make.acting())
+        new_reels.add_reels(desk.session, desk.event.id, new, acting=make.acting())
     assert refused.value.fields == {"metres": "at most 8 for a half set"}

@@ -19,7 +19,8 @@ from desk.queries.string.store import reel_rows
 from desk.services.bench import jobs, undo
 from desk.services.bench.redoing import redo_job
 from desk.services.counter import drop_offs
-from desk.services.machines import machines
+from desk.services.machines import calibrating
+from desk.trade.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
 from tests.make import acting
@@ -35,8 +36,8 @@ def set_up(session: Session, *, metres: float) -> tuple[Event, Player]:
     make.make_price(session, event, "labour", 2000)
     machine = make.make_machine(session, event)
     make.make_stringer(session, event, home_machine_id=machine.id)
-    readings = [machines.Reading(reference=Decimal(one), reading=Decimal(one), unit="kg") for one in ("20", "25")]
-    machines.calibrate(session, event.id, machine.id, readings, acting=acting("Mon 07:40"))
+    readings = [calibrating.Reading(reference=Decimal(one), reading=Decimal(one), unit="kg") for one in ("20", "25")]
+    calibrating.calibrate(session, event.id, machine.id, readings, acting=acting("Mon 07:40"))
     return event, make.make_player(session, event)
 
 
@@ -44,11 +45,9 @@ def drop_off(session: Session, event: Event, player: Player, count: int) -> list
     racquets = [make.make_racquet(session, player) for _ in range(count)]
     string_id = session.scalars(select(StringType.id).where(StringType.event_id == event.id)).one()
     half = HalfCard(string_id, Decimal("52"), "lb")
-    card = drop_offs.CardForm(bed=StringBed(half, half))
-    forms = [drop_offs.RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
-    form = drop_offs.DropOffForm(
-        player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True
-    )
+    card = CardForm(bed=StringBed(half, half))
+    forms = [RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
+    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True)
     return drop_offs.take_drop_off(session, event.id, form, acting=acting("Mon 09:00")).jobs
 
 

@@ -14,7 +14,7 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Shift, Stringer
 from desk.models.database import Database
 from desk.queries.spans import joined, without
-from desk.queries.team.team import stringer_rows
+from desk.queries.team.team import stringer_rows, work_windows
 from desk.services.team import team
 from tests import make
 from tests.make import acting, moment
@@ -28,8 +28,7 @@ def set_up(session: Session) -> tuple[Event, Stringer]:
 def windows(session: Session, event: Event, stringer: Stringer, at: str = "Mon 14:00") -> list[tuple[str, str]]:
     """Windows of the stringer in UTC, as known AT; Vienna is two hours ahead in May."""
     return [
-        (f"{start:%H:%M}", f"{end:%H:%M}")
-        for start, end in team.work_windows(session, event, make.moment(at))[stringer.id]
+        (f"{start:%H:%M}", f"{end:%H:%M}") for start, end in work_windows(session, event, make.moment(at))[stringer.id]
     ]
 
 

@@ -16,8 +16,9 @@ from desk.models import Event, Job, Machine, PlanRun, Player, Racquet, Reel, Str
 from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.counter import drop_offs
-from desk.services.machines import machines
+from desk.services.machines import calibrating
 from desk.services.plan.planning import Effort, plan_event
+from desk.trade.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.trade.event.names import search_name
 from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
@@ -79,8 +80,8 @@ def fill(session: Session) -> Scene:
 
 
 def calibrate(session: Session, event: Event, machine: Machine) -> None:
-    read = [machines.Reading(reference=Decimal(kilos), reading=Decimal(kilos), unit="kg") for kilos in ("20", "25")]
-    machines.calibrate(session, event.id, machine.id, read, acting=make.acting("Mon 08:00"))
+    read = [calibrating.Reading(reference=Decimal(kilos), reading=Decimal(kilos), unit="kg") for kilos in ("20", "25")]
+    calibrating.calibrate(session, event.id, machine.id, read, acting=make.acting("Mon 08:00"))
 
 
 TENSIONS = (("mains", "52.5"), ("crosses", "50.5"))
@@ -91,16 +92,12 @@ def drop_off(session: Session, player: Player, numbers: tuple[int, ...]) -> list
     reel = session.scalars(select(Reel).where(Reel.code == "POLY-1")).one()
     usual = {"string_id": reel.string_type_id, "unit": "lb"}
     halves = {half: HalfCard(tension=Decimal(tension), **usual) for half, tension in TENSIONS}
-    asked = drop_offs.CardForm(bed=StringBed(**halves))
+    asked = CardForm(bed=StringBed(**halves))
     owned = session.scalars(select(Racquet).where(Racquet.player_id == player.id))
     racquets = {one.number: one.id for one in owned}
-    forms = [
-        drop_offs.RacquetForm(racquet_id=racquets[number], card=asked, needed_by_kind="none") for number in numbers
-    ]
+    forms = [RacquetForm(racquet_id=racquets[number], card=asked, needed_by_kind="none") for number in numbers]
     visits = session.scalar(select(func.count()).select_from(Job))
-    form = drop_offs.DropOffForm(
-        player_id=player.id, racquets=forms, request_key=f"visit after {visits}", frame_checked=True
-    )
+    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit after {visits}", frame_checked=True)
     return list(drop_offs.take_drop_off(session, player.event_id, form, acting=make.acting(NOW)).jobs)
 
 

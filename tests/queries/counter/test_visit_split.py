@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from sqlalchemy.orm import Session
 
-from desk.services.counter.drop_offs import preview, take_drop_off
-from desk.services.counter.visit_split import split_of
+from desk.queries.counter.drop_off_preview import preview
+from desk.queries.counter.visit_split import split_of
+from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 

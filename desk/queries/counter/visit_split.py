@@ -9,9 +9,9 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
+from desk.queries.counter.drop_off_preview import Draft, wanted_of
+from desk.queries.finding import find_of
 from desk.queries.promise import quotes
-from desk.services.acting import find_of
-from desk.services.counter.drop_off_preview import Draft, wanted_of
 
 MOST_TRIED = 4
 

@@ -10,12 +10,12 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Job, LogEntry, Match
+from desk.queries.counter.which_first import WhichFirst, which_first
 from desk.services.bench.jobs import cancel_job
-from desk.services.counter.drop_off_forms import DropOffForm
 from desk.services.counter.drop_offs import preview, take_drop_off
-from desk.services.counter.which_first import WhichFirst, which_first
 from desk.services.play import what_matters
 from desk.services.play.needed_by import refresh_needed_by
+from desk.trade.drop_off_forms import DropOffForm
 from desk.trade.play.needed_by import FIRST
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk

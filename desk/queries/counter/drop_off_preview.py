@@ -11,16 +11,16 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Frame, Player, Racquet, Stringer, StringType
+from desk.queries.bench.bench_times import house_minutes
+from desk.queries.finding import find, find_of
 from desk.queries.plan.who_may import GUT
 from desk.queries.play.bags import Bags, turn
-from desk.queries.play.next_match import NeededByFinder
+from desk.queries.play.forecasts import forecast_event
+from desk.queries.play.next_match import NeededBy, NeededByFinder
 from desk.queries.play.next_match import Racquet as NeededByRacquet
 from desk.queries.promise import quotes
 from desk.queries.string.missing_string import string_missing
-from desk.services.acting import find, find_of
-from desk.services.bench import bench_times
-from desk.services.counter.drop_off_forms import DropOffForm, RacquetForm
-from desk.services.play import needed_by
+from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.play.needed_by import LATER, fresh_from
 
 
@@ -30,7 +30,7 @@ class Draft:
 
     form: RacquetForm
     frame: Frame
-    needed: needed_by.NeededBy
+    needed: NeededBy
     house_minutes: int
     held_reason: str | None
     gut: bool = False
@@ -47,7 +47,7 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
 
     Of one visit the racquet that matters most is placed first; the answer stands in the order of the form.
     """
-    finder = NeededByFinder(needed_by.forecast_event(session, event, at))
+    finder = NeededByFinder(forecast_event(session, event, at))
     bags = Bags(session, event, with_open=True)
     # A session forgets rows that nobody holds: each card finds its strings while these are held.
     held = session.scalars(select(StringType).where(StringType.event_id == event.id)).all()
@@ -105,7 +105,7 @@ def _draft(
         not_before_at=form.not_before_at,
         follows=form.matters == LATER,
     )
-    minutes = bench_times.house_minutes(session, event, form.card, frame, on_court=form.on_court)
+    minutes = house_minutes(session, event, form.card, frame, on_court=form.on_court)
     strings = [find_of(session, event, StringType, half.string_id, "string") for half in form.card.bed]
     gut = any(string.material == GUT for string in strings)
     return Draft(form=form, frame=frame, needed=finder.of(asked), house_minutes=minutes, held_reason=None, gut=gut)

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Racquet
-from desk.services.counter.drop_off_preview import Draft
+from desk.queries.counter.drop_off_preview import Draft
 from desk.trade.play.needed_by import FIRST
 
 

@@ -82,10 +82,7 @@ def setting(name: str, environment: Mapping[str, str] | None = None) -> str:
 def number_setting(name: str, low: float, high: float, *, whole: bool = True) -> float:
     """Return the setting NAME as a number from LOW to HIGH.
 
-    Raises
-    ------
-    BadInput
-        It is none, or lies outside.
+    BadInput where it is none, or lies outside.
     """
     text = setting(name)
     try:

@@ -40,10 +40,7 @@ def change_state(
 ) -> None:
     """Take the job to another state and keep who, when, from and to.
 
-    Raises
-    ------
-    Conflict
-        When the job is in a state from which that one is not reached.
+    Refused where that one is not reached from its state.
     """
     if to_state not in NEXT_STATES[job.state]:
         raise Conflict(

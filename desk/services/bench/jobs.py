@@ -60,11 +60,7 @@ def start_job(
 ) -> Job:
     """Put a waiting racquet on the machine; the stringer and the machine must be free, the machine fit to pull.
 
-    Raises
-    ------
-    Conflict
-        When the job does not wait, somebody or the machine is busy, or the machine is out of service or
-        lacks the calibration of today that the event requires.
+    Refused without the calibration of today, where the event requires one.
     """
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):
@@ -130,12 +126,7 @@ def finish_job(
 ) -> Job:
     """Call a racquet strung: checks done, string booked, charge written.
 
-    Raises
-    ------
-    BadInput
-        When a check is not ticked, or a sister racquet differs and nobody accepted it.
-    Conflict
-        When the job is not on a machine.
+    Refused without every check, or when a sister racquet differs and nobody accepted it.
     """
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):

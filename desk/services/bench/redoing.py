@@ -16,13 +16,6 @@ def string_again(session: Session, event_id: int, job_id: int, reason: str, *, a
     """Have a strung racquet strung again and promise the new job a time, as at the counter.
 
     The quote is made before the new job waits, so that it does not stand behind itself.
-
-    Raises
-    ------
-    BadInput
-        Without a reason.
-    Conflict
-        When the racquet is not strung.
     """
     event, first = lock_and_find(session, event_id, Job, job_id, "job")
     (quote,) = quote_ready(session, event, [first], acting=acting)

@@ -23,11 +23,7 @@ def hand_on(session: Session, event_id: int, job_id: int, stringer_id: int, *, a
     """Let another stringer finish a racquet on the machine where it is.
 
     Nothing is known of how far it was: it is expected to take as long again as it would from the start, at most.
-
-    Raises
-    ------
-    Conflict
-        When it is not on a machine, or the other is away, busy or may not string it.
+    Refused when the other is away, busy or may not string it.
     """
     event = lock_event(session, event_id)
     job = _running(session, event_id, job_id)

@@ -25,13 +25,8 @@ def undo_last(
 ) -> Job:
     """Take the job back to the state before its last change; string and charges are booked back.
 
-    CHANGE_ID names the change that is meant: a touch that arrives late takes back no other one.
-
-    Raises
-    ------
-    Conflict
-        When there is nothing to take back, the racquet is being strung again already, or another
-        change came after the one that is meant.
+    CHANGE_ID names the change that is meant: a touch that arrives late takes back no other one. Refused when it is
+    being strung again already, or another change came after the one that is meant.
     """
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     if seen_before(session, request_key):

@@ -42,13 +42,7 @@ class StillOpen(Conflict):
 def close_day(session: Session, event_id: int, day_id: int, *, acting: Acting, while_open: bool = False) -> EventDay:
     """Close a day: its figures are kept as they stand now. WHILE_OPEN says that the lead was asked.
 
-    Raises
-    ------
-    Conflict
-        When the day has not begun, is closed already, an earlier day is open, or something on the
-        check list forbids it.
-    StillOpen
-        When the desk has not closed yet and nobody was asked.
+    Refused while an earlier day is open, or something on the check list forbids it.
     """
     event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     _require_closable(session, event, day, acting)
@@ -102,12 +96,7 @@ def open_words(session: Session, event: Event, day: EventDay, *, at: datetime) -
 def open_again(session: Session, event_id: int, day_id: int, *, reason: str, acting: Acting) -> EventDay:
     """Open the last closed day again; its figures as they were signed stay on record.
 
-    Raises
-    ------
-    BadInput
-        When no reason is given.
-    Conflict
-        When the day is not closed, or a later one is.
+    Refused without a reason, or when a later day is closed.
     """
     event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     text = reason.strip()
@@ -144,12 +133,7 @@ def day_changes(session: Session, event: Event, day: EventDay, *, at: datetime) 
 def correct_day(session: Session, event_id: int, day_id: int, *, note: str, acting: Acting) -> list[DayCorrection]:
     """Note why a closed day's figures changed: a line for each of them, or one where none did.
 
-    Raises
-    ------
-    BadInput
-        When the note says nothing.
-    Conflict
-        When the day is not closed: then it needs no correction.
+    Refused without a note, or while the day is open: then it needs no correction.
     """
     event, day = lock_and_find(session, event_id, EventDay, day_id, "day")
     text = note.strip()

@@ -50,12 +50,8 @@ def take_bulk(
 ) -> list[DropOff]:
     """Store the visits of a sheet as dropped off now, each with its promises.
 
-    The same sheet sent twice with one REQUEST_KEY counts once.
-
-    Raises
-    ------
-    BadInput
-        With a fault for each visit that the desk cannot take: nothing of the sheet is stored then.
+    The same sheet sent twice with one REQUEST_KEY counts once. Refused with a fault for each visit that the desk
+    cannot take.
     """
     event = lock_event(session, event_id)
     taken: list[DropOff] = []

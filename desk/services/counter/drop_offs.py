@@ -30,12 +30,7 @@ LATER_MINUTES = 5
 def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting: Acting) -> DropOff:
     """Store a drop-off with its jobs, cards and promises, all or nothing.
 
-    Raises
-    ------
-    BadInput
-        When something of the form cannot be: each with what to do.
-    Conflict
-        When a ready time got later since it was shown, or a racquet is at the desk already.
+    Refused when a ready time got later since it was shown, or a racquet is at the desk already.
     """
     event = lock_event(session, event_id)
     again = session.scalar(select(DropOff).where(DropOff.event_id == event_id, DropOff.request_key == form.request_key))

@@ -25,15 +25,7 @@ def hand_over(
     note: str = "",
     contact_id: int | None = None,
 ) -> HandOver:
-    """Hand racquets of one player over; each must be strung. CONTACT_ID says that a contact took them.
-
-    Raises
-    ------
-    BadInput
-        When no racquet is chosen, nobody is named, or they are of two players.
-    Conflict
-        When one is not strung (any more).
-    """
+    """Hand racquets of one player over; each must be strung. CONTACT_ID says that a contact took them."""
     event = lock_event(session, event_id)
     jobs = _chosen(session, event_id, job_ids)
     contact = allowed_contact(session, contact_id, jobs[0].player_id, "may_collect")
@@ -72,13 +64,7 @@ def hand_over(
 def hand_over_to_contact(
     session: Session, event_id: int, contact_id: int, job_ids: Sequence[int], *, acting: Acting
 ) -> list[HandOver]:
-    """Hand racquets of several players to a contact who collects for each of them: one hand-over a player.
-
-    Raises
-    ------
-    BadInput, Conflict
-        As `hand_over`; then nothing is handed over.
-    """
+    """Hand racquets of several players to a contact who collects for each of them: one hand-over a player."""
     event = lock_event(session, event_id)
     players: dict[int, list[int]] = {}
     for job_id in job_ids:

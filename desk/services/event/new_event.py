@@ -39,13 +39,7 @@ class NewEvent:
 
 
 def create_event(session: Session, new: NewEvent, *, acting: Acting) -> Event:
-    """Add an event with its days.
-
-    Raises
-    ------
-    BadInput
-        With a sentence for each field that cannot stand.
-    """
+    """Add an event with its days; refused with a sentence for each field that cannot stand."""
     faults = _faults(new)
     if faults:
         raise BadInput("The event cannot be set up like this yet.", fields=faults)

@@ -21,12 +21,7 @@ _BETWEEN = ("between_least_minutes", "between_median_minutes")
 def change_settings(session: Session, event_id: int, values: dict[str, Any], *, acting: Acting) -> Event:
     """Set what VALUES names, all or nothing; a value that stays the same is not written.
 
-    Raises
-    ------
-    BadInput
-        With a sentence for each value that cannot be.
-    Conflict
-        When the currency would change under amounts, or the zone under an order of play.
+    A currency does not change under amounts, nor a zone under an order of play.
     """
     event = lock_event(session, event_id)
     _require_known(values)

@@ -25,10 +25,7 @@ _TABLE = BY_NAME["dropoffs"]
 def read_bulk(session: Session, event_id: int, *, data: bytes, file_name: str) -> tuple[ScriptedDropOff, ...]:
     """Return the visits in a CSV file or workbook with the columns of the table dropoffs.
 
-    Raises
-    ------
-    BadInput
-        With every fault: file, row, column, what was found and what is expected.
+    Refused with every fault: file, row, column, what was found and what is expected.
     """
     event = session.get(Event, event_id)
     if event is None:

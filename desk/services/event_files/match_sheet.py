@@ -24,12 +24,8 @@ _TABLE = BY_NAME["matches"]
 def read_matches(session: Session, event: Event, *, data: bytes, file_name: str) -> tuple[Row, ...]:
     """Return the rows of a CSV file or workbook with the columns of the table matches.
 
-    A player may stand with code or with name. Where the event has no court yet, the file names them.
-
-    Raises
-    ------
-    BadInput
-        With every fault: file, row, column, what was found and what is expected.
+    A player may stand with code or with name. Where the event has no court yet, the file names them. Refused with
+    every fault: file, row, column, what was found and what is expected.
     """
     faults: list[InputFault] = []
     players = _players(session, event)

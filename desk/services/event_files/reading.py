@@ -50,10 +50,7 @@ class EventFiles:
 def read_event(path: Path | str) -> EventFiles:
     """Return the event in the folder or workbook PATH.
 
-    Raises
-    ------
-    BadInput
-        With every fault: file, row, column, what was found and what is expected.
+    Refused with every fault: file, row, column, what was found and what is expected.
     """
     path = Path(path)
     faults: list[InputFault] = []

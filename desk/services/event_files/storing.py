@@ -29,13 +29,7 @@ _IN_THEIR_ORDER = (
 
 
 def store_event(session: Session, files: EventFiles, *, acting: Acting) -> Event:
-    """Store the event; drop-offs, incidents and calibrations are not stored (see `script_of`).
-
-    Raises
-    ------
-    Conflict
-        An event of this slug is in the records already.
-    """
+    """Store the event; drop-offs, incidents and calibrations are not stored (see `script_of`)."""
     slug = files.settings["slug"]
     if session.scalar(select(Event.id).where(Event.slug == slug)) is not None:
         raise Conflict(

@@ -30,13 +30,8 @@ def calibrate(
 ) -> list[Calibration]:
     """Record a calibration at two reference tensions at least, without a racquet on the machine.
 
-    Each reading passes when it is within the event's tolerance; a machine with one that fails is
-    left out of today's plan until it passes.
-
-    Raises
-    ------
-    BadInput
-        With fewer than two different references, or a tension that cannot be.
+    Each reading passes when it is within the event's tolerance; a machine with one that fails is left out of today's
+    plan until it passes. Refused with fewer than two different tensions.
     """
     event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     read = [_read(one, number) for number, one in enumerate(readings, start=1)]

@@ -37,10 +37,7 @@ def begin_list(session: Session, event: Event) -> None:
 def add_check(session: Session, event_id: int, form: CheckForm, *, acting: Acting) -> MachineCheck:
     """Put a check on the list.
 
-    Raises
-    ------
-    BadInput
-        Without a name or an interval, or when there is one of this name for the same machines.
+    Refused without a name or an interval, or when there is one of this name for the same machines.
     """
     event = lock_event(session, event_id)
     if form.machine_id is not None:

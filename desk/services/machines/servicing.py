@@ -20,10 +20,7 @@ def note_care(
 ) -> MachineCare:
     """Note that a check of a machine is done; its racquets and hours count from here.
 
-    Raises
-    ------
-    NotFound
-        When the check is not one of this machine's.
+    Refused when the check is not one of this machine's.
     """
     event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
     check = next((one for one in standing(check_list(session, event), machine.id) if one.id == check_id), None)
@@ -37,13 +34,7 @@ def note_care(
 
 
 def take_care_back(session: Session, event_id: int, care_id: int, *, acting: Acting) -> MachineCare:
-    """Take back that a check was done: what it counts from is the one before.
-
-    Raises
-    ------
-    Conflict
-        When it was taken back already.
-    """
+    """Take back that a check was done: what it counts from is the one before."""
     event = lock_event(session, event_id)
     care = find(session, MachineCare, care_id, "check that was done")
     machine = find_of(session, event, Machine, care.machine_id, "machine")

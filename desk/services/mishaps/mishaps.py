@@ -30,10 +30,7 @@ class MishapForm:
 def report_mishap(session: Session, event_id: int, job_id: int, form: MishapForm, *, acting: Acting) -> Mishap:
     """Note what went wrong with a racquet; a lost tag is replaced at once.
 
-    Raises
-    ------
-    BadInput
-        For a kind that cannot happen to a racquet in this state.
+    Refused for a kind that cannot happen to a racquet in this state.
     """
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     kind = KINDS.get(form.kind)
@@ -69,15 +66,7 @@ def _replace_tag(session: Session, event: Event, job: Job, acting: Acting) -> st
 
 
 def close_mishap(session: Session, event_id: int, mishap_id: int, done: str, *, acting: Acting) -> Mishap:
-    """Take a mishap off the lead's list, with what was done: checked, told, strung anew.
-
-    Raises
-    ------
-    BadInput
-        Without a word of what was done.
-    Conflict
-        When it is closed already.
-    """
+    """Take a mishap off the lead's list, with what was done: checked, told, strung anew."""
     event, mishap = lock_and_find(session, event_id, Mishap, mishap_id, "mishap")
     if not done.strip():
         raise BadInput("Say what was done.", fields={"done": "say what was done"})

@@ -25,13 +25,7 @@ def hand_shift_over(session: Session, event_id: int, words: str, *, acting: Acti
 
 
 def take_shift_over(session: Session, event_id: int, note_id: int, *, acting: Acting) -> ShiftNote:
-    """Sign that the next shift has read it.
-
-    Raises
-    ------
-    Conflict
-        When it was taken over already.
-    """
+    """Sign that the next shift has read it."""
     event, note = lock_and_find(session, event_id, ShiftNote, note_id, "note of a shift")
     if note.taken_over_at is not None:
         raise Conflict(f"{note.taken_over_by} has taken over already.")

@@ -21,14 +21,8 @@ LONGEST_PAYER = 400
 def make_invoice(session: Session, event_id: int, holder: Holder, *, payer: str, acting: Acting) -> Invoice:
     """Put every charge of an account that stands on no invoice yet on a new one: over all players that it pays for.
 
-    The event is locked while its number is taken, so that numbers have no gaps and none stands twice.
-
-    Raises
-    ------
-    BadInput
-        When no payer is named.
-    Conflict
-        When there is nothing to put on it.
+    The event is locked while its number is taken, so that numbers have no gaps and none stands twice. Refused without
+    a payer, or when there is nothing to put on it.
     """
     event = lock_event(session, event_id)
     who = holder_of(session, event, holder)

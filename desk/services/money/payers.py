@@ -111,17 +111,12 @@ def let_pay(
 ) -> list[Charge]:
     """Put charges on another account: each is taken back where it stands and written anew there.
 
+    Refused when a contact may not pay for the player, a charge came to nothing, or it stands on that account already.
+
     Parameters
     ----------
     payer_id : int or None
         The contact that pays from now on; None for each charge's player.
-
-    Raises
-    ------
-    BadInput
-        When no charge is chosen, or the contact may not pay for its player.
-    Conflict
-        When a charge came to nothing, or stands on that account already.
     """
     event = lock_event(session, event_id)
     if not charge_ids:

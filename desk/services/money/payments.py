@@ -30,15 +30,7 @@ def settle(
     acting: Acting,
     note: str = "",
 ) -> Settlement:
-    """Book a payment to an account, at most what is owed on it.
-
-    Raises
-    ------
-    BadInput
-        When the amount or the method cannot be.
-    Conflict
-        When less than that is owed (any more).
-    """
+    """Book a payment to an account, at most what is owed on it; refused when less than that is owed (any more)."""
     event, who = _locked(session, event_id, holder)
     _require(amount_minor, method, "This payment cannot be booked")
     _require_owed(session, event, who, amount_minor)
@@ -55,13 +47,7 @@ def refund(
     acting: Acting,
     note: str = "",
 ) -> Settlement:
-    """Pay back what was paid too much, as after a correction; at most that.
-
-    Raises
-    ------
-    BadInput, Conflict
-        As `settle`.
-    """
+    """Pay back what was paid too much, as after a correction; at most that."""
     event, who = _locked(session, event_id, holder)
     _require(amount_minor, method, "This cannot be paid back")
     too_much = max(-open_of(session, event, holder), 0)
@@ -78,12 +64,7 @@ def write_off(
 ) -> Settlement:
     """Give up what is owed, or a part of it, with the reason.
 
-    Raises
-    ------
-    BadInput
-        When the amount cannot be, or no reason is given.
-    Conflict
-        When less than that is owed (any more).
+    Refused without a reason, or when less than that is owed (any more).
     """
     event, who = _locked(session, event_id, holder)
     faults = {} if amount_minor > 0 else {"amount": "give an amount above 0"}

@@ -66,13 +66,7 @@ def add_court(session: Session, event_id: int, name: str, *, acting: Acting) -> 
 def add_match(
     session: Session, event_id: int, form: MatchForm, *, acting: Acting
 ) -> tuple[Match, list[NeededByChange]]:
-    """Add a match to the order of play.
-
-    Raises
-    ------
-    BadInput
-        When the form does not make sense, or the winners would wait for each other.
-    """
+    """Add a match to the order of play."""
     event = lock_event(session, event_id)
     _require_sound(session, event, form)
     match = Match(event_id=event.id, code=_free_code(session, event, form.code, None), position=0, state="scheduled")

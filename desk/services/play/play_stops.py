@@ -52,10 +52,7 @@ def resume_play(
 def take_back_stop(session: Session, event_id: int, *, acting: Acting) -> list[NeededByChange]:
     """Take back what was last said for all courts: "play resumes", or else the stop with all that it suspended.
 
-    Raises
-    ------
-    Conflict
-        When there is nothing to take back, or a match was played since.
+    Refused when a match was played since.
     """
     event = lock_event(session, event_id)
     stop = read_play(session, event).stop_to_take_back(acting.at)

@@ -37,15 +37,7 @@ class ContactForm:
 
 
 def add_contact(session: Session, event_id: int, form: ContactForm, *, acting: Acting) -> Contact:
-    """Add a contact.
-
-    Raises
-    ------
-    BadInput
-        When the name is missing, or something typed cannot be.
-    Conflict
-        When there is somebody of that name and kind, or a payer for all of that kind, already.
-    """
+    """Add a contact; refused when there is one of that name and kind, or a payer for all of that kind, already."""
     event = lock_event(session, event_id)
     _require_contact(form)
     _require_new(session, event, form)

@@ -41,10 +41,7 @@ PLAIN_NOTE = re.compile(r"payment \d+ taken back|undone|released")
 def erase_player(session: Session, event_id: int, player_id: int, *, acting: Acting) -> Player:
     """Erase name, telephone, notes and link of a player, and every mention of the name; the code stands for it.
 
-    Raises
-    ------
-    Conflict
-        Before the event is over, while racquets are here, or while the account is open.
+    Refused before the event is over, while racquets are here, or while the account is open.
     """
     event, player = lock_and_find(session, event_id, Player, player_id, "player")
     if player.erased_at is not None:

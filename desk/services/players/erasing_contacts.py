@@ -19,10 +19,7 @@ from desk.trade.event.money import Money
 def erase_contact(session: Session, event_id: int, contact_id: int, *, acting: Acting) -> Contact:
     """Erase name, telephone, e-mail and link of a contact, and every mention of the name.
 
-    Raises
-    ------
-    Conflict
-        Before the event is over, or while the account is open.
+    Refused before the event is over, or while the account is open.
     """
     event, contact = lock_and_find(session, event_id, Contact, contact_id, "contact")
     if contact.erased_at is not None:

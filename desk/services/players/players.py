@@ -43,15 +43,7 @@ class PlayerForm:
 def add_player(
     session: Session, event_id: int, form: PlayerForm, *, acting: Acting, is_namesake: bool = False
 ) -> Player:
-    """Add a player; a second one of the same name is added only as a namesake.
-
-    Raises
-    ------
-    BadInput
-        When the name is missing, the code is taken or the hours cannot be.
-    Conflict
-        When a player of that name is there already.
-    """
+    """Add a player; a second one of the same name is added only as a namesake."""
     event = lock_event(session, event_id)
     _require_player(form)
     if event.kind == CLUB_WEEKEND and not form.phone.strip():

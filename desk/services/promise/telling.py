@@ -15,13 +15,7 @@ LATER, SOONER = "the desk fell behind", "there is time for it sooner"
 
 
 def tell_new_time(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Promise:
-    """Tell one player the new time of a racquet whose promise bends.
-
-    Raises
-    ------
-    Conflict
-        When its promise does not bend (any more).
-    """
+    """Tell one player the new time of a racquet whose promise bends; refused when it does not bend (any more)."""
     event = lock_event(session, event_id)
     find_of(session, event, Job, job_id, "job")
     row = next((one for one in bending_promises(session, event, acting.at) if one.job_id == job_id), None)

@@ -16,14 +16,9 @@ from desk.services.records.whole_copy import check_copy
 def back_up(database: Database, file: Path) -> int:
     """Write all records to FILE and return its size in bytes; an existing file is not touched.
 
-    SQLite gives a database file, PostgreSQL what `pg_dump` writes in its custom format; nobody but
-    its owner may read it. The key that signs sessions stays out: a copy in wrong hands opens no session.
-
-    Raises
-    ------
-    NotFound, Conflict, BadInput
-        There are no records, FILE is there already, or the copy could not be made whole. FILE is
-        not there then.
+    SQLite gives a database file, PostgreSQL what `pg_dump` writes in its custom format; nobody but its owner may read
+    it. The key that signs sessions stays out: a copy in wrong hands opens no session. NotFound, Conflict or BadInput:
+    there are no records, FILE is there, or the copy could not be made whole.
     """
     if file.exists():
         raise Conflict(f"{file} is there already; choose a new name, so that no older copy is lost.")

@@ -19,12 +19,8 @@ BATCH = 500
 def move_records(source: Database, target: Database) -> dict[str, int]:
     """Copy every row of SOURCE into the empty TARGET and return how many each table has.
 
-    TARGET gets all of it or nothing. Both are read again afterwards and compared, value by value.
-
-    Raises
-    ------
-    BadInput, Conflict
-        SOURCE has no records of the newest form, TARGET is not empty, or a row came over changed.
+    TARGET gets all of it or nothing. Both are read again afterwards and compared, value by value. Refused when SOURCE
+    is not of the newest form, TARGET is not empty, or a row came over changed.
     """
     if source.revision() != source.known_revisions()[0]:
         raise BadInput("The records to be moved are not of the newest form; run `init` on them first.")

@@ -23,10 +23,7 @@ COMPANIONS = ("-wal", "-shm", "-journal")
 def restore(file: Path, database: Database, *, set_aside: bool, now: datetime) -> Path | None:
     """Put the copy FILE in the place of DATABASE and return where the records before it went.
 
-    Raises
-    ------
-    BadInput, Conflict
-        FILE is no whole copy, the place is taken, or a desk still works there. Nothing was changed then.
+    Refused when FILE is no whole copy, the place is taken, or a desk still works there; nothing was changed then.
     """
     kind, place = kind_of(file), sqlite_file(database.url)
     if kind != database.engine.dialect.name:

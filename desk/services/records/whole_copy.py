@@ -32,10 +32,7 @@ def kind_of(file: Path) -> str:
 def check_copy(file: Path, database: Database) -> int:
     """Read all of FILE and return how many rows it holds (of PostgreSQL, how many tables).
 
-    Raises
-    ------
-    BadInput
-        It is damaged, holds no records, or was written by a newer program.
+    Refused when it is damaged, holds no records, or was written by a newer program.
     """
     if kind_of(file) == "postgresql":
         return _check_dump(file)

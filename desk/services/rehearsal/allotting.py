@@ -16,10 +16,7 @@ from desk.services.acting import Acting, lock_event, log_change
 def keep_allotment(session: Session, event_id: int, stringer_of: Mapping[str, str], *, acting: Acting) -> int:
     """Store each player's own stringer, and that stringer's machine as the player's; give how many changed.
 
-    Raises
-    ------
-    BadInput
-        When a stringer is not in the records: those whom a rehearsal only supposes must be entered first.
+    Refused for stringers whom a rehearsal only supposes: they must be entered first.
     """
     event = lock_event(session, event_id)
     ids = home_machines(session, event)

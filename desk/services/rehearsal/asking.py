@@ -28,13 +28,7 @@ class Asked:
 
 
 def asked_of(typed: Mapping[str, Any]) -> Asked:
-    """Return what these fields ask for.
-
-    Raises
-    ------
-    BadInput
-        When there are too many teams, or the matches a day are no numbers.
-    """
+    """Return what these fields ask for."""
     teams = tuple(line.strip() for line in (typed.get("teams") or "").splitlines() if line.strip())
     if len(teams) > MOST_TEAMS:
         raise BadInput(f"{len(teams)} teams; at most {MOST_TEAMS} are rehearsed at once.")

@@ -17,13 +17,7 @@ KEPT = 5
 
 
 def begin_run(session: Session, event_id: int, asked: dict[str, Any], *, acting: Acting) -> RehearsalRun:
-    """Note that a rehearsal is asked for.
-
-    Raises
-    ------
-    Conflict
-        While another one of the event is played.
-    """
+    """Note that a rehearsal is asked for; refused while another one of the event is played."""
     event = lock_event(session, event_id)
     of_event = select(RehearsalRun.id).where(RehearsalRun.event_id == event.id)
     if session.scalar(of_event.where(RehearsalRun.is_over.is_(False)).limit(1)) is not None:

@@ -61,16 +61,13 @@ def take_over(
 ) -> TakenOver:
     """Take over the PARTS of an earlier event; what is here already stays as it is.
 
+    Somebody of two spellings who was not asked about is refused: nothing is merged unasked.
+
     Parameters
     ----------
     answers : mapping of str to str, optional
         By the code of an earlier player whose name is like one here: the code here of the same person, or
         `SOMEBODY_ELSE`.
-
-    Raises
-    ------
-    BadInput
-        When a part is unknown, or somebody of two spellings was not asked about: nothing is merged unasked.
     """
     event = lock_event(session, event_id)
     _check(parts)

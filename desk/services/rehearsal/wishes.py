@@ -24,12 +24,7 @@ def add_wish(
 ) -> PlayerWish:
     """Note a wish of a player about a stringer, or about another player's stringer.
 
-    Raises
-    ------
-    BadInput
-        When it names nobody, or the player's own self.
-    Conflict
-        When it stands already, or its contrary does.
+    Refused when it names nobody or the player's own self, or it or its contrary stands already.
     """
     event, player = lock_and_find(session, event_id, Player, player_id, "player")
     if kind not in KINDS or (stringer_id is None) == (other_id is None):

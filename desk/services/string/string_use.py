@@ -29,15 +29,9 @@ def use_for_job(
 ) -> list[ReelEntry]:
     """Book the string of a racquet, each half by itself; what was not measured is computed.
 
-    Without a reel named, the shortest reel or set that suffices is taken: of the desk, or of the
-    player whose own string it is. Own string on no reel is booked as received and used at once.
-
-    Raises
-    ------
-    BadInput
-        When metres cannot be, or a reel named is of another string or another player.
-    Conflict
-        When the job's string is booked already, or no reel has enough left.
+    Without a reel named, the shortest reel or set that suffices is taken: of the desk, or of the player whose own
+    string it is. Own string on no reel is booked as received and used at once. Refused when metres cannot be, a reel
+    named is another string's or player's, no reel has enough, or it is booked already.
     """
     _require_not_booked(session, job)
     need = _need(session, event, job, used)

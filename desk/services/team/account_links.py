@@ -44,13 +44,7 @@ def give_link(session: Session, account: Account, *, now: datetime) -> AccountLi
 
 
 def account_of_link(session: Session, token: str, *, now: datetime) -> Account:
-    """Return whose link this is.
-
-    Raises
-    ------
-    NotFound
-        When the link was used, is too old, or never was.
-    """
+    """Return whose link this is; refused when it was used, is too old, or never was."""
     found = select(Account).where(Account.link_hash == accounts.token_hash(token), Account.link_until > now)
     account = session.scalar(found.where(Account.active).with_for_update())
     if account is None:

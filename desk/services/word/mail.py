@@ -55,13 +55,7 @@ class MailServer:
 
 
 def server_of_settings() -> MailServer | None:
-    """Return the server of the settings; None where none is named.
-
-    Raises
-    ------
-    BadInput
-        A setting cannot be.
-    """
+    """Return the server of the settings; None where none is named; refused when a setting cannot be."""
     if not setting("DESK_MAIL_HOST"):
         return None
     return MailServer(

@@ -149,10 +149,7 @@ def _log(
 def try_again(session: Session, event_id: int, word_id: int, *, acting: Acting) -> Word:
     """Send once more what failed or may not have arrived, with all that was in the same message, at once.
 
-    Raises
-    ------
-    Conflict
-        It was sent, it waits anyhow, its way has ended, or what it says is no longer true.
+    Refused when it was sent or waits, its way has ended, or what it says is no longer true.
     """
     event, word = lock_and_find(session, event_id, Word, word_id, "word")
     if word.state not in TROUBLED:

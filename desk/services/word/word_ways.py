@@ -46,12 +46,8 @@ class Asked:
 def ask(session: Session, event_id: int, asked: Asked, *, acting: Acting) -> WordWay:
     """Tell somebody from now on; who asks for what is there already gets that one, in the language asked for now.
 
-    Raises
-    ------
-    BadInput
-        The address or the keys cannot be.
-    Conflict
-        Nobody is told anything at this event, the person is not there any more, or has too many ways.
+    Refused when nobody is told anything here, the person is not there any more or has too many ways, or the address
+    cannot be.
     """
     event = lock_event(session, event_id)
     if not event.tells_anybody:

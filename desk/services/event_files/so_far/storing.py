@@ -31,13 +31,8 @@ MOST_BYTES = 200_000_000
 def store_so_far(session: Session, folder: Path, *, acting: Acting) -> Event:
     """Store the event that was written into FOLDER, as it stood then.
 
-    The settings are those of event.toml, so that it can be stored under another slug; who may sign
-    in and the plan do not come along.
-
-    Raises
-    ------
-    BadInput, Conflict
-        The file is damaged, a table was changed since, or there is such an event already.
+    The settings are those of event.toml, so that it can be stored under another slug; who may sign in and the plan do
+    not come along. Refused when the file is damaged, a table was changed since, or there is such an event already.
     """
     settings, content = _settings(folder), _content(folder)
     if content.get("tables") != tables_stamp(folder):

@@ -18,20 +18,6 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
 
-from desk.trade.contacts import LANGUAGES
-
-__all__ = [
-    "LANGUAGES",
-    "LOCALES",
-    "catalogue_path",
-    "colon_in",
-    "day_in",
-    "list_in",
-    "said_day_in",
-    "time_in",
-    "translations",
-]
-
 LOCALES = {"en": "en_GB", "es": "es_ES", "fr": "fr_FR", "de": "de_DE", "it": "it_IT"}
 SAID_DAYS = {"de": "EEEE, d. MMMM", "es": "EEEE d 'de' MMMM"}
 FOLDER = Path(__file__).parent / "web" / "translations"

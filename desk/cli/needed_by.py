@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import datetime
 from pathlib import Path
 
 import click
-from sqlalchemy.orm import Session
 
-from desk.models import Event
-from desk.models.database import Database
-from desk.queries.event.events import event_by_slug
 from desk.queries.play.needed_by_table import needed_by_csv, needed_by_rows
 from desk.queries.play.play_records import clock_of
-from desk.services.acting import Acting, event_now
-from desk.services.event_files import EventScript, read_event, script_of, store_event
+from desk.services.acting import event_now
+from desk.services.event_files import opened, script_of
 from desk.services.played_day import play_so_far
 
 
@@ -32,11 +24,12 @@ def needed_by_command(url: str, event: str, moment: str | None, out: Path) -> No
     EVENT is a folder or a workbook, or the short name of a stored event. An event in files stands as
     before its first match, or with --at as its incidents of play up to then have left it.
     """
-    with _opened(url, event) as (session, found, now, script):
+    with opened(url, event, as_it_stood=False) as (session, found, files):
         clock = clock_of(session, found)
         last = max((day.date for day in found.days), default=None)
+        now = event_now(found) if files is None else files.clock.to_utc(0)
         at = now if moment is None else clock.parse_moment(moment, last)
-        refused = [] if script is None else play_so_far(session, found.id, script, at)
+        refused = [] if files is None else play_so_far(session, found.id, script_of(files), at)
         rows = needed_by_rows(session, found, at)
         told = clock.day_hhmm(clock.to_minutes(at))
     out.write_text(needed_by_csv(rows), encoding="utf-8")
@@ -44,24 +37,3 @@ def needed_by_command(url: str, event: str, moment: str | None, out: Path) -> No
         click.echo(f"Not played: {sentence}", err=True)
     matches = len({row.match for row in rows})
     click.echo(f"{out}: {matches} matches, {len(rows)} rows, as known on {told}")
-
-
-@contextmanager
-def _opened(url: str, event: str) -> Iterator[tuple[Session, Event, datetime, EventScript | None]]:
-    """Give a session, the event, its present and its script: of the files named EVENT, else of the records."""
-    if not Path(event).exists():
-        database = Database(url)
-        with database.reading() as session:
-            found = event_by_slug(session, event)
-            yield session, found, event_now(found), None
-        database.dispose()
-        return
-    files = read_event(Path(event))
-    before = files.clock.to_utc(0)
-    with tempfile.TemporaryDirectory() as folder:
-        database = Database(f"sqlite:///{folder}/event.sqlite")
-        database.upgrade()
-        with database.writing() as session:
-            stored = store_event(session, files, acting=Acting(by="files", at=before))
-            yield session, stored, before, script_of(files)
-        database.dispose()

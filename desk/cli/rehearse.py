@@ -20,8 +20,9 @@ from desk.queries.rehearsal.event_picture import Assumed, picture_of
 from desk.queries.rehearsal.expected_work import allotment_problem
 from desk.queries.rehearsal.kept_rehearsals import FEWEST, beside, newest_rehearsal
 from desk.queries.rehearsal.rehearsal_report import rehearsal_report
+from desk.services.event_files import opened
 from desk.services.rehearsal.asking import Asked, matches_a_day
-from desk.services.rehearsal.rehearsing import Prepared, opened, prepare, rehearse
+from desk.services.rehearsal.rehearsing import Prepared, prepare, rehearse, seen_of
 from desk.trade.rehearsed.picture import Picture, Risks
 from exports.rehearsal import (
     RehearsalReport,
@@ -81,8 +82,8 @@ def rehearse_command(
         raise click.UsageError("Missing option '--out': the folder for workbooks, JSON and pictures.")
     asked = _asked(goal, given)
     earlier = None if like is None else _like(url, like)
-    with opened(url, event) as (session, found, seen):
-        prepared = prepare(session, found, asked, seen=seen, like=earlier)
+    with opened(url, event) as (session, found, files):
+        prepared = prepare(session, found, asked, seen=seen_of(session, found, files), like=earlier)
         answer = rehearse(prepared, asked, _tell)
         report = rehearsal_report(session, found, prepared.picture, answer, datetime.now(UTC))
         proposed = _proposed(session, found, prepared, out) if whose else []
@@ -155,8 +156,8 @@ def _proposed(session: Session, event: Event, prepared: Prepared, out: Path) -> 
 
 
 def _like(url: str, event: str) -> Picture:
-    with opened(url, event) as (session, found, seen):
-        return picture_of(session, found, seen=seen)
+    with opened(url, event) as (session, found, files):
+        return picture_of(session, found, seen=seen_of(session, found, files))
 
 
 def _tell(progress: Progress) -> None:

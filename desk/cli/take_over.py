@@ -11,7 +11,7 @@ from desk.models.database import Database
 from desk.queries.event.events import event_by_slug
 from desk.queries.rehearsal.earlier_event import returning
 from desk.services.acting import Acting
-from desk.services.rehearsal.rehearsing import opened
+from desk.services.event_files import opened
 from desk.services.rehearsal.taking_over import PARTS, SOMEBODY_ELSE, take_over
 
 NOBODY = "new"

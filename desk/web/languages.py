@@ -13,7 +13,8 @@ from babel.numbers import format_decimal
 from flask import g, request
 from flask.blueprints import BlueprintSetupState
 
-from desk.tongues import LANGUAGES, LOCALES, colon_in, day_in, said_day_in, time_in, translations
+from desk.tongues import LOCALES, colon_in, day_in, said_day_in, time_in, translations
+from desk.trade.contacts import LANGUAGES
 from desk.trade.event.money import Money
 from desk.web import context
 

@@ -8,7 +8,8 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
-from desk.tongues import LANGUAGES, catalogue_path
+from desk.tongues import catalogue_path
+from desk.trade.contacts import LANGUAGES
 
 DESK = Path(__file__).parents[2] / "desk"
 FOLDERS = (DESK / "web", DESK / "queries" / "word")

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from desk.tongues import LANGUAGES
+from desk.trade.contacts import LANGUAGES
 from tests.web.catalogues import FOLDERS, TRANSLATED, WORDS, catalogue, messages
 
 PLACES = re.compile(r"%\(\w+\)s|%%|\{\w+\}")

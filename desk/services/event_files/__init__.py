@@ -2,6 +2,7 @@
 
 from desk.services.event_files.bulk import read_bulk
 from desk.services.event_files.match_sheet import read_matches
+from desk.services.event_files.opening import opened
 from desk.services.event_files.reading import EventFiles, read_event
 from desk.services.event_files.script import (
     EventScript,
@@ -17,27 +18,3 @@ from desk.services.event_files.so_far.writing import SO_FAR, write_event
 from desk.services.event_files.storing import store_event
 from desk.services.event_files.tables.all_tables import TABLES
 from desk.services.event_files.tables.described import empty_workbook, tables_markdown
-from desk.services.event_files.tables.spec import Column, Table
-
-__all__ = [
-    "SO_FAR",
-    "TABLES",
-    "Column",
-    "EventFiles",
-    "EventScript",
-    "ScriptedCalibration",
-    "ScriptedDropOff",
-    "ScriptedHalf",
-    "ScriptedIncident",
-    "ScriptedRacquet",
-    "Table",
-    "empty_workbook",
-    "read_bulk",
-    "read_event",
-    "read_matches",
-    "script_of",
-    "store_event",
-    "store_so_far",
-    "tables_markdown",
-    "write_event",
-]

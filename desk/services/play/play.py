@@ -6,6 +6,7 @@ Every change moves the needed-by times with it; each function returns which jobs
 from __future__ import annotations
 
 from datetime import datetime
+from functools import partial
 
 from sqlalchemy.orm import Session
 
@@ -43,30 +44,34 @@ def start_match(
     return play_changed(session, event, acting, f"Match {match.code} started on {match.court.name}")
 
 
-def finish_match(
+def _end(
     session: Session,
     event_id: int,
     match_id: int,
     *,
+    to_state: str,
     acting: Acting,
     winner_side: int | None = None,
     ended_at: datetime | None = None,
 ) -> list[NeededByChange]:
-    """Say that a match is over; with WINNER_SIDE its winner takes the places that waited for it."""
-    return _end(session, event_id, match_id, "finished", acting=acting, winner_side=winner_side, ended_at=ended_at)
+    event, match = the_match(session, event_id, match_id)
+    require_state(match, ("on_court", "suspended"), "end")
+    at = not_ahead(ended_at, acting)
+    if match.started_at is not None and at < match.started_at:
+        if ended_at is not None:
+            raise BadInput(f"Match {match.code} cannot end before it started.", fields={"ended_at": "before its start"})
+        # The clock was set back since: the match is over now, whatever it shows.
+        at = match.started_at
+    change_state(session, match, to_state, at=at, acting=acting)
+    match.ended_at = at
+    name_winner(session, match, winner_side)
+    return play_changed(session, event, acting, f"Match {match.code} is {MATCH_STATE_WORDS[to_state]}")
 
 
-def retire(
-    session: Session,
-    event_id: int,
-    match_id: int,
-    *,
-    acting: Acting,
-    winner_side: int | None = None,
-    ended_at: datetime | None = None,
-) -> list[NeededByChange]:
-    """Say that a match ended because a side retired; WINNER_SIDE is the side that goes on."""
-    return _end(session, event_id, match_id, "retired", acting=acting, winner_side=winner_side, ended_at=ended_at)
+finish_match = partial(_end, to_state="finished")
+"""Say that a match is over; with WINNER_SIDE its winner takes the places that waited for it."""
+retire = partial(_end, to_state="retired")
+"""Say that a match ended because a side retired; WINNER_SIDE is the side that goes on."""
 
 
 def walkover(
@@ -147,27 +152,3 @@ def undo_last_change(session: Session, event_id: int, match_id: int, *, acting: 
     match.changes.remove(last)
     words = f"'{MATCH_STATE_WORDS[last.to_state]}' taken back, it is {MATCH_STATE_WORDS[last.from_state]} again"
     return play_changed(session, event, acting, f"Match {match.code}: {words}")
-
-
-def _end(
-    session: Session,
-    event_id: int,
-    match_id: int,
-    to_state: str,
-    *,
-    acting: Acting,
-    winner_side: int | None,
-    ended_at: datetime | None,
-) -> list[NeededByChange]:
-    event, match = the_match(session, event_id, match_id)
-    require_state(match, ("on_court", "suspended"), "end")
-    at = not_ahead(ended_at, acting)
-    if match.started_at is not None and at < match.started_at:
-        if ended_at is not None:
-            raise BadInput(f"Match {match.code} cannot end before it started.", fields={"ended_at": "before its start"})
-        # The clock was set back since: the match is over now, whatever it shows.
-        at = match.started_at
-    change_state(session, match, to_state, at=at, acting=acting)
-    match.ended_at = at
-    name_winner(session, match, winner_side)
-    return play_changed(session, event, acting, f"Match {match.code} is {MATCH_STATE_WORDS[to_state]}")

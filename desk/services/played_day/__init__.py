@@ -6,5 +6,3 @@ minutes after the promised time. Nothing here is random: the same files give the
 
 from desk.services.played_day.player import DayPlayer, Step
 from desk.services.played_day.script_steps import play_so_far
-
-__all__ = ["DayPlayer", "Step", "play_so_far"]

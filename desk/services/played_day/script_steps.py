@@ -29,6 +29,7 @@ from desk.trade.racquet.frame_check import names_a_crack
 DESK = "front desk"
 LEAD = "desk lead"
 TOGETHER = timedelta(minutes=30)
+_SUBJECTS = {"machine": Machine, "stringer": Stringer, "match": Match}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,42 +140,25 @@ class Script:
 
     def _incident(self, session: Session, happening: ScriptedIncident) -> None:
         acting = Acting(by=LEAD, at=happening.at)
+        subject = _SUBJECTS.get(happening.what.partition("_")[0])
+        which = () if subject is None else (self._codes.id_of(subject, happening.which),)
+        at, back, won = (session, self.event_id, *which), happening.until_at, happening.winner_side
         carry_out: dict[str, Callable[[], object]] = {
             "rain": lambda: self._rain(session, happening, acting),
-            "play_resumes": lambda: play_stops.resume_play(session, self.event_id, acting=acting),
+            "play_resumes": lambda: play_stops.resume_play(*at, acting=acting),
             "machine_out": lambda: machines.take_out_of_service(
-                session,
-                self.event_id,
-                self._codes.id_of(Machine, happening.which),
-                reason=happening.note or "out of order",
-                back_at=happening.until_at,
-                acting=acting,
+                *at, reason=happening.note or "out of order", back_at=back, acting=acting
             ),
-            "machine_back": lambda: machines.put_back_in_service(
-                session, self.event_id, self._codes.id_of(Machine, happening.which), acting=acting
-            ),
+            "machine_back": lambda: machines.put_back_in_service(*at, acting=acting),
             "stringer_away": lambda: team.call_in_absent(
-                session,
-                self.event_id,
-                self._codes.id_of(Stringer, happening.which),
-                reason=happening.note or "away",
-                back_at=happening.until_at,
-                acting=acting,
+                *at, reason=happening.note or "away", back_at=back, acting=acting
             ),
-            "stringer_back": lambda: team.back_at_work(
-                session, self.event_id, self._codes.id_of(Stringer, happening.which), acting=acting
-            ),
-            "match_started": lambda: play.start_match(session, self.event_id, self._match(happening), acting=acting),
-            "match_finished": lambda: play.finish_match(
-                session, self.event_id, self._match(happening), acting=acting, winner_side=happening.winner_side
-            ),
-            "match_retired": lambda: play.retire(
-                session, self.event_id, self._match(happening), acting=acting, winner_side=happening.winner_side
-            ),
-            "match_walkover": lambda: play.walkover(
-                session, self.event_id, self._match(happening), acting=acting, winner_side=happening.winner_side
-            ),
-            "match_suspended": lambda: play.suspend(session, self.event_id, self._match(happening), acting=acting),
+            "stringer_back": lambda: team.back_at_work(*at, acting=acting),
+            "match_started": lambda: play.start_match(*at, acting=acting),
+            "match_finished": lambda: play.finish_match(*at, acting=acting, winner_side=won),
+            "match_retired": lambda: play.retire(*at, acting=acting, winner_side=won),
+            "match_walkover": lambda: play.walkover(*at, acting=acting, winner_side=won),
+            "match_suspended": lambda: play.suspend(*at, acting=acting),
         }
         carry_out[happening.what]()
 
@@ -183,9 +167,6 @@ class Script:
         play_stops.stop_play(session, self.event_id, acting=acting)
         if happening.until_at is not None:
             play_stops.resume_play(session, self.event_id, acting=acting, resumes_at=happening.until_at)
-
-    def _match(self, happening: ScriptedIncident) -> int:
-        return self._codes.id_of(Match, happening.which)
 
 
 def _each_taken(happening: Happening) -> list[Happening]:

@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
-from pathlib import Path
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Machine, Player, Stringer
-from desk.models.database import Database
-from desk.queries.event.events import event_by_slug
 from desk.queries.rehearsal.answers import Answer, answer
 from desk.queries.rehearsal.day_figures import CountFigures
 from desk.queries.rehearsal.drawn_days import DrawnDays
 from desk.queries.rehearsal.event_picture import picture_of
 from desk.queries.rehearsal.seen import SeenDays
 from desk.queries.rehearsal.teams import teams_of
-from desk.services.acting import Acting
-from desk.services.event_files import SO_FAR, read_event, script_of, store_event, store_so_far
+from desk.services.event_files import EventFiles, script_of
 from desk.services.rehearsal.asking import Asked
 from desk.services.rehearsal.files import seen_in_files
 from desk.trade.rehearsed.picture import Picture
@@ -73,31 +66,9 @@ def rehearse(prepared: Prepared, asked: Asked, tell: Tell | None = None) -> Answ
     return answer(picture, prepared.teams, found, asked.goal, prepared.promise_share)
 
 
-@contextmanager
-def opened(url: str, event: str) -> Iterator[tuple[Session, Event, SeenDays | None]]:
-    """Give a session, the event, and the racquets seen: of the files named EVENT, else of the records.
-
-    Of a folder as `export-event` writes it the racquets are those of its records.
-    """
-    if not Path(event).exists():
-        database = Database(url)
-        with database.reading() as session:
-            yield session, event_by_slug(session, event), None
-        database.dispose()
-        return
-    with tempfile.TemporaryDirectory() as folder:
-        database = Database(f"sqlite:///{folder}/event.sqlite")
-        database.upgrade()
-        if (Path(event) / SO_FAR).is_file():
-            with database.writing() as session:
-                yield session, store_so_far(session, Path(event), acting=Acting(by="files", at=datetime.now(UTC))), None
-            database.dispose()
-            return
-        files = read_event(Path(event))
-        with database.writing() as session:
-            stored = store_event(session, files, acting=Acting(by="files", at=files.clock.to_utc(0)))
-            yield session, stored, seen_in_files(session, stored, script_of(files))
-        database.dispose()
+def seen_of(session: Session, event: Event, files: EventFiles | None) -> SeenDays | None:
+    """Return the racquets that an event's files bring; None: those of its records."""
+    return None if files is None else seen_in_files(session, event, script_of(files))
 
 
 def _own(session: Session, event: Event) -> dict[str, tuple[str | None, str | None]]:

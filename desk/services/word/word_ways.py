@@ -18,8 +18,8 @@ from desk.queries.finding import find_of
 from desk.queries.word.word_ways import MAIL, PHONE, told_contacts
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.word.words import drop_waiting
-from desk.tongues import LANGUAGES
 from desk.trade.addresses import endpoint_fault, mail_fault
+from desk.trade.contacts import LANGUAGES
 
 _log = partial(log_change, subject="word", plan=False)
 

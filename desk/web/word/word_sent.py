@@ -14,7 +14,7 @@ from desk.queries.word.words import sender_beats, word_page
 from desk.services.word.sending import give_up as give_up_word
 from desk.services.word.sending import try_again
 from desk.services.word.word_ways import Asked, ask, stop_way
-from desk.tongues import LANGUAGES
+from desk.trade.contacts import LANGUAGES
 from desk.web import context
 from desk.web.forms import DeskForm, options, saving, see, show
 

@@ -15,7 +15,8 @@ from desk.queries.rehearsal.drawn_days import DrawnDays, RehearsedDay
 from desk.queries.rehearsal.event_picture import picture_of
 from desk.queries.rehearsal.seen import Seen, SeenDays
 from desk.queries.rehearsal.teams import teams_of
-from desk.services.rehearsal.rehearsing import opened
+from desk.services.event_files import opened
+from desk.services.rehearsal.rehearsing import seen_of
 from desk.trade.rehearsed.drawn_racquets import NO_TIME, DrawnEvent, Dropped, draw_event
 from desk.trade.rehearsed.picture import Card, Picture
 from solver.rehearsal import HowPlayed, Team, play, play_many
@@ -32,7 +33,8 @@ class TrueWeek:
 
 def true_week(folder: Path) -> TrueWeek:
     """Read a folder: the racquets serve as last year's habits and cards, and as what truly comes."""
-    with opened("sqlite://", str(folder)) as (session, event, seen):
+    with opened("sqlite://", str(folder)) as (session, event, files):
+        seen = seen_of(session, event, files)
         last_year = picture_of(session, event, seen=seen)
         before = picture_of(session, event, seen=SeenDays(), like=last_year)
         return TrueWeek(before, seen, teams_of(session, event, ())[0])

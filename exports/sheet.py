@@ -147,7 +147,7 @@ class Sheet:
     note: str
     empty: str
     columns: tuple[Column, ...]
-    rows: Sequence[Any]
+    rows: Sequence[Any] = ()
     charts: tuple[Chart, ...] = ()
     filtered: bool = False
     fixed: int = 1

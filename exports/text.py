@@ -14,63 +14,14 @@ _RUNNABLE = re.compile(r"(^|[;\t\n])('*)(?=[=+\-@\t\r\n＝＋－＠])")
 _NUMERIC = re.compile(r"[\d.,:/ \u00a0-]*\d[\d.,:/ \u00a0-]*%?|\d[\d.,]*[eE][+-]?\d+")
 """Digits with what stands between them in numbers, dates and times of any country; and powers of ten."""
 
-_MONTHS = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-    "sept",
-    "januar",
-    "februar",
-    "märz",
-    "mai",
-    "juni",
-    "juli",
-    "oktober",
-    "dezember",
-    "janvier",
-    "février",
-    "mars",
-    "avril",
-    "juin",
-    "juillet",
-    "juil",
-    "août",
-    "septembre",
-    "octobre",
-    "novembre",
-    "décembre",
-    "enero",
-    "febrero",
-    "marzo",
-    "abril",
-    "mayo",
-    "junio",
-    "julio",
-    "agosto",
-    "septiembre",
-    "octubre",
-    "noviembre",
-    "diciembre",
-    "gennaio",
-    "febbraio",
-    "aprile",
-    "maggio",
-    "giugno",
-    "luglio",
-    "settembre",
-    "ottobre",
-    "dicembre",
-]
-_MONTH = "|".join(sorted({word for name in _MONTHS for word in (name, name[:3])}, key=len, reverse=True))
+_MONTHS = (
+    "january february march april may june july august september october november december sept "
+    "januar februar märz mai juni juli oktober dezember "
+    "janvier février mars avril juin juillet juil août septembre octobre novembre décembre "
+    "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre "
+    "gennaio febbraio aprile maggio giugno luglio settembre ottobre dicembre"
+)
+_MONTH = "|".join(sorted({word for name in _MONTHS.split() for word in (name, name[:3])}, key=len, reverse=True))
 _DATED = re.compile(rf"\d{{1,4}}[-./ ]*({_MONTH})\.?|({_MONTH})\.?[-./ ]*\d{{1,4}}", re.IGNORECASE)
 """A number beside a month in one of the five languages: 12MAR, Sept 2
 (M. Ziemann, Y. Eren, A. El-Osta, "Gene name errors are widespread in the scientific literature", 2016)."""

@@ -10,7 +10,7 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from exports.layout.style import font_of
+from exports.layout.style import Face, font_of
 from exports.rehearsal.rehearsal_rows import (
     RehearsalReport,
     RehearsedHourRow,
@@ -41,17 +41,11 @@ def rehearsal_workbook(report: RehearsalReport) -> bytes:
 
     Cells hold values, never formulas, so that every viewer shows them.
     """
-    book = Workbook()
-    book.remove(book.worksheets[0])
-    book.properties.creator = "Stringing desk"
-    book.properties.title = clean(f"{report.event_name}: rehearsal")
-    book.properties.created = report.made_at
+    book = new_book(report, "rehearsal")
     _about(book.create_sheet("Rehearsal"), report)
     for name, row_class, rows, note in TABLES:
         _table(book.create_sheet(name), report, row_class, rows(report), note)
-    file = BytesIO()
-    book.save(file)
-    return file.getvalue()
+    return saved(book)
 
 
 def rehearsal_json(report: RehearsalReport) -> bytes:
@@ -71,26 +65,24 @@ def _about(sheet: Worksheet, report: RehearsalReport) -> None:
         *report.assumptions,
     ]
     for number, line in enumerate(lines, start=1):
-        _put(sheet, number, 1, line, "title" if number == 1 else "body")
+        put(sheet, number, 1, line, "title" if number == 1 else "body")
     sheet.column_dimensions["A"].width = 100
 
 
 def _table(sheet: Worksheet, report: RehearsalReport, row_class: type, rows: Sequence[Any], note: str) -> None:
-    _put(sheet, 1, 1, sheet.title, "title")
-    _put(sheet, 2, 1, note, "note")
+    put(sheet, 1, 1, sheet.title, "title")
+    put(sheet, 2, 1, note, "note")
     headings = [heading for field in fields(row_class) for heading in _headings(field.name, str(field.type))]
     for column, heading in enumerate(headings, start=1):
-        _put(sheet, FIRST_ROW, column, heading, "heading")
+        put(sheet, FIRST_ROW, column, heading, "heading")
         sheet.column_dimensions[get_column_letter(column)].width = max(11, min(34, len(heading) + 3))
     sheet.column_dimensions["A"].width = 30
     for number, row in enumerate(rows, start=FIRST_ROW + 1):
         values = [value for field in fields(row_class) for value in _values(getattr(row, field.name))]
         for column, value in enumerate(values, start=1):
-            _put(sheet, number, column, value, "body")
+            put(sheet, number, column, value, "body")
     sheet.freeze_panes = f"B{FIRST_ROW + 1}"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+    print_across(sheet)
     sheet.print_title_rows = f"{FIRST_ROW}:{FIRST_ROW}"
 
 
@@ -109,7 +101,32 @@ def _values(value: Any) -> list[Any]:
     return [round(value, 1) if isinstance(value, float) else value]
 
 
-def _put(sheet: Worksheet, row: int, column: int, value: Any, face: Any) -> None:
+def new_book(report: RehearsalReport, subject: str) -> Workbook:
+    """Return a workbook without a sheet that says what it is and when it was made."""
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    book.properties.creator = "Stringing desk"
+    book.properties.title = clean(f"{report.event_name}: {subject}")
+    book.properties.created = report.made_at
+    return book
+
+
+def saved(book: Workbook) -> bytes:
+    """Return a workbook as the content of its file."""
+    file = BytesIO()
+    book.save(file)
+    return file.getvalue()
+
+
+def print_across(sheet: Worksheet) -> None:
+    """Print a sheet lying, as wide as the paper."""
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+
+
+def put(sheet: Worksheet, row: int, column: int, value: Any, face: Face) -> None:
+    """Put a value into a cell in the type of FACE; text is text whatever it begins with."""
     cell: Any = sheet.cell(row, column, clean(value) if isinstance(value, str) else value)
     if isinstance(value, str):
         cell.data_type = "s"

@@ -29,10 +29,7 @@ def load_picture(rows: Sequence[RehearsedHourRow], title: str, *, alone: bool = 
     """
     top = max([1.0, *(max(row.work_h.high, row.hands) for row in rows)])
     width = LEFT + BAR * len(rows) + 8
-    parts = [_text(0, TOP + _y(level, top) + 4, f"{level:g}") for level in _levels(top)]
-    parts += [
-        _line(LEFT, TOP + _y(level, top), width, TOP + _y(level, top), "axis", 1, alone) for level in _levels(top)
-    ]
+    parts = _axis(_levels(top), top, width, alone)
     steps = []
     for i, row in enumerate(rows):
         x = LEFT + BAR * i
@@ -47,9 +44,7 @@ def load_picture(rows: Sequence[RehearsedHourRow], title: str, *, alone: bool = 
         parts.append(_text(middle, TOP + HEIGHT + 16, row.hour, "middle"))
         hands = TOP + _y(row.hands, top)
         steps += [f"{x},{hands:.1f}", f"{x + BAR},{hands:.1f}"]
-    parts.append(
-        f'<polyline class="hands" points="{" ".join(steps)}" fill="none" stroke-width="3"{_stroke("hands", alone)}/>'
-    )
+    parts.append(_joined(steps, alone))
     if alone:
         parts.append(_text(LEFT, 12, "hands needed: bars, and their band; on shift: line"))
     return _svg(width, TOP + HEIGHT + FOOT - 16, title, parts)
@@ -58,10 +53,7 @@ def load_picture(rows: Sequence[RehearsedHourRow], title: str, *, alone: bool = 
 def promise_picture(rows: Sequence[RehearsedPromiseRow], title: str, *, alone: bool = False) -> str:
     """Return the share of promises kept by the minutes added to the foreseen end, with its band."""
     width = LEFT + BAR * len(rows) + 8
-    parts = [_text(0, TOP + _y(level, 100) + 4, f"{level}") for level in (0, 50, 90, 100)]
-    parts += [
-        _line(LEFT, TOP + _y(level, 100), width, TOP + _y(level, 100), "axis", 1, alone) for level in (0, 50, 90, 100)
-    ]
+    parts = _axis((0, 50, 90, 100), 100, width, alone)
     points = []
     for i, row in enumerate(rows):
         x = LEFT + BAR * i + BAR / 2
@@ -69,9 +61,7 @@ def promise_picture(rows: Sequence[RehearsedPromiseRow], title: str, *, alone: b
         parts.append(_line(x, low, x, high, "band", 2, alone))
         parts.append(_text(x, TOP + HEIGHT + 16, f"{row.pad_min}", "middle"))
         points.append(f"{x},{TOP + _y(row.kept_pct.mean, 100):.1f}")
-    parts.append(
-        f'<polyline class="hands" points="{" ".join(points)}" fill="none" stroke-width="3"{_stroke("hands", alone)}/>'
-    )
+    parts.append(_joined(points, alone))
     if alone:
         parts.append(_text(LEFT, 12, "promises kept, %, by minutes added to the foreseen end"))
     return _svg(width, TOP + HEIGHT + FOOT - 16, title, parts)
@@ -91,6 +81,18 @@ def _y(value: float, top: float) -> float:
 def _levels(top: float) -> list[int]:
     step = 1 if top <= 6 else 2 if top <= 12 else 5
     return list(range(0, int(top) + 1, step))
+
+
+def _axis(levels: Sequence[int], top: float, width: float, alone: bool) -> list[str]:
+    """The figures at the left, then a line across for each."""
+    heights = [TOP + _y(level, top) for level in levels]
+    figures = [_text(0, y + 4, f"{level}") for level, y in zip(levels, heights, strict=True)]
+    return figures + [_line(LEFT, y, width, y, "axis", 1, alone) for y in heights]
+
+
+def _joined(points: Sequence[str], alone: bool) -> str:
+    stroke = _stroke("hands", alone)
+    return f'<polyline class="hands" points="{" ".join(points)}" fill="none" stroke-width="3"{stroke}/>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, kind: str, width: int, alone: bool) -> str:

@@ -6,7 +6,16 @@ whoever fills the row, from moments in UTC: the difference of two local times is
 None stands for "not known" or "does not apply", never for zero.
 """
 
-from exports.rows.checks import Better, ComparisonRow, Correction, CrossCheckRow, Measure, Reopening, SignedRow
+from exports.rows.checks import (
+    Better,
+    Comparison,
+    ComparisonRow,
+    Correction,
+    CrossCheckRow,
+    Measure,
+    Reopening,
+    SignedRow,
+)
 from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.rows.mishaps import MishapGroup, MishapRow
 from exports.rows.money import ChargeRow, InvoiceRow, MoneyRow, PrizeMoneyRow, TaxRow
@@ -21,6 +30,7 @@ __all__ = [
     "CalibrationRow",
     "CarriedOverRow",
     "ChargeRow",
+    "Comparison",
     "ComparisonRow",
     "Correction",
     "CrossCheckRow",

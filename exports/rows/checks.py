@@ -70,3 +70,11 @@ class ComparisonRow:
     better: Annotated[Better, "whether more of it is better, fewer, or neither"]
     now: Annotated[float | None, "in this report"]
     before: Annotated[float | None, "before"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Comparison:
+    """The report beside an earlier day, or the mean of earlier days."""
+
+    before_title: Annotated[str, "what it is compared with, such as Tuesday 7 July"]
+    rows: Annotated[tuple[ComparisonRow, ...], "one a figure"]

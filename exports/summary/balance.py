@@ -14,16 +14,10 @@ def left(report: UsageReport) -> tuple[Figure, ...]:
     states = listed(*(f"{count} {state}" for state, count in reasons.items()))
     at_desk = f"{s.uncollected} strung and not collected" if s.uncollected else ""
     return (
-        Figure(key="carried_over", label="Carried over", value=s.carried_over, note=listed(states, at_desk)),
-        Figure(key="redo", label="Strung again", value=s.redo, alert=s.redo > 0),
-        Figure(
-            key="mishaps",
-            label="Went wrong",
-            value=s.mishaps,
-            note=_mishap_words(report),
-            alert=_is_worth_a_look(report),
-        ),
-        Figure(key="cancelled", label="Cancelled", value=s.cancelled),
+        Figure("carried_over", "Carried over", s.carried_over, note=listed(states, at_desk)),
+        Figure("redo", "Strung again", s.redo, alert=s.redo > 0),
+        Figure("mishaps", "Went wrong", s.mishaps, note=_mishap_words(report), alert=_is_worth_a_look(report)),
+        Figure("cancelled", "Cancelled", s.cancelled),
     )
 
 
@@ -44,21 +38,9 @@ def balance(report: UsageReport) -> tuple[Figure, ...]:
     """Charged, received and open."""
     s = report.summary
     return (
-        Figure(key="charged_minor", label="Charged", value=s.charged_minor, measure="minor", note=_tax_words(report)),
-        Figure(
-            key="received_minor",
-            label="Received",
-            value=s.received_minor,
-            measure="minor",
-            note=_received_words(report),
-        ),
-        Figure(
-            key="carried_forward_minor",
-            label="Open",
-            value=s.carried_forward_minor,
-            measure="minor",
-            note=_open_words(report),
-        ),
+        Figure("charged_minor", "Charged", s.charged_minor, measure="minor", note=_tax_words(report)),
+        Figure("received_minor", "Received", s.received_minor, measure="minor", note=_received_words(report)),
+        Figure("carried_forward_minor", "Open", s.carried_forward_minor, measure="minor", note=_open_words(report)),
     )
 
 

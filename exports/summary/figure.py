@@ -1,13 +1,13 @@
 """One figure of the first page with its words and its definition."""
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from typing import get_type_hints
 
 from exports.report import Summary
 from exports.rows import Measure
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Figure:
     """One figure of the summary.
 
@@ -34,6 +34,7 @@ class Figure:
     key: str
     label: str
     value: float | None
+    _: KW_ONLY
     measure: Measure = "count"
     of: int | None = None
     note: str = ""

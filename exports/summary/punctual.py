@@ -13,20 +13,20 @@ def kept(report: UsageReport) -> tuple[Figure, ...]:
     players = f"for {counted(s.players_served, 'player')}" if s.players_served else ""
     by = f"by {counted(s.stringers, 'stringer')} on {counted(s.machines, 'machine')}" if s.stringers else ""
     return (
-        Figure(key="racquets_strung", label="Strung", value=s.racquets_strung, note=listed(players, by)),
+        Figure("racquets_strung", "Strung", s.racquets_strung, note=listed(players, by)),
         Figure(
-            key="on_time",
-            label="On time",
-            value=s.on_time,
+            "on_time",
+            "On time",
+            s.on_time,
             of=s.with_needed_by,
             note=_late_words(s),
             alert=s.on_time + s.tight < s.with_needed_by,
             definition=f"{definition_of('on_time')}; of: {definition_of('with_needed_by')}",
         ),
         Figure(
-            key="promises_kept",
-            label="Promises kept",
-            value=s.promises_kept,
+            "promises_kept",
+            "Promises kept",
+            s.promises_kept,
             of=s.promises_made,
             note=_promise_words(s),
             alert=s.promises_kept < s.promises_made,
@@ -72,23 +72,23 @@ def times(report: UsageReport) -> tuple[Figure, ...]:
     court += f", these in {s.on_court_mean_min:.0f} min" if s.on_court_mean_min is not None else ""
     return (
         Figure(
-            key="busiest_hour",
-            label="Busiest hour",
-            value=busiest.strung if busiest else 0,
+            "busiest_hour",
+            "Busiest hour",
+            busiest.strung if busiest else 0,
             note=f"strung {_hour_words(hour, len(report.days))}" if hour else "",
             definition="most racquets strung and checked within one hour of the clock",
         ),
         Figure(
-            key="bench_mean_min",
-            label="On the bench",
-            value=s.bench_mean_min,
+            "bench_mean_min",
+            "On the bench",
+            s.bench_mean_min,
             measure="min",
             note=f"mean; target {s.target_min:g} min, met by {s.within_target} of {s.racquets_strung}",
         ),
         Figure(
-            key="ready_mean_min",
-            label="Drop-off to ready",
-            value=s.ready_mean_min,
+            "ready_mean_min",
+            "Drop-off to ready",
+            s.ready_mean_min,
             measure="min",
             note=listed("mean", court if s.on_court else ""),
         ),

@@ -1,6 +1,6 @@
 """Shorthand for columns that show one field of a row."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from operator import attrgetter
 from typing import Any
 
@@ -9,30 +9,14 @@ from exports.sheet import Column, Kind
 AFTER = "after the last day"
 
 
-def col(
-    key: str,
-    heading: str,
-    kind: Kind | Callable[[Any], Kind] = "text",
-    *,
-    of: Callable[[Any], Any] | None = None,
-    printed: bool = True,
-    filed: bool = True,
-    total: bool = False,
-    strong: bool = False,
-    alert: Callable[[Any], bool] | None = None,
-) -> Column:
+def col(key: str, heading: str, kind: Kind | Callable[[Any], Kind] = "text", **how: Any) -> Column:
     """Return a column that shows the field named by the key, unless `of` says what else."""
-    return Column(
-        key=key,
-        heading=heading,
-        kind=kind,
-        of=of or attrgetter(key),
-        printed=printed,
-        filed=filed,
-        total=total,
-        strong=strong,
-        alert=alert,
-    )
+    return Column(key=key, heading=heading, kind=kind, **{"of": attrgetter(key)} | how)
+
+
+def cols(kind: Kind, /, *, total: bool = False, printed: bool = True, **headings: str) -> Iterator[Column]:
+    """Yield columns of one kind beside each other, by their keys."""
+    return (col(key, heading, kind, total=total, printed=printed) for key, heading in headings.items())
 
 
 def the_day() -> Column:
@@ -42,18 +26,18 @@ def the_day() -> Column:
 
 def spoken(key: str, heading: str) -> Column:
     """Return a column with a tension as spoken."""
-    return col(key, heading, of=lambda row: t.spoken if (t := getattr(row, key)) else None)
+    return col(key, heading, of=_of_tension(key, "spoken"))
 
 
-def in_unit(key: str, heading: str, unit: str, *, printed: bool = True) -> Column:
-    """Return a column with a tension in lb or in kg."""
-    return col(
-        f"{key}_{unit}",
-        f"{heading}, {unit}",
-        "tension",
-        of=lambda row: getattr(t, unit) if (t := getattr(row, key)) else None,
-        printed=printed,
-    )
+def in_units(key: str, heading: str, *, printed: bool = True) -> Iterator[Column]:
+    """Yield the columns with a tension in lb and in kg."""
+    for unit in ("lb", "kg"):
+        of = _of_tension(key, unit)
+        yield col(f"{key}_{unit}", f"{heading}, {unit}", "tension", of=of, printed=printed)
+
+
+def _of_tension(key: str, said: str) -> Callable[[Any], Any]:
+    return lambda row: getattr(tension, said) if (tension := getattr(row, key)) else None
 
 
 def racquet_number(row: Any) -> int | str:

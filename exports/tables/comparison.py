@@ -8,19 +8,15 @@ from exports.money import money_text
 from exports.report import UsageReport
 from exports.rows import ComparisonRow, Measure
 from exports.sheet import Chart, Sheet
-from exports.tables.columns import col
+from exports.tables.columns import col, cols
 
 Verdict = Literal["grew", "fell", "better", "slipped", "the same", "new"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Compared:
+class _Compared(ComparisonRow):
     """One figure beside the same before, ready to be drawn."""
 
-    figure: str
-    measure: Measure
-    now: float | None
-    before: float | None
     change_pct: float | None
     held_pct: float | None
     slipped_pct: float | None
@@ -79,6 +75,13 @@ def comparison(report: UsageReport) -> Sheet:
     """What grew and what slipped."""
     compared = report.comparison
     before = compared.before_title if compared else "the days before"
+    chart = Chart(
+        title=f"What grew and what slipped since {before}, change in per cent",
+        along="in_words",
+        values=("held_pct", "slipped_pct"),
+        lying=True,
+        unit="change, per cent",
+    )
     return Sheet(
         key="comparison",
         name="Comparison",
@@ -91,19 +94,10 @@ def comparison(report: UsageReport) -> Sheet:
             col("change_pct", "Change", "change"),
             col("verdict", "Verdict", alert=lambda row: row.verdict == "slipped"),
             col("in_words", "In words"),
-            col("held_pct", "Drawn black", "change", printed=False),
-            col("slipped_pct", "Drawn in colour", "change", printed=False),
+            *cols("change", printed=False, held_pct="Drawn black", slipped_pct="Drawn in colour"),
         ),
         rows=[_compared(row, report.currency) for row in compared.rows] if compared else (),
-        charts=(
-            Chart(
-                title=f"What grew and what slipped since {before}, change in per cent",
-                along="in_words",
-                values=("held_pct", "slipped_pct"),
-                lying=True,
-                unit="change, per cent",
-            ),
-        ),
+        charts=(chart,),
     )
 
 
@@ -111,10 +105,7 @@ def _compared(row: ComparisonRow, currency: str) -> _Compared:
     judged = verdict(row)
     change = 100 * (row.now - row.before) / row.before if row.before and row.now is not None else None
     return _Compared(
-        figure=row.figure,
-        measure=row.measure,
-        now=row.now,
-        before=row.before,
+        **vars(row),
         change_pct=change,
         held_pct=None if judged == "slipped" else change,
         slipped_pct=change if judged == "slipped" else None,

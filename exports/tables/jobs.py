@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 from exports.report import UsageReport
-from exports.rows import NeededByRow
 from exports.sheet import Chart, Sheet
-from exports.tables.columns import col, in_unit, racquet_number, spoken
+from exports.tables.columns import col, cols, in_units, racquet_number, spoken
 
 
 def jobs(report: UsageReport) -> Sheet:
@@ -17,17 +16,14 @@ def jobs(report: UsageReport) -> Sheet:
         note="Every job. What stands right of the metres is not printed.",
         empty="No job was taken in.",
         columns=(
-            col("tag", "Tag"),
-            col("player", "Player"),
+            *cols("text", tag="Tag", player="Player"),
             col("racquet", "Racquet", of=racquet_number),
             col("state", "State"),
             col("on_court", "On court", "yes"),
-            col("dropped_off_at", "Dropped off", "time"),
-            col("needed_by_at", "Needed by", "time"),
+            *cols("time", dropped_off_at="Dropped off", needed_by_at="Needed by"),
             col("ready_at", "Ready", "time", alert=lambda row: row.tag in late),
             col("bench_min", "Bench, h:mm", "duration"),
-            col("stringer", "Stringer"),
-            col("mains", "Mains"),
+            *cols("text", stringer="Stringer", mains="Mains"),
             spoken("mains_tension", "Mains tension"),
             col("crosses", "Crosses"),
             spoken("crosses_tension", "Crosses tension"),
@@ -35,17 +31,13 @@ def jobs(report: UsageReport) -> Sheet:
             col("charge_minor", "Charge", "minor", total=True, printed=False),
             col("promised_at", "Promised", "time", printed=False),
             col("machine", "Machine", printed=False),
-            col("started_at", "Started", "time", printed=False),
-            col("handed_over_at", "Handed over", "time", printed=False),
+            *cols("time", printed=False, started_at="Started", handed_over_at="Handed over"),
             col("knots", "Knots", "count", printed=False),
-            in_unit("mains_tension", "Mains", "lb", printed=False),
-            in_unit("mains_tension", "Mains", "kg", printed=False),
-            in_unit("crosses_tension", "Crosses", "lb", printed=False),
-            in_unit("crosses_tension", "Crosses", "kg", printed=False),
+            *in_units("mains_tension", "Mains", printed=False),
+            *in_units("crosses_tension", "Crosses", printed=False),
             col("mains_pre_stretch_pct", "Pre-stretch mains, %", "pct", printed=False),
             col("crosses_pre_stretch_pct", "Pre-stretch crosses, %", "pct", printed=False),
-            col("redo_of", "Redo of", printed=False),
-            col("note", "Note", printed=False),
+            *cols("text", printed=False, redo_of="Redo of", note="Note"),
         ),
         rows=report.jobs,
         filtered=True,
@@ -53,70 +45,47 @@ def jobs(report: UsageReport) -> Sheet:
     )
 
 
-def needed_by(report: UsageReport) -> Sheet:
-    """When each racquet was needed, and when it was ready."""
-    return Sheet(
-        key="needed_by",
-        name="Needed by",
-        note="Spare is the time left when the racquet was strung and checked. Tight is before the player could be "
-        "called, late after it. One whose match was played without it was needed before that match, and stays so.",
-        empty="No racquet was needed by a time.",
-        columns=(
-            col("tag", "Tag"),
-            col("player", "Player"),
-            col("needed_for", "Needed for"),
-            col("needed_by_at", "Needed by", "time"),
-            col("promised_at", "Promised", "time"),
-            col("ready_at", "Ready", "time"),
-            col("spare_min", "Spare, min", "spare", alert=lambda row: (row.spare_min or 0) < 0),
-            col(
-                "promise_spare_min",
-                "Before the promise, min",
-                "spare",
-                alert=lambda row: (row.promise_spare_min or 0) < 0,
-            ),
-            col("outcome", "Outcome", alert=_is_missed),
-            col("match_begun", "Match begun", "yes"),
-            col("reason", "Why"),
+NEEDED_BY = Sheet(
+    key="needed_by",
+    name="Needed by",
+    note="Spare is the time left when the racquet was strung and checked. Tight is before the player could be "
+    "called, late after it. One whose match was played without it was needed before that match, and stays so.",
+    empty="No racquet was needed by a time.",
+    columns=(
+        *cols("text", tag="Tag", player="Player", needed_for="Needed for"),
+        *cols("time", needed_by_at="Needed by", promised_at="Promised", ready_at="Ready"),
+        col("spare_min", "Spare, min", "spare", alert=lambda row: (row.spare_min or 0) < 0),
+        col(
+            "promise_spare_min", "Before the promise, min", "spare", alert=lambda row: (row.promise_spare_min or 0) < 0
         ),
-        rows=report.needed_by,
-        filtered=True,
-        fixed=2,
-    )
+        col("outcome", "Outcome", alert=lambda row: row.outcome in ("late", "not strung")),
+        col("match_begun", "Match begun", "yes"),
+        col("reason", "Why"),
+    ),
+    filtered=True,
+    fixed=2,
+)
 
-
-def _is_missed(row: NeededByRow) -> bool:
-    return row.outcome in ("late", "not strung")
-
-
-def time_on_bench(report: UsageReport) -> Sheet:
-    """How long each racquet took against the time target."""
-    return Sheet(
-        key="time_on_bench",
-        name="Time on the bench",
-        note="From the racquet going on the machine to strung and checked; hours and minutes.",
-        empty="No racquet was strung.",
-        columns=(
-            col("tag", "Tag"),
-            col("player", "Player"),
-            col("stringer", "Stringer"),
-            col("machine", "Machine"),
-            col("work", "Work"),
-            col("started_at", "Started", "time"),
-            col("bench_min", "Bench, h:mm", "duration"),
-            col("target_min", "Target, h:mm", "duration"),
-            col(
-                "over_min",
-                "Over target, min",
-                "spare",
-                of=lambda row: row.bench_min - row.target_min if row.bench_min > row.target_min else None,
-                alert=lambda row: row.bench_min > row.target_min,
-            ),
+TIME_ON_BENCH = Sheet(
+    key="time_on_bench",
+    name="Time on the bench",
+    note="From the racquet going on the machine to strung and checked; hours and minutes.",
+    empty="No racquet was strung.",
+    columns=(
+        *cols("text", tag="Tag", player="Player", stringer="Stringer", machine="Machine", work="Work"),
+        col("started_at", "Started", "time"),
+        *cols("duration", bench_min="Bench, h:mm", target_min="Target, h:mm"),
+        col(
+            "over_min",
+            "Over target, min",
+            "spare",
+            of=lambda row: row.bench_min - row.target_min if row.bench_min > row.target_min else None,
+            alert=lambda row: row.bench_min > row.target_min,
         ),
-        rows=report.time_on_bench,
-        filtered=True,
-        fixed=2,
-    )
+    ),
+    filtered=True,
+    fixed=2,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +112,7 @@ LATE = ("up to 5 min late", "5 to 15 min late", "15 to 30 min late", "more than 
 
 def on_time(report: UsageReport) -> Sheet:
     """How long before or after the needed-by time the racquets were ready."""
+    title = "Ready before they were needed, and after"
     return Sheet(
         key="on_time",
         name="On time",
@@ -154,15 +124,7 @@ def on_time(report: UsageReport) -> Sheet:
             col("late", "Late", "count", total=True, alert=lambda row: bool(row.late)),
         ),
         rows=_bands(report),
-        charts=(
-            Chart(
-                title="Ready before they were needed, and after",
-                along="band",
-                values=("on_time", "late"),
-                lying=True,
-                beside=True,
-            ),
-        ),
+        charts=(Chart(title=title, along="band", values=("on_time", "late"), lying=True, beside=True),),
     )
 
 

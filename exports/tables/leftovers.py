@@ -1,83 +1,90 @@
-"""Tables of what is left over, and of what was checked or corrected."""
+"""Tables of what is left over, of what was checked or corrected, and of what went wrong."""
 
 from exports.report import UsageReport
-from exports.rows import CrossCheckRow
+from exports.rows import MishapGroup
 from exports.sheet import Sheet
-from exports.tables.columns import col, racquet_number
+from exports.tables.columns import col, cols, racquet_number, share
 
+CARRIED_OVER = Sheet(
+    key="carried_over",
+    name="Carried over",
+    note="Jobs that were open at the end of what is reported.",
+    empty="No job is carried over.",
+    columns=(
+        *cols("text", tag="Tag", player="Player"),
+        col("racquet", "Racquet", of=racquet_number),
+        col("state", "State"),
+        *cols("time", dropped_off_at="Dropped off", needed_by_at="Needed by", promised_at="Promised"),
+        col("reason", "Why"),
+    ),
+    fixed=2,
+)
 
-def carried_over(report: UsageReport) -> Sheet:
-    """The jobs that are open."""
-    return Sheet(
-        key="carried_over",
-        name="Carried over",
-        note="Jobs that were open at the end of what is reported.",
-        empty="No job is carried over.",
-        columns=(
-            col("tag", "Tag"),
-            col("player", "Player"),
-            col("racquet", "Racquet", of=racquet_number),
-            col("state", "State"),
-            col("dropped_off_at", "Dropped off", "time"),
-            col("needed_by_at", "Needed by", "time"),
-            col("promised_at", "Promised", "time"),
-            col("reason", "Why"),
+UNCOLLECTED = Sheet(
+    key="uncollected",
+    name="Uncollected",
+    note="Racquets that were strung and still at the desk; waiting in hours and minutes.",
+    empty="Every racquet that was strung has been collected.",
+    columns=(
+        *cols("text", tag="Tag", player="Player"),
+        col("racquet", "Racquet", of=racquet_number),
+        col("ready_at", "Ready", "time"),
+        col("waiting_min", "Waiting, h:mm", "duration"),
+        col("note", "Note"),
+    ),
+    fixed=2,
+)
+
+CROSS_CHECKS = Sheet(
+    key="cross_checks",
+    name="Cross-check",
+    note="Each total counted twice from different records. Where they differ, ask the desk before using it.",
+    empty="No total was checked.",
+    columns=(
+        *cols("text", figure="Figure", first_source="Counted from"),
+        col("first", "First count", lambda row: row.measure),
+        col("second_source", "And from"),
+        col("second", "Second count", lambda row: row.measure),
+        col(
+            "difference",
+            "Difference",
+            lambda row: row.measure,
+            of=lambda row: row.second - row.first,
+            alert=lambda row: row.differs,
         ),
-        rows=report.carried_over,
-        fixed=2,
-    )
-
-
-def uncollected(report: UsageReport) -> Sheet:
-    """What is strung and still at the desk."""
-    return Sheet(
-        key="uncollected",
-        name="Uncollected",
-        note="Racquets that were strung and still at the desk; waiting in hours and minutes.",
-        empty="Every racquet that was strung has been collected.",
-        columns=(
-            col("tag", "Tag"),
-            col("player", "Player"),
-            col("racquet", "Racquet", of=racquet_number),
-            col("ready_at", "Ready", "time"),
-            col("waiting_min", "Waiting, h:mm", "duration"),
-            col("note", "Note"),
+        col(
+            "verdict",
+            "Verdict",
+            of=lambda row: "differs" if row.differs else "agrees",
+            alert=lambda row: row.differs,
         ),
-        rows=report.uncollected,
-        fixed=2,
-    )
+    ),
+)
 
+BY: dict[MishapGroup, str] = {"kind": "by kind", "reel": "by reel", "machine": "by machine"}
 
-def cross_checks(report: UsageReport) -> Sheet:
-    """Each total, counted twice."""
-    return Sheet(
-        key="cross_checks",
-        name="Cross-check",
-        note="Each total counted twice from different records. Where they differ, ask the desk before using it.",
-        empty="No total was checked.",
-        columns=(
-            col("figure", "Figure"),
-            col("first_source", "Counted from"),
-            col("first", "First count", lambda row: row.measure),
-            col("second_source", "And from"),
-            col("second", "Second count", lambda row: row.measure),
-            col("difference", "Difference", lambda row: row.measure, of=_difference, alert=_differs),
-            col("verdict", "Verdict", of=_verdict, alert=_differs),
+MISHAPS = Sheet(
+    key="mishaps",
+    name="Went wrong",
+    note="By kind, and the same again by reel (only strings that broke) and by machine (those and wrong tensions). "
+    "So far and racquets count from the beginning of the event.",
+    empty="Nothing went wrong with a racquet.",
+    columns=(
+        col("group", "Counted", of=lambda row: BY[row.group]),
+        col("name", "What, which"),
+        col("noted", "Noted", "count"),
+        col("still_open", "Still open", "count", alert=lambda row: row.still_open > 0),
+        *cols("count", strung_anew="Strung anew", so_far="So far", racquets="Of racquets"),
+        share("share_pct", "Share, %", "so_far", "racquets"),
+        col(
+            "verdict",
+            "Look at",
+            of=lambda row: "this string breaks often" if row.often else "",
+            alert=lambda row: row.often,
         ),
-        rows=report.cross_checks,
-    )
-
-
-def _differs(row: CrossCheckRow) -> bool:
-    return row.differs
-
-
-def _difference(row: CrossCheckRow) -> float:
-    return row.second - row.first
-
-
-def _verdict(row: CrossCheckRow) -> str:
-    return "differs" if row.differs else "agrees"
+    ),
+    fixed=2,
+)
 
 
 def signed_before(report: UsageReport) -> Sheet:
@@ -90,10 +97,7 @@ def signed_before(report: UsageReport) -> Sheet:
         columns=(
             col("day", "Day", "date"),
             col("closed_at", "Signed", "time"),
-            col("closed_by", "By"),
-            col("figure", "Figure"),
-            col("signed", "As signed"),
-            col("now", "Now"),
+            *cols("text", closed_by="By", figure="Figure", signed="As signed", now="Now"),
         ),
         rows=report.signed_before,
     )
@@ -108,11 +112,7 @@ def corrections(report: UsageReport) -> Sheet:
         empty="Nothing was corrected after closing." if report.closed else "The day is not closed yet.",
         columns=(
             col("made_at", "Noted", "time"),
-            col("made_by", "By"),
-            col("subject", "What"),
-            col("before", "Before"),
-            col("after", "Now"),
-            col("reason", "Why"),
+            *cols("text", made_by="By", subject="What", before="Before", after="Now", reason="Why"),
         ),
         rows=report.corrections,
     )

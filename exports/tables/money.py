@@ -1,13 +1,14 @@
 """Tables of money: by day, by rate of tax, by payer, the invoices, and the list for the referee's office."""
 
 from exports.report import UsageReport
-from exports.rows import PrizeMoneyRow
 from exports.sheet import Sheet
-from exports.tables.columns import col, the_day
+from exports.tables.columns import col, cols, the_day
 
 
 def money(report: UsageReport) -> Sheet:
     """What came and went each day, and what is open."""
+    s = report.summary
+    moved = any((s.brought_forward_minor, s.charged_minor, s.received_minor, s.carried_forward_minor))
     return Sheet(
         key="money",
         name="Money",
@@ -17,25 +18,15 @@ def money(report: UsageReport) -> Sheet:
         columns=(
             the_day(),
             col("brought_forward_minor", "Open brought forward", "minor"),
-            col("charged_minor", "Charged", "minor", total=True),
-            col("tax_minor", "of it tax", "minor", total=True),
-            col("cash_minor", "Received in cash", "minor", total=True),
-            col("card_minor", "by card", "minor", total=True),
-            col("transfer_minor", "by transfer", "minor", total=True),
-            col("prize_money_minor", "from prize money", "minor", total=True),
-            col("federation_minor", "from a federation", "minor", total=True),
-            col("received_minor", "Received in all", "minor", total=True),
-            col("refunded_minor", "Paid back", "minor", total=True),
+            *cols("minor", total=True, charged_minor="Charged", tax_minor="of it tax", cash_minor="Received in cash"),
+            *cols("minor", total=True, card_minor="by card", transfer_minor="by transfer"),
+            *cols("minor", total=True, prize_money_minor="from prize money", federation_minor="from a federation"),
+            *cols("minor", total=True, received_minor="Received in all", refunded_minor="Paid back"),
             col("written_off_minor", "Written off", "minor", total=True),
             col("carried_forward_minor", "Open carried forward", "minor"),
         ),
-        rows=report.money_by_day if _has_money(report) else (),
+        rows=report.money_by_day if moved else (),
     )
-
-
-def _has_money(report: UsageReport) -> bool:
-    s = report.summary
-    return any((s.brought_forward_minor, s.charged_minor, s.received_minor, s.carried_forward_minor))
 
 
 def taxes(report: UsageReport) -> Sheet:
@@ -47,9 +38,7 @@ def taxes(report: UsageReport) -> Sheet:
         empty="Nothing was charged.",
         columns=(
             col("rate_pct", "Rate, %", "rate"),
-            col("net_minor", "Net", "minor", total=True),
-            col("tax_minor", "Tax", "minor", total=True),
-            col("gross_minor", "Gross", "minor", total=True),
+            *cols("minor", total=True, net_minor="Net", tax_minor="Tax", gross_minor="Gross"),
         ),
         rows=report.taxes,
     )
@@ -64,18 +53,12 @@ def charges(report: UsageReport) -> Sheet:
         "to them. A racquet that two pay for counts with both.",
         empty="Nothing was charged.",
         columns=(
-            col("payer", "Payer"),
-            col("stands_as", "As"),
+            *cols("text", payer="Payer", stands_as="As"),
             col("racquets", "Racquets", "count"),
             col("brought_forward_minor", "Open before", "minor", total=True),
-            col("labour_minor", "Stringing", "minor", total=True),
-            col("string_minor", "String", "minor", total=True),
-            col("other_minor", "Other", "minor", total=True),
-            col("total_minor", "Charged", "minor", total=True),
-            col("tax_minor", "of it tax", "minor", total=True),
-            col("received_minor", "Received", "minor", total=True),
-            col("refunded_minor", "Paid back", "minor", total=True),
-            col("written_off_minor", "Written off", "minor", total=True),
+            *cols("minor", total=True, labour_minor="Stringing", string_minor="String", other_minor="Other"),
+            *cols("minor", total=True, total_minor="Charged", tax_minor="of it tax", received_minor="Received"),
+            *cols("minor", total=True, refunded_minor="Paid back", written_off_minor="Written off"),
             col(
                 "carried_forward_minor",
                 "Open after",
@@ -89,24 +72,18 @@ def charges(report: UsageReport) -> Sheet:
     )
 
 
-def invoices(report: UsageReport) -> Sheet:
-    """The invoices made."""
-    return Sheet(
-        key="invoices",
-        name="Invoices",
-        note="Numbered without gaps over the event; one below zero corrects an earlier one.",
-        empty="No invoice was made.",
-        columns=(
-            col("number", "Number"),
-            col("made_at", "Made", "time"),
-            col("player", "For"),
-            col("payer", "Payer"),
-            col("net_minor", "Net", "minor", total=True),
-            col("tax_minor", "Tax", "minor", total=True),
-            col("gross_minor", "To pay", "minor", total=True),
-        ),
-        rows=report.invoices,
-    )
+INVOICES = Sheet(
+    key="invoices",
+    name="Invoices",
+    note="Numbered without gaps over the event; one below zero corrects an earlier one.",
+    empty="No invoice was made.",
+    columns=(
+        col("number", "Number"),
+        col("made_at", "Made", "time"),
+        *cols("text", player="For", payer="Payer"),
+        *cols("minor", total=True, net_minor="Net", tax_minor="Tax", gross_minor="To pay"),
+    ),
+)
 
 
 def prize_money(report: UsageReport) -> Sheet:
@@ -119,16 +96,10 @@ def prize_money(report: UsageReport) -> Sheet:
         empty="Nothing is to be kept from prize money.",
         columns=(
             col("player", "Player"),
-            col("charged_minor", "Charged", "minor", total=True),
-            col("otherwise_minor", "Settled otherwise", "minor", total=True),
-            col("booked_minor", "Booked to prize money", "minor", total=True),
-            col("open_minor", "Still open", "minor", total=True),
-            col("keep_minor", "To keep", "minor", of=_to_keep, total=True),
+            *cols("minor", total=True, charged_minor="Charged", otherwise_minor="Settled otherwise"),
+            *cols("minor", total=True, booked_minor="Booked to prize money", open_minor="Still open"),
+            col("keep_minor", "To keep", "minor", of=lambda row: row.booked_minor + row.open_minor, total=True),
             col("signed", "Signed", of=lambda row: "", filed=False),
         ),
         rows=report.prize_money,
     )
-
-
-def _to_keep(row: PrizeMoneyRow) -> int:
-    return row.booked_minor + row.open_minor

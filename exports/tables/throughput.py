@@ -2,28 +2,22 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from exports.report import UsageReport
 from exports.rows import HourRow, TeamRow
-from exports.sheet import Chart, Sheet
-from exports.tables.columns import col, share, the_day
+from exports.sheet import Chart, Column, Sheet
+from exports.tables.columns import col, cols, share, the_day
 
 NOTHING_STRUNG = "No racquet was strung."
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Hour:
+class _Hour(HourRow):
     """One hour with the name that tells it from its neighbours."""
 
     day: date
     hour: str
-    from_at: datetime
-    utc_offset_min: int
-    dropped_off: int
-    strung: int
-    handed_over: int
-    on_court: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,24 +30,23 @@ class _HourOfDay:
     strung_a_day: float
 
 
+_OF_HOUR: tuple[Column, ...] = (
+    col("hour", "Hour from"),
+    *cols("count", total=True, dropped_off="Dropped off", strung="Strung", handed_over="Handed over"),
+    col("on_court", "On court", "count", total=True),
+)
+
+
 def by_hour(report: UsageReport) -> Sheet:
     """What went through the desk hour by hour."""
     one_day = len(report.days) == 1
-    columns = (
-        col("day", "Day", "date"),
-        col("hour", "Hour from"),
-        col("dropped_off", "Dropped off", "count", total=True),
-        col("strung", "Strung", "count", total=True),
-        col("handed_over", "Handed over", "count", total=True),
-        col("on_court", "On court", "count", total=True),
-    )
     chart = Chart(title="Racquets strung, by the hour", along="hour", values=("strung",), beside=True)
     return Sheet(
         key="throughput_by_hour",
         name="By hour",
         note="Racquets an hour, in the event's own time.",
         empty="Nothing went through the desk.",
-        columns=columns[1:] if one_day else columns,
+        columns=_OF_HOUR if one_day else (col("day", "Day", "date"), *_OF_HOUR),
         rows=_named_hours(report.throughput_by_hour),
         charts=(chart,) if one_day else (),
         fixed=1 if one_day else 2,
@@ -67,14 +60,7 @@ def by_hour_of_day(report: UsageReport) -> Sheet:
         name="By hour of the day",
         note=f"The same hour of all {len(report.days)} days together.",
         empty="Nothing went through the desk.",
-        columns=(
-            col("hour", "Hour from"),
-            col("dropped_off", "Dropped off", "count", total=True),
-            col("strung", "Strung", "count", total=True),
-            col("handed_over", "Handed over", "count", total=True),
-            col("on_court", "On court", "count", total=True),
-            col("strung_a_day", "Strung, mean a day", "m"),
-        ),
+        columns=(*_OF_HOUR, col("strung_a_day", "Strung, mean a day", "m")),
         rows=_hours_of_day(report),
         charts=(Chart(title="Racquets strung, by hour of the day", along="hour", values=("strung",), beside=True),),
     )
@@ -84,14 +70,9 @@ def _named_hours(rows: tuple[HourRow, ...]) -> list[_Hour]:
     starts = [row.from_at for row in rows]
     return [
         _Hour(
+            **vars(row),
             day=row.from_at.date(),
             hour=f"{row.from_at:%H} h" + (_offset(row) if starts.count(row.from_at) > 1 else ""),
-            from_at=row.from_at,
-            utc_offset_min=row.utc_offset_min,
-            dropped_off=row.dropped_off,
-            strung=row.strung,
-            handed_over=row.handed_over,
-            on_court=row.on_court,
         )
         for row in rows
     ]
@@ -119,119 +100,92 @@ def _hours_of_day(report: UsageReport) -> list[_HourOfDay]:
     ]
 
 
-def by_day(report: UsageReport) -> Sheet:
-    """The days of the event beside each other."""
-    return Sheet(
-        key="throughput_by_day",
-        name="By day",
-        note="Each day on its own; a day that is not closed may still change.",
-        empty=NOTHING_STRUNG,
-        columns=(
-            the_day(),
-            col("racquets", "Racquets", "count", total=True),
-            col("players", "Players", "count"),
-            col("with_needed_by", "Needed by a time", "count", total=True),
-            col("on_time", "On time", "count", total=True),
-            share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
-            col("tight", "Tight", "count", total=True),
-            col("late_up_to_5", "Late, up to 5 min", "count", total=True),
-            col("late_up_to_15", "5 to 15", "count", total=True),
-            col("late_up_to_30", "15 to 30", "count", total=True),
-            col("late_more", "more", "count", total=True),
-            col("needed_not_strung", "Not strung", "count", total=True),
-            col("late_match_begun", "Match begun", "count", total=True),
-            col("promises_made", "Promises", "count", total=True),
-            col("promises_kept", "Kept", "count", total=True),
-            share("kept_pct", "Kept, %", "promises_kept", "promises_made"),
-            col("on_court", "On court", "count", total=True),
-            col("on_court_mean_min", "On court, mean min", "min"),
-            col("string_m", "String, m", "m", total=True),
-            col("redo", "Redo", "count", total=True),
-            col("closed", "Closed", "yes"),
-        ),
-        rows=report.throughput_by_day,
-        charts=(Chart(title="Racquets strung, by day", along="day", values=("racquets",)),),
-    )
+BY_DAY = Sheet(
+    key="throughput_by_day",
+    name="By day",
+    note="Each day on its own; a day that is not closed may still change.",
+    empty=NOTHING_STRUNG,
+    columns=(
+        the_day(),
+        col("racquets", "Racquets", "count", total=True),
+        col("players", "Players", "count"),
+        *cols("count", total=True, with_needed_by="Needed by a time", on_time="On time"),
+        share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
+        *cols("count", total=True, tight="Tight", late_up_to_5="Late, up to 5 min", late_up_to_15="5 to 15"),
+        *cols("count", total=True, late_up_to_30="15 to 30", late_more="more", needed_not_strung="Not strung"),
+        *cols("count", total=True, late_match_begun="Match begun", promises_made="Promises", promises_kept="Kept"),
+        share("kept_pct", "Kept, %", "promises_kept", "promises_made"),
+        col("on_court", "On court", "count", total=True),
+        col("on_court_mean_min", "On court, mean min", "min"),
+        col("string_m", "String, m", "m", total=True),
+        col("redo", "Redo", "count", total=True),
+        col("closed", "Closed", "yes"),
+    ),
+    charts=(Chart(title="Racquets strung, by day", along="day", values=("racquets",)),),
+)
 
-
-def by_stringer(report: UsageReport) -> Sheet:
-    """What each stringer did."""
-    return Sheet(
-        key="throughput_by_stringer",
-        name="By stringer",
-        note="Busy is the time with a racquet on the machine; hours and minutes.",
-        empty=NOTHING_STRUNG,
-        columns=(
-            col("stringer", "Stringer"),
-            col("racquets", "Racquets", "count", total=True),
-            col("players", "Players", "count"),
-            col("on_court", "On court", "count", total=True),
-            col("at_work_min", "At work, h:mm", "duration", total=True),
-            col("busy_min", "Busy, h:mm", "duration", total=True),
-            col("bench_mean_min", "Mean on the bench, min", "min"),
-            col("within_target", "Within target", "count", total=True),
-            col("with_needed_by", "Needed by a time", "count", total=True),
-            col("on_time", "On time", "count", total=True),
-            share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
-            col("redo", "Redo", "count", total=True),
-            col("string_m", "String, m", "m", total=True),
-        ),
-        rows=report.throughput_by_stringer,
-        charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",), lying=True),),
-    )
-
-
-def team(report: UsageReport) -> Sheet:
-    """What each stringer did on each day, and what it comes to."""
-    return Sheet(
-        key="team",
-        name="Team",
-        note="The basis for pay: the rate, where one is set, times racquets or hours on shift. Breaks are left out.",
-        empty="Nobody was at work.",
-        columns=(
-            the_day(),
-            col("stringer", "Stringer"),
-            col("racquets", "Racquets", "count", total=True),
-            col("on_court", "On court", "count", total=True),
-            col("busy_min", "At the bench, h:mm", "duration", total=True),
-            col("at_work_min", "On shift, h:mm", "duration", total=True),
-            col("bench_mean_min", "Mean on the bench, min", "min"),
-            col("an_hour", "Racquets an hour on shift", "m", of=_an_hour),
-            col("rate_minor", "Rate", "minor"),
-            col("rate_per", "a", of=lambda row: row.rate_per if row.rate_minor is not None else None),
-            col("pay_minor", "Pay", "minor", total=True),
-        ),
-        rows=report.team,
-        fixed=2,
-    )
+BY_STRINGER = Sheet(
+    key="throughput_by_stringer",
+    name="By stringer",
+    note="Busy is the time with a racquet on the machine; hours and minutes.",
+    empty=NOTHING_STRUNG,
+    columns=(
+        col("stringer", "Stringer"),
+        col("racquets", "Racquets", "count", total=True),
+        col("players", "Players", "count"),
+        col("on_court", "On court", "count", total=True),
+        *cols("duration", total=True, at_work_min="At work, h:mm", busy_min="Busy, h:mm"),
+        col("bench_mean_min", "Mean on the bench, min", "min"),
+        *cols("count", total=True, within_target="Within target", with_needed_by="Needed by a time", on_time="On time"),
+        share("on_time_pct", "On time, %", "on_time", "with_needed_by"),
+        col("redo", "Redo", "count", total=True),
+        col("string_m", "String, m", "m", total=True),
+    ),
+    charts=(Chart(title="Racquets strung, by stringer", along="stringer", values=("racquets",), lying=True),),
+)
 
 
 def _an_hour(row: TeamRow) -> float | None:
     return 60 * row.racquets / row.at_work_min if row.at_work_min else None
 
 
-def by_machine(report: UsageReport) -> Sheet:
-    """What was strung on each machine."""
-    return Sheet(
-        key="throughput_by_machine",
-        name="By machine",
-        note="Busy is the time with a racquet on the machine; hours and minutes.",
-        empty=NOTHING_STRUNG,
-        columns=(
-            col("machine", "Machine"),
-            col("racquets", "Racquets", "count", total=True),
-            col("on_court", "On court", "count", total=True),
-            col("busy_min", "Busy, h:mm", "duration", total=True),
-            col("bench_mean_min", "Mean on the bench, min", "min"),
-            col(
-                "out_of_service_min",
-                "Out of service, h:mm",
-                "duration",
-                total=True,
-                alert=lambda row: row.out_of_service_min > 0,
-            ),
-            col("stringers", "Stringers", "count"),
+TEAM = Sheet(
+    key="team",
+    name="Team",
+    note="The basis for pay: the rate, where one is set, times racquets or hours on shift. Breaks are left out.",
+    empty="Nobody was at work.",
+    columns=(
+        the_day(),
+        col("stringer", "Stringer"),
+        *cols("count", total=True, racquets="Racquets", on_court="On court"),
+        *cols("duration", total=True, busy_min="At the bench, h:mm", at_work_min="On shift, h:mm"),
+        col("bench_mean_min", "Mean on the bench, min", "min"),
+        col("an_hour", "Racquets an hour on shift", "m", of=_an_hour),
+        col("rate_minor", "Rate", "minor"),
+        col("rate_per", "a", of=lambda row: row.rate_per if row.rate_minor is not None else None),
+        col("pay_minor", "Pay", "minor", total=True),
+    ),
+    fixed=2,
+)
+
+BY_MACHINE = Sheet(
+    key="throughput_by_machine",
+    name="By machine",
+    note="Busy is the time with a racquet on the machine; hours and minutes.",
+    empty=NOTHING_STRUNG,
+    columns=(
+        col("machine", "Machine"),
+        *cols("count", total=True, racquets="Racquets", on_court="On court"),
+        col("busy_min", "Busy, h:mm", "duration", total=True),
+        col("bench_mean_min", "Mean on the bench, min", "min"),
+        col(
+            "out_of_service_min",
+            "Out of service, h:mm",
+            "duration",
+            total=True,
+            alert=lambda row: row.out_of_service_min > 0,
         ),
-        rows=report.throughput_by_machine,
-        charts=(Chart(title="Racquets strung, by machine", along="machine", values=("racquets",), lying=True),),
-    )
+        col("stringers", "Stringers", "count"),
+    ),
+    charts=(Chart(title="Racquets strung, by machine", along="machine", values=("racquets",), lying=True),),
+)

@@ -6,7 +6,8 @@ from datetime import date, datetime, timedelta
 from statistics import fmean
 from typing import Any
 
-from exports import (
+from exports.report import Summary, UsageReport
+from exports.rows import (
     BenchTimeRow,
     CalibrationRow,
     CarriedOverRow,
@@ -29,13 +30,11 @@ from exports import (
     ReelRow,
     StringerRow,
     StringRow,
-    Summary,
     TaxRow,
-    Tension,
     TensionRow,
     UncollectedRow,
-    UsageReport,
 )
+from exports.units import Tension
 
 FIRST_DAY = date(2026, 7, 6)
 GIVEN = ("Alma", "Bruno", "Celia", "Dario", "Elif", "Fabio", "Greta", "Hana", "Ivo", "Jana", "Kofi", "Lena")

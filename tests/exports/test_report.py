@@ -3,8 +3,10 @@ from decimal import Decimal
 
 import pytest
 
-from exports import ChargeRow, HourRow, NeededByRow, ReportError, Tension
+from exports.errors import ReportError
+from exports.rows import ChargeRow, HourRow, NeededByRow
 from exports.tables import tables
+from exports.units import Tension
 from tests.exports.make import make_job, make_report, make_summary
 
 

@@ -1,6 +1,6 @@
 import pytest
 
-from exports import Comparison, ComparisonRow, CrossCheckRow, ReelRow
+from exports.rows import Comparison, ComparisonRow, CrossCheckRow, ReelRow
 from exports.summary import checked, figures, status
 from exports.tables import tables
 from exports.tables.comparison import sentences

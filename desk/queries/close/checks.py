@@ -13,8 +13,7 @@ from desk.queries.close.due import due_checks
 from desk.queries.close.figures import Done, Kept
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
-from exports import CrossCheckRow, HourRow, MishapRow, ReelRow
-from exports.rows import Measure
+from exports.rows import CrossCheckRow, HourRow, Measure, MishapRow, ReelRow
 
 UNDONE = "undone"
 METRES_TOLERANCE = 0.05

@@ -8,8 +8,9 @@ from datetime import datetime
 
 from desk.models import DayCorrection, DayOpening
 from desk.queries.close.span import UsageSpan
-from exports import Correction, ReelRow, Reopening, SignedRow, Summary
 from exports.money import money_text
+from exports.report import Summary
+from exports.rows import Correction, ReelRow, Reopening, SignedRow
 
 FIGURES = {
     "racquets_strung": "Racquets strung",

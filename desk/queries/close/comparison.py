@@ -16,8 +16,7 @@ from desk.queries.close.figures import Done, Kept
 from desk.queries.close.span import UsageSpan, usage_spans
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
-from exports import Comparison, ComparisonRow
-from exports.rows import Better, Measure
+from exports.rows import Better, Comparison, ComparisonRow, Measure
 from exports.summary import day_text
 
 LAST_HOUR = 30

@@ -19,7 +19,7 @@ from desk.queries.string.foresight import foresee
 from desk.queries.string.store import ReelRow, reel_rows
 from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, SETS
-from exports import UsageReport
+from exports.report import UsageReport
 
 Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "sheets"]
 NAMED = 5

@@ -11,7 +11,8 @@ from desk.queries.close.due.verdicts import Verdicts, needed_verdicts, promise_v
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
-from exports import DayRow, Summary
+from exports.report import Summary
+from exports.rows import DayRow
 
 
 @dataclass(frozen=True, kw_only=True)

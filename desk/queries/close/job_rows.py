@@ -12,8 +12,8 @@ from desk.queries.close.due.verdicts import Verdict, Verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.span import UsageSpan
 from desk.trade.event.event_time import EventClock
-from exports import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, Tension, UncollectedRow
-from exports.rows import NeededOutcome
+from exports.rows import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
+from exports.units import Tension
 
 EXTRA_WORK = {
     "none": "",

@@ -41,7 +41,8 @@ from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
-from exports import InvoiceRow, UsageReport
+from exports.report import UsageReport
+from exports.rows import InvoiceRow
 from exports.summary import day_text
 
 

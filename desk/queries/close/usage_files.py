@@ -15,10 +15,11 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event
 from desk.queries.close import usage_report
-from exports import ReportError, UsageReport
+from exports.errors import ReportError
 from exports.files.csvzip import DIALECTS, write_csv_zip
 from exports.files.jsonfile import write_json
 from exports.files.workbook import Progress, write_workbook
+from exports.report import UsageReport
 
 FORMATS = (".xlsx", ".zip", ".json")
 

@@ -26,7 +26,7 @@ from desk.queries.close.day_checks import check_list
 from desk.queries.close.usage_files import FORMATS, file_name, put_file, read_usage, usage_bytes
 from desk.services.acting import Acting, lock_and_find, log_change
 from desk.trade.event.event_time import EventClock
-from exports import UsageReport
+from exports.report import UsageReport
 from exports.summary import day_text
 
 _log = partial(log_change, subject="days", plan=False)

@@ -12,7 +12,7 @@ from desk.queries.close.usage_files import read_usage
 from desk.web import context
 from desk.web.close.day_drawing import Drawing, lying, standing
 from desk.web.fragments import fragment
-from exports import UsageReport
+from exports.report import UsageReport
 from exports.summary import figures
 from exports.tables import tables
 

@@ -3,7 +3,7 @@ from io import BytesIO
 import pytest
 from openpyxl import load_workbook
 
-from exports import ReportError
+from exports.errors import ReportError
 from exports.files.template import COMMENT, GUIDE, ColumnSpec, TableSpec, write_template
 
 NAME = ColumnSpec(name="name", explanation="Family name and given name", example="Arden, Alma", required=True)

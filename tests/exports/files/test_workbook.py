@@ -5,11 +5,12 @@ from io import BytesIO
 import pytest
 from openpyxl import load_workbook
 
-from exports import ReportError, Tension
+from exports.errors import ReportError
 from exports.files.workbook import write_workbook
 from exports.layout.splice import put_rows
 from exports.tables import tables
 from exports.text import MAX_CELL_CHARS
+from exports.units import Tension
 from tests.exports.make import make_full_report, make_job, make_report, make_summary, with_name
 
 

@@ -20,10 +20,11 @@ from desk.services.acting import Acting
 from desk.services.close.days import close_day
 from desk.services.money import charges, payers, payments
 from desk.services.money.invoices import make_invoice
-from exports import MoneyRow, UsageReport
 from exports.files.jsonfile import write_json
 from exports.files.schema import json_schema
 from exports.files.workbook import write_workbook
+from exports.report import UsageReport
+from exports.rows import MoneyRow
 from tests import make
 
 MONDAY, TUESDAY = make.FIRST_DAY, date(2031, 5, 13)

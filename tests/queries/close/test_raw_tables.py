@@ -23,9 +23,9 @@ from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.close.days import close_day
 from desk.services.money import charges, payers, payments
-from exports import UsageReport
 from exports.files.jsonfile import write_json
 from exports.files.schema import json_schema
+from exports.report import UsageReport
 from tests.played import Played
 
 COUNTS = {

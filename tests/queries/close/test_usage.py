@@ -15,7 +15,7 @@ from desk.models import Event, ReelEntry
 from desk.models.database import Database
 from desk.queries.close import usage_report
 from desk.services.money.pay_rates import set_rate
-from exports import UsageReport
+from exports.report import UsageReport
 from tests import make
 from tests.queries.close.ten_jobs import ten_jobs
 from tests.statements import statements

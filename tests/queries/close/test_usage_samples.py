@@ -10,8 +10,8 @@ from sqlalchemy import func, select
 
 from desk.models import Charge, Event, HandOver, Job, ReelEntry
 from desk.queries.close import usage_report
-from exports import UsageReport
 from exports.files.workbook import write_workbook
+from exports.report import UsageReport
 from exports.sheet import Sheet
 from exports.tables import tables
 from tests.conftest import missing

@@ -20,8 +20,8 @@ from desk.queries.close.usage_files import read_usage, usage_bytes
 from desk.services.bench.undo import undo_last
 from desk.services.close import days
 from desk.services.string import store
-from exports import UsageReport
 from exports.files.schema import json_schema
+from exports.report import UsageReport
 from exports.summary import status
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs

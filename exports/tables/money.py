@@ -57,8 +57,9 @@ def charges(report: UsageReport) -> Sheet:
             col("racquets", "Racquets", "count"),
             col("brought_forward_minor", "Open before", "minor", total=True),
             *cols("minor", total=True, labour_minor="Stringing", string_minor="String", other_minor="Other"),
-            *cols("minor", total=True, total_minor="Charged", tax_minor="of it tax", received_minor="Received"),
-            *cols("minor", total=True, refunded_minor="Paid back", written_off_minor="Written off"),
+            col("total_minor", "Charged", "minor", total=True),
+            *cols("minor", total=True, tax_minor="of it tax", received_minor="Received", refunded_minor="Paid back"),
+            col("written_off_minor", "Written off", "minor", total=True),
             col(
                 "carried_forward_minor",
                 "Open after",

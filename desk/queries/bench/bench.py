@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from sqlalchemy import select
+from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Racquet, StateChange, Stringer
 from desk.queries.bench.sisters import sisters_of
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.event.events import stringer_names
+from desk.queries.row_making import row_of
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.store import load_stock
 from desk.trade.racquet.bed import Bed, Half
@@ -107,24 +109,16 @@ def _upcoming(session: Session, event: Event, stringer: Stringer, first_job_id: 
     )
     places = {row.job_id: row for row in session.execute(planned)}
     wanted = [first_job_id] if first_job_id and first_job_id not in places else []
-    cards = {
-        card.job_id: card
-        for card in card_views(
-            session, Job.event_id == event.id, Job.state == "waiting", Job.id.in_([*wanted, *places])
-        )
-    }
+    here = (Job.event_id == event.id, Job.state == "waiting", Job.id.in_([*wanted, *places]))
+    cards = {card.job_id: card for card in card_views(session, *here)}
     order = sorted([*wanted, *places], key=lambda job_id: job_id != first_job_id)
     return [_slot(cards[job_id], places.get(job_id), stringer) for job_id in order if job_id in cards]
 
 
-def _slot(card: CardView, place: object | None, stringer: Stringer) -> Slot:
-    machine_id = getattr(place, "machine_id", None) or stringer.home_machine_id
-    return Slot(
-        card=card,
-        machine_id=machine_id,
-        start_at=getattr(place, "start_at", None),
-        end_at=getattr(place, "end_at", None),
-    )
+def _slot(card: CardView, place: Row | None, stringer: Stringer) -> Slot:
+    if place is None:
+        return Slot(card=card, machine_id=stringer.home_machine_id, start_at=None, end_at=None)
+    return row_of(Slot, place, card=card)
 
 
 def _reels(session: Session, event: Event, card: CardView) -> Bed[HalfReels]:
@@ -159,8 +153,7 @@ def _last_touch(session: Session, event: Event, stringer: Stringer) -> LastTouch
     change, code, state = row
     if change.note == UNDO_NOTE or change.to_state not in UNDOABLE or change.to_state != state:
         return None
-    touch = {"to_state": change.to_state, "at": change.at}
-    return LastTouch(change_id=change.id, job_id=change.job_id, code=code, **touch)
+    return row_of(LastTouch, change, change_id=change.id, code=code)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,9 +168,6 @@ class BenchLine:
 
 def bench_lines(session: Session, event: Event) -> list[BenchLine]:
     """Return every stringer of the event with what they do now, in three statements."""
-    stringers = session.execute(
-        select(Stringer.id, Stringer.name).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
-    ).all()
     running = {
         card.stringer_id: card for card in card_views(session, Job.event_id == event.id, Job.state == "on_machine")
     }
@@ -188,6 +178,6 @@ def bench_lines(session: Session, event: Event) -> list[BenchLine]:
     )
     waiting = list(session.scalars(planned))
     return [
-        BenchLine(stringer_id=row.id, stringer=row.name, running=running.get(row.id), waiting=waiting.count(row.id))
-        for row in stringers
+        BenchLine(stringer_id=row_id, stringer=name, running=running.get(row_id), waiting=waiting.count(row_id))
+        for row_id, name in stringer_names(session, event.id)
     ]

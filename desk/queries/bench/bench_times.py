@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session, aliased
 
 from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
 from desk.queries.finding import find_of
+from desk.queries.row_making import kept
 from desk.trade.bench.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
 from desk.trade.bench.pace import Pace, learn, learned_spread
 from desk.trade.racquet.bed import Bed
@@ -73,20 +74,14 @@ class PaceLine:
 
 def learned_times(session: Session, event: Event) -> Learned:
     """Return what the event's finished jobs teach; read once in a session for each change of the event."""
-    key = ("bench times", event.id)
-    held = session.info.get(key)
-    if held is not None and held[0] == event.change_number:
-        found: Learned = held[1]
-        return found
-    learned = _learn(session, event)
-    session.info[key] = (event.change_number, learned)
-    return learned
+    return kept(session, ("bench times", event.id), event.change_number, lambda: _learn(session, event))
 
 
 def house_lines(session: Session, event: Event) -> list[HouseLine]:
     """Return the table of house minutes, every row of it, with the number of jobs behind each."""
     table = learned_times(session, event).table
-    bare, default = HouseTable(table.defaults, _without_overrules(table)), HouseTable(table.defaults)
+    learned = {key: HouseRow(row.factor, row.n) for key, row in table.rows.items()}
+    bare, default = HouseTable(table.defaults, learned), HouseTable(table.defaults)
     lines = []
     for key in HOUSE_KEYS:
         row, card = table.rows.get(key, HouseRow()), card_of_key(key)
@@ -157,10 +152,6 @@ def _bench_card(
         overgrip="overgrip" in works,
         on_court=on_court,
     )
-
-
-def _without_overrules(table: HouseTable) -> dict[str, HouseRow]:
-    return {key: HouseRow(row.factor, row.n) for key, row in table.rows.items()}
 
 
 def _learn(session: Session, event: Event) -> Learned:

@@ -60,13 +60,8 @@ def unlike_sisters(
     groups: dict[tuple[object, ...], list[tuple[SisterRow, str]]] = defaultdict(list)
     for job, card, name, number in session.execute(_finished(event, since_at, player_id)):
         day = day_at(spans, job.finished_at)
-        row = SisterRow(
-            job_id=job.id,
-            code=job.code,
-            racquet=number,
-            stiffness=Decimal(str(job.stiffness)),
-            is_here=job.state == "strung",
-        )
+        known = {"stiffness": Decimal(str(job.stiffness)), "is_here": job.state == "strung"}
+        row = SisterRow(job_id=job.id, code=job.code, racquet=number, **known)
         groups[job.player_id, None if day is None else day.date, *_card_key(card)].append((row, name))
     pairs = [pair for key, rows in groups.items() for pair in _pairs(event, key, rows)]
     return sorted(pairs, key=lambda pair: (pair.player, -pair.difference, pair.softer.code))
@@ -77,11 +72,8 @@ def unlike_this(session: Session, event: Event, job: Job) -> list[str]:
     if job.stiffness is None:
         return []
     tolerance = Decimal(str(event.stiffness_tolerance))
-    return [
-        code
-        for code, stiffness in sisters_of(session, event, job)
-        if abs(stiffness - Decimal(str(job.stiffness))) > tolerance
-    ]
+    own = Decimal(str(job.stiffness))
+    return [code for code, stiffness in sisters_of(session, event, job) if abs(stiffness - own) > tolerance]
 
 
 def sisters_of(session: Session, event: Event, job: Job) -> list[tuple[str, Decimal]]:

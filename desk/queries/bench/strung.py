@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
 from desk.queries.plan.plan_board import newest_promises
+from desk.queries.row_making import row_of
 from desk.trade.play.needed_by import minutes_late, standing
 
 
@@ -47,21 +48,17 @@ def strung_rows(session: Session, event: Event) -> list[StrungRow]:
     )
     promised = newest_promises(session, event)
     return [
-        StrungRow(
-            code=job.code,
+        row_of(
+            StrungRow,
+            job,
             player=player,
             racquet_number=number,
             stringer=stringer,
             machine=machine,
-            on_court=job.on_court,
-            started_at=job.started_at,
-            finished_at=job.finished_at,
             fetched_at=fetched_at,
             promised_at=promised.get(job.id),
-            needed_by_at=job.needed_by_at,
             late_min=_late_min(job),
             standing="" if job.finished_at is None else standing(job.finished_at, job.needed_by_at, job.latest_at),
-            late_why=job.late_why,
         )
         for job, player, number, stringer, machine, fetched_at in found
     ]

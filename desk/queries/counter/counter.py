@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,9 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Court, DropOff, Event, Frame, Job, Machine, Match, MatchSide, Player, Racquet, StringType
 from desk.queries.counter.job_cards import CardView, card_views
-from desk.queries.event.events import stringer_names
+from desk.queries.event.events import names_by_id, stringer_names
 from desk.queries.play.play_records import IN_PLAY
 from desk.queries.players.players import AT_DESK
+from desk.queries.row_making import grouped, row_of
 from desk.queries.string.store import string_label
 
 
@@ -78,8 +78,7 @@ def frame_choices(session: Session, event: Event) -> list[tuple[int, str]]:
 
 def bench_names(session: Session, event: Event) -> tuple[dict[int, str], dict[int, str]]:
     """Return the names of stringers and of machines by id."""
-    machines = session.execute(select(Machine.id, Machine.name).where(Machine.event_id == event.id))
-    return dict(stringer_names(session, event.id)), {row.id: row.name for row in machines}
+    return dict(stringer_names(session, event.id)), names_by_id(session, event, Machine)
 
 
 def players_in_play(session: Session, event: Event) -> list[CourtPlayer]:
@@ -130,13 +129,13 @@ def _racquets(session: Session, player_ids: Sequence[int]) -> dict[int, list[Cou
         .where(Racquet.player_id.in_(player_ids))
         .order_by(Racquet.number)
     )
-    rows: dict[int, list[CourtRacquet]] = defaultdict(list)
-    for racquet_id, player_id, number, frame_name in session.execute(found):
-        one = CourtRacquet(
-            racquet_id=racquet_id, number=number, frame_name=frame_name, last=last.get((player_id, number))
+    return grouped(
+        (
+            player_id,
+            CourtRacquet(racquet_id=row_id, number=number, frame_name=name, last=last.get((player_id, number))),
         )
-        rows[player_id].append(one)
-    return rows
+        for row_id, player_id, number, name in session.execute(found)
+    )
 
 
 def visit(session: Session, event: Event, drop_off_id: int) -> Visit | None:
@@ -149,13 +148,8 @@ def visit(session: Session, event: Event, drop_off_id: int) -> Visit | None:
     if found is None:
         return None
     taken, name = found
-    same_name = ("player_id", "at", "by", "frame_checked", "frame_note", "consent", "brought_by")
-    return Visit(
-        drop_off_id=taken.id,
-        player=name,
-        cards=tuple(card_views(session, Job.drop_off_id == taken.id)),
-        **{field: getattr(taken, field) for field in same_name},
-    )
+    cards = tuple(card_views(session, Job.drop_off_id == taken.id))
+    return row_of(Visit, taken, drop_off_id=taken.id, player=name, cards=cards)
 
 
 def visit_of_key(session: Session, event: Event, request_key: str) -> int | None:

@@ -9,6 +9,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Racquet, Stringer, StringType
+from desk.queries.row_making import row_of
 from desk.queries.string.store import string_label
 from desk.trade.play.needed_by import A_LITTLE_MIN, Standing, minutes_past, standing
 from desk.trade.racquet.bed import HalfCard, StringBed, is_above, spoken_tensions
@@ -28,14 +29,6 @@ class HalfView(HalfCard):
     def without_colour(self) -> str:
         """The string without its colour, which is a word of the desk's language."""
         return self.string.removesuffix(self.colour).strip() if self.colour else self.string
-
-
-OF_JOB = (
-    *("code", "state", "held_reason", "player_id", "on_court", "weight", "matters", "hand_over_id"),
-    *("stringer_id", "machine_id", "dropped_at", "not_before_at", "needed_by_at", "latest_at", "needed_by_why"),
-    *("started_at", "expected_end_at", "finished_at"),
-)
-OF_CARD = ("pieces", "stencil", "extra_work", "as_fresh", "note")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,15 +153,17 @@ def _view(
     machine: str | None,
     promised_at: datetime | None,
 ) -> CardView:
-    halves = (_half(half, string) for half, string in zip(card.bed, (mains, crosses), strict=True))
-    return CardView(
+    return row_of(
+        CardView,
+        job,
+        card,
         job_id=job.id,
         player=player,
         racquet=racquet.number,
         racquet_note=racquet.note,
         frame=frame.name,
         pattern=frame.pattern,
-        bed=StringBed(*halves),
+        bed=viewed(card.bed, mains, crosses),
         frame_note=drop_off.frame_note,
         consent=drop_off.consent,
         above_range=_above_range(card, frame),
@@ -176,13 +171,17 @@ def _view(
         stringer=stringer or "",
         machine=machine or "",
         promised_at=promised_at,
-        **{name: getattr(job, name) for name in OF_JOB},
-        **{name: getattr(card, name) for name in OF_CARD},
     )
 
 
-def _half(half: HalfCard, string: StringType) -> HalfView:
-    return HalfView(**vars(half), string=string_label(string), material=string.material, colour=string.colour)
+def viewed(bed: StringBed[HalfCard], mains: StringType, crosses: StringType) -> StringBed[HalfView]:
+    """Return a bed with the words and the material of its strings."""
+    return StringBed(
+        *(
+            HalfView(**vars(half), string=string_label(string), material=string.material, colour=string.colour)
+            for half, string in zip(bed, (mains, crosses), strict=True)
+        )
+    )
 
 
 def _above_range(card: JobCard, frame: Frame) -> str:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, ContactPlayer, Event, HandOver, Job, Player
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.row_making import grouped, row_of
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_past
 
 
@@ -61,9 +62,7 @@ def uncollected(session: Session, event: Event) -> list[Uncollected]:
         .where(Job.event_id == event.id, Job.state == "strung")
         .order_by(Job.finished_at, Job.serial)
     )
-    players: dict[int, list] = {}
-    for row in session.execute(found):
-        players.setdefault(row.player_id, []).append(row)
+    players = grouped((row.player_id, row) for row in session.execute(found))
     return [
         Uncollected(
             player_id=player_id,
@@ -114,14 +113,7 @@ def last_given(session: Session, event: Event, *, limit: int = 5) -> list[Given]
         .limit(limit)
     )
     return [
-        Given(
-            hand_over_id=given.id,
-            at=given.at,
-            player_id=given.player_id,
-            player=name,
-            collected_by=given.collected_by,
-            racquets=count,
-        )
+        row_of(Given, given, hand_over_id=given.id, player=name, racquets=count)
         for given, name, count in session.execute(found)
     ]
 

@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
-from desk.models import Event, EventDay, Stringer
+from desk.models import Contact, Event, EventDay, Machine, Stringer
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,11 @@ def stringer_names(session: Session, event_id: int) -> list[tuple[int, str]]:
     """Return (id, name) of everybody who strings at the event, in the desk's order."""
     found = select(Stringer.id, Stringer.name).where(Stringer.event_id == event_id)
     return [(row.id, row.name) for row in session.execute(found.order_by(Stringer.position, Stringer.id))]
+
+
+def names_by_id(session: Session, event: Event, table: type[Stringer | Machine | Contact]) -> dict[int, str]:
+    """Return the names of the event's stringers, machines or contacts by id."""
+    return dict(session.execute(select(table.id, table.name).where(table.event_id == event.id)).all())
 
 
 def event_by_slug(session: Session, slug: str) -> Event:

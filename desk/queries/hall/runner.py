@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -63,9 +64,7 @@ def _run(
         card=card,
         court=match.court.name if match else card.court,
         ready_at=ready_at,
-        changeover_at=next_changeover(match.started_at, paused.get(match.id, timedelta(0)), earliest)
-        if in_play
-        else None,
+        changeover_at=next_changeover(match.started_at, paused[match.id], earliest) if in_play else None,
         is_suspended=match is not None and match.state == "suspended",
     )
 
@@ -88,26 +87,24 @@ def _paused(session: Session, event: Event) -> dict[int, timedelta]:
         .order_by(MatchChange.id)
     )
     since: dict[int, datetime] = {}
-    total: dict[int, timedelta] = {}
+    total: dict[int, timedelta] = defaultdict(timedelta)
     for change in session.scalars(rows):
         if change.to_state == "suspended":
             since[change.match_id] = change.at
         elif change.match_id in since:
-            total[change.match_id] = total.get(change.match_id, timedelta(0)) + change.at - since.pop(change.match_id)
+            total[change.match_id] += change.at - since.pop(change.match_id)
     return total
 
 
 def carried(session: Session, event: Event, *, limit: int = 6) -> list[Carried]:
     """Return the newest hand-overs of racquets from a court."""
     found = (
-        select(HandOver.id, HandOver.at, Job.code, Player.called, HandOver.collected_by)
+        select(HandOver.id.label("hand_over_id"), HandOver.at, Job.code, Player.called.label("player"))
+        .add_columns(HandOver.collected_by)
         .join(Job, Job.hand_over_id == HandOver.id)
         .join(Player, Player.id == HandOver.player_id)
         .where(HandOver.event_id == event.id, HandOver.undone_at.is_(None), Job.on_court)
         .order_by(HandOver.id.desc())
         .limit(limit)
     )
-    return [
-        Carried(hand_over_id=row[0], at=row[1], code=row[2], player=row[3], collected_by=row[4])
-        for row in session.execute(found)
-    ]
+    return [Carried(**row._mapping) for row in session.execute(found)]

@@ -36,21 +36,8 @@ from desk.queries.word.words import troubled_words
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
 GROUPS = (
-    "stranded",
-    "reading",
-    "expected",
-    "mishap",
-    "court",
-    "late",
-    "promise",
-    "sooner",
-    "urgent",
-    "held",
-    "string",
-    "machine",
-    "care",
-    "word",
-    "pickup",
+    *("stranded", "reading", "expected", "mishap", "court", "late", "promise", "sooner"),
+    *("urgent", "held", "string", "machine", "care", "word", "pickup"),
 )
 
 
@@ -152,8 +139,7 @@ def _court(board: PlanBoard) -> Iterator[HomeLine]:
             yield _of_block(board, block, stringer, "court")
     for beside in board.beside:
         if beside.on_court:
-            text = f"Racquet {beside.racquet_number}: {beside.reason}"
-            yield _beside(beside, "court", text)
+            yield _beside(beside, "court")
 
 
 def _late(board: PlanBoard) -> Iterator[HomeLine]:
@@ -166,11 +152,11 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
     for beside in board.beside:
         if beside.state == "waiting" and beside.reason != BEING_PLANNED:
             text = f"Racquet {beside.racquet_number} has no place in the plan. {beside.reason}"
-            yield _beside(beside, "late", text)
+            yield replace(_beside(beside, "late"), text=text)
 
 
-def _beside(beside: Beside, group: str, text: str) -> HomeLine:
-    at, name = beside.needed_by_at, beside.player
+def _beside(beside: Beside, group: str) -> HomeLine:
+    at, name, text = beside.needed_by_at, beside.player, f"Racquet {beside.racquet_number}: {beside.reason}"
     return HomeLine(group=group, at=at, at_word="needed by", name=name, text=text, job_code=beside.code)
 
 
@@ -185,8 +171,7 @@ def _urgent(board: PlanBoard, at: datetime) -> Iterator[HomeLine]:
 def _held(board: PlanBoard, *, waiting_for_string: set[str]) -> Iterator[HomeLine]:
     for beside in board.beside:
         if beside.state == "held" and beside.code not in waiting_for_string:
-            text = f"Racquet {beside.racquet_number}: {beside.reason}"
-            yield _beside(beside, "held", text)
+            yield _beside(beside, "held")
 
 
 def late_with(board: PlanBoard, one: Overdue) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,11 +10,13 @@ from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
 from desk.queries.machines.wear import WearRow
 from desk.queries.plan.expected_ends import Overdue
+from desk.queries.row_making import grouped
 from desk.queries.string.foresight import CannotString, Foresight
 from desk.trade.event.event_settings import CLUB_WEEKEND, TOURNAMENT
 from desk.trade.play.needed_by import A_LITTLE_MIN
 from desk.trade.racquet.reel_choice import SETS
 from desk.trade.racquet.set_count import BY_THE_REEL, Later, pieces_for
+from exports.summary import counted
 
 LEFT_LYING = {TOURNAMENT: timedelta(hours=1), CLUB_WEEKEND: timedelta(days=1)}
 """From when on somebody is reminded of a racquet that is ready, by the kind of event (common practice)."""
@@ -49,9 +50,7 @@ class HomeLine:
 
 def shortages(ahead: Foresight) -> list[list[CannotString]]:
     """Return the racquets that one missing string keeps from being strung, where it keeps several."""
-    by_string: dict[tuple[str, bool], list[CannotString]] = defaultdict(list)
-    for job in ahead.cannot_string:
-        by_string[job.string_name, job.own_string].append(job)
+    by_string = grouped(((job.string_name, job.own_string), job) for job in ahead.cannot_string)
     return [jobs for jobs in by_string.values() if len(jobs) > 1]
 
 
@@ -89,18 +88,16 @@ def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLi
         if row.out_since is not None and row.back_at is None:
             yield HomeLine(group="machine", at=row.out_since, at_word="out since", name=row.name, text=f"{row.reason}.")
     if waiting:
-        name = "1 machine" if len(waiting) == 1 else f"{len(waiting)} machines"
         text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
-        yield HomeLine(group="reading", name=name, text=text)
+        yield HomeLine(group="reading", name=counted(len(waiting), "machine"), text=text)
 
 
 def care_lines(rows: Sequence[WearRow]) -> Iterator[HomeLine]:
     """Return the checks of machines that are due, all as one line."""
     due = [row for row in rows if row.due]
     if due:
-        name = "1 machine" if len(due) == 1 else f"{len(due)} machines"
         checks = "; ".join(f"{row.name}: {', '.join(check.name.lower() for check in row.due)}" for row in due)
-        yield HomeLine(group="care", name=name, text=f"Due by racquets or hours: {checks}.")
+        yield HomeLine(group="care", name=counted(len(due), "machine"), text=f"Due by racquets or hours: {checks}.")
 
 
 def expected_line(one: Overdue, late: list[str], counted: str) -> HomeLine:
@@ -115,26 +112,22 @@ def expected_line(one: Overdue, late: list[str], counted: str) -> HomeLine:
 def mishap_lines_of(count: int) -> Iterator[HomeLine]:
     """Return one line for everything that went wrong and is open."""
     if count:
-        name = "1 thing" if count == 1 else f"{count} things"
-        yield HomeLine(
-            group="mishap", name=name, text="went wrong with a racquet; open until somebody says what was done."
-        )
+        text = "went wrong with a racquet; open until somebody says what was done."
+        yield HomeLine(group="mishap", name=counted(count, "thing"), text=text)
 
 
 def word_lines_of(count: int) -> Iterator[HomeLine]:
     """Return one line for all that should have been told and did not arrive, or may not have."""
     if count:
-        name = "1 message" if count == 1 else f"{count} messages"
-        yield HomeLine(group="word", name=name, text="did not arrive, or may not have; look what helps.")
+        text = "did not arrive, or may not have; look what helps."
+        yield HomeLine(group="word", name=counted(count, "message"), text=text)
 
 
 def pickup_lines(waiting: list[Uncollected], at: datetime, kind: str) -> Iterator[HomeLine]:
     """Return whose racquets have been ready for long at an event of this KIND and are not collected."""
     for one in waiting:
         if at - one.since_at >= LEFT_LYING[kind]:
-            count = "1 racquet" if len(one.codes) == 1 else f"{len(one.codes)} racquets"
-            text = f"{count}: {' '.join(one.codes)}{f'. Call {one.phone}' if one.phone else ''}"
-            since, player = one.since_at, one.player
-            yield HomeLine(
-                group="pickup", at=since, at_word="ready since", name=player, text=text, player_id=one.player_id
-            )
+            call = f". Call {one.phone}" if one.phone else ""
+            text = f"{counted(len(one.codes), 'racquet')}: {' '.join(one.codes)}{call}"
+            about = {"name": one.player, "text": text, "player_id": one.player_id}
+            yield HomeLine(group="pickup", at=one.since_at, at_word="ready since", **about)

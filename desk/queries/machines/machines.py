@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,6 +13,7 @@ from sqlalchemy.orm import Session, selectinload
 
 from desk.models import Calibration, Event, Machine, Outage
 from desk.queries.event.event_days import DaySpan, day_at, day_spans
+from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import Span, gap, holds, without
 from desk.trade.bench.calibration import Drift, Fitness, Reading, drift, fit_today
 from desk.trade.play.expected import still_expected
@@ -75,7 +75,7 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     today = day_at(spans, at) if event.calibration_required else None
     read = {} if today is None else _read_since(session, event, today.from_at)
     windows = {}
-    for machine in _machines(session, event):
+    for machine in machines_of(session, event):
         gaps = [gap(outage, at) for outage in machine.outages]
         if today is not None and not fitness(event, machine, read.get(machine.id, ()), today).fit:
             gaps.append((today.from_at, today.to_at))
@@ -107,12 +107,13 @@ def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[st
     if today is None:
         return []
     read = _read_since(session, event, today.from_at)
-    there = [machine for machine in _machines(session, event) if current_outage(machine, at) is None]
+    there = [machine for machine in machines_of(session, event) if current_outage(machine, at) is None]
     found = [(machine.name, fitness(event, machine, read.get(machine.id, ()), today)) for machine in there]
     return [name for name, fit in found if not fit.fit and not fit.failed]
 
 
-def _machines(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
+def machines_of(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
+    """Return the event's machines in the desk's order, with their hours and outages; MORE is loaded with them."""
     found = (
         select(Machine)
         .where(Machine.event_id == event.id)
@@ -133,10 +134,7 @@ def _read_since(session: Session, event: Event, since_at: datetime | None) -> di
     found = select(Calibration).join(Machine, Machine.id == Calibration.machine_id).where(Machine.event_id == event.id)
     if since_at is not None:
         found = found.where(Calibration.at >= since_at)
-    rows: dict[int, list[Calibration]] = defaultdict(list)
-    for one in session.scalars(found.order_by(Calibration.id)):
-        rows[one.machine_id].append(one)
-    return rows
+    return grouped((one.machine_id, one) for one in session.scalars(found.order_by(Calibration.id)))
 
 
 def fitness(event: Event, machine: Machine, readings: Sequence[Calibration], today: DaySpan) -> Fitness:
@@ -170,7 +168,7 @@ def _drift(event: Event, machine: Machine, spans: list[DaySpan]) -> Drift | None
 def machine_rows(session: Session, event: Event, at: datetime, *, readings: int = 20) -> list[MachineRow]:
     """Return every machine with its state at AT and its newest READINGS, oldest first."""
     spans = day_spans(session, event)
-    found = _machines(session, event, selectinload(Machine.calibrations))
+    found = machines_of(session, event, selectinload(Machine.calibrations))
     return [_row(event, machine, spans, at, readings) for machine in found]
 
 
@@ -178,12 +176,10 @@ def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, rea
     today = day_at(spans, at)
     fit = NO_DAY if today is None else fitness(event, machine, machine.calibrations, today)
     outage = current_outage(machine, at)
-    return MachineRow(
+    return row_of(
+        MachineRow,
+        machine,
         machine_id=machine.id,
-        code=machine.code,
-        name=machine.name,
-        kind=machine.kind,
-        reach_cm=machine.reach_cm,
         calibrated=fit.fit,
         reason=fit.reason if outage is None else f"Out of service: {outage.reason}",
         calibrated_at=machine.calibrations[-1].at if machine.calibrations else None,
@@ -209,15 +205,4 @@ def trend_rows(session: Session, event: Event, *, since_at: datetime | None = No
 
 
 def _reading(one: Calibration) -> ReadingRow:
-    return ReadingRow(
-        calibration_id=one.id,
-        machine_id=one.machine_id,
-        at=one.at,
-        by=one.by,
-        reference=one.reference,
-        reading=one.reading,
-        unit=one.unit,
-        off_lb=float(_trade_reading(one, 0).error_lb),
-        tolerance_lb=one.tolerance_lb,
-        passed=one.passed,
-    )
+    return row_of(ReadingRow, one, calibration_id=one.id, off_lb=float(_trade_reading(one, 0).error_lb))

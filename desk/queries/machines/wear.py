@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Event, Job, Machine, MachineCare, MachineCheck
+from desk.queries.row_making import grouped, row_of
 from desk.trade.bench.care_intervals import share_used
 
 HISTORY = 30
@@ -108,17 +108,7 @@ def care_rows(session: Session, event: Event, *, machine_id: int | None = None, 
     if machine_id is not None:
         found = found.where(Machine.id == machine_id)
     return [
-        CareRow(
-            care_id=one.id,
-            machine_id=one.machine_id,
-            machine=name,
-            check=one.check.name,
-            at=one.at,
-            by=one.by,
-            note=one.note,
-            undone_by=one.undone_by,
-        )
-        for one, name in session.execute(found)
+        row_of(CareRow, one, care_id=one.id, machine=name, check=one.check.name) for one, name in session.execute(found)
     ]
 
 
@@ -126,11 +116,10 @@ def _strung(session: Session, event: Event) -> dict[int, Strung]:
     found = select(Job.machine_id, Job.started_at, Job.finished_at).where(
         Job.event_id == event.id, Job.machine_id.is_not(None), Job.finished_at.is_not(None)
     )
-    strung: dict[int, Strung] = defaultdict(list)
-    for machine_id, started_at, finished_at in session.execute(found):
-        hours = (finished_at - started_at).total_seconds() / 3600 if started_at else 0.0
-        strung[machine_id].append((finished_at, hours))
-    return strung
+    return grouped(
+        (machine_id, (finished_at, (finished_at - started_at).total_seconds() / 3600 if started_at else 0.0))
+        for machine_id, started_at, finished_at in session.execute(found)
+    )
 
 
 def _done(session: Session, event: Event) -> dict[tuple[int, str], MachineCare]:
@@ -164,12 +153,10 @@ def _wear_row(
 
 def _check_row(check: MachineCheck, strung: Strung, care: MachineCare | None) -> CheckRow:
     since = [hours for at, hours in strung if care is None or at > care.at]
-    return CheckRow(
+    return row_of(
+        CheckRow,
+        check,
         check_id=check.id,
-        name=check.name,
-        note=check.note,
-        every_racquets=check.every_racquets,
-        every_hours=check.every_hours,
         racquets=len(since),
         hours=sum(since),
         share=share_used(len(since), sum(since), check.every_racquets, check.every_hours),

@@ -11,6 +11,8 @@ from sqlalchemy import distinct, func, select
 from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Calibration, Event, Job, Machine, Mishap, Player, Reel, ReelEntry, Stringer
+from desk.queries.event.events import names_by_id
+from desk.queries.row_making import grouped, row_of
 from desk.trade.mishaps import KINDS, OFTEN
 
 
@@ -79,17 +81,13 @@ def breaks_often(breaks: int) -> bool:
     return breaks >= OFTEN
 
 
-def _names(session: Session, event: Event, table: type[Stringer] | type[Machine]) -> dict[int, str]:
-    return dict(session.execute(select(table.id, table.name).where(table.event_id == event.id)).all())
-
-
 class _About:
     """What the records say around several mishaps, in a fixed number of statements."""
 
     def __init__(self, session: Session, event: Event, rows: Sequence[Mishap]) -> None:
         jobs = [row.job_id for row in rows]
-        self.names = _names(session, event, Stringer)
-        self.machines = _names(session, event, Machine)
+        self.names = names_by_id(session, event, Stringer)
+        self.machines = names_by_id(session, event, Machine)
         cuts = session.execute(
             select(ReelEntry.job_id, Reel.id, Reel.code)
             .join(Reel, Reel.id == ReelEntry.reel_id)
@@ -119,21 +117,16 @@ class _About:
     @staticmethod
     def _readings(session: Session, machine_ids: set[int]) -> dict[int, list[Calibration]]:
         found = select(Calibration).where(Calibration.machine_id.in_(machine_ids)).order_by(Calibration.at)
-        rows: dict[int, list[Calibration]] = defaultdict(list)
-        for one in session.scalars(found):
-            rows[one.machine_id].append(one)
-        return rows
+        return grouped((one.machine_id, one) for one in session.scalars(found))
 
     def line(self, row: Mishap) -> MishapLine:
         job, reels = row.job, self.reels.get(row.job_id, {})
         cut = [one for reel in reels for one in self.sisters[reel]]
         others = dict.fromkeys((code, name) for other, code, name in cut if other != job.id)
-        return MishapLine(
-            id=row.id,
+        return row_of(
+            MishapLine,
+            row,
             words=KINDS[row.kind].words,
-            note=row.note,
-            at=row.at,
-            by=row.by,
             code=job.code,
             player=job.player.called,
             racquet=job.racquet.number,
@@ -144,9 +137,6 @@ class _About:
             calibration=self._calibration(job),
             sisters=tuple(others),
             again_code=row.again.code if row.again else "",
-            done=row.done,
-            closed_at=row.closed_at,
-            closed_by=row.closed_by,
         )
 
     def _calibration(self, job: Job) -> str:

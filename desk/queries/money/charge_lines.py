@@ -21,15 +21,6 @@ from desk.trade.racquet.bed import Bed, Half
 from desk.trade.racquet.reel_choice import ROUNDING_M, SETS
 from desk.trade.racquet.string_length import Metres
 
-WORKS = {
-    "none": (),
-    "grommets": ("Grommets",),
-    "grip": ("Grip",),
-    "overgrip": ("Overgrip",),
-    "grommets_and_grip": ("Grommets", "Grip"),
-    "grommets_and_overgrip": ("Grommets", "Overgrip"),
-}
-
 ANY_STRING = 0
 """Stands for any string where a price names none."""
 
@@ -125,8 +116,9 @@ def _work_lines(card: AskedCard, prices: Prices, *, on_court: bool) -> Iterator[
     yield line("labour", "Stringing")
     if on_court:
         yield line("on_court", "On-court surcharge")
-    for work in WORKS[card.extra_work]:
-        yield line("extra_work", work)
+    for work in card.extra_work.removeprefix("none").split("_and_"):
+        if work:
+            yield line("extra_work", work.capitalize())
     if card.stencil.strip():
         yield line("stencil", "Stencil")
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, Event, Job, Player, Price, Settlement, StringType
 from desk.queries.money.holders import Holder, open_of
+from desk.queries.row_making import row_of
 from desk.queries.string.store import string_label
 from desk.trade.event.event_time import EventClock
 from desk.trade.event.money import per_cent_of
@@ -144,14 +145,12 @@ def price_rows(session: Session, event: Event) -> list[PriceRow]:
         .order_by(Price.string_type_id.is_not(None), Price.kind, StringType.name, StringType.code, Price.per)
     )
     return [
-        PriceRow(
+        row_of(
+            PriceRow,
+            price,
             price_id=price.id,
-            kind=price.kind,
-            per=price.per,
             string_id=price.string_type_id,
             string_name="" if string is None else string_label(string),
-            amount_minor=price.amount_minor,
-            tax_basis_points=price.tax_basis_points,
             tax_per_cent=per_cent_of(tax_of(event, price)),
         )
         for price, string in session.execute(found)
@@ -178,8 +177,14 @@ def account(session: Session, event: Event, who: Player | Contact) -> Account:
     payments = select(Settlement).where(Settlement.event_id == event.id, holder.holds(Settlement))
     paid_lines = session.scalars(payments.order_by(Settlement.id)).all()
     taken_back = {paid.takes_back_id for paid in paid_lines}
-    lines = [(_line(charge, code or "", player), charge.payer_id, payer or "")
-             for charge, code, player, payer in session.execute(charges)]  # fmt: skip
+    lines = [
+        (
+            row_of(ChargeLine, charge, charge_id=charge.id, player=player, job_code=code or ""),
+            charge.payer_id,
+            payer or "",
+        )
+        for charge, code, player, payer in session.execute(charges)
+    ]
     return Account(
         holder=holder,
         name=who.called,
@@ -187,33 +192,14 @@ def account(session: Session, event: Event, who: Player | Contact) -> Account:
         lines=tuple(line for line, payer_id, _ in lines if payer_id == holder.payer_id),
         elsewhere=tuple((line, payer) for line, payer_id, payer in lines if payer_id != holder.payer_id),
         settlements=tuple(
-            SettlementLine(
+            row_of(
+                SettlementLine,
+                paid,
                 settlement_id=paid.id,
-                at=paid.at,
-                by=paid.by,
-                kind=paid.kind,
-                method=paid.method,
-                amount_minor=paid.amount_minor,
-                note=paid.note,
                 is_taken_back=paid.id in taken_back or paid.takes_back_id is not None,
             )
             for paid in paid_lines
         ),
-    )
-
-
-def _line(charge: Charge, job_code: str, player: str) -> ChargeLine:
-    return ChargeLine(
-        player=player,
-        charge_id=charge.id,
-        at=charge.at,
-        by=charge.by,
-        kind=charge.kind,
-        text=charge.text,
-        job_code=job_code,
-        amount_minor=charge.amount_minor,
-        tax_minor=charge.tax_minor,
-        corrects_id=charge.corrects_id,
     )
 
 

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, Event, Invoice, InvoiceLine, Job, Player
 from desk.queries.money.holders import Holder
+from desk.queries.row_making import row_of
 from desk.trade.event.money import per_cent_of
 
 
@@ -131,14 +132,12 @@ def invoice_rows(session: Session, event: Event, *, holder: Holder | None = None
     if holder is not None:
         found = found.where(holder.holds(Invoice))
     return [
-        InvoiceRow(
+        row_of(
+            InvoiceRow,
+            one,
             invoice_id=one.id,
-            number=one.number,
-            at=one.at,
-            by=one.by,
-            holder=Holder(player_id=one.player_id, payer_id=one.payer_id),
+            holder=row_of(Holder, one),
             player=player,
-            payer=one.payer,
             gross_minor=int(gross),
             tax_minor=int(tax),
         )
@@ -159,12 +158,10 @@ def invoice_view(session: Session, event: Event, number: int) -> InvoiceView | N
         .where(InvoiceLine.invoice_id == invoice.id)
         .order_by(*([Player.search_name] if invoice.payer_id else []), Charge.id)
     )
-    return InvoiceView(
-        number=invoice.number,
+    return row_of(
+        InvoiceView,
+        invoice,
         name=invoice_name(event, invoice.number),
-        at=invoice.at,
-        issuer=invoice.issuer,
-        payer=invoice.payer,
-        holder=Holder(player_id=invoice.player_id, payer_id=invoice.payer_id),
+        holder=row_of(Holder, invoice),
         lines=tuple((charge, code or "", player) for charge, code, player in session.execute(lines)),
     )

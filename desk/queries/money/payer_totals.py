@@ -8,6 +8,7 @@ from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, ContactPlayer, Event, Player, Settlement
+from desk.queries.players.contacts import players_by_contact
 from desk.trade.contacts import PAY_FOR_ALL
 
 
@@ -31,7 +32,7 @@ class PayerTotal:
 def payer_totals(session: Session, event: Event) -> list[PayerTotal]:
     """Return everybody who may pay for players or was charged for some, by name."""
     charged, paid = _sums(session, event, Charge), _sums(session, event, Settlement)
-    players = _players(session, event)
+    players = players_by_contact(session, Player.event_id == event.id, ContactPlayer.may_pay.is_(True))
     found = select(Contact).where(Contact.event_id == event.id).order_by(Contact.search_name, Contact.code)
     return [
         PayerTotal(
@@ -59,19 +60,6 @@ def _sums(session: Session, event: Event, table: type[Charge] | type[Settlement]
         .group_by(table.payer_id)
     )
     return {payer_id: int(minor) for payer_id, minor in session.execute(found)}
-
-
-def _players(session: Session, event: Event) -> dict[int, list[str]]:
-    found = (
-        select(ContactPlayer.contact_id, Player.called)
-        .join(Player, Player.id == ContactPlayer.player_id)
-        .where(Player.event_id == event.id, ContactPlayer.may_pay.is_(True))
-        .order_by(Player.search_name)
-    )
-    names: dict[int, list[str]] = {}
-    for contact_id, name in session.execute(found):
-        names.setdefault(contact_id, []).append(name)
-    return names
 
 
 def payer_choices(session: Session, event: Event, player_id: int | None) -> list[tuple[int, str, str]]:

@@ -11,8 +11,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, Event
 from desk.queries.counter.paper_card import expected_lines
+from desk.queries.event.events import names_by_id
 from desk.queries.money.charge_lines import Line
 from desk.queries.money.pay_rules import PayersOf
+from desk.queries.row_making import grouped, row_of
 
 Part = tuple[int | None, Line]
 """A line with the contact that pays it; None: the player."""
@@ -56,7 +58,7 @@ def _by_rule(payers: PayersOf, lines: Sequence[Line]) -> list[Part]:
 
 
 def _shares(session: Session, event: Event, parts: Mapping[int, Sequence[Part]]) -> Shares:
-    names = dict(session.execute(select(Contact.id, Contact.name).where(Contact.event_id == event.id)).all())
+    names = names_by_id(session, event, Contact)
     shares = Shares()
     for key, racquet in parts.items():
         for payer_id, line in racquet:
@@ -69,8 +71,6 @@ def _shares(session: Session, event: Event, parts: Mapping[int, Sequence[Part]])
 
 def _charged(session: Session, job_ids: Sequence[int]) -> dict[int, list[Part]]:
     """Return what was charged, by job; a job whose charges were taken back is not there."""
-    found: dict[int, list[Part]] = defaultdict(list)
-    for charge in session.scalars(select(Charge).where(Charge.job_id.in_(job_ids)).order_by(Charge.id)):
-        same = {name: getattr(charge, name) for name in ("kind", "text", "amount_minor", "tax_basis_points")}
-        found[charge.job_id or 0].append((charge.payer_id, Line(**same)))
+    charges = session.scalars(select(Charge).where(Charge.job_id.in_(job_ids)).order_by(Charge.id))
+    found = grouped((charge.job_id or 0, (charge.payer_id, row_of(Line, charge))) for charge in charges)
     return {job_id: lines for job_id, lines in found.items() if sum(line.amount_minor for _, line in lines)}

@@ -13,6 +13,7 @@ from desk.models import Event
 from desk.queries.plan.plan_changes import plan_in_force
 from desk.queries.plan.reasons import reasons_as_tried
 from desk.queries.plan.workloads import Moment, build_moment
+from desk.queries.row_making import row_of
 from desk.trade.play.needed_by import A_LITTLE_MIN
 from solver.judge.troubles import find_troubles
 from solver.speak.one_each import shares
@@ -76,13 +77,12 @@ def what_is_wrong(session: Session, event_id: int, *, at: datetime) -> Iterator[
 
 def _wrong(moment: Moment, found: Sequence[solver.Explanation], later: Mapping[str, tuple[str, ...]]) -> list[Wrong]:
     return [
-        Wrong(
+        row_of(
+            Wrong,
+            one,
             job_id=moment.keys.jobs[one.job],
             code=moment.keys.racquets[one.job].code,
             racquet=moment.keys.spoken[one.job],
-            kind=one.kind,
-            minutes=one.minutes,
-            reason=one.reason,
             remedies=tuple(_tried(moment, remedy, later) for remedy in one.remedies),
         )
         for one in found
@@ -102,13 +102,12 @@ def _tried(moment: Moment, remedy: solver.Remedy, later: Mapping[str, tuple[str,
     of_jobs = dict.fromkeys(("promise", "later", "ask"), moment.keys.jobs)
     subjects = ({"machine": moment.keys.machines} | of_jobs).get(remedy.kind, {})
     start, end = (moment.clock.to_utc(min(minute, 10**6)) for minute in remedy.span)
-    return TriedRemedy(
-        kind=remedy.kind,
+    return row_of(
+        TriedRemedy,
+        remedy,
         subject_id=subjects.get(remedy.subject),
         from_at=start,
         to_at=end,
-        sentence=remedy.sentence,
-        saved=remedy.saved,
         mends=len(remedy.mends),
         later=tuple(_tag(moment, job) for job in later.get(remedy.sentence, ())),
         first=_tag(moment, remedy.subject) if remedy.kind == "ask" else None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -10,6 +11,7 @@ from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, Player, Stringer
+from desk.queries.event.events import names_by_id
 
 STRUNG = ("on_machine", "strung", "handed_over", "redo")
 """States of a job that somebody has begun at least: it counts for who the player's own stringer is."""
@@ -81,8 +83,7 @@ class _Names:
         ).all()
         self.stringers = {row.id: row.name for row in people}
         self.homes = {row.id: row.home_machine_id for row in people}
-        benches = select(Machine.id, Machine.name).where(Machine.event_id == event.id)
-        self.machines: dict[int, str] = dict(session.execute(benches).all())
+        self.machines = names_by_id(session, event, Machine)
 
     def at_home(self, bench: OwnBench) -> OwnBench:
         """With a stringer whom the lead chose goes the stringer's home machine, unless the lead chose another."""
@@ -104,7 +105,7 @@ def _fill(own: dict[int, OwnBench], more: Mapping[int, tuple[int, int]], why: st
         )
 
 
-Counts = dict[int, dict[int, int]]
+Counts = dict[int, Counter[int]]
 Rows = Sequence[Row[Any]]
 
 
@@ -137,18 +138,14 @@ def _most_planned(session: Session, event: Event, wanted: set[int] | None) -> di
 
 def _winners(rows: Rows) -> dict[int, tuple[int, int]]:
     """Return who and which machine have most of each player's racquets; of equals the first."""
-    people: Counts = {}
-    benches: Counts = {}
+    people: Counts = defaultdict(Counter)
+    benches: Counts = defaultdict(Counter)
     for player_id, stringer_id, machine_id, count, _ in rows:
-        for counts, row_id in ((people, stringer_id), (benches, machine_id)):
-            if row_id is not None:
-                of_player = counts.setdefault(player_id, {})
-                of_player[row_id] = of_player.get(row_id, 0) + count
-    return {
-        player_id: (max(of_player, key=lambda one: of_player[one]), _first(benches.get(player_id, {})))
-        for player_id, of_player in people.items()
-    }
+        people[player_id][stringer_id] += count
+        if machine_id is not None:
+            benches[player_id][machine_id] += count
+    return {player_id: (_most(counts), _most(benches[player_id])) for player_id, counts in people.items()}
 
 
-def _first(counts: Mapping[int, int]) -> int:
+def _most(counts: Counter[int]) -> int:
     return max(counts, key=lambda one: counts[one], default=0)

@@ -9,24 +9,14 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import (
-    QUICK,
-    Absence,
-    Assignment,
-    Event,
-    Job,
-    Machine,
-    Outage,
-    PlanRun,
-    Player,
-    Racquet,
-    Shift,
-    Stringer,
-)
+from desk.models import QUICK, Absence, Assignment, Event, Job, Machine, Outage, PlanRun, Player, Racquet, Stringer
+from desk.queries.event.events import names_by_id
 from desk.queries.plan.kept_order import in_order, place_words
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, Gap, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
+from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, gap
+from desk.queries.team.team import stringers_of
 from desk.trade.event.event_time import EventClock
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_late, minutes_past, standing
 
@@ -34,7 +24,7 @@ from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_late, minutes_past, 
 def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
     """Return the board of the plan in force; the number of SQL statements is fixed."""
     run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
-    machines = dict(session.execute(select(Machine.id, Machine.name).where(Machine.event_id == event.id)).all())
+    machines = names_by_id(session, event, Machine)
     promised = newest_promises(session, event)
     jobs = _open_jobs(session, event)
     blocks = _blocks(session, event, jobs, promised, machines)
@@ -107,23 +97,16 @@ def _block(
     late = minutes_late(row.end_at, job.needed_by_at, job.latest_at)
     broken = minutes_past(row.end_at, promised_at)
     of_block = standing(row.end_at, job.needed_by_at, job.latest_at)
-    return Block(
-        job_id=job.id,
-        code=job.code,
+    return row_of(
+        Block,
+        row,
+        job,
         player=player,
         racquet_number=number,
-        state=job.state,
-        on_court=job.on_court,
-        matters=job.matters,
         pinned=job.pinned_stringer_id is not None or job.pinned_machine_id is not None,
         kept="",
-        machine_id=row.machine_id,
         machine=machines.get(row.machine_id, ""),
         away=away,
-        start_at=row.start_at,
-        end_at=row.end_at,
-        needed_by_at=job.needed_by_at,
-        latest_at=job.latest_at,
         promised_at=promised_at,
         late_min=late,
         broken_min=broken,
@@ -145,30 +128,19 @@ def _mark(block_standing: str, late: int, broken: int) -> str:
 def _rows(
     session: Session, event: Event, blocks: dict[int, list[Block]], machines: dict[int, str], at: datetime
 ) -> tuple[BenchRow, ...]:
-    people = session.scalars(
-        select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position, Stringer.id)
-    ).all()
-    ids = [person.id for person in people]
-    shifts: dict[int, list[tuple[datetime, datetime]]] = defaultdict(list)
-    for shift in session.scalars(select(Shift).where(Shift.stringer_id.in_(ids)).order_by(Shift.from_at)):
-        shifts[shift.stringer_id].append((shift.from_at, shift.to_at))
-    absences: dict[int, list[Gap]] = defaultdict(list)
-    for absence in session.scalars(select(Absence).where(Absence.stringer_id.in_(ids)).order_by(Absence.from_at)):
-        absences[absence.stringer_id].append(_shown(absence, at))
-    outages: dict[int, list[Gap]] = defaultdict(list)
-    for outage in session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at)):
-        outages[outage.machine_id].append(_shown(outage, at))
+    found = session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at))
+    outages = grouped((outage.machine_id, _shown(outage, at)) for outage in found)
     return tuple(
         BenchRow(
             stringer_id=person.id,
             name=person.name,
             home_machine=machines.get(person.home_machine_id or 0, ""),
-            shifts=tuple(shifts[person.id]),
-            absences=tuple(absences[person.id]),
+            shifts=tuple((shift.from_at, shift.to_at) for shift in person.shifts),
+            absences=tuple(_shown(absence, at) for absence in person.absences),
             machine_out=tuple(outages[person.home_machine_id or 0]),
             blocks=tuple(blocks.get(person.id, ())),
         )
-        for person in people
+        for person in stringers_of(session, event)
     )
 
 
@@ -182,14 +154,12 @@ def _beside(
     jobs: dict[int, OpenJob], placed: set[int], promised: dict[int, datetime], reasons: dict[str, str]
 ) -> tuple[Beside, ...]:
     return tuple(
-        Beside(
+        row_of(
+            Beside,
+            job,
             job_id=job.id,
-            code=job.code,
             player=player,
             racquet_number=number,
-            state=job.state,
-            on_court=job.on_court,
-            needed_by_at=job.needed_by_at,
             promised_at=promised.get(job.id),
             reason=job.held_reason if job.state == "held" else reasons.get(job.plan_name, BEING_PLANNED),
         )
@@ -223,8 +193,8 @@ def _line(
     job_id: int, jobs: dict[int, OpenJob], sentence: str, reason: str, end_at: datetime | None = None
 ) -> WrongLine:
     job, player, number = jobs[job_id]
-    of_line = {"sentence": sentence, "reason": reason, "end_at": end_at}
-    return WrongLine(job_id=job.id, code=job.code, player=f"{player}, racquet {number}", **of_line)
+    about = {"job_id": job.id, "code": job.code, "player": f"{player}, racquet {number}"}
+    return WrongLine(**about, sentence=sentence, reason=reason, end_at=end_at)
 
 
 def _trouble(block: Block, clock: EventClock) -> str:

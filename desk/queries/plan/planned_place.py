@@ -25,13 +25,14 @@ class PlannedPlace:
 def planned_place(session: Session, event: Event, job_id: int) -> PlannedPlace | None:
     """Return the place of a job in the plan in force, None where it has none."""
     found = (
-        select(Stringer.id, Stringer.name, Machine.name, Assignment.start_at, Assignment.end_at)
+        select(Assignment.stringer_id, Stringer.name.label("stringer"), Machine.name.label("machine"))
+        .add_columns(Assignment.start_at, Assignment.end_at)
         .join(Stringer, Stringer.id == Assignment.stringer_id)
         .join(Machine, Machine.id == Assignment.machine_id)
         .where(Assignment.run_id == (event.current_run_id or 0), Assignment.job_id == job_id)
     )
     row = session.execute(found).first()
-    return None if row is None else PlannedPlace(**dict(zip(PlannedPlace.__annotations__, row, strict=True)))
+    return None if row is None else PlannedPlace(**row._mapping)
 
 
 def planned_ends(session: Session, event: Event) -> dict[int, datetime]:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session, joinedload, selectinload
 from desk.models import Event, Job, JobCard, Machine, Stringer
 from desk.queries.machines.machines import current_outage
 from desk.queries.plan.who_may import is_gut, why_not
-from desk.queries.team.team import absence_at, windows_of
+from desk.queries.team.team import absence_at, stringers_of, windows_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,9 +41,7 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
         .options(joinedload(Job.player), joinedload(Job.racquet), strings)
         .order_by(Job.serial)
     ).all()
-    people = select(Stringer).where(Stringer.event_id == event.id).order_by(Stringer.position)
-    hours = (selectinload(Stringer.absences), selectinload(Stringer.shifts))
-    team = {one.id: one for one in session.scalars(people.options(*hours))}
+    team = {one.id: one for one in stringers_of(session, event)}
     benches = select(Machine).where(Machine.event_id == event.id).options(selectinload(Machine.outages))
     machines = {one.id: one for one in session.scalars(benches)}
     busy = {job.stringer_id for job in running}

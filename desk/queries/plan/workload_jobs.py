@@ -19,6 +19,9 @@ AT_ONCE_WEIGHT = 100
 """What a minute of one from the court counts in the plan: at 20, racquets for a match that were late themselves went
 before it on an overloaded afternoon (a played week), and it is to have the first bench that comes free."""
 
+Codes = Mapping[str, Mapping[int, str]]
+"""The codes of stringers and of machines by id, under "stringer" and "machine"."""
+
 
 def from_the_court(job: work.Job, within: int) -> work.Job:
     """Return a racquet from the court as it is planned: at the first bench that comes free.
@@ -46,7 +49,7 @@ class JobRows:
         event: Event,
         clock: EventClock,
         now: int,
-        codes: Mapping[str, Mapping[int, str]],
+        codes: Codes,
         team: Sequence[Stringer],
         after: Mapping[str, tuple[str, ...]],
     ) -> None:
@@ -54,13 +57,13 @@ class JobRows:
         self.team, self.after = team, after
         self.nobody: dict[str, str] = {}
         self.promised = _promises(session, event)
-        self.planned = _planned_stringers(session, event)
+        planned = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
+        self.planned: dict[int, int] = dict(session.execute(planned).all())
 
     def _minute(self, at: datetime | None) -> int | None:
         return None if at is None else self.clock.to_minutes(at)
 
     def as_solver_job(self, job: Job, player_code: str) -> work.Job:
-        promised = self._minute(self.promised.get(job.id))
         may = who_may(self.team, gut=is_gut(job), on_court=job.on_court)
         if may == ():
             self.nobody[job.plan_name] = why_nobody(self.team, gut=is_gut(job), on_court=job.on_court)
@@ -73,7 +76,7 @@ class JobRows:
             due=self._minute(job.needed_by_at),
             latest=self._minute(job.latest_at),
             weight=job.weight,
-            promised=promised,
+            promised=self._minute(self.promised.get(job.id)),
             planned_stringer=self.codes["stringer"].get(self.planned.get(job.id, -1)),
             pinned_stringer=self._pin("stringer", job.pinned_stringer_id),
             pinned_machine=self._pin("machine", job.pinned_machine_id),
@@ -115,10 +118,3 @@ class JobRows:
 def _promises(session: Session, event: Event) -> dict[int, datetime]:
     found = select(Job.id, Job.promised_at).where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
     return {job_id: at for job_id, at in session.execute(found) if at is not None}
-
-
-def _planned_stringers(session: Session, event: Event) -> dict[int, int]:
-    if event.current_run_id is None:
-        return {}
-    found = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
-    return dict(session.execute(found).all())

@@ -17,7 +17,7 @@ from desk.queries.machines.machines import usable_windows
 from desk.queries.plan.kept_order import names_after, waiting_of
 from desk.queries.plan.own_bench import own_benches
 from desk.queries.plan.who_may import begun_today, within_most
-from desk.queries.plan.workload_jobs import JobRows
+from desk.queries.plan.workload_jobs import Codes, JobRows
 from desk.queries.play.play_records import clock_of
 from desk.queries.spans import Span, without
 from desk.queries.team.team import work_windows
@@ -135,12 +135,8 @@ def _open_jobs(session: Session, event: Event) -> Sequence[Row[tuple[Job, Player
 
 
 def _minute_spans(clock: EventClock, spans: Sequence[Span], now: int) -> tuple[tuple[int, int], ...]:
-    found = []
-    for from_at, to_at in spans:
-        start, end = max(0, clock.to_minutes(from_at)), clock.to_minutes(to_at)
-        if end > max(start, now):
-            found.append((start, end))
-    return tuple(found)
+    found = ((max(0, clock.to_minutes(from_at)), clock.to_minutes(to_at)) for from_at, to_at in spans)
+    return tuple((start, end) for start, end in found if end > max(start, now))
 
 
 def _stringers(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Stringer]:
@@ -204,9 +200,7 @@ def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -
     }
 
 
-def _history(
-    session: Session, event: Event, codes: Mapping[str, Mapping[int, str]], players: Mapping[int, str]
-) -> dict[str, work.History]:
+def _history(session: Session, event: Event, codes: Codes, players: Mapping[int, str]) -> dict[str, work.History]:
     """Return each player's own stringer and machine, by the player's code."""
     own = own_benches(session, event, planned=False)
     return {
@@ -223,9 +217,7 @@ def _known(codes: Mapping[int, str], row_id: int | None) -> tuple[str, ...]:
     return (codes[row_id],) if row_id in codes else ()
 
 
-def _previous_plan(
-    session: Session, event: Event, clock: EventClock, codes: Mapping[str, Mapping[int, str]]
-) -> solver.Plan | None:
+def _previous_plan(session: Session, event: Event, clock: EventClock, codes: Codes) -> solver.Plan | None:
     if event.current_run_id is None:
         return None
     found = (

@@ -12,7 +12,14 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Event, Match
-from desk.queries.play.play_records import PlayRecords, lengths_so_far, play_matches, play_stops, read_play
+from desk.queries.play.play_records import (
+    PlayRecords,
+    lengths_so_far,
+    play_matches,
+    play_settings,
+    play_stops,
+    read_play,
+)
 from desk.trade.errors import TradeError
 from desk.trade.play import play
 from desk.trade.play.match_scale import learned_scale
@@ -91,20 +98,14 @@ def forecast_event(session: Session, event: Event, at: datetime) -> EventForecas
     now = records.clock.to_minutes(at)
     matches = play_matches(records, now)
     try:
-        settings = play.PlaySettings(
-            between_least_min=event.between_least_minutes,
-            between_median_min=event.between_median_minutes,
-            rest_min=event.rest_minutes,
-            stops=play_stops(records, at),
-            scale=_scale(*lengths_so_far(matches, now), event.match_length_per_cent / 100).factor,
-        )
+        scale = _scale(*lengths_so_far(matches, now), event.match_length_per_cent / 100).factor
+        settings = play_settings(event, stops=play_stops(records, at), scale=scale)
         by_code = _forecast(matches, now, settings)
     except TradeError as error:
         raise BadInput(f"The order of play cannot be reckoned with. {error}") from error
     ids = {match.code: match.id for match in records.matches.values()}
-    return EventForecast(
-        event=event, records=records, at=at, starts={ids[code]: found for code, found in by_code.items()}
-    )
+    starts = {ids[code]: found for code, found in by_code.items()}
+    return EventForecast(event=event, records=records, at=at, starts=starts)
 
 
 _scale = lru_cache(maxsize=32)(learned_scale)

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, EventDay, Match, MatchSide
 from desk.queries.play.play_records import OVER
+from desk.queries.row_making import grouped
 
 PLAYS_ON = 0.5
 """Chance to win a match of which nothing is known."""
@@ -32,10 +33,8 @@ def matches_to_come(session: Session, event: Event) -> dict[int, ToCome]:
     go on to each further day of the event.
     """
     matches = {m.id: m for m in session.scalars(select(Match).where(Match.event_id == event.id).order_by(Match.id))}
-    sides: dict[int, list[MatchSide]] = defaultdict(list)
     found = select(MatchSide).join(Match, Match.id == MatchSide.match_id).where(Match.event_id == event.id)
-    for side in session.scalars(found):
-        sides[side.match_id].append(side)
+    sides = grouped((side.match_id, side) for side in session.scalars(found))
     days = session.scalars(select(EventDay.id).where(EventDay.event_id == event.id).order_by(EventDay.date)).all()
     return _count(_Draw(sides), matches, {day_id: len(days) - 1 - number for number, day_id in enumerate(days)})
 

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import OPEN_STATES, Court, Event, Job, Match, MatchChange, Player
 from desk.queries.play.forecasts import EventForecast, forecast_event
 from desk.queries.play.standing_still import standing_still
+from desk.queries.row_making import row_of
 
 MATCH_STATE_WORDS = {
     "scheduled": "still to start",
@@ -150,8 +151,7 @@ class _Shown:
         )
         moved = select(MatchChange.match_id).join(Match, Match.id == MatchChange.match_id)
         self.moved = set(session.scalars(moved.where(Match.event_id == event.id, Match.state == "scheduled")))
-        self.racquets: Counter[int] = Counter()
-        self.racquets.update(dict(session.execute(counted).all()))
+        self.racquets: Counter[int] = Counter(dict(session.execute(counted).all()))
 
     def day(self, day_id: int, courts: list[Court] | tuple[Court, ...]) -> PlayDay:
         records = self.forecast.records
@@ -177,19 +177,15 @@ class _Shown:
         five = forecast.start_at(match.id, 0.05) if to_come else None
         fifty = forecast.start_at(match.id, 0.5) if to_come else None
         needed = forecast.call_at(match.id) - timedelta(minutes=forecast.event.lead_minutes)
-        return MatchLine(
-            id=match.id,
-            code=match.code,
-            position=match.position,
+        return row_of(
+            MatchLine,
+            match,
             format=FORMAT_WORDS[match.format],
-            start_kind=match.start_kind,
             start_text=self._start_text(match),
-            state=match.state,
             state_words=MATCH_STATE_WORDS[match.state],
             sides=tuple(self._side(match, number) for number in (1, 2)),
             started=self._time(match, match.started_at),
             ended=self._time(match, match.ended_at),
-            sets_done=match.sets_done,
             five=self._time(match, five),
             fifty=self._time(match, fifty),
             five_at=five,

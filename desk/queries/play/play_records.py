@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, PlayStop
+from desk.queries.row_making import grouped
 from desk.trade.event.event_time import EventClock
 from desk.trade.play import play
 from desk.trade.play.expected import still_expected
@@ -26,14 +27,6 @@ IN_PLAY = ("on_court", "suspended")
 Lengths = tuple[tuple[FormatName, int], ...]
 TAKE_BACK_WITHIN = timedelta(minutes=15)
 OVER = ("finished", "retired", "walkover")
-_STATES: dict[str, play.State] = {
-    "scheduled": "scheduled",
-    "on_court": "in_play",
-    "suspended": "suspended",
-    "finished": "finished",
-    "retired": "retired",
-    "walkover": "walkover",
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,6 +144,16 @@ def lengths_so_far(matches: Sequence[play.PlayMatch], now: int) -> tuple[Lengths
     return tuple(done), tuple(on)
 
 
+def play_settings(event: Event, **more: Any) -> play.PlaySettings:
+    """Return how the event plays, between matches and at rest, with MORE settings."""
+    return play.PlaySettings(
+        between_least_min=event.between_least_minutes,
+        between_median_min=event.between_median_minutes,
+        rest_min=event.rest_minutes,
+        **more,
+    )
+
+
 def play_stops(records: PlayRecords, at: datetime) -> tuple[play.PlayStop, ...]:
     """Return the stops of play as counted with at AT, in whole minutes; a court played on since is left out."""
     minute, waiting = records.clock.to_minutes, records.awaited_stop(at)
@@ -194,7 +197,7 @@ def _play_match(
         day=(records.days[match.day_id] - records.clock.first_day).days,
         start_kind="not_before" if opens is not None else match.start_kind,  # type: ignore[arg-type]
         start_at_min=_minute(records, match.start_at) if opens is None else opens,
-        state=_STATES[match.state],
+        state="in_play" if match.state == "on_court" else match.state,  # type: ignore[arg-type]
         started_min=_minute(records, match.started_at),
         ended_min=_minute(records, match.ended_at),
         suspended_min=suspended,
@@ -226,15 +229,11 @@ def _interruptions(records: PlayRecords, match: Match, now: int) -> tuple[int, i
 
 
 def _sides(session: Session, event: Event) -> dict[int, list[MatchSide]]:
-    found: dict[int, list[MatchSide]] = defaultdict(list)
     rows = select(MatchSide).join(Match, Match.id == MatchSide.match_id).where(Match.event_id == event.id)
-    for side in session.scalars(rows.order_by(MatchSide.side, MatchSide.id)):
-        found[side.match_id].append(side)
-    return found
+    return grouped((side.match_id, side) for side in session.scalars(rows.order_by(MatchSide.side, MatchSide.id)))
 
 
 def _pauses(session: Session, event: Event) -> dict[int, list[MatchChange]]:
-    found: dict[int, list[MatchChange]] = defaultdict(list)
     rows = (
         select(MatchChange)
         .join(Match, Match.id == MatchChange.match_id)
@@ -244,6 +243,4 @@ def _pauses(session: Session, event: Event) -> dict[int, list[MatchChange]]:
             (MatchChange.from_state == "suspended") | (MatchChange.to_state == "suspended"),
         )
     )
-    for change in session.scalars(rows.order_by(MatchChange.id)):
-        found[change.match_id].append(change)
-    return found
+    return grouped((change.match_id, change) for change in session.scalars(rows.order_by(MatchChange.id)))

@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Player, Racquet
+from desk.queries.row_making import row_of
 from desk.trade.play.needed_by import FIRST, Standing, minutes_late, standing
 
 
@@ -87,17 +88,12 @@ def _rows(session: Session, event: Event, condition: ColumnElement[bool]) -> lis
 
 def _row(job: Job, player: str, number: int, end_at: datetime | None) -> SaidRacquet:
     times = (job.needed_by_at, job.latest_at)
-    return SaidRacquet(
+    return row_of(
+        SaidRacquet,
+        job,
         job_id=job.id,
-        code=job.code,
-        player_id=job.player_id,
         player=player,
         racquet_number=number,
-        match_id=job.match_id,
-        state=job.state,
-        on_court=job.on_court,
-        matters=job.matters,
-        needed_by_at=job.needed_by_at,
         planned_end_at=end_at,
         standing="" if end_at is None else standing(end_at, *times),
         late_min=0 if end_at is None else minutes_late(end_at, *times),

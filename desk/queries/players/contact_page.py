@@ -45,15 +45,12 @@ def contact_page(session: Session, event_id: int, contact_id: int, at: datetime)
         name=contact.name,
         players=tuple(
             ForPlayer(
-                own=pages[link.player_id] if link.leave.sees_prices else _without_prices(pages[link.player_id]),
+                own=page if link.leave.sees_prices else replace(page, charges=(), paid=()),
                 sees_prices=link.leave.sees_prices,
             )
             for link in links
+            for page in [pages[link.player_id]]
         ),
         owed=None if found is None else (found.charged_minor, found.open_minor),
         days=next((page.days for page in pages.values()), ()),
     )
-
-
-def _without_prices(page: OwnPage) -> OwnPage:
-    return replace(page, charges=(), paid=())

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import and_, func, or_, select
+from sqlalchemy import ColumnElement, and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from desk.models import Contact, ContactPlayer, Event, Job, Player, Racquet
 from desk.queries.players.players import AT_DESK, begins_a_word
-from desk.trade.contacts import KINDS, LEAVES, Leave
+from desk.queries.row_making import grouped, row_of
+from desk.trade.contacts import KINDS, Leave
 from desk.trade.event.names import search_name
 
 
@@ -68,31 +70,26 @@ def find_contacts(session: Session, event: Event, text: str, *, limit: int = 50)
         found = found.where(or_(by_name, func.lower(Contact.code) == wanted))
     ordered = found.order_by(Contact.ended_at.is_not(None), Contact.search_name, Contact.code)
     contacts = session.scalars(ordered.limit(limit)).all()
-    players = _players(session, [one.id for one in contacts])
+    return _rows(session, contacts)
+
+
+def _rows(session: Session, contacts: Sequence[Contact]) -> list[ContactRow]:
+    names = players_by_contact(session, ContactPlayer.contact_id.in_([one.id for one in contacts]))
     return [
-        ContactRow(
-            contact_id=one.id,
-            code=one.code,
-            name=one.name,
-            kind=one.kind,
-            players=tuple(players.get(one.id, ())),
-            ended=one.ended_at is not None,
-        )
+        row_of(ContactRow, one, contact_id=one.id, players=tuple(names[one.id]), ended=one.ended_at is not None)
         for one in contacts
     ]
 
 
-def _players(session: Session, contact_ids: list[int]) -> dict[int, list[str]]:
+def players_by_contact(session: Session, *which: ColumnElement[bool]) -> dict[int, list[str]]:
+    """Return by contact the names of the players for whom it stands, as far as these conditions hold."""
     found = (
         select(ContactPlayer.contact_id, Player.called)
         .join(Player, Player.id == ContactPlayer.player_id)
-        .where(ContactPlayer.contact_id.in_(contact_ids))
+        .where(*which)
         .order_by(Player.search_name)
     )
-    names: dict[int, list[str]] = {}
-    for contact_id, name in session.execute(found):
-        names.setdefault(contact_id, []).append(name)
-    return names
+    return grouped(session.execute(found))
 
 
 def stood_for(session: Session, contact: Contact) -> list[StoodFor]:
@@ -112,7 +109,7 @@ def stood_for(session: Session, contact: Contact) -> list[StoodFor]:
 
 
 def _leave(link: ContactPlayer) -> Leave:
-    return Leave(**{name: getattr(link, name) for name in LEAVES})
+    return row_of(Leave, link)
 
 
 def contacts_of(session: Session, player_id: int) -> list[ContactOf]:
@@ -149,9 +146,7 @@ def contact_at(session: Session, event: Event, contact_id: int | None) -> Contac
     contact = None if contact_id is None else session.get(Contact, contact_id)
     if contact is None or contact.event_id != event.id:
         return None
-    same = {name: getattr(contact, name) for name in ("code", "name", "kind")}
-    players = _players(session, [contact.id]).get(contact.id, ())
-    return ContactRow(contact_id=contact.id, players=tuple(players), ended=contact.ended_at is not None, **same)
+    return _rows(session, [contact])[0]
 
 
 def sees_prices(session: Session, contact_id: int | None, player_id: int) -> bool:

@@ -12,30 +12,9 @@ from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.units import plain
 
 HEADINGS = (
-    "job",
-    "state",
-    "dropped_off",
-    "strung",
-    "racquet",
-    "frame",
-    "mains_string",
-    "crosses_string",
-    "mains_tension",
-    "crosses_tension",
-    "unit",
-    "knots",
-    "mains_pre_stretch_per_cent",
-    "crosses_pre_stretch_per_cent",
-    "stencil",
-    "extra_work",
-    "own_string",
-    "mains_m",
-    "crosses_m",
-    "metres",
-    "stiffness",
-    "stringer",
-    "machine",
-    "on_court",
+    *("job", "state", "dropped_off", "strung", "racquet", "frame", "mains_string", "crosses_string", "mains_tension"),
+    *("crosses_tension", "unit", "knots", "mains_pre_stretch_per_cent", "crosses_pre_stretch_per_cent", "stencil"),
+    *("extra_work", "own_string", "mains_m", "crosses_m", "metres", "stiffness", "stringer", "machine", "on_court"),
     "strung_again_from",
 )
 

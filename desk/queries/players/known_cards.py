@@ -5,10 +5,8 @@ from __future__ import annotations
 from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
-from desk.models import Frame, KnownCard, Player, Racquet, StringType
-from desk.queries.counter.job_cards import CardView, HalfView
-from desk.queries.string.store import string_label
-from desk.trade.racquet.bed import HalfCard, StringBed
+from desk.models import Frame, KnownCard, Player, Racquet
+from desk.queries.counter.job_cards import CardView, viewed
 
 
 def known_views(session: Session, player: Player) -> dict[int, tuple[CardView, str]]:
@@ -29,20 +27,11 @@ def known_views(session: Session, player: Player) -> dict[int, tuple[CardView, s
 
 def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> CardView:
     """The card as a job that is long over: it has no tag and no time."""
-    strings = (card.mains_string, card.crosses_string)
     text = dict.fromkeys(
         ("code", "held_reason", "note", "frame_note", "consent", "above_range", "court", "needed_by_why", "matters"), ""
     )
-    times = (
-        "not_before_at",
-        "needed_by_at",
-        "latest_at",
-        "promised_at",
-        "started_at",
-        "expected_end_at",
-        "finished_at",
-    )
-    nobody = dict.fromkeys((*times, "stringer_id", "machine_id", "hand_over_id"))
+    times = ("not_before_at", "needed_by_at", "latest_at", "promised_at", "started_at", "expected_end_at")
+    nobody = dict.fromkeys((*times, "finished_at", "stringer_id", "machine_id", "hand_over_id"))
     return CardView(
         job_id=0,
         state="handed_over",
@@ -52,7 +41,7 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
         racquet_note=racquet.note,
         frame=frame.name,
         pattern=frame.pattern,
-        bed=StringBed(*(_half(half, string) for half, string in zip(card.bed, strings, strict=True))),
+        bed=viewed(card.bed, card.mains_string, card.crosses_string),
         pieces=card.pieces,
         stencil=card.stencil,
         extra_work="none",
@@ -65,7 +54,3 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
         **text,
         **nobody,
     )
-
-
-def _half(half: HalfCard, string: StringType) -> HalfView:
-    return HalfView(**vars(half), string=string_label(string), material=string.material, colour=string.colour)

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom
+from desk.queries.row_making import grouped, row_of
 from desk.queries.word.words import told_of
 
 ORDER = ("strung", "on_machine", "waiting", "held", "handed_over", "cancelled")
@@ -165,11 +166,9 @@ def _own(
 
 
 def _promises(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[Told, ...]]:
-    found: dict[int, list[Told]] = defaultdict(list)
-    rows = select(Promise).join(Job, Job.id == Promise.job_id).where(Job.player_id.in_(player_ids))
-    for row in session.scalars(rows.order_by(Promise.id)):
-        found[row.job_id].append(Told(ready_at=row.ready_at, given_at=row.given_at, reason=row.reason))
-    return {job_id: tuple(rows) for job_id, rows in found.items()}
+    found = select(Promise).join(Job, Job.id == Promise.job_id).where(Job.player_id.in_(player_ids))
+    told = grouped((row.job_id, row_of(Told, row)) for row in session.scalars(found.order_by(Promise.id)))
+    return {job_id: tuple(rows) for job_id, rows in told.items()}
 
 
 def _places(session: Session, event_id: int, player_ids: Sequence[int]) -> dict[int, tuple[datetime, int]]:
@@ -219,9 +218,7 @@ def _paid(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[tuple[
         .group_by(Settlement.player_id, way)
         .order_by(Settlement.player_id, way)
     )
-    ways: dict[int, list[tuple[str, int]]] = defaultdict(list)
-    for player_id, method, minor in session.execute(found):
-        ways[player_id].extend([(method, int(minor))] if minor else [])
+    ways = grouped((player_id, (way, int(minor))) for player_id, way, minor in session.execute(found) if minor)
     return {player_id: tuple(one) for player_id, one in ways.items()}
 
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import InstrumentedAttribute, Session, joinedload
 from desk.models import OPEN_STATES, Event, Job, Player, Racquet
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.players.known_cards import known_views
+from desk.queries.row_making import row_of
 from desk.queries.string.lengths import NO_METRES, JobMetres, metres_by_job
 from desk.trade.event.names import search_name
 from desk.trade.racquet.string_length import Pattern
@@ -83,11 +84,11 @@ def find_players(session: Session, event: Event, text: str, *, limit: int = 12) 
     players = session.execute(found.limit(limit)).all()
     racquets, at_desk = _counts(session, [player.id for player, _ in players])
     return [
-        PlayerRow(
+        row_of(
+            PlayerRow,
+            player,
             player_id=player.id,
-            code=player.code,
             name=player.called,
-            note=player.note,
             racquets=racquets.get(player.id, 0),
             at_desk=at_desk.get(player.id, 0),
             last_drop_off_at=at,
@@ -139,19 +140,8 @@ def racquet_rows(session: Session, player: Player) -> list[RacquetRow]:
 
 def _racquet_row(racquet: Racquet, last: CardView | None, known_from: str) -> RacquetRow:
     frame = racquet.frame
-    return RacquetRow(
-        racquet_id=racquet.id,
-        number=racquet.number,
-        note=racquet.note,
-        frame_id=frame.id,
-        frame_name=frame.name,
-        pattern=frame.pattern,
-        tension_low=frame.tension_low,
-        tension_high=frame.tension_high,
-        tension_unit=frame.tension_unit,
-        last=last,
-        known_from=known_from,
-    )
+    about = {"racquet_id": racquet.id, "frame_name": frame.name, "last": last, "known_from": known_from}
+    return row_of(RacquetRow, racquet, frame, **about)
 
 
 def history_rows(session: Session, event: Event, player: Player) -> list[HistoryRow]:

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Stringer
+from desk.queries.event.events import names_by_id
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
 
@@ -102,8 +103,8 @@ class _Names:
 
     def __init__(self, session: Session, event: Event) -> None:
         self.clock: EventClock = clock_of(session, event)
-        self.stringers = _by_id(session, event, Stringer)
-        self.machines = _by_id(session, event, Machine)
+        self.stringers = names_by_id(session, event, Stringer)
+        self.machines = names_by_id(session, event, Machine)
         run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
         self.reasons: Mapping[str, str] = {} if run is None else run.reasons
 
@@ -154,7 +155,3 @@ def _can_wait(place: _Place, queues: Mapping[int, Sequence[_Place]], span: timed
         if one.row.start_at + span <= promised:
             return tuple(passed)
     return ()
-
-
-def _by_id(session: Session, event: Event, table: type[Stringer] | type[Machine]) -> dict[int, str]:
-    return {row.id: row.name for row in session.execute(select(table.id, table.name).where(table.event_id == event.id))}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -12,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Promise
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.play.play_records import clock_of
+from desk.queries.row_making import kept
 from desk.trade.bench.promise import PromiseKept, PromiseSettings, Told, learned_correction, tell
 
 
@@ -23,40 +25,19 @@ class PromisesSoFar:
     correction: float
     promises: int
 
-    def tell(
-        self,
-        planned_end_at: datetime,
-        *,
-        jobs_ahead: int,
-        minutes: int,
-        needed_by_at: datetime | None = None,
-        on_court: bool = False,
-    ) -> Told:
-        """Return the ready time to tell (see `desk.trade.bench.promise.tell`)."""
-        return tell(
-            planned_end_at,
-            jobs_ahead=jobs_ahead,
-            minutes=minutes,
-            needed_by_at=needed_by_at,
-            on_court=on_court,
-            settings=self.settings,
-            correction=self.correction,
-        )
+    def tell(self, planned_end_at: datetime, **of_racquet: Any) -> Told:
+        """Return the ready time to tell; OF_RACQUET is what else `desk.trade.bench.promise.tell` asks."""
+        return tell(planned_end_at, **of_racquet, settings=self.settings, correction=self.correction)
 
 
 def promises_so_far(session: Session, event: Event) -> PromisesSoFar:
     """Return what the event's kept and broken promises taught; read once in a session for each change."""
-    key = ("promises", event.id)
-    held = session.info.get(key)
-    if held is None or held[0] != event.change_number:
-        held = session.info[key] = (event.change_number, _learn(session, event))
-    found: PromisesSoFar = held[1]
-    return found
+    return kept(session, ("promises", event.id), event.change_number, lambda: _learn(session, event))
 
 
 def _learn(session: Session, event: Event) -> PromisesSoFar:
     clock = clock_of(session, event)
-    kept = [
+    so_far = [
         PromiseKept(clock.to_minutes(planned), margin, clock.to_minutes(ready))
         for planned, margin, ready in _first_promises(session, event)
     ]
@@ -65,8 +46,8 @@ def _learn(session: Session, event: Event) -> PromisesSoFar:
         spread=learned_times(session, event).spread_per_cent / 100,
         on_court_min=event.on_court_minutes,
     )
-    correction = learned_correction(kept, settings.hold)
-    return PromisesSoFar(settings=settings, correction=correction, promises=len(kept))
+    correction = learned_correction(so_far, settings.hold)
+    return PromisesSoFar(settings=settings, correction=correction, promises=len(so_far))
 
 
 def _first_promises(session: Session, event: Event) -> Sequence[tuple[datetime, int, datetime]]:

@@ -14,6 +14,7 @@ from desk.queries.plan.who_may import who_may
 from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
+from desk.queries.row_making import kept
 from desk.trade.bench.promise import Told
 from desk.trade.play.needed_by import late_from, minutes_late, standing
 from solver.contract import workload as work
@@ -87,13 +88,12 @@ def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: dat
 
 def _standing(session: Session, event: Event, at: datetime) -> tuple[Moment, solver.Plan]:
     """Return the moment and the plan in which newcomers are placed; read once in a session for each change."""
-    key, state = ("quotes", event.id), (event.change_number, at)
-    held = session.info.get(key)
-    if held is None or held[0] != state:
+
+    def read() -> tuple[Moment, solver.Plan]:
         moment = build_moment(session, event, at)
-        held = session.info[key] = (state, (moment, _with_newcomers(moment)))
-    found: tuple[Moment, solver.Plan] = held[1]
-    return found
+        return moment, _with_newcomers(moment)
+
+    return kept(session, ("quotes", event.id), (event.change_number, at), read)
 
 
 def _with_newcomers(moment: Moment) -> solver.Plan:
@@ -144,12 +144,7 @@ def _as_quote(
     place: solver.Assignment | None,
 ) -> ReadyQuote:
     if found.best is None or place is None:
-        return ReadyQuote(
-            stringer_id=None,
-            machine_id=None,
-            late_minutes=0,
-            why_not=found.why_not,
-        )
+        return ReadyQuote(stringer_id=None, machine_id=None, late_minutes=0, why_not=found.why_not)
     now = moment.workload.now
     ahead = sum(1 for a in plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
     end_at = moment.clock.to_utc(place.end)

@@ -182,10 +182,7 @@ def _stringers(picture: Picture, team: Team, found: Sequence[DayFigures]) -> lis
     worked = np.array([one.worked for one in found]) / 60
     lines = []
     for i, one in enumerate(team.stringers):
-        shift = [
-            sum(max(0, min(b, d.midnight + 1800) - max(a, d.midnight)) for a, b in one.windows) / 60
-            for d in picture.days
-        ]
+        shift = [_within(one.windows, day) for day in picture.days]
         there = [d for d, hours in enumerate(shift) if hours > 0]
         hours = band_of(worked[:, i, there].ravel()) if there else Band(0, 0, 0)
         lines.append(StringerLine(stringer=one.id, hours=hours, on_shift=sum(shift) / max(1, len(there))))

@@ -8,6 +8,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, JobCard, Player, Racquet, Stringer
+from desk.queries.row_making import grouped
 from desk.trade.likeness import may_be_one
 
 
@@ -28,32 +29,19 @@ class Returning:
 
 def returning(session: Session, event: Event, earlier_session: Session, earlier: Event) -> list[Returning]:
     """Return the players of the earlier event; whoever was erased there is not among them."""
-    here = session.execute(
-        select(Player.code, Player.name, Player.search_name).where(
-            Player.event_id == event.id, Player.erased_at.is_(None)
-        )
-    ).all()
-    there = earlier_session.execute(
-        select(Player.code, Player.name, Player.search_name)
-        .where(Player.event_id == earlier.id, Player.erased_at.is_(None))
-        .order_by(Player.name, Player.code)
-    ).all()
-    by_name: dict[str, list[str]] = {}
-    for code, _, search in here:
-        by_name.setdefault(search, []).append(code)
-    times = dict(
-        earlier_session.execute(
-            select(Player.search_name, func.count()).where(Player.event_id == earlier.id).group_by(Player.search_name)
-        ).all()
-    )
+    players = select(Player.code, Player.name, Player.search_name).where(Player.erased_at.is_(None))
+    here = session.execute(players.where(Player.event_id == event.id)).all()
+    there = earlier_session.execute(players.where(Player.event_id == earlier.id).order_by(Player.name, Player.code))
+    by_name = grouped((search, code) for code, _, search in here)
+    counted = select(Player.search_name, func.count()).where(Player.event_id == earlier.id).group_by(Player.search_name)
+    times = dict(earlier_session.execute(counted).all())
     found = []
-    for code, name, search in there:
+    for code, name, search in there.all():
         same = by_name.get(search, [])
         one_each = len(same) == 1 and times[search] == 1
         alike = [(c, n) for c, n, s in here if (s == search and not one_each) or (s != search and may_be_one(n, name))]
-        found.append(
-            Returning(code=code, name=name, same=same[0] if one_each else None, may_be=() if one_each else tuple(alike))
-        )
+        who = {"same": same[0], "may_be": ()} if one_each else {"same": None, "may_be": tuple(alike)}
+        found.append(Returning(code=code, name=name, **who))
     return found
 
 

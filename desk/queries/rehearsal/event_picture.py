@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Court, Event, EventDay, Machine, Player, Stringer
-from desk.queries.play.play_records import clock_of, play_matches, read_play
+from desk.queries.play.play_records import clock_of, play_matches, play_settings, read_play
 from desk.queries.rehearsal.seen import SeenDays, cards_of, known_in_records, seen_in_records
 from desk.trade.errors import TradeError
 from desk.trade.event.event_time import EventClock
@@ -62,12 +62,7 @@ def picture_of(
     if not days:
         raise BadInput(f"{event.name} has no days. Enter its days with the hours of the desk first.")
     seen = seen_in_records(session, event) if seen is None else seen
-    settings = PlaySettings(
-        between_least_min=event.between_least_minutes,
-        between_median_min=event.between_median_minutes,
-        rest_min=event.rest_minutes,
-        scale=event.match_length_per_cent / 100,
-    )
+    settings = play_settings(event, scale=event.match_length_per_cent / 100)
     try:
         matches, players = _matches(session, event, clock, days, assumed)
         habits = _habits(seen, matches, settings, assumed, like)

@@ -64,9 +64,8 @@ def beside(session: Session, event: Event, report: RehearsalReport, team: Rehear
 
 def _all_metres(report: RehearsalReport) -> Spread:
     """The metres of all strings; the ends of the bands are added, which is wider than nine in ten."""
-    ends = [[getattr(row.metres, part) for row in report.strings] for part in ("mean", "low", "high")]
-    mean, low, high = (sum(values) for values in ends)
-    return Spread(mean=mean, low=low, high=high)
+    ends = ("mean", "low", "high")
+    return Spread(**{end: sum(getattr(row.metres, end) for row in report.strings) for end in ends})
 
 
 def _used(session: Session, event: Event) -> float:

@@ -14,6 +14,7 @@ from desk.models import Event, StringType
 from desk.queries.play.play_records import clock_of
 from desk.queries.rehearsal.answers import Answer, StringUse, TeamAnswer
 from desk.queries.rehearsal.day_figures import PADS
+from desk.queries.row_making import row_of
 from desk.queries.string.sold import pieces_left, sold_as
 from desk.queries.string.store import ReelRow, reel_rows, string_label
 from desk.trade.event.event_time import EventClock
@@ -114,7 +115,9 @@ def string_rows(answer: Answer, stock: Mapping[str, StringStock]) -> list[Rehear
     for use in sorted(answer.strings, key=lambda use: (use.own, -use.metres.middle)):
         there = stock.get(use.code, StringStock(label=use.code))
         rows.append(
-            RehearsedStringRow(
+            row_of(
+                RehearsedStringRow,
+                there,
                 string=there.label,
                 whose="players'" if use.own else "desk's",
                 metres=_spread(use.metres),
@@ -122,8 +125,6 @@ def string_rows(answer: Answer, stock: Mapping[str, StringStock]) -> list[Rehear
                 piece=there.sold.word,
                 piece_m=there.sold.metres,
                 order=None if use.own else to_order(there.sold, there.left, _at_most(use)),
-                gauge_mm=there.gauge_mm,
-                material=there.material,
                 pieces=pieces_for(there.sold, _at_most(use)),
             )
         )
@@ -168,9 +169,9 @@ def _hours(one: TeamAnswer, picture: Picture, clock: EventClock) -> Sequence[Reh
     ]
 
 
-def _spread(band: Band) -> Spread:
-    return Spread(mean=float(band.middle), low=float(band.low), high=float(band.high))
+def _spread(band: Band, times: int = 1) -> Spread:
+    return Spread(mean=times * float(band.middle), low=times * float(band.low), high=times * float(band.high))
 
 
 def _pct(band: Band) -> Spread:
-    return Spread(mean=100 * float(band.middle), low=100 * float(band.low), high=100 * float(band.high))
+    return _spread(band, 100)

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Frame, Job, JobCard, KnownCard, Match, MatchSide, Player, Racquet, StringType
 from desk.queries.bench.bench_times import bench_card, learned_times
 from desk.queries.play.play_records import clock_of
+from desk.queries.row_making import grouped
 from desk.queries.string.lengths import CardLike, frame_length
 from desk.trade.rehearsed.habits import Brought
 from desk.trade.rehearsed.picture import Card
@@ -107,10 +108,7 @@ def _players_of(session: Session, event: Event) -> dict[str, tuple[str, ...]]:
         .where(Match.event_id == event.id)
         .order_by(Match.id, MatchSide.side, MatchSide.id)
     )
-    players: dict[str, list[str]] = defaultdict(list)
-    for match, player in session.execute(found):
-        players[match].append(player)
-    return {match: tuple(some) for match, some in players.items()}
+    return {match: tuple(players) for match, players in grouped(session.execute(found)).items()}
 
 
 def cards_of(seen: Iterable[Seen]) -> tuple[dict[str, tuple[Card, ...]], tuple[tuple[str, bool], ...]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -87,14 +88,8 @@ def team_of(words: TeamWords, planned: Team, days: Sequence[DayHours]) -> Team:
         known = planned.stringers[i] if i < len(planned.stringers) else None
         own_hours = words.people is None and known is not None
         windows = known.windows if own_hours and known is not None else tuple(shifts_of(words, i, days))
-        people.append(
-            work.Stringer(
-                id=f"new-{i + 1}" if known is None else known.id,
-                pace=100 if known is None else known.pace,
-                home=None,
-                windows=windows,
-            )
-        )
+        name, pace = (f"new-{i + 1}", 100) if known is None else (known.id, known.pace)
+        people.append(work.Stringer(id=name, pace=pace, home=None, windows=windows))
     return Team(name=words.said, stringers=_at_home(people, planned, machines), machines=tuple(machines))
 
 
@@ -106,5 +101,5 @@ def _at_home(people: list[work.Stringer], planned: Team, machines: list[work.Mac
     found = []
     for one in people:
         home = homes.get(one.id) or (left.pop(0) if left else None)
-        found.append(work.Stringer(id=one.id, pace=one.pace, home=home, windows=one.windows))
+        found.append(replace(one, home=home))
     return tuple(found)

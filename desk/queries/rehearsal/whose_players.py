@@ -95,7 +95,7 @@ def whose_players(
     session: Session, event: Event, problem: AllotmentProblem, chosen: Mapping[str, str], before: Mapping[str, str]
 ) -> WhosePlayers:
     """Return what is chosen beside what it was before."""
-    clock = clock_of(session, event)
+    clock, days = clock_of(session, event), day_hours(session, event)
     names = dict(session.execute(select(Stringer.code, Stringer.name).where(Stringer.event_id == event.id)).all())
     people = {one.code: one for one in session.scalars(select(Player).where(Player.event_id == event.id))}
     minutes = {one.id: sum(one.minutes.values()) for one in problem.players}
@@ -113,8 +113,8 @@ def whose_players(
             )
             for code in sorted(chosen, key=lambda code: people[code].called)
         ),
-        loads=tuple(_loads(problem, chosen, names, len(day_hours(session, event)))),
-        days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in day_hours(session, event)),
+        loads=tuple(_loads(problem, chosen, names, len(days))),
+        days=tuple(clock.day_name(clock.day_of(day.opens))[:3] for day in days),
         costs=tuple(
             CostLine(
                 said=SAID[heading],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Contact, ContactPlayer, Event, Player, PlayerWish, Stringer
+from desk.queries.row_making import grouped
 from desk.trade.rehearsed.wish_kinds import KINDS, WITH
 
 
@@ -93,7 +93,4 @@ def _coached(session: Session, event: Event) -> list[tuple[str, ...]]:
         .where(Contact.event_id == event.id, Contact.kind == "coach", Contact.ended_at.is_(None))
         .order_by(Player.code)
     )
-    players: dict[int, list[str]] = defaultdict(list)
-    for contact, code in session.execute(found):
-        players[contact].append(code)
-    return [tuple(some) for some in players.values() if len(some) > 1]
+    return [tuple(players) for players in grouped(session.execute(found)).values() if len(players) > 1]

@@ -11,6 +11,7 @@ from sqlalchemy import Row, case, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
+from desk.queries.row_making import row_of
 from desk.queries.string.lengths import event_factors, need_of
 from desk.queries.string.sold import sold_as
 from desk.queries.string.store import ReelRow, load_stock, reel_rows, string_label
@@ -152,7 +153,9 @@ def foresee(session: Session, event: Event) -> Foresight:
     for job in open_needs(session, event, event_factors(session, event)):
         cuts = stock.take(job.need)
         if isinstance(cuts, Shortage):
-            cannot.append(_cannot(job, cuts, names, sold_as(shelves[cuts.string_id, cuts.own])))
+            sold = sold_as(shelves[cuts.string_id, cuts.own])
+            about = {"string_name": names[cuts.string_id], "own_string": cuts.own, "sold": sold}
+            cannot.append(row_of(CannotString, job, cuts, **about))
             continue
         if job.held_reason.startswith(MISSING_WORDS):
             released.append(job)
@@ -188,13 +191,10 @@ class _Taken:
 
 
 def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
-    return ReelForecast(
-        reel_id=row.reel_id,
-        code=row.code,
+    return row_of(
+        ReelForecast,
+        row,
         kind=row.kind_words,
-        string_name=row.string_name,
-        owner_name=row.owner_name,
-        left_m=row.left_m,
         planned_m=round(taken.metres, 2),
         racquets=len(taken.jobs),
         left_after_m=round(row.left_m - taken.metres, 2) + 0.0,
@@ -202,20 +202,4 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
         runs_out_at=None if taken.out is None else taken.out.planned_at,
         runs_out_with="" if taken.out is None else taken.out.job_code,
         then=taken.then,
-    )
-
-
-def _cannot(job: OpenNeed, short: Shortage, names: dict[int, str], sold: Sold) -> CannotString:
-    return CannotString(
-        job_id=job.job_id,
-        job_code=job.job_code,
-        state=job.state,
-        player_name=job.player_name,
-        planned_at=job.planned_at,
-        string_name=names[short.string_id],
-        part=short.part,
-        need_m=short.need_m,
-        longest_m=short.longest_m,
-        own_string=short.own,
-        sold=sold,
     )

@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Reel, ReelEntry, StringType
 from desk.queries.event.event_days import DaySpan, day_spans
 from desk.queries.play.matches_to_come import ToCome, matches_to_come
+from desk.queries.row_making import grouped
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import event_factors
 from desk.queries.string.sold import pieces_left, sets_there, sold_as
@@ -81,10 +82,7 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
         for string_id, metres in player.metres.items():
             wanted[string_id].later_m += metres * times
             wanted[string_id].later_halves += player.halves[string_id] * times
-    reels: dict[int, list[ReelRow]] = defaultdict(list)
-    for row in reel_rows(session, event):
-        if row.owner_id is None:
-            reels[row.string_id].append(row)
+    reels = grouped((row.string_id, row) for row in reel_rows(session, event) if row.owner_id is None)
     strings = select(StringType).where(StringType.event_id == event.id).order_by(StringType.name, StringType.code)
     rows = [_row(string, reels[string.id], wanted[string.id], spans, at) for string in session.scalars(strings)]
     return [row for row in rows if row.need_m > 0 or row.on_hand_m > 0]
@@ -107,10 +105,7 @@ def _players(session: Session, event: Event) -> dict[int, _Player]:
         .where(Job.event_id == event.id, Job.state != "cancelled")
         .group_by(Job.player_id)
     )
-    players = {
-        player_id: _Player(first_at=first_at, last_at=last_at)
-        for player_id, first_at, last_at in session.execute(visits)
-    }
+    players = {who: _Player(first_at=first, last_at=last) for who, first, last in session.execute(visits)}
     used = (
         select(Job.player_id, Reel.string_type_id, -func.sum(ReelEntry.metres))
         .join(ReelEntry, ReelEntry.job_id == Job.id)

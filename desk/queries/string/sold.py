@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from desk.queries.row_making import row_of
 from desk.queries.string.store import ReelRow
 from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, SET, Left
 from desk.trade.racquet.set_count import BY_THE_REEL, REEL_M, Sold
@@ -31,11 +32,7 @@ def sold_as(rows: Sequence[ReelRow]) -> Sold:
 
 def pieces_left(rows: Iterable[ReelRow]) -> tuple[Left, ...]:
     """Return the reels and sets from which string can still be cut."""
-    return tuple(
-        Left(**{part: getattr(row, part) for part in Left.__dataclass_fields__})
-        for row in rows
-        if row.is_open and row.kind != LOOSE
-    )
+    return tuple(row_of(Left, row) for row in rows if row.is_open and row.kind != LOOSE)
 
 
 def sets_there(rows: Sequence[ReelRow]) -> str:

@@ -10,6 +10,7 @@ from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session, contains_eager, joinedload
 
 from desk.models import Event, Job, Reel, ReelEntry, StringType
+from desk.queries.row_making import grouped, row_of
 from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, OFFCUT_M, ROUNDING_M, SETS, Left, Stock
 
 
@@ -148,19 +149,15 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
         return round(sums.get(kind, (0.0, 0))[0], 2) + 0.0
 
     string = reel.string_type
-    return ReelRow(
+    return row_of(
+        ReelRow,
+        reel,
+        string,
         reel_id=reel.id,
-        code=reel.code,
-        kind=reel.kind,
         string_id=string.id,
         string_code=string.code,
         string_name=string_label(string),
-        gauge_mm=string.gauge_mm,
-        colour=string.colour,
-        material=string.material,
-        owner_id=reel.owner_id,
         owner_name="" if reel.owner is None else reel.owner.called,
-        place=reel.place,
         opening_m=metres("opening"),
         received_m=metres("received"),
         used_m=0.0 - metres("use"),
@@ -168,17 +165,12 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
         corrected_m=metres("correction"),
         left_m=round(sum(total for total, _ in sums.values()), 2) + 0.0,
         racquets=sums.get("use", (0.0, 0))[1],
-        withdrawn_at=reel.withdrawn_at,
-        price_minor=reel.price_minor,
     )
 
 
 def sets_left(rows: Iterable[ReelRow]) -> list[tuple[str, int, int]]:
     """Return (string, whole sets, half sets) of the desk's own that are left, by string."""
-    found: dict[str, list[float]] = {}
-    for row in rows:
-        if row.owner_id is None and row.sets:
-            found.setdefault(row.string_name, []).append(row.sets)
+    found = grouped((row.string_name, row.sets) for row in rows if row.owner_id is None and row.sets)
     return [(name, sets.count(1.0), sets.count(0.5)) for name, sets in sorted(found.items())]
 
 
@@ -193,20 +185,7 @@ def entry_rows(session: Session, reel_id: int) -> list[EntryRow]:
     rows, left = [], 0.0
     for entry, job_code in session.execute(found):
         left = round(left + entry.metres, 2) + 0.0
-        rows.append(
-            EntryRow(
-                entry_id=entry.id,
-                at=entry.at,
-                by=entry.by,
-                kind=entry.kind,
-                metres=entry.metres,
-                left_m=left,
-                job_code=job_code or "",
-                part=entry.part,
-                measured=entry.measured,
-                note=entry.note,
-            )
-        )
+        rows.append(row_of(EntryRow, entry, entry_id=entry.id, left_m=left, job_code=job_code or ""))
     return rows
 
 

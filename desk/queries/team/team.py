@@ -10,6 +10,8 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.models import Absence, Event, Job, Machine, Stringer
+from desk.queries.event.events import names_by_id
+from desk.queries.row_making import row_of
 from desk.queries.spans import OPEN_END, Span, gap, holds, joined, without
 
 
@@ -47,7 +49,7 @@ class StringerRow:
 
 def work_windows(session: Session, event: Event, at: datetime) -> dict[int, list[Span]]:
     """Return for each stringer the spans of UTC at work, as counted with at AT: shifts less absences."""
-    return {stringer.id: windows_of(stringer, at) for stringer in _stringers(session, event)}
+    return {stringer.id: windows_of(stringer, at) for stringer in stringers_of(session, event)}
 
 
 def windows_of(stringer: Stringer, at: datetime) -> list[Span]:
@@ -61,7 +63,8 @@ def absence_at(stringer: Stringer, at: datetime) -> Absence | None:
     return next((one for one in stringer.absences if holds(one, at)), None)
 
 
-def _stringers(session: Session, event: Event) -> Sequence[Stringer]:
+def stringers_of(session: Session, event: Event) -> Sequence[Stringer]:
+    """Return the event's stringers in the desk's order, with their shifts and absences."""
     found = (
         select(Stringer)
         .where(Stringer.event_id == event.id)
@@ -74,8 +77,7 @@ def _stringers(session: Session, event: Event) -> Sequence[Stringer]:
 
 def stringer_rows(session: Session, event: Event, at: datetime) -> list[StringerRow]:
     """Return every stringer in the desk's order, as it stands at AT."""
-    named = select(Machine.id, Machine.name).where(Machine.event_id == event.id)
-    machines = dict(session.execute(named).all())
+    machines = names_by_id(session, event, Machine)
     strung = (
         select(Job.stringer_id, func.count())
         .where(Job.event_id == event.id, Job.finished_at.is_not(None), Job.stringer_id.is_not(None))
@@ -84,7 +86,7 @@ def stringer_rows(session: Session, event: Event, at: datetime) -> list[Stringer
     racquets = dict(session.execute(strung).all())
     return [
         _row(stringer, machines.get(stringer.home_machine_id or 0, ""), racquets.get(stringer.id, 0), at)
-        for stringer in _stringers(session, event)
+        for stringer in stringers_of(session, event)
     ]
 
 
@@ -104,20 +106,15 @@ def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> Stringer
     absences = [gap(one, at) for one in stringer.absences]
     now_absent = next((span for span in joined(absences) if span[0] <= at < span[1]), None)
     back_at = None if now_absent is None or now_absent[1] == OPEN_END else now_absent[1]
-    return StringerRow(
+    return row_of(
+        StringerRow,
+        stringer,
         stringer_id=stringer.id,
-        code=stringer.code,
-        name=stringer.name,
-        home_machine_id=stringer.home_machine_id,
         home_machine=home,
-        pace=stringer.pace,
-        pace_override=stringer.pace_override,
         has_pin=bool(stringer.pin_hash),
         racquets=racquets,
-        shifts=tuple(SpanRow(row_id=one.id, from_at=one.from_at, to_at=one.to_at) for one in stringer.shifts),
-        absences=tuple(
-            SpanRow(row_id=one.id, from_at=one.from_at, to_at=one.to_at, reason=one.reason) for one in stringer.absences
-        ),
+        shifts=tuple(row_of(SpanRow, one, row_id=one.id, reason="") for one in stringer.shifts),
+        absences=tuple(row_of(SpanRow, one, row_id=one.id) for one in stringer.absences),
         at_work=any(start <= at < end for start, end in windows),
         absent=now_absent is not None,
         back_at=back_at,

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, Job, Word, WordWay
 from desk.queries.play.play_records import clock_of
+from desk.queries.row_making import row_of
 from desk.tongues import colon_in, list_in, said_day_in, time_in, translations
 
 ORDER = ("taken_back", "late", "held", "later", "sooner", "ready")
@@ -46,13 +47,10 @@ def write_letter(session: Session, event: Event, way: WordWay, words: Sequence[W
     place = gettext("Stringing desk")
     if event.desk_place:
         place += f"{colon_in(way.language)} {event.desk_place}"
-    return Letter(
+    return row_of(
+        Letter,
+        way,
         token=words[0].letter,
-        kind=way.kind,
-        address=way.address,
-        public_key=way.public_key,
-        auth_secret=way.auth_secret,
-        language=way.language,
         event=event.name,
         title=title,
         lines=tuple(lines),
@@ -109,23 +107,17 @@ class _Writer:
         parts = {"racquets": self._racquets(jobs), "court": court}
         parts |= {"at": self._at(max(word.job.finished_at or word.at for word in words))}
         ngettext = self.ngettext
-        if court:
-            return (
-                ngettext(
-                    "%(racquets)s: strung %(at)s, on its way to %(court)s.",
-                    "%(racquets)s: on their way to %(court)s, the last strung %(at)s.",
-                    len(jobs),
-                )
-                % parts
-            )
-        return (
-            ngettext(
-                "%(racquets)s: ready to collect, strung %(at)s.",
-                "%(racquets)s: all ready to collect, the last strung %(at)s.",
-                len(jobs),
-            )
-            % parts
+        ready = ngettext(
+            "%(racquets)s: ready to collect, strung %(at)s.",
+            "%(racquets)s: all ready to collect, the last strung %(at)s.",
+            len(jobs),
         )
+        on_its_way = ngettext(
+            "%(racquets)s: strung %(at)s, on its way to %(court)s.",
+            "%(racquets)s: on their way to %(court)s, the last strung %(at)s.",
+            len(jobs),
+        )
+        return (on_its_way if court else ready) % parts
 
     def _changed(self, word: Word) -> str:
         gettext, job = self.gettext, word.job

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.installation import setting
 from desk.models import Contact, ContactPlayer, WordWay
+from desk.queries.row_making import row_of
 
 MAIL, PHONE = "mail", "phone"
 BY_PAGE = "the own page"
@@ -79,14 +80,5 @@ def ways_of(session: Session, *, player_id: int | None = None, contact_id: int |
     whose = WordWay.player_id == player_id if player_id is not None else WordWay.contact_id == contact_id
     rows = session.scalars(select(WordWay).where(whose, WordWay.ended_at.is_(None)).order_by(WordWay.id))
     return [
-        OwnWay(
-            id=row.id,
-            kind=row.kind,
-            address=row.address if row.kind == MAIL else "",
-            language=row.language,
-            at=row.at,
-            by=row.by,
-            mark=mark_of(row.address),
-        )
-        for row in rows
+        row_of(OwnWay, row, address=row.address if row.kind == MAIL else "", mark=mark_of(row.address)) for row in rows
     ]

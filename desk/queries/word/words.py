@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,6 +11,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Event, Job, Word, WordSender, WordWay
 from desk.queries.play.play_records import clock_of
+from desk.queries.row_making import grouped
 from desk.trade.worth_telling import goes_at, may_go
 
 TROUBLED = ("failed", "uncertain")
@@ -79,9 +79,10 @@ def _messages(session: Session, *which: object, limit: int = 500, night: bool = 
     ways = joinedload(Word.way)
     found = select(Word).where(*which).order_by(Word.id.desc()).limit(limit)  # type: ignore[arg-type]
     loaded = found.options(joinedload(Word.job), ways.joinedload(WordWay.player), ways.joinedload(WordWay.contact))
-    together: dict[tuple[object, ...], list[Word]] = defaultdict(list)
-    for word in session.scalars(loaded):
-        together[(word.way_id, word.state, word.letter or (word.state != "waiting" and word.id))].append(word)
+    together = grouped(
+        ((word.way_id, word.state, word.letter or (word.state != "waiting" and word.id)), word)
+        for word in session.scalars(loaded)
+    )
     return tuple(_message(words[::-1], night) for words in together.values())
 
 
@@ -126,10 +127,8 @@ def told_of(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[tupl
         .group_by(Word.job_id, WordWay.kind)
         .order_by(WordWay.kind)
     )
-    told: dict[int, list[tuple[str, datetime]]] = defaultdict(list)
-    for job_id, kind, at in session.execute(found):
-        told[job_id].append((kind, at))
-    return {job_id: tuple(rows) for job_id, rows in told.items()}
+    told = grouped((job_id, (kind, at)) for job_id, kind, at in session.execute(found))
+    return {job_id: tuple(ways) for job_id, ways in told.items()}
 
 
 def sender_beats(session: Session) -> int:

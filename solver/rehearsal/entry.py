@@ -11,10 +11,10 @@ from typing import Any
 
 import numpy as np
 
+from solver.rehearsal import table_columns as col
 from solver.rehearsal.exchange import MOST_TAKEN
 from solver.rehearsal.happenings import play_day
 from solver.rehearsal.jit import OPTIONS, njit
-from solver.rehearsal.table_columns import PREFIX_COLUMNS
 
 MACHINES = 64
 PARTS = ("table_columns", "jit", "place_costs", "laying_out", "insertion", "exchange", "replan", "happenings")
@@ -33,7 +33,7 @@ def _make_kernel(digest: int) -> Callable[..., int]:
         n, m = stringers.shape[0], most
         play_day(
             jobs, factors, arrivals, news, tables, numbers, table_from, stringers, counts, history, scalars, table,
-            np.empty((n, m), np.int64), np.empty((n, m), np.int64), np.zeros((n, m + 1, PREFIX_COLUMNS), np.int64),
+            np.empty((n, m), np.int64), np.empty((n, m), np.int64), np.zeros((n, m + 1, col.PREFIX_COLUMNS), np.int64),
             np.zeros(MACHINES, np.int64), np.empty(len(arrivals), np.int64), np.empty(MOST_TAKEN, np.int64),
             np.empty(n, np.int64),
         )  # fmt: skip

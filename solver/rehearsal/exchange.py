@@ -2,18 +2,11 @@
 
 import numpy as np
 
+from solver.rehearsal import table_columns as col
 from solver.rehearsal.insertion import in_due_order, insert_best
 from solver.rehearsal.jit import compiled
 from solver.rehearsal.laying_out import count, find, lay_out, take_out
-from solver.rehearsal.table_columns import (
-    COST,
-    EVERYBODY,
-    LENGTH,
-    PLAYER,
-    THEN_FREE,
-    TOTAL,
-    WHO,
-)
+from solver.rehearsal.table_columns import EVERYBODY
 
 MOST_TAKEN = 8
 SLACK = 80
@@ -32,27 +25,27 @@ def improve(jobs, stringers, benches, orders, kept, prefix, counts, history, sca
     n_stringers = stringers.shape[0]
     waiting = 0
     for s in range(n_stringers):
-        waiting += stringers[s, LENGTH]
+        waiting += stringers[s, col.LENGTH]
     if waiting < 1:
         return
-    best = scalars[TOTAL]
+    best = scalars[col.TOTAL]
     for step in range(steps):
-        before = scalars[TOTAL]
+        before = scalars[col.TOTAL]
         allowed = max(before, best + SLACK) if 3 * step < 2 * steps else before
         for s in range(n_stringers):
-            lengths[s] = stringers[s, LENGTH]
+            lengths[s] = stringers[s, col.LENGTH]
             for i in range(lengths[s]):
                 kept[s, i] = orders[s, i]
         n = choose(jobs, stringers, orders, prefix, waiting, taken)
         for i in range(n):
-            s = jobs[taken[i], WHO]
+            s = jobs[taken[i], col.WHO]
             at = find(stringers, orders, s, taken[i])
             take_out(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, s, at)
         dearer = put_back(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, taken, n, allowed)
         if dearer:
             undo(jobs, stringers, benches, orders, kept, prefix, counts, history, scalars, table, taken, n, lengths)
-            scalars[TOTAL] = before
-        best = min(best, scalars[TOTAL])
+            scalars[col.TOTAL] = before
+        best = min(best, scalars[col.TOTAL])
 
 
 @compiled
@@ -60,11 +53,11 @@ def choose(jobs, stringers, orders, prefix, waiting, taken):  # type: ignore[no-
     """Choose racquets to take out, beginning at a dear one; give how many."""
     s, i = nth(stringers, np.random.randint(waiting))
     o, k = nth(stringers, np.random.randint(waiting))
-    if prefix[o, k + 1, COST] - prefix[o, k, COST] > prefix[s, i + 1, COST] - prefix[s, i, COST]:
+    if prefix[o, k + 1, col.COST] - prefix[o, k, col.COST] > prefix[s, i + 1, col.COST] - prefix[s, i, col.COST]:
         s, i = o, k
     kind, wanted = np.random.randint(4), 1 + np.random.randint(5)
     if kind == 0:
-        return choose_bag(jobs, stringers, orders, jobs[orders[s, i], PLAYER], taken)
+        return choose_bag(jobs, stringers, orders, jobs[orders[s, i], col.PLAYER], taken)
     if kind == 1:
         return choose_following(stringers, orders, s, i, wanted, taken)
     if kind == 2:
@@ -77,8 +70,8 @@ def choose_bag(jobs, stringers, orders, p, taken):  # type: ignore[no-untyped-de
     """All racquets of player ``p``."""
     n = 0
     for k in range(stringers.shape[0]):
-        for q in range(stringers[k, LENGTH]):
-            if n < MOST_TAKEN and jobs[orders[k, q], PLAYER] == p:
+        for q in range(stringers[k, col.LENGTH]):
+            if n < MOST_TAKEN and jobs[orders[k, q], col.PLAYER] == p:
                 taken[n] = orders[k, q]
                 n += 1
     return n
@@ -87,7 +80,7 @@ def choose_bag(jobs, stringers, orders, p, taken):  # type: ignore[no-untyped-de
 @compiled
 def choose_following(stringers, orders, s, i, wanted, taken):  # type: ignore[no-untyped-def]
     """Some that follow one another at ``s`` from the ``i``-th on."""
-    n = min(wanted, stringers[s, LENGTH] - i)
+    n = min(wanted, stringers[s, col.LENGTH] - i)
     for k in range(n):
         taken[k] = orders[s, i + k]
     return n
@@ -96,15 +89,15 @@ def choose_following(stringers, orders, s, i, wanted, taken):  # type: ignore[no
 @compiled
 def choose_beside(stringers, orders, prefix, s, i, wanted, taken):  # type: ignore[no-untyped-def]
     """The ``i``-th of ``s``, and those that some others string at that time."""
-    at, n = prefix[s, i, THEN_FREE], 1
+    at, n = prefix[s, i, col.THEN_FREE], 1
     taken[0] = orders[s, i]
     for o in range(stringers.shape[0]):
         if o == s or n == MOST_TAKEN or np.random.randint(stringers.shape[0]) >= wanted:
             continue
         k = 0
-        while k < stringers[o, LENGTH] and prefix[o, k + 1, THEN_FREE] <= at:
+        while k < stringers[o, col.LENGTH] and prefix[o, k + 1, col.THEN_FREE] <= at:
             k += 1
-        if k < stringers[o, LENGTH]:
+        if k < stringers[o, col.LENGTH]:
             taken[n] = orders[o, k]
             n += 1
     return n
@@ -131,8 +124,8 @@ def choose_any(stringers, orders, s, i, wanted, waiting, taken):  # type: ignore
 def nth(stringers, n):  # type: ignore[no-untyped-def]
     """The stringer and place of the ``n``-th racquet in all orders."""
     s = 0
-    while n >= stringers[s, LENGTH]:
-        n -= stringers[s, LENGTH]
+    while n >= stringers[s, col.LENGTH]:
+        n -= stringers[s, col.LENGTH]
         s += 1
     return s, n
 
@@ -151,7 +144,7 @@ def put_back(jobs, stringers, benches, orders, prefix, counts, history, scalars,
         among = np.random.randint(EVERYBODY) & np.random.randint(EVERYBODY)
     for i in range(n):
         insert_best(jobs, stringers, benches, orders, prefix, counts, history, scalars, table, taken[i], among)
-    return scalars[TOTAL] > allowed
+    return scalars[col.TOTAL] > allowed
 
 
 @compiled
@@ -159,19 +152,19 @@ def undo(jobs, stringers, benches, orders, kept, prefix, counts, history, scalar
     """Set all orders back to what was kept."""
     for i in range(n):
         j = taken[i]
-        if jobs[j, WHO] >= 0:
-            count(jobs, stringers, counts, history, scalars, jobs[j, WHO], j, -1)
-            jobs[j, WHO] = -1
+        if jobs[j, col.WHO] >= 0:
+            count(jobs, stringers, counts, history, scalars, jobs[j, col.WHO], j, -1)
+            jobs[j, col.WHO] = -1
     for s in range(stringers.shape[0]):
         first = lengths[s]
         for i in range(lengths[s] - 1, -1, -1):
-            if i >= stringers[s, LENGTH] or orders[s, i] != kept[s, i]:
+            if i >= stringers[s, col.LENGTH] or orders[s, i] != kept[s, i]:
                 orders[s, i], first = kept[s, i], i
-        if first < lengths[s] or stringers[s, LENGTH] != lengths[s]:
-            stringers[s, LENGTH] = lengths[s]
+        if first < lengths[s] or stringers[s, col.LENGTH] != lengths[s]:
+            stringers[s, col.LENGTH] = lengths[s]
             lay_out(jobs, stringers, benches, orders, prefix, scalars, table, s, first)
         for i in range(lengths[s]):
             j = orders[s, i]
-            if jobs[j, WHO] != s:
-                jobs[j, WHO] = s
+            if jobs[j, col.WHO] != s:
+                jobs[j, col.WHO] = s
                 count(jobs, stringers, counts, history, scalars, s, j, 1)

@@ -2,21 +2,11 @@
 
 import numpy as np
 
+from solver.rehearsal import table_columns as col
 from solver.rehearsal.jit import compiled
 from solver.rehearsal.laying_out import place, put_in
 from solver.rehearsal.place_costs import player_points
-from solver.rehearsal.table_columns import (
-    COST,
-    DUE,
-    HIS_STRINGERS,
-    LENGTH,
-    NEVER,
-    PLAYER,
-    THEN_FREE,
-    THEN_WINDOW,
-    WEIGHT,
-    WHO_MAY,
-)
+from solver.rehearsal.table_columns import NEVER
 
 
 @compiled
@@ -25,27 +15,18 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
 
     Of equal places the last is taken: who came first is served first.
     """
-    n, at = stringers[s, LENGTH], -1
+    n, at = stringers[s, col.LENGTH], -1
     for i in range(n, -1, -1):
-        _, free, window, points = place(
-            jobs,
-            stringers,
-            benches,
-            scalars,
-            table,
-            s,
-            j,
-            prefix[s, i, THEN_FREE],
-            prefix[s, i, THEN_WINDOW],
-        )
+        free, window = prefix[s, i, col.THEN_FREE], prefix[s, i, col.THEN_WINDOW]
+        _, free, window, points = place(jobs, stringers, benches, scalars, table, s, j, free, window)
         if points >= ceiling:
             continue
         added, k = points, i
         while k < n and added < ceiling:
-            if free == prefix[s, k, THEN_FREE] and window == prefix[s, k, THEN_WINDOW]:
+            if free == prefix[s, k, col.THEN_FREE] and window == prefix[s, k, col.THEN_WINDOW]:
                 break
             _, free, window, points = place(jobs, stringers, benches, scalars, table, s, orders[s, k], free, window)
-            added += points - (prefix[s, k + 1, COST] - prefix[s, k, COST])
+            added += points - (prefix[s, k + 1, col.COST] - prefix[s, k, col.COST])
             k += 1
         if added < ceiling:
             ceiling, at = added, i
@@ -55,7 +36,7 @@ def cheapest_place(jobs, stringers, benches, orders, prefix, scalars, table, s, 
 @compiled
 def joining_points(jobs, stringers, counts, history, scalars, s, j):  # type: ignore[no-untyped-def]
     """What it adds to the player's continuity that ``s`` strings ``j``."""
-    p = jobs[j, PLAYER]
+    p = jobs[j, col.PLAYER]
     if counts[p, s] > 0:
         return 0
     before = player_points(counts, history, stringers, scalars, p)
@@ -68,8 +49,8 @@ def joining_points(jobs, stringers, counts, history, scalars, s, j):  # type: ig
 @compiled
 def is_own(jobs, counts, history, s, j):  # type: ignore[no-untyped-def]
     """Whether the player of ``j`` has ``s`` already, or had before."""
-    p = jobs[j, PLAYER]
-    return counts[p, s] > 0 or (history[p, HIS_STRINGERS] >> s) & 1 == 1
+    p = jobs[j, col.PLAYER]
+    return counts[p, s] > 0 or (history[p, col.HIS_STRINGERS] >> s) & 1 == 1
 
 
 @compiled
@@ -81,8 +62,8 @@ def insert_best(jobs, stringers, benches, orders, prefix, counts, history, scala
     best, who, where = NEVER, -1, 0
     for own in range(2):
         for s in range(stringers.shape[0]):
-            full = stringers[s, LENGTH] == orders.shape[1]
-            if full or not (jobs[j, WHO_MAY] >> s) & 1 or is_own(jobs, counts, history, s, j) != (own == 0):
+            full = stringers[s, col.LENGTH] == orders.shape[1]
+            if full or not (jobs[j, col.WHO_MAY] >> s) & 1 or is_own(jobs, counts, history, s, j) != (own == 0):
                 continue
             if own == 1 and not (among >> s) & 1 and best < NEVER:
                 continue
@@ -102,8 +83,8 @@ def in_due_order(jobs, some, n):  # type: ignore[no-untyped-def]
     """Sort the first ``n`` of ``some`` by due time, the heavier first."""
     for i in range(1, n):
         j, k = some[i], i
-        key = jobs[j, DUE] * np.int64(64) - jobs[j, WEIGHT]
-        while k > 0 and jobs[some[k - 1], DUE] * np.int64(64) - jobs[some[k - 1], WEIGHT] > key:
+        key = jobs[j, col.DUE] * np.int64(64) - jobs[j, col.WEIGHT]
+        while k > 0 and jobs[some[k - 1], col.DUE] * np.int64(64) - jobs[some[k - 1], col.WEIGHT] > key:
             some[k] = some[k - 1]
             k -= 1
         some[k] = j

@@ -5,67 +5,11 @@ import math
 import numpy as np
 
 from solver.contract.points import Points
+from solver.rehearsal import table_columns as col
 from solver.rehearsal.day_and_team import Day, Floats, Ints, PlayedDay, Racquets, Team
 from solver.rehearsal.dealing import tables
 from solver.rehearsal.entry import run
-from solver.rehearsal.table_columns import (
-    CAP,
-    DUE,
-    DUE_THEN,
-    EFFORT,
-    END,
-    EVERYBODY,
-    FREE,
-    FRESH,
-    GUESS,
-    HIS_KINDS,
-    HIS_MACHINES,
-    HIS_STRINGERS,
-    HISTORY_COLUMNS,
-    HOME,
-    JOB_COLUMNS,
-    KIND,
-    KNOWN,
-    LATEST,
-    LATEST_THEN,
-    MARGIN,
-    MINUTES,
-    MOST_AHEAD,
-    NEVER,
-    NOW,
-    P_AWAY,
-    P_EXTRA_KIND,
-    P_EXTRA_MACHINE,
-    P_EXTRA_STRINGER,
-    P_LATE,
-    P_OVER_TARGET,
-    P_PROMISE,
-    P_STALE,
-    P_UNPLACED,
-    P_WAITING,
-    PACE,
-    PLAYER,
-    PROMISED,
-    QUEUE_JOB,
-    READY,
-    RUNNING,
-    SCALARS,
-    SEED,
-    SPARE,
-    START,
-    STRINGER_COLUMNS,
-    TARGET,
-    TELLS,
-    TOLD,
-    WEIGHT,
-    WHERE,
-    WHERE_MAY,
-    WHO,
-    WHO_MAY,
-    WINDOWS,
-    Z_MOST,
-    Z_STEPS,
-)
+from solver.rehearsal.table_columns import EVERYBODY, MOST_AHEAD, NEVER, QUEUE_JOB, Z_MOST, Z_STEPS
 
 EFFORT_USUAL = 200
 """Steps of search after each change."""
@@ -110,10 +54,10 @@ def play(
     jobs = _job_table(day.racquets)
     stringers, spare = _stringer_table(team)
     turns, numbers, times = tables(team, day.outages)
-    stringers[:, WINDOWS] = numbers[0]
+    stringers[:, col.WINDOWS] = numbers[0]
     history = _history(day, team, int(day.racquets.player.max(initial=0)) + 1)
     scalars = _scalars(points, target_minutes, effort, spread, promises)
-    scalars[NOW], scalars[SPARE], scalars[SEED] = day.now, spare, day.seed % (1 << 32)
+    scalars[col.NOW], scalars[col.SPARE], scalars[col.SEED] = day.now, spare, day.seed % (1 << 32)
     arrivals = np.argsort(day.racquets.known, kind="stable")
     counts = np.zeros((len(history), len(team.stringers)), np.int64)
     run(
@@ -132,14 +76,14 @@ def play(
         max(1, n if most_waiting is None else most_waiting),
     )
     return PlayedDay(
-        start=jobs[:, START],
-        end=jobs[:, END],
-        stringer=np.where(jobs[:, END] >= 0, jobs[:, WHO], -1),
-        machine=jobs[:, WHERE],
-        told=jobs[:, TOLD],
-        promised=jobs[:, PROMISED],
-        due=jobs[:, DUE_THEN],
-        latest=jobs[:, LATEST_THEN],
+        start=jobs[:, col.START],
+        end=jobs[:, col.END],
+        stringer=np.where(jobs[:, col.END] >= 0, jobs[:, col.WHO], -1),
+        machine=jobs[:, col.WHERE],
+        told=jobs[:, col.TOLD],
+        promised=jobs[:, col.PROMISED],
+        due=jobs[:, col.DUE_THEN],
+        latest=jobs[:, col.LATEST_THEN],
     )
 
 
@@ -152,22 +96,22 @@ def warm_up() -> None:
 
 
 def _job_table(racquets: Racquets) -> Ints:
-    table = np.full((len(racquets), JOB_COLUMNS), -1, np.int64)
+    table = np.full((len(racquets), col.JOB_COLUMNS), -1, np.int64)
     for column, values in (
-        (KNOWN, racquets.known),
-        (READY, np.maximum(racquets.ready, racquets.known)),
-        (FRESH, racquets.fresh),
-        (DUE, racquets.due),
-        (LATEST, np.maximum(racquets.due, racquets.latest)),
-        (WEIGHT, racquets.weight),
-        (MINUTES, racquets.minutes),
-        (PLAYER, racquets.player),
-        (WHO_MAY, EVERYBODY if racquets.who_may is None else racquets.who_may),
-        (WHERE_MAY, EVERYBODY if racquets.where_may is None else racquets.where_may),
-        (TOLD, NEVER),
-        (PROMISED, NEVER),
-        (DUE_THEN, racquets.due),
-        (LATEST_THEN, np.maximum(racquets.due, racquets.latest)),
+        (col.KNOWN, racquets.known),
+        (col.READY, np.maximum(racquets.ready, racquets.known)),
+        (col.FRESH, racquets.fresh),
+        (col.DUE, racquets.due),
+        (col.LATEST, np.maximum(racquets.due, racquets.latest)),
+        (col.WEIGHT, racquets.weight),
+        (col.MINUTES, racquets.minutes),
+        (col.PLAYER, racquets.player),
+        (col.WHO_MAY, EVERYBODY if racquets.who_may is None else racquets.who_may),
+        (col.WHERE_MAY, EVERYBODY if racquets.where_may is None else racquets.where_may),
+        (col.TOLD, NEVER),
+        (col.PROMISED, NEVER),
+        (col.DUE_THEN, racquets.due),
+        (col.LATEST_THEN, np.maximum(racquets.due, racquets.latest)),
     ):
         table[:, column] = values
     return table
@@ -176,30 +120,30 @@ def _job_table(racquets: Racquets) -> Ints:
 def _stringer_table(team: Team) -> tuple[Ints, int]:
     number = {m.id: i for i, m in enumerate(team.machines)}
     kinds = _kinds(team)
-    table = np.zeros((len(team.stringers), STRINGER_COLUMNS), np.int64)
-    table[:, RUNNING] = -1
-    table[:, FREE] = -NEVER
-    table[:, GUESS] = -NEVER
+    table = np.zeros((len(team.stringers), col.STRINGER_COLUMNS), np.int64)
+    table[:, col.RUNNING] = -1
+    table[:, col.FREE] = -NEVER
+    table[:, col.GUESS] = -NEVER
     for i, s in enumerate(team.stringers):
-        table[i, PACE], table[i, HOME] = s.pace, number.get(s.home or "", -1)
-        table[i, KIND] = kinds.get(s.home or "", -1)
-    homes = {int(h) for h in table[:, HOME]}
+        table[i, col.PACE], table[i, col.HOME] = s.pace, number.get(s.home or "", -1)
+        table[i, col.KIND] = kinds.get(s.home or "", -1)
+    homes = {int(h) for h in table[:, col.HOME]}
     usual = len(team.machines) > len(team.stringers) or -1 not in homes
     spare = [i for i in range(len(team.machines)) if i not in homes] if usual else []
     return table, sum(1 << i for i in spare)
 
 
 def _history(day: Day, team: Team, players: int) -> Ints:
-    table = np.zeros((players, HISTORY_COLUMNS), np.int64)
+    table = np.zeros((players, col.HISTORY_COLUMNS), np.int64)
     who = {s.id: i for i, s in enumerate(team.stringers)}
     where = {m.id: i for i, m in enumerate(team.machines)}
     kinds = _kinds(team)
     for p, names in day.own_stringers.items():
-        table[p, HIS_STRINGERS] = sum(1 << who[name] for name in names if name in who)
+        table[p, col.HIS_STRINGERS] = sum(1 << who[name] for name in names if name in who)
     for p, names in day.own_machines.items():
-        table[p, HIS_MACHINES] = sum(1 << where[name] for name in names if name in where)
+        table[p, col.HIS_MACHINES] = sum(1 << where[name] for name in names if name in where)
         known = {kinds[name] for name in names if name in kinds}
-        table[p, HIS_KINDS] = sum(1 << kind for kind in known)
+        table[p, col.HIS_KINDS] = sum(1 << kind for kind in known)
     return table
 
 
@@ -210,23 +154,23 @@ def _kinds(team: Team) -> dict[str, int]:
 
 
 def _scalars(points: Points, target: int, effort: int, spread: int, promises: bool) -> Ints:
-    table = np.zeros(SCALARS, np.int64)
+    table = np.zeros(col.SCALARS, np.int64)
     for at, value in (
-        (TARGET, target),
-        (EFFORT, effort),
-        (MARGIN, spread * 100),
-        (TELLS, int(promises)),
-        (CAP, NEVER if points.late_cap is None else points.late_cap),
-        (P_UNPLACED, points.unplaced),
-        (P_LATE, points.late),
-        (P_PROMISE, points.promise),
-        (P_EXTRA_STRINGER, points.extra_stringer),
-        (P_EXTRA_MACHINE, points.extra_machine),
-        (P_EXTRA_KIND, points.extra_kind),
-        (P_AWAY, points.away),
-        (P_OVER_TARGET, points.over_target),
-        (P_STALE, points.stale),
-        (P_WAITING, points.waiting),
+        (col.TARGET, target),
+        (col.EFFORT, effort),
+        (col.MARGIN, spread * 100),
+        (col.TELLS, int(promises)),
+        (col.CAP, NEVER if points.late_cap is None else points.late_cap),
+        (col.P_UNPLACED, points.unplaced),
+        (col.P_LATE, points.late),
+        (col.P_PROMISE, points.promise),
+        (col.P_EXTRA_STRINGER, points.extra_stringer),
+        (col.P_EXTRA_MACHINE, points.extra_machine),
+        (col.P_EXTRA_KIND, points.extra_kind),
+        (col.P_AWAY, points.away),
+        (col.P_OVER_TARGET, points.over_target),
+        (col.P_STALE, points.stale),
+        (col.P_WAITING, points.waiting),
     ):
         table[at] = value
     return table

@@ -1,46 +1,14 @@
 """What a racquet costs at its place, and what its player's continuity costs, in the points of the contract."""
 
+from solver.rehearsal import table_columns as col
 from solver.rehearsal.jit import compiled
-from solver.rehearsal.table_columns import (
-    CAP,
-    DUE,
-    FIRST_INVERSE,
-    FIRST_Z,
-    FRESH,
-    HIS_KINDS,
-    HIS_MACHINES,
-    HIS_STRINGERS,
-    HOME,
-    KIND,
-    LATEST,
-    MINUTES,
-    MOST_AHEAD,
-    NEVER,
-    NOW,
-    P_AWAY,
-    P_EXTRA_KIND,
-    P_EXTRA_MACHINE,
-    P_EXTRA_STRINGER,
-    P_LATE,
-    P_OVER_TARGET,
-    P_PROMISE,
-    P_STALE,
-    P_UNPLACED,
-    P_WAITING,
-    PACE,
-    PROMISED,
-    READY,
-    TARGET,
-    WEIGHT,
-    Z_MOST,
-    Z_STEPS,
-)
+from solver.rehearsal.table_columns import FIRST_INVERSE, FIRST_Z, MOST_AHEAD, NEVER, Z_MOST, Z_STEPS
 
 
 @compiled
 def bench_minutes(jobs, stringers, s, j):  # type: ignore[no-untyped-def]
     """Whole minutes that stringer ``s`` is expected to need for racquet ``j``."""
-    return (jobs[j, MINUTES] * stringers[s, PACE] + 99) // 100
+    return (jobs[j, col.MINUTES] * stringers[s, col.PACE] + 99) // 100
 
 
 @compiled
@@ -63,15 +31,15 @@ def mean_past(late, sd, by_sd, table):  # type: ignore[no-untyped-def]
 @compiled
 def late_points(jobs, scalars, table, j, end):  # type: ignore[no-untyped-def]
     """The points of an end past due, past the latest and past the promise, in the mean."""
-    due, promised = jobs[j, DUE], jobs[j, PROMISED]
+    due, promised = jobs[j, col.DUE], jobs[j, col.PROMISED]
     if due == NEVER and promised == NEVER:
         return 0.0
-    ahead = min(MOST_AHEAD, max(0, end - scalars[NOW]))
+    ahead = min(MOST_AHEAD, max(0, end - scalars[col.NOW]))
     sd, by_sd = table[ahead], table[FIRST_INVERSE + ahead]
-    cap, points = scalars[CAP], 0.0
+    cap, points = scalars[col.CAP], 0.0
     reach = end + int(Z_MOST * sd) + 1
     if reach > due:
-        price, latest = float(scalars[P_LATE] * jobs[j, WEIGHT]), jobs[j, LATEST]
+        price, latest = float(scalars[col.P_LATE] * jobs[j, col.WEIGHT]), jobs[j, col.LATEST]
         past = 0.0
         if reach > latest:
             past = mean_past(end - latest, sd, by_sd, table)
@@ -80,7 +48,7 @@ def late_points(jobs, scalars, table, j, end):  # type: ignore[no-untyped-def]
             points += 0.2 * price * (mean_past(end - due, sd, by_sd, table) - past)
     if reach > promised:
         more = mean_past(end - promised, sd, by_sd, table) - mean_past(end - promised - cap, sd, by_sd, table)
-        points += scalars[P_PROMISE] * more
+        points += scalars[col.P_PROMISE] * more
     return points
 
 
@@ -88,21 +56,21 @@ def late_points(jobs, scalars, table, j, end):  # type: ignore[no-untyped-def]
 def place_points(jobs, stringers, scalars, table, s, j, start, end, machine):  # type: ignore[no-untyped-def]
     """The points of racquet ``j`` strung by ``s`` from ``start`` to ``end``, continuity left out."""
     points = late_points(jobs, scalars, table, j, end)
-    points += scalars[P_WAITING] * max(0, end - max(jobs[j, READY], jobs[j, FRESH]))
-    points += scalars[P_OVER_TARGET] * max(0, end - start - scalars[TARGET])
-    if stringers[s, HOME] >= 0 and machine != stringers[s, HOME]:
-        points += scalars[P_AWAY]
-    if start < jobs[j, FRESH]:
-        points += scalars[P_STALE]
+    points += scalars[col.P_WAITING] * max(0, end - max(jobs[j, col.READY], jobs[j, col.FRESH]))
+    points += scalars[col.P_OVER_TARGET] * max(0, end - start - scalars[col.TARGET])
+    if stringers[s, col.HOME] >= 0 and machine != stringers[s, col.HOME]:
+        points += scalars[col.P_AWAY]
+    if start < jobs[j, col.FRESH]:
+        points += scalars[col.P_STALE]
     return int(points + 0.5)
 
 
 @compiled
 def unplaced_points(jobs, scalars, j):  # type: ignore[no-untyped-def]
     """The points of a racquet that finds no room."""
-    if jobs[j, DUE] == NEVER:
-        return scalars[P_UNPLACED]
-    return scalars[P_UNPLACED] + scalars[P_LATE] * jobs[j, WEIGHT] * scalars[CAP]
+    if jobs[j, col.DUE] == NEVER:
+        return scalars[col.P_UNPLACED]
+    return scalars[col.P_UNPLACED] + scalars[col.P_LATE] * jobs[j, col.WEIGHT] * scalars[col.CAP]
 
 
 @compiled
@@ -122,10 +90,10 @@ def player_points(counts, history, stringers, scalars, p):  # type: ignore[no-un
     for s in range(stringers.shape[0]):
         if counts[p, s] > 0:
             who |= 1 << s
-            if stringers[s, HOME] >= 0:
-                where |= 1 << stringers[s, HOME]
-                if stringers[s, KIND] >= 0:
-                    kinds |= 1 << stringers[s, KIND]
-    points = scalars[P_EXTRA_STRINGER] * extra(who, history[p, HIS_STRINGERS])
-    points += scalars[P_EXTRA_MACHINE] * extra(where, history[p, HIS_MACHINES])
-    return points + scalars[P_EXTRA_KIND] * extra(kinds, history[p, HIS_KINDS])
+            if stringers[s, col.HOME] >= 0:
+                where |= 1 << stringers[s, col.HOME]
+                if stringers[s, col.KIND] >= 0:
+                    kinds |= 1 << stringers[s, col.KIND]
+    points = scalars[col.P_EXTRA_STRINGER] * extra(who, history[p, col.HIS_STRINGERS])
+    points += scalars[col.P_EXTRA_MACHINE] * extra(where, history[p, col.HIS_MACHINES])
+    return points + scalars[col.P_EXTRA_KIND] * extra(kinds, history[p, col.HIS_KINDS])

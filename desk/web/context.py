@@ -6,12 +6,13 @@ that did not change is answered from it alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 from threading import BoundedSemaphore
+from typing import Any, TypeVar
 
 from flask import current_app, g, request, session
 from sqlalchemy.orm import Session
@@ -26,6 +27,7 @@ from desk.services.team.accounts import token_hash
 from desk.trade.event.event_time import EventClock, utc_now
 
 LONGEST_GAP = timedelta(minutes=30)
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -162,6 +164,12 @@ def acting() -> Acting:
     found = actor()
     real = utc_now() - _touched_ago()
     return Acting(by=found.name if found else "nobody", at=event_now(head(), real))  # type: ignore[arg-type]
+
+
+def do(service: Callable[..., Result], *asked: Any, **values: Any) -> Result:
+    """Let a service do its work at this event, for whoever is signed in, in one transaction."""
+    with writing() as session:
+        return service(session, event_id(), *asked, acting=acting(), **values)
 
 
 def _touched_ago() -> timedelta:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from flask import Flask, current_app, request
@@ -57,10 +57,19 @@ def day_hhmm(moment: datetime) -> str:
     return f"{day_word(moment)} {hhmm(moment)}".strip()
 
 
-def long_day(moment: datetime) -> str:
+def day_name(day: date) -> str:
     """A day in full: "Tuesday 13 May"."""
-    local = context.clock().local(moment)
-    return f"{local:%A} {local.day} {local:%B}"
+    return f"{day:%A} {day.day} {day:%B}"
+
+
+def short_day(day: date) -> str:
+    """A day in few letters: "Tue 13 May"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def long_day(moment: datetime) -> str:
+    """The day of a moment in full."""
+    return day_name(context.clock().local(moment))
 
 
 def weekday(moment: datetime) -> str:
@@ -145,17 +154,26 @@ def sentence_start(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-TIMES = (hhmm, day_word, day_hhmm, long_day, full_date, weekday, weekday_hhmm, minutes_from_now, span)
-FILTERS = (*TIMES, sentence_start, tension, metres, amount, money, state_word)
+TIMES = (
+    hhmm,
+    day_word,
+    day_hhmm,
+    day_name,
+    short_day,
+    long_day,
+    full_date,
+    weekday,
+    weekday_hhmm,
+    minutes_from_now,
+    span,
+)
+FILTERS = (*TIMES, sentence_start, tension, metres, amount, money, state_word, plain, shorter, surname)
 
 
 def add_display(app: Flask) -> None:
     """Give the templates these filters, and what every page shows."""
     for each in FILTERS:
         app.template_filter(each.__name__)(each)
-    app.template_filter("plain")(plain)
-    app.template_filter("shorter")(shorter)
-    app.template_filter("surname")(surname)
     app.jinja_env.globals.update(
         UNIT_WORDS=UNIT_WORDS,
         MATERIAL_WORDS=MATERIAL_WORDS,

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import fields
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 from flask import flash, redirect, render_template, request
 from flask_wtf import FlaskForm
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import Field, FormField, HiddenField
+from wtforms import Field, FormField, HiddenField, SelectMultipleField, StringField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import NumberRange
+from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.errors import BadInput, Busy, DeskError, NotFound
 from desk.record_errors import AWAY, TOO_LARGE
 from desk.trade.errors import TradeError
+from desk.trade.event.money import parse_money
 from desk.trade.racquet.value_kinds import Number, Whole
 from desk.web import context
+
+Asked = TypeVar("Asked")
 
 
 class DeskForm(FlaskForm):
@@ -30,12 +35,18 @@ class DeskForm(FlaskForm):
     trouble: str = ""
 
     def process(self, *arguments: Any, **values: Any) -> None:
-        """Fill the fields; what is no number that one can count with (NaN, infinity) is none."""
+        """Fill the fields: words not sent are empty, and what is no number to count with (NaN, infinity) is none."""
         super().process(*arguments, **values)
         for field in self._fields.values():
-            if isinstance(field.data, float | Decimal) and not Decimal(field.data).is_finite():
+            if isinstance(field, StringField) and field.data is None:
+                field.data = ""
+            elif isinstance(field.data, float | Decimal) and not Decimal(field.data).is_finite():
                 field.data = None
                 field.process_errors = [*field.process_errors, "a plain number"]
+
+    def asked(self, kind: type[Asked], **more: Any) -> Asked:
+        """Return what a service is asked for: its KIND filled from the fields of the same names, and with MORE."""
+        return kind(**{one.name: self[one.name].data for one in fields(kind) if one.name in self} | more)
 
     def take(self, error: DeskError | TradeError) -> None:
         """Put a service's refusal where it belongs: at its fields, and above the form."""
@@ -54,6 +65,26 @@ class KeyedForm(DeskForm):
     """A form that counts once, however often it is sent."""
 
     request_key = HiddenField(default=lambda: secrets.token_urlsafe(12))
+
+
+class TicksField(SelectMultipleField):
+    """Several of the choices, each with a box to tick."""
+
+    widget, option_widget = ListWidget(prefix_label=False), CheckboxInput()
+
+
+class MoneyField(StringField):
+    """An amount of the event's currency as somebody types it; `minor` is what it comes to, None where none is typed."""
+
+    minor: int | None = None
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        super().process_formdata(valuelist)
+        text = (self.data or "").strip()
+        try:
+            self.minor = parse_money(text, context.head().currency).minor if text else None
+        except TradeError as error:
+            raise ValueError(f"{error.what}. {error.to_do}") from error
 
 
 class _Refusing:
@@ -92,6 +123,15 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
     else:
         if done:
             flash(done)
+
+
+def saved(form: DeskForm, done: str, service: Callable[..., Any], *asked: Any, **values: Any) -> bool:
+    """Tell whether a form was sent, is valid, and a service kept what it asks for; DONE is said then."""
+    if form.validate_on_submit():
+        with saving(form, done) as session:
+            service(session, context.event_id(), *asked, acting=context.acting(), **values)
+            return True
+    return False
 
 
 def show(template: str, **values: Any) -> tuple[str, int]:

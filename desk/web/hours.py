@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from wtforms import SelectField, StringField
-from wtforms.fields.choices import SelectChoice
 from wtforms.validators import Length
 
 from desk.errors import BadInput
 from desk.models import EventDay
 from desk.trade.errors import TradeError
 from desk.web import context
+from desk.web.display import day_name
 from desk.web.forms import DeskForm, options
 
 
@@ -21,21 +21,23 @@ class HoursForm(DeskForm):
 
     def offer_days(self) -> None:
         """Offer the days of the event."""
-        self.day_id.choices = _day_choices()
+        self.day_id.choices = options((day.id, day_name(day.date)) for day in context.current_event().days)
 
     def day(self) -> EventDay:
         """Return the day that was chosen."""
         return next(day for day in context.current_event().days if day.id == self.day_id.data)
 
 
-def _day_choices() -> list[SelectChoice]:
-    return options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in context.current_event().days)
+def today_at(text: str) -> datetime | None:
+    """Read a wall-clock time of today; None where nothing was typed."""
+    clock = context.clock()
+    return clock.parse(text, clock.local(context.event_time()).date()) if text else None
 
 
 def read_hours(field: StringField, day: date) -> list[tuple[datetime, datetime]]:
     """Read "09:00-13:00, 14:00-19:00" as hours of DAY; a fault is told at the field."""
     clock, found = context.clock(), []
-    for part in filter(None, (one.strip() for one in (field.data or "").split(","))):
+    for part in filter(None, (one.strip() for one in field.data.split(","))):
         first, _, last = part.replace("–", "-").partition("-")
         try:
             found.append((clock.parse(first, day), clock.parse(last, day)))

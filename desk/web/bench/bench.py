@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 
 from flask import Blueprint, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import (
-    BooleanField,
-    FloatField,
-    Form,
-    FormField,
-    HiddenField,
-    IntegerField,
-    SelectField,
-    SelectMultipleField,
-    TextAreaField,
-)
+from wtforms import BooleanField, FloatField, Form, FormField, HiddenField, IntegerField, SelectField, TextAreaField
 from wtforms.validators import InputRequired, NumberRange, Optional
-from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.errors import NotAllowed
 from desk.models import Job, Stringer
@@ -31,7 +21,7 @@ from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, KeyedForm, options, row_number, saving, see, show
+from desk.web.forms import DeskForm, KeyedForm, TicksField, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
@@ -58,23 +48,17 @@ class StartForm(TouchForm):
 
 def _half(half: Half) -> FormField:
     """What one half was cut from, and its metres."""
+    called = half.capitalize()
 
     class HalfPart(Form):
-        reel_id = SelectField(
-            f"{half.capitalize()} cut from", coerce=int, validators=[Optional()], validate_choice=False
-        )
-        m = FloatField(f"{half.capitalize()}, metres measured", [Optional()])
+        reel_id = SelectField(f"{called} cut from", coerce=int, validators=[Optional()], validate_choice=False)
+        m = FloatField(f"{called}, metres measured", [Optional()])
 
     return FormField(HalfPart, separator="_")
 
 
 class FinishForm(TouchForm):
-    checks = SelectMultipleField(
-        "Before it leaves",
-        choices=options(jobs.BENCH_CHECKS.items()),
-        widget=ListWidget(prefix_label=False),
-        option_widget=CheckboxInput(),
-    )
+    checks = TicksField("Before it leaves", choices=options(jobs.BENCH_CHECKS.items()))
     stiffness = FloatField("Stiffness", [Optional(), NumberRange(0, 200, "0 to 200")])
     mains, crosses = _half("mains"), _half("crosses")
     accept_difference = BooleanField("It differs from its sisters; it leaves all the same")
@@ -172,47 +156,39 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
 def begin(stringer_id: int):
     stringer, form = _stringer(stringer_id), StartForm()
     form.machine_id.choices = options(bench_queries.machines(context.reading(), context.current_event()))
-    if form.validate_on_submit():
-        with saving(form) as session:
-            at = {"stringer_id": stringer.id, "machine_id": form.machine_id.data}
-            jobs.start_job(session, context.event_id(), form.job, acting=context.acting(), request_key=form.key, **at)
-            return _next_card(stringer)
-    return _refused(stringer, form)
+    at = {"stringer_id": stringer.id, "machine_id": form.machine_id.data}
+    return _touched(stringer, form, jobs.start_job, is_own=False, **at)
 
 
 @blueprint.post("/bench/<int:stringer_id>/finish")
 def end(stringer_id: int):
     stringer, form = _stringer(stringer_id), FinishForm()
-    if form.validate_on_submit():
-        with saving(form) as session:
-            _require_own(session, stringer, form.job)
-            once = {"acting": context.acting(), "request_key": form.key}
-            jobs.finish_job(session, context.event_id(), form.job, form.finish(), **once)
-            return _next_card(stringer)
-    return _refused(stringer, form)
+    return _touched(stringer, form, jobs.finish_job, form.finish())
 
 
 @blueprint.post("/bench/<int:stringer_id>/problem")
 def trouble(stringer_id: int):
     stringer, form = _stringer(stringer_id), ProblemForm()
-    if form.validate_on_submit():
-        with saving(form) as session:
-            _require_own(session, stringer, form.job)
-            once = {"acting": context.acting(), "request_key": form.key}
-            jobs.report_problem(session, context.event_id(), form.job, form.reason.data, **once)
-            return _next_card(stringer)
-    return _refused(stringer, form)
+    return _touched(stringer, form, jobs.report_problem, form.reason.data)
 
 
 @blueprint.post("/bench/<int:stringer_id>/undo")
 def undo(stringer_id: int):
     stringer, form = _stringer(stringer_id), UndoForm()
+    return _touched(stringer, form, undo_last, change_id=form.change_id.data)
+
+
+def _touched(
+    stringer: Stringer, form: TouchForm, service: Callable, *asked: object, is_own: bool = True, **values: object
+):
+    """Let a service do what a touch asks for, to a racquet of this bench (`is_own`) or any, and show the next card."""
     if form.validate_on_submit():
         with saving(form) as session:
-            _require_own(session, stringer, form.job)
+            if is_own:
+                _require_own(session, stringer, form.job)
             once = {"acting": context.acting(), "request_key": form.key}
-            undo_last(session, context.event_id(), form.job, change_id=form.change_id.data, **once)
-            return _next_card(stringer)
+            service(session, context.event_id(), form.job, *asked, **values, **once)
+            return see(url_for("bench.page", stringer_id=stringer.id))
     return _refused(stringer, form)
 
 
@@ -224,10 +200,6 @@ def _require_own(session: Session, stringer: Stringer, job_id: int) -> None:
     job = find_of(session, context.current_event(), Job, job_id, "racquet")
     if job.stringer_id not in (None, stringer.id) or job.state in ("handed_over", "redo", "cancelled"):
         raise NotAllowed(f"{job.code} is not at this bench. Its own stringer or the desk does this.")
-
-
-def _next_card(stringer: Stringer) -> Response:
-    return see(url_for("bench.page", stringer_id=stringer.id))
 
 
 def _refused(stringer: Stringer, form: TouchForm):

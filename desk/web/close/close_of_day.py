@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from flask import Blueprint, current_app, flash, render_template, request, url_for
+from werkzeug.wrappers import Response
 from wtforms import BooleanField, StringField
 from wtforms.validators import InputRequired, Length
 
@@ -18,7 +19,7 @@ from desk.services.close import days
 from desk.web import context
 from desk.web.close.sheet_making import Making, SheetMaker
 from desk.web.close.sheet_replies import MIME_TYPES, as_file, figure_value
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import DeskForm, saved, see, show
 from exports.summary import checked, figures, status
 
 blueprint = Blueprint("sheets", __name__)
@@ -95,27 +96,27 @@ def close(day_id: int):
             flash(f"The sheets are copied to {copies[0].parent}.")
         if trouble:
             flash(f"The sheets are not copied. {trouble}")
+    return _seen(day)
+
+
+def _seen(day: EventDay) -> Response:
     return see(url_for("sheets.page", day=day.date.isoformat()))
 
 
 @blueprint.post("/close-of-day/<int:day_id>/open")
 def open_again(day_id: int):
     form, day = OpenForm(prefix="open-"), _own_day(day_id)
-    if form.validate_on_submit():
-        with saving(form, "The day is open again; its sheet says so.") as session:
-            days.open_again(session, context.event_id(), day_id, reason=form.reason.data, acting=context.acting())
-            return see(url_for("sheets.page", day=day.date.isoformat()))
+    if saved(form, "The day is open again; its sheet says so.", days.open_again, day_id, reason=form.reason.data):
+        return _seen(day)
     return _page(day, CloseForm(formdata=None), CorrectionForm(formdata=None), form)
 
 
 @blueprint.post("/close-of-day/<int:day_id>/correct")
 def correct(day_id: int):
     form, day = CorrectionForm(), _own_day(day_id)
-    where = context.event_id(), day_id
-    if form.validate_on_submit():
-        with saving(form, "The correction is noted. Every sheet of that day shows it.") as writing:
-            days.correct_day(writing, *where, note=form.note.data, acting=context.acting())
-            return see(url_for("sheets.page", day=day.date.isoformat()))
+    done = "The correction is noted. Every sheet of that day shows it."
+    if saved(form, done, days.correct_day, day_id, note=form.note.data):
+        return _seen(day)
     return _page(day, CloseForm(formdata=None), form)
 
 

@@ -167,7 +167,8 @@ def _add_string(who: Player):
     adding = StringTypeForm(prefix="string-")
     if adding.validate():
         with saving(adding) as session:
-            string = string_list.add_string(session, context.event_id(), adding.asked(), acting=context.acting())
+            asked = adding.asked(string_list.StringForm)
+            string = string_list.add_string(session, context.event_id(), asked, acting=context.acting())
             flash(f"{string_label(string)} is on the list; its reel or set is taken in at the string store.")
             adding = None
     return _show(who, _form(who), new_string=adding)

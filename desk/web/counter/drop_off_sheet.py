@@ -2,61 +2,51 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from base64 import b64decode, b64encode
 
 from flask import Blueprint, Response, flash, url_for
-from flask_wtf.file import FileField
 from wtforms import HiddenField
 
-from desk.errors import BadInput, gathered
+from desk.errors import BadInput
 from desk.queries.counter import counter
 from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk
 from desk.services.event_files import TABLES, ScriptedDropOff, read_bulk
 from desk.web import context
 from desk.web.forms import KeyedForm, saving, see, show
+from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("drop_off_sheet", __name__)
-LARGEST_BYTES = 300_000
 DROP_OFFS = next(table for table in TABLES if table.name == "dropoffs")
 
 
-class SheetForm(KeyedForm):
-    file = FileField("Spreadsheet or CSV file")
+class VisitsForm(SheetForm, KeyedForm):
     # What was checked goes along with the question, so that exactly this is taken in.
     checked = HiddenField()
     name = HiddenField()
 
-    faults: tuple = ()
-
-    def take(self, error) -> None:
-        super().take(error)
-        self.faults = gathered(getattr(error, "faults", ()))
-
     def sheet(self) -> tuple[bytes, str]:
         """Return the file and its name: the one just sent, or the one that was checked before."""
         if self.file.data:
-            return self.file.data.read(LARGEST_BYTES + 1), self.file.data.filename or "sheet"
+            return super().sheet()
         try:
-            return b64decode(self.checked.data or "", validate=True), self.name.data or "sheet"
+            return b64decode(self.checked.data, validate=True), self.name.data or "sheet"
         except ValueError:
             return b"", ""
 
 
 @blueprint.get("/drop-off-sheet")
 def page():
-    return _show(SheetForm())
+    return _show(VisitsForm())
 
 
-def _show(form: SheetForm, visits: list | None = None):
+def _show(form: VisitsForm, visits: list | None = None):
     names = counter.player_names(context.reading(), context.current_event()) if visits else {}
     return show("counter/drop_off/sheet.html", form=form, visits=visits, names=names, columns=DROP_OFFS.columns)
 
 
 @blueprint.post("/drop-off-sheet")
 def check():
-    form = SheetForm()
+    form = VisitsForm()
     if not form.validate():
         return _show(form)
     data, name = form.sheet()
@@ -73,7 +63,7 @@ def check():
 
 @blueprint.post("/drop-off-sheet/take")
 def take():
-    form = SheetForm()
+    form = VisitsForm()
     data, name = form.sheet()
     if not form.validate_on_submit():
         return _show(form)
@@ -83,7 +73,7 @@ def take():
         form.take(error)
         return _show(form)
     with saving(form) as session:
-        key = form.request_key.data or ""
+        key = form.request_key.data
         taken = take_bulk(session, context.event_id(), asked, request_key=key, acting=context.acting())
         flash(f"{len(taken)} visits of {name} are taken in.")
         return see(url_for("drop_off.page"))
@@ -91,17 +81,10 @@ def take():
 
 
 def _read(session, data: bytes, name: str) -> tuple[ScriptedDropOff, ...]:
-    if not data:
-        raise BadInput("Choose the file with the drop-offs first.", fields={"file": "choose a file"})
-    if len(data) > LARGEST_BYTES:
-        raise BadInput("The file is larger than 300 kB; send it in parts.", fields={"file": "is too large"})
+    require_sheet(data, "drop-offs")
     return read_bulk(session, context.event_id(), data=data, file_name=name)
 
 
 @blueprint.get("/drop-off-sheet/empty.csv")
 def empty() -> Response:
-    text = io.StringIO()
-    rows = csv.writer(text)
-    rows.writerow(column.name for column in DROP_OFFS.columns)
-    headers = {"Content-Disposition": 'attachment; filename="dropoffs.csv"'}
-    return Response(text.getvalue(), mimetype="text/csv", headers=headers)
+    return empty_sheet(DROP_OFFS)

@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from desk.errors import NotFound
 from desk.models import DropOff, Job, Player
-from desk.queries.counter.job_cards import CardView, card_by_code, card_views
+from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.counter.paper_card import paper_card
 from desk.queries.finding import find_of
 from desk.queries.money.charge_lines import tax_of_lines
@@ -18,20 +18,13 @@ from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.players.players import new_token
 from desk.web import context
 from desk.web.counter.receipt_pages import is_many, receipt_pages
-from desk.web.counter.tags import read_tag
+from desk.web.counter.tags import card_at
 from desk.web.forms import see
 from desk.web.qr import player_link, qr_drawing
 
 blueprint = Blueprint("print", __name__)
 blueprint.add_app_template_global(qr_drawing)
 SIZES = ("label", "a7")
-
-
-def _card(code: str) -> CardView:
-    card = card_by_code(context.reading(), context.event_id(), read_tag(code))
-    if card is None:
-        raise NotFound(f"There is no tag {code} at this event. Look the player up at pickup instead.")
-    return card
 
 
 def _player(player_id: int) -> Player:
@@ -49,7 +42,7 @@ def _tags(cards: list[CardView], this: str, **address: object) -> str:
 
 @blueprint.get("/print/tag/<code>")
 def tag(code: str) -> str:
-    return _tags([_card(code)], "print.tag", code=code)
+    return _tags([card_at(code)], "print.tag", code=code)
 
 
 @blueprint.get("/print/tags/<int:drop_off_id>")
@@ -82,7 +75,7 @@ def receipt(drop_off_id: int) -> str:
 
 @blueprint.get("/print/card/<code>")
 def card(code: str) -> str:
-    found = _card(code)
+    found = card_at(code)
     place = planned_place(context.reading(), context.current_event(), found.job_id)
     link = player_link(_player(found.player_id).token, found.code)
     more = paper_card(context.reading(), context.current_event(), found, context.event_time())
@@ -94,12 +87,12 @@ def card(code: str) -> str:
 @blueprint.get("/print/link/<int:player_id>")
 def link(player_id: int) -> str:
     player = _player(player_id)
-    return render_template("counter/print/link.html", player=player, link=player_link(player.token))
+    ways = {"way_back": url_for("pickup.player", player_id=player.id), "new_link": request.path}
+    return render_template("counter/print/link.html", name=player.called, link=player_link(player.token), **ways)
 
 
 @blueprint.post("/print/link/<int:player_id>")
 def new_link(player_id: int) -> Response:
-    with context.writing() as session:
-        new_token(session, context.event_id(), player_id, acting=context.acting())
+    context.do(new_token, player_id)
     flash("The new link is below; the old one no longer works.")
     return see(url_for("print.link", player_id=player_id))

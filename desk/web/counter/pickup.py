@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import RadioField, SelectMultipleField, StringField
+from wtforms import RadioField, StringField
 from wtforms.validators import InputRequired, Length, Optional
-from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Player
 from desk.queries.bench.sisters import unlike_sisters
@@ -24,7 +23,7 @@ from desk.trade.event.names import search_name
 from desk.web import context
 from desk.web.counter.tags import read_tag
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, options, row_number, saving, see, show
+from desk.web.forms import DeskForm, TicksField, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("pickup", __name__)
@@ -42,9 +41,7 @@ AT_ONCE = (("cash", "Paid in cash"), ("card", "Paid by card"), (ACCOUNT, "Not pa
 
 
 class HandOverForm(DeskForm):
-    jobs = SelectMultipleField(
-        "Racquets", coerce=int, widget=ListWidget(prefix_label=False), option_widget=CheckboxInput()
-    )
+    jobs = TicksField("Racquets", coerce=int)
     who = RadioField("Who takes them", validators=[Optional()], validate_choice=False)
     collected_by = StringField("Somebody else", [Length(max=80)])
     payment = RadioField("Charges", choices=options(METHODS), default=ACCOUNT)
@@ -141,7 +138,7 @@ def _collectors(who: Player) -> list[tuple[str, str]]:
 def _hand_over(writing, who: Player, form: HandOverForm, owed: int) -> None:
     """Give the racquets and, in the same transaction, settle what was open when the page was shown."""
     acting, at = context.acting(), context.event_id()
-    given = {"collected_by": form.collector, "contact_id": form.contact_id, "note": form.note.data or ""}
+    given = {"collected_by": form.collector, "contact_id": form.contact_id, "note": form.note.data}
     hand_over(writing, at, form.jobs.data, **given, acting=acting)
     if form.payment.data != ACCOUNT and owed > 0:
         settle(writing, at, Holder.of(who), owed, method=form.payment.data, acting=acting)
@@ -149,7 +146,6 @@ def _hand_over(writing, who: Player, form: HandOverForm, owed: int) -> None:
 
 @blueprint.post("/pickup/undo/<int:hand_over_id>")
 def undo(hand_over_id: int) -> Response:
-    with context.writing() as writing:
-        given = undo_hand_over(writing, context.event_id(), hand_over_id, acting=context.acting())
+    given = context.do(undo_hand_over, hand_over_id)
     flash("The hand-over is taken back: the racquets wait for pickup again. Payments stay as they are.")
     return see(url_for("pickup.player", player_id=given.player_id))

@@ -68,11 +68,20 @@ def find():
     return see(url_for("tags.job", code=typed))
 
 
-def _card(code: str) -> CardView:
+def card_at(code: str) -> CardView:
+    """Return the card of a tag as it was scanned or typed."""
     card = card_by_code(context.reading(), context.event_id(), read_tag(code))
     if card is None:
-        raise NotFound(f"There is no tag {tidy_code(code)} at this event. Look the player up at pickup instead.")
+        raise NotFound(f"There is no tag {code} at this event. Look the player up at pickup instead.")
     return card
+
+
+def _card(code: str) -> CardView:
+    try:
+        return card_at(code)
+    except NotFound:
+        tidy_code(code)  # says which character is wrong
+        raise
 
 
 @blueprint.get("/tag/<code>")
@@ -125,13 +134,12 @@ def _act(session, card: CardView, form: ActionForm) -> None:
     if form.action.data == "release":
         jobs.release_job(session, at, card.job_id, acting=acting)
     else:
-        ACTIONS[form.action.data][2](session, at, card.job_id, form.reason.data or "", acting=acting)
+        ACTIONS[form.action.data][2](session, at, card.job_id, form.reason.data, acting=acting)
 
 
 @blueprint.post("/tag/<code>/undo")
 def undo(code: str):
     card = _card(code)
-    with context.writing() as session:
-        undo_last(session, context.event_id(), card.job_id, acting=context.acting())
+    context.do(undo_last, card.job_id)
     flash("The last change is taken back. It stands in the log.")
     return see(url_for("tags.job", code=card.code))

@@ -38,9 +38,6 @@ class EventForm(DeskForm):
     opens = StringField("Desk opens", [InputRequired("such as 08:00")], default="08:00")
     closes = StringField("Desk closes", [InputRequired("such as 21:00")], default="21:00")
 
-    def new_event(self) -> NewEvent:
-        return NewEvent(**{name: self[name].data or "" for name in NewEvent.__annotations__})
-
 
 @blueprint.get("/")
 def enter() -> Response:
@@ -80,7 +77,7 @@ def new():
     who = Acting(by=context.actor().name, at=utc_now())
     if form.validate_on_submit():
         with saving(form) as writing:
-            session["event_id"] = create_event(writing, form.new_event(), acting=who).id
+            session["event_id"] = create_event(writing, form.asked(NewEvent), acting=who).id
             return see(url_for("events.enter"))
     first = not list_events(context.reading())
     return show("event/events/new.html", form=form, zones=zone_names(), first=first)

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from datetime import date, datetime
 
 from flask import Blueprint, flash, url_for
 from werkzeug.wrappers import Response
-from wtforms import (
-    IntegerField,
-    SelectField,
-    StringField,
-)
+from wtforms import IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.errors import BadInput
@@ -24,10 +20,10 @@ from desk.services.event.settings import change_settings, set_day_hours
 from desk.services.money import prices
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import SETTING_GROUPS, SETTINGS
-from desk.trade.event.money import parse_money, per_cent_of
+from desk.trade.event.money import per_cent_of
 from desk.web import context
 from desk.web.event.setting_fields import EventForm, PerCentField
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, MoneyField, options, saved, saving, see, show
 
 blueprint = Blueprint("settings", __name__)
 PRICE_KINDS = (
@@ -49,8 +45,13 @@ class PriceFields(DeskForm):
     kind = SelectField("Price of", choices=options(PRICE_KINDS))
     per = SelectField("Counted", choices=options(PER))
     string_id = SelectField("Which string", coerce=int)
-    amount = StringField("Amount", [InputRequired("give the amount"), Length(max=20)])
+    amount = MoneyField("Amount", [InputRequired("give the amount"), Length(max=20)])
     tax = PerCentField("Tax within it, per cent", [Optional()])
+
+    def price(self) -> prices.PriceForm:
+        tax = None if self.tax.data is None else int(self.tax.data)
+        string_id = self.string_id.data or None
+        return self.asked(prices.PriceForm, amount_minor=self.amount.minor, string_id=string_id, tax_basis_points=tax)
 
 
 class MinutesForm(DeskForm):
@@ -64,17 +65,17 @@ class PaceForm(DeskForm):
 
 @blueprint.route("/settings", methods=["GET", "POST"])
 def page():
-    event = context.current_event()
-    form = EventForm(obj=event)
-    if form.validate_on_submit():
-        with saving(form, "Kept. Where the plan depends on them, a new one is being made.") as session:
-            change_settings(session, event.id, {name: form[name].data for name in SETTINGS}, acting=context.acting())
-            return see(url_for("settings.page"))
+    form, done = (
+        EventForm(obj=context.current_event()),
+        "Kept. Where the plan depends on them, a new one is being made.",
+    )
+    if saved(form, done, change_settings, {name: form[name].data for name in SETTINGS}):
+        return see(url_for("settings.page"))
     return show("event/settings/page.html", form=form, groups=SETTING_GROUPS)
 
 
-def _days(**sent: Any):
-    return show("event/settings/days.html", days=context.current_event().days, **({"form": None, "wrong": None} | sent))
+def _days(form: DayForm | None = None, wrong: int | None = None):
+    return show("event/settings/days.html", days=context.current_event().days, form=form, wrong=wrong)
 
 
 @blueprint.get("/settings/days")
@@ -87,22 +88,17 @@ def day(day_id: int):
     form, found = DayForm(), find_of(context.reading(), context.current_event(), EventDay, day_id, "day")
     if form.validate_on_submit():
         with saving(form, "The hours of the desk are kept.") as session:
-            _set_day(session, found, form)
+            times = (_time_of(field, found.date) for field in (form.opens, form.closes))
+            set_day_hours(session, context.event_id(), day_id, *times, acting=context.acting())
             return see(url_for("settings.days"))
-    return _days(form=form, wrong=day_id)
+    return _days(form, day_id)
 
 
-def _set_day(session, day: EventDay, form: DayForm) -> None:
-    clock = context.clock()
-    times = []
-    for field in (form.opens, form.closes):
-        try:
-            times.append(clock.parse(field.data, day.date))
-        except TradeError as error:
-            raise BadInput(
-                str(error), fields={field.short_name: "write it like 21:00; past midnight: 24:30"}
-            ) from error
-    set_day_hours(session, context.event_id(), day.id, *times, acting=context.acting())
+def _time_of(field: StringField, day: date) -> datetime:
+    try:
+        return context.clock().parse(field.data, day)
+    except TradeError as error:
+        raise BadInput(str(error), fields={field.name: "write it like 21:00; past midnight: 24:30"}) from error
 
 
 def _prices(form: PriceFields):
@@ -130,42 +126,24 @@ def price_list():
 
 @blueprint.post("/settings/prices")
 def set_price():
-    form = PriceFields()
+    form, done = PriceFields(), "The price holds from now on; what was charged before stays."
     form.string_id.choices = _string_choices()
-    if form.validate_on_submit():
-        with saving(form, "The price holds from now on; what was charged before stays.") as session:
-            prices.set_price(session, context.event_id(), _price(form), acting=context.acting())
-            return see(url_for("settings.price_list"))
+    if saved(form, done, prices.set_price, form.price()):
+        return see(url_for("settings.price_list"))
     return _prices(form)
-
-
-def _price(form: PriceFields) -> prices.PriceForm:
-    try:
-        minor = parse_money(form.amount.data, context.head().currency).minor
-    except TradeError as error:
-        raise BadInput(str(error), fields={"amount": "write the amount like 12.50"}) from error
-    string_id = form.string_id.data or None
-    return prices.PriceForm(
-        kind=form.kind.data,
-        amount_minor=minor,
-        per=form.per.data,
-        string_id=string_id,
-        tax_basis_points=None if form.tax.data is None else int(form.tax.data),
-    )
 
 
 @blueprint.post("/settings/prices/<int:price_id>/remove")
 def remove_price(price_id: int) -> Response:
-    with context.writing() as session:
-        prices.remove_price(session, context.event_id(), price_id, acting=context.acting())
+    context.do(prices.remove_price, price_id)
     flash("The price is taken off the list.")
     return see(url_for("settings.price_list"))
 
 
-def _times(**sent: Any):
+def _times(form: DeskForm | None = None):
     session, event = context.reading(), context.current_event()
-    values = {"house": house_lines(session, event), "paces": pace_lines(session, event)}
-    return show("event/settings/times.html", **values, **({"form": None} | sent))
+    house, paces = house_lines(session, event), pace_lines(session, event)
+    return show("event/settings/times.html", house=house, paces=paces, form=form)
 
 
 @blueprint.get("/settings/times")
@@ -175,21 +153,15 @@ def times():
 
 @blueprint.post("/settings/times/house")
 def minutes():
-    form = MinutesForm()
-    if form.validate_on_submit():
-        with saving(form, "Kept. The plan uses these minutes for racquets that wait.") as session:
-            bench_times.overrule_minutes(
-                session, context.event_id(), form.key.data, form.minutes.data, acting=context.acting()
-            )
-            return see(url_for("settings.times"))
-    return _times(form=form)
+    form, done = MinutesForm(), "Kept. The plan uses these minutes for racquets that wait."
+    if saved(form, done, bench_times.overrule_minutes, form.key.data, form.minutes.data):
+        return see(url_for("settings.times"))
+    return _times(form)
 
 
 @blueprint.post("/settings/times/pace/<int:stringer_id>")
 def pace(stringer_id: int):
     form = PaceForm()
-    if form.validate_on_submit():
-        with saving(form, "Kept. A new plan is being made.") as session:
-            bench_times.overrule_pace(session, context.event_id(), stringer_id, form.pace.data, acting=context.acting())
-            return see(url_for("settings.times"))
-    return _times(form=form)
+    if saved(form, "Kept. A new plan is being made.", bench_times.overrule_pace, stringer_id, form.pace.data):
+        return see(url_for("settings.times"))
+    return _times(form)

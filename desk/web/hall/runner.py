@@ -44,15 +44,13 @@ def give(job_id: int) -> Response:
     if job.state != "handed_over":
         runs = runner_queries.runs(context.reading(), event, context.event_time())
         court = next((run.court for run in runs if run.card.job_id == job.id), "")
-        with context.writing() as session:
-            hand_over(session, event.id, [job.id], collected_by=court or "court", acting=context.acting())
+        context.do(hand_over, [job.id], collected_by=court or "court")
         flash(f"{job.code} is handed over at {court or 'the court'}.")
     return see(url_for("runner.page"))
 
 
 @blueprint.post("/runner/undo/<int:hand_over_id>")
 def undo(hand_over_id: int) -> Response:
-    with context.writing() as session:
-        undo_hand_over(session, context.event_id(), hand_over_id, acting=context.acting())
+    context.do(undo_hand_over, hand_over_id)
     flash("Taken back: the racquet is to be carried again.")
     return see(url_for("runner.page"))

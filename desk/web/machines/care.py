@@ -7,13 +7,12 @@ from werkzeug.wrappers import Response
 from wtforms import IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
-from desk.models import MachineCheck
 from desk.queries.machines.wear import care_rows, check_list, wear_rows
 from desk.services.machines import check_list as lists
 from desk.services.machines import servicing
 from desk.trade.bench.care_intervals import HOURS, RACQUETS
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show, within
+from desk.web.forms import DeskForm, options, saved, see, show, within
 
 blueprint = Blueprint("care", __name__)
 LATELY = 8
@@ -30,14 +29,8 @@ class CheckFields(DeskForm):
     note = StringField("What to look at, and with what caution", [Length(max=300)])
     machine_id = SelectField("For", coerce=int, default=0)
 
-    def asked(self) -> lists.CheckForm:
-        return lists.CheckForm(
-            name=self.name.data or "",
-            every_racquets=self.every_racquets.data,
-            every_hours=self.every_hours.data,
-            note=self.note.data or "",
-            machine_id=self.machine_id.data or None,
-        )
+    def check(self) -> lists.CheckForm:
+        return self.asked(lists.CheckForm, machine_id=self.machine_id.data or None)
 
 
 @blueprint.get("/machines/care")
@@ -49,22 +42,18 @@ def page():
 
 @blueprint.post("/machines/<int:machine_id>/care/<int:check_id>")
 def done(machine_id: int, check_id: int) -> Response:
-    form = CareForm()
-    note = (form.note.data or "")[:300]
+    note = CareForm().note.data[:300]
     with context.writing() as session:
-        event_id, acting = context.event_id(), context.acting()
-        care = servicing.note_care(session, event_id, machine_id, check_id, note, acting=acting)
+        care = servicing.note_care(session, context.event_id(), machine_id, check_id, note, acting=context.acting())
         flash(f"{care.check.name} is done; racquets and hours count from here.")
     return see(_way_back(machine_id))
 
 
 @blueprint.post("/machines/care/<int:care_id>/back")
 def take_back(care_id: int) -> Response:
-    with context.writing() as session:
-        care = servicing.take_care_back(session, context.event_id(), care_id, acting=context.acting())
-        machine_id = care.machine_id
+    care = context.do(servicing.take_care_back, care_id)
     flash("Taken back. It counts from the time before.")
-    return see(_way_back(machine_id))
+    return see(_way_back(care.machine_id))
 
 
 def _way_back(machine_id: int) -> str:
@@ -78,16 +67,16 @@ def checks():
 
 
 def _list_page(adding: CheckFields | None = None, changing: CheckFields | None = None, check_id: int = 0):
-    session, event = context.reading(), context.current_event()
-    names = {row.machine_id: row.name for row in wear_rows(session, event)}
-    rows = [(check, _fields(names, check)) for check in check_list(session, event)]
-    rows = [(check, changing if changing and check.id == check_id else form) for check, form in rows]
-    adding = adding or _offer(CheckFields(formdata=None), names)
+    names = _machine_names()
+    rows = [
+        (
+            check,
+            changing if changing and check.id == check_id else _apart(_form(names, formdata=None, obj=check), check.id),
+        )
+        for check in check_list(context.reading(), context.current_event())
+    ]
+    adding = adding or _form(names, formdata=None)
     return show("machines/checks.html", rows=rows, names=names, adding=adding, changing=changing, wrong=check_id)
-
-
-def _fields(names: dict[int, str], check: MachineCheck) -> CheckFields:
-    return _apart(_offer(CheckFields(formdata=None, obj=check), names), check.id)
 
 
 def _apart(form: CheckFields, check_id: int) -> CheckFields:
@@ -97,40 +86,34 @@ def _apart(form: CheckFields, check_id: int) -> CheckFields:
     return form
 
 
-def _offer(form: CheckFields, names: dict[int, str]) -> CheckFields:
+def _form(names: dict[int, str], **given) -> CheckFields:
+    form = CheckFields(**given)
     form.machine_id.choices = options([(0, "all machines"), *((key, f"{name} only") for key, name in names.items())])
     return form
 
 
-def _sent() -> CheckFields:
-    return _offer(
-        CheckFields(), {row.machine_id: row.name for row in wear_rows(context.reading(), context.current_event())}
-    )
+def _machine_names() -> dict[int, str]:
+    return {row.machine_id: row.name for row in wear_rows(context.reading(), context.current_event())}
 
 
 @blueprint.post("/machines/checks")
 def add():
-    form = _sent()
-    if form.validate_on_submit():
-        with saving(form, "It is on the list.") as session:
-            lists.add_check(session, context.event_id(), form.asked(), acting=context.acting())
-            return see(url_for("care.checks"))
+    form = _form(_machine_names())
+    if saved(form, "It is on the list.", lists.add_check, form.check()):
+        return see(url_for("care.checks"))
     return _list_page(adding=form)
 
 
 @blueprint.post("/machines/checks/<int:check_id>")
 def change(check_id: int):
-    form = _sent()
-    if form.validate_on_submit():
-        with saving(form, "The check is changed.") as session:
-            lists.change_check(session, context.event_id(), check_id, form.asked(), acting=context.acting())
-            return see(url_for("care.checks"))
+    form = _form(_machine_names())
+    if saved(form, "The check is changed.", lists.change_check, check_id, form.check()):
+        return see(url_for("care.checks"))
     return _list_page(changing=_apart(form, check_id), check_id=check_id)
 
 
 @blueprint.post("/machines/checks/<int:check_id>/drop")
 def drop(check_id: int) -> Response:
-    with context.writing() as session:
-        check = lists.drop_check(session, context.event_id(), check_id, acting=context.acting())
-        flash(f"{check.name} is off the list. What was done stays in the history of each machine.")
+    check = context.do(lists.drop_check, check_id)
+    flash(f"{check.name} is off the list. What was done stays in the history of each machine.")
     return see(url_for("care.checks"))

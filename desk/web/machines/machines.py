@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from decimal import Decimal
 
 from flask import Blueprint, flash, request, url_for
@@ -18,8 +19,8 @@ from desk.services.machines import calibrating, machines
 from desk.trade.racquet.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saving, see, show, within
-from desk.web.hours import HoursForm, read_hours
+from desk.web.forms import DeskForm, options, saved, saving, see, show, within
+from desk.web.hours import HoursForm, read_hours, today_at
 from desk.web.plan.stranded import or_ask
 
 blueprint = Blueprint("machines", __name__)
@@ -59,23 +60,22 @@ def _rows() -> list[MachineRow]:
     return machine_rows(context.reading(), context.current_event(), context.event_time(), readings=2)
 
 
+def _page(form: MachineFields):
+    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=form)
+
+
 @blueprint.get("/machines")
 def page():
-    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=MachineFields(formdata=None))
+    return _page(MachineFields(formdata=None))
 
 
 @blueprint.post("/machines")
 def add():
     form = MachineFields()
-    if form.validate_on_submit():
-        with saving(form, f"{form.name.data.strip()} is added. Calibrate it before the first racquet.") as session:
-            machines.add_machine(session, context.event_id(), _written(form), acting=context.acting())
-            return see(url_for("machines.page"))
-    return show("machines/page.html", rows=_rows(), kinds=dict(KINDS), form=form)
-
-
-def _written(form: MachineFields) -> machines.MachineForm:
-    return machines.MachineForm(name=form.name.data, kind=form.kind.data, reach_cm=form.reach_cm.data)
+    done = f"{form.name.data.strip()} is added. Calibrate it before the first racquet."
+    if saved(form, done, machines.add_machine, form.asked(machines.MachineForm)):
+        return see(url_for("machines.page"))
+    return _page(form)
 
 
 def _machine_page(machine_id: int, **sent: DeskForm):
@@ -83,10 +83,12 @@ def _machine_page(machine_id: int, **sent: DeskForm):
     machine = find_of(session, event, Machine, machine_id, "machine")
     row = next(row for row in _rows() if row.machine_id == machine.id)
     readings = trend_rows(session, event).get(machine.id, [])[-DRAWN:]
-    edit = {"name": machine.name, "kind": machine.kind, "reach_cm": machine.reach_cm}
-    blank = {"calibration": CalibrationForm(formdata=None), "out": OutForm(formdata=None)}
-    blank |= {"hours": HoursForm(formdata=None)}
-    forms = blank | {"edit": MachineFields(formdata=None, data=edit)} | sent
+    forms = {
+        "calibration": CalibrationForm(formdata=None),
+        "out": OutForm(formdata=None),
+        "hours": HoursForm(formdata=None),
+        "edit": MachineFields(formdata=None, obj=machine),
+    } | sent
     forms["hours"].offer_days()
     days = [(day, hours, hours == [whole(day)]) for day, hours in hours_by_day(session, event, machine)]
     now = context.event_time()
@@ -111,11 +113,13 @@ def machine(machine_id: int):
 @blueprint.post("/machines/<int:machine_id>")
 def change(machine_id: int):
     form = MachineFields()
-    if form.validate_on_submit():
-        with saving(form, "The machine is changed.") as session:
-            machines.edit_machine(session, context.event_id(), machine_id, _written(form), acting=context.acting())
-            return see(url_for("machines.machine", machine_id=machine_id))
+    if saved(form, "The machine is changed.", machines.edit_machine, machine_id, form.asked(machines.MachineForm)):
+        return _seen(machine_id)
     return _machine_page(machine_id, edit=form)
+
+
+def _seen(machine_id: int) -> Response:
+    return see(url_for("machines.machine", machine_id=machine_id))
 
 
 @blueprint.post("/machines/<int:machine_id>/hours")
@@ -124,16 +128,18 @@ def hours(machine_id: int):
     form.offer_days()
     if form.validate_on_submit():
         with saving(form, "The hours in service are kept. A new plan is being made.") as session:
-            _set_hours(session, machine_id, form)
-            return see(url_for("machines.machine", machine_id=machine_id))
+            spans = _spans(form)
+            machines.set_hours_of_day(
+                session, context.event_id(), machine_id, form.day().date, spans, acting=context.acting()
+            )
+            return _seen(machine_id)
     return _machine_page(machine_id, hours=form)
 
 
-def _set_hours(session, machine_id: int, form: HoursForm) -> None:
-    """Keep the hours of one day: none typed is all day, "none" a day without the machine."""
-    text, day = (form.hours.data or "").strip(), form.day().date
-    spans = [] if text.lower() == "none" else read_hours(form.hours, day) if text else None
-    machines.set_hours_of_day(session, context.event_id(), machine_id, day, spans, acting=context.acting())
+def _spans(form: HoursForm) -> list[tuple[datetime, datetime]] | None:
+    """Return the hours of a day: None, all day, where none are typed; none at all for "none"."""
+    text = form.hours.data.strip()
+    return [] if text.lower() == "none" else read_hours(form.hours, form.day().date) if text else None
 
 
 @blueprint.post("/machines/<int:machine_id>/calibrate")
@@ -145,7 +151,7 @@ def calibrate(machine_id: int):
                 session, context.event_id(), machine_id, form.readings(), acting=context.acting()
             )
             flash(PASSED if all(row.passed for row in rows) else FAILED)
-            return see(url_for("machines.machine", machine_id=machine_id))
+            return _seen(machine_id)
     return _machine_page(machine_id, calibration=form)
 
 
@@ -159,27 +165,18 @@ def take_out(machine_id: int):
     return _machine_page(machine_id, out=form) if form.errors or form.trouble else see(or_ask(url_for("machines.page")))
 
 
-def today_at(text: str | None):
-    """Read a wall-clock time of today; none where nothing was typed."""
-    clock = context.clock()
-    return clock.parse(text, clock.local(context.event_time()).date()) if text else None
-
-
 @blueprint.post("/machines/<int:machine_id>/back")
 def put_back(machine_id: int) -> Response:
-    with context.writing() as session:
-        machines.put_back_in_service(session, context.event_id(), machine_id, acting=context.acting())
+    context.do(machines.put_back_in_service, machine_id)
     flash("It is in service. After a repair calibrate it first.")
-    to_one = request.args.get("to") == "one"
-    return see(url_for("machines.machine", machine_id=machine_id) if to_one else url_for("machines.page"))
+    return _seen(machine_id) if request.args.get("to") == "one" else see(url_for("machines.page"))
 
 
 @blueprint.post("/machines/<int:machine_id>/moved")
 def moved(machine_id: int) -> Response:
-    with context.writing() as session:
-        machines.note_move(session, context.event_id(), machine_id, acting=context.acting())
+    context.do(machines.note_move, machine_id)
     flash("Noted. Calibrate it before its next racquet.")
-    return see(url_for("machines.machine", machine_id=machine_id))
+    return _seen(machine_id)
 
 
 def chart(readings: list[ReadingRow]) -> dict[str, object] | None:

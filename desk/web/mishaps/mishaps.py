@@ -7,13 +7,12 @@ from werkzeug.wrappers import Response
 from wtforms import BooleanField, RadioField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
-from desk.errors import NotFound
-from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.mishaps.mishaps import mishap_lines
 from desk.services.mishaps import mishaps
 from desk.trade.mishaps import kinds_for
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.counter.tags import card_at
+from desk.web.forms import DeskForm, options, saved, saving, see, show
 
 blueprint = Blueprint("mishaps", __name__)
 
@@ -22,9 +21,6 @@ class ReportForm(DeskForm):
     kind = RadioField("What went wrong", validators=[InputRequired("choose what went wrong")])
     note = TextAreaField("What was found, and who says so", [Length(max=300)])
     again = BooleanField("String it anew, free of charge and before others")
-
-    def asked(self) -> mishaps.MishapForm:
-        return mishaps.MishapForm(kind=self.kind.data, note=self.note.data or "", again=self.again.data)
 
 
 class CloseForm(DeskForm):
@@ -41,21 +37,14 @@ def _list(form: CloseForm, wrong: int | None = None):
     return show("mishaps/page.html", lines=lines, form=form, wrong=wrong)
 
 
-def _card(code: str) -> CardView:
-    card = card_by_code(context.reading(), context.event_id(), code)
-    if card is None:
-        raise NotFound(f"There is no tag {code} at this event; search for the player instead.")
-    return card
-
-
 @blueprint.route("/mishaps/of/<code>", methods=["GET", "POST"])
 def report(code: str):
-    card, form = _card(code), ReportForm()
+    card, form = card_at(code), ReportForm()
     form.kind.choices = options((kind.key, kind.words) for kind in kinds_for(card.state))
     if form.validate_on_submit():
         with saving(form) as session:
             event_id, acting = context.event_id(), context.acting()
-            made = mishaps.report_mishap(session, event_id, card.job_id, form.asked(), acting=acting)
+            made = mishaps.report_mishap(session, event_id, card.job_id, form.asked(mishaps.MishapForm), acting=acting)
             flash(f"Noted. {made.done}." if made.done else "Noted. It stands on the list until somebody closes it.")
             return see(url_for("tags.job", code=made.job.code))
     before = mishap_lines(context.reading(), context.current_event(), job_id=card.job_id)
@@ -64,17 +53,14 @@ def report(code: str):
 
 @blueprint.post("/mishaps/<int:mishap_id>/close")
 def close(mishap_id: int):
-    form = CloseForm()
-    if form.validate_on_submit():
-        with saving(form, "Closed. It stands below, and can be opened again.") as session:
-            mishaps.close_mishap(session, context.event_id(), mishap_id, form.done.data, acting=context.acting())
-            return see(url_for("mishaps.page"))
+    form, done = CloseForm(), "Closed. It stands below, and can be opened again."
+    if saved(form, done, mishaps.close_mishap, mishap_id, form.done.data):
+        return see(url_for("mishaps.page"))
     return _list(form, mishap_id)
 
 
 @blueprint.post("/mishaps/<int:mishap_id>/open")
 def reopen(mishap_id: int) -> Response:
-    with context.writing() as session:
-        mishaps.reopen_mishap(session, context.event_id(), mishap_id, acting=context.acting())
+    context.do(mishaps.reopen_mishap, mishap_id)
     flash("It is on the list again.")
     return see(url_for("mishaps.page"))

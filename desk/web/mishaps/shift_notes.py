@@ -10,7 +10,7 @@ from wtforms.validators import Length
 from desk.queries.mishaps.shift import notes, standings
 from desk.services.mishaps import shift_notes
 from desk.web import context
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import DeskForm, saved, see, show
 
 blueprint = Blueprint("shift_notes", __name__)
 
@@ -32,17 +32,14 @@ def _shown(form: NoteForm):
 
 @blueprint.post("/shift")
 def sign():
-    form = NoteForm()
-    if form.validate_on_submit():
-        with saving(form, "Signed. The next shift signs below when it has read it.") as session:
-            shift_notes.hand_shift_over(session, context.event_id(), form.words.data or "", acting=context.acting())
-            return see(url_for("shift_notes.page"))
+    form, done = NoteForm(), "Signed. The next shift signs below when it has read it."
+    if saved(form, done, shift_notes.hand_shift_over, form.words.data):
+        return see(url_for("shift_notes.page"))
     return _shown(form)
 
 
 @blueprint.post("/shift/<int:note_id>/taken")
 def take_over(note_id: int) -> Response:
-    with context.writing() as session:
-        note = shift_notes.take_shift_over(session, context.event_id(), note_id, acting=context.acting())
-        flash(f"You have taken over from {note.by}.")
+    note = context.do(shift_notes.take_shift_over, note_id)
+    flash(f"You have taken over from {note.by}.")
     return see(url_for("shift_notes.page"))

@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
+from sqlalchemy.orm import Session
 from wtforms import RadioField, SelectMultipleField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length
 
-from desk.errors import BadInput
 from desk.queries.money.charges import BY_HAND, METHODS
+from desk.queries.money.payer_totals import payer_choices
+from desk.services.money import payers
 from desk.services.money.invoices import LONGEST_PAYER
-from desk.trade.errors import TradeError
-from desk.trade.event.money import parse_money
 from desk.web import context
-from desk.web.forms import DeskForm, options
+from desk.web.forms import DeskForm, MoneyField, options, row_number
 
-AMOUNT = [InputRequired("give the amount"), Length(max=20)]
+
+def payers_to_choose(player_id: int | None = None, *, but: int | None = None) -> list[tuple[str, str]]:
+    """Return who may pay, for one player or for any, as the choices of a field: contacts, and the desk's own payers."""
+    found = payer_choices(context.reading(), context.current_event(), player_id)
+    kinds = {kind for _, _, kind in found}
+    offices = [(kind, name) for kind, name in payers.OFFICES.items() if kind not in kinds]
+    return [*((str(number), name) for number, name, _ in found if number != but), *offices]
+
+
+def payer_chosen(session: Session, choice: str) -> int | None:
+    """Return the contact behind a choice of `payers_to_choose`; None where none is."""
+    if choice in payers.OFFICES:
+        return payers.office(session, context.event_id(), choice, acting=context.acting()).id
+    return row_number(choice)
 
 
 class AmountForm(DeskForm):
-    amount = StringField("Amount", AMOUNT)
-
-    def minor(self) -> int:
-        try:
-            return parse_money(self.amount.data, context.head().currency).minor
-        except TradeError as error:
-            raise BadInput(str(error), fields={"amount": "write the amount like 12.50"}) from error
+    amount = MoneyField("Amount", [InputRequired("give the amount"), Length(max=20)])
 
 
 class SettleForm(AmountForm):
@@ -34,11 +41,7 @@ class ChargeForm(AmountForm):
     text = StringField("What for", [InputRequired("say what for"), Length(max=120)])
 
 
-class CorrectForm(AmountForm):
-    reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
-
-
-class WriteOffForm(AmountForm):
+class ReasonForm(AmountForm):
     reason = StringField("Why", [InputRequired("say why"), Length(max=120)])
 
 
@@ -63,12 +66,12 @@ def charge_form(**given) -> ChargeForm:
     return ChargeForm(prefix="more-", **given)
 
 
-def correct_form(**given) -> CorrectForm:
-    return CorrectForm(prefix="correct-", **given)
+def correct_form(**given) -> ReasonForm:
+    return ReasonForm(prefix="correct-", **given)
 
 
-def off_form(**given) -> WriteOffForm:
-    return WriteOffForm(prefix="off-", **given)
+def off_form(**given) -> ReasonForm:
+    return ReasonForm(prefix="off-", **given)
 
 
 def invoice_form(**given) -> InvoiceForm:

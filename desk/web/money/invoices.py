@@ -14,7 +14,7 @@ from desk.web import context
 from desk.web.forms import see
 from desk.web.money.account_forms import invoice_form
 from desk.web.money.player_accounts import holder_at
-from desk.web.players.players import csv_text
+from desk.web.table_files import csv_file
 
 blueprint = Blueprint("invoices", __name__)
 
@@ -22,10 +22,8 @@ blueprint = Blueprint("invoices", __name__)
 @blueprint.post("/players/<int:player_id>/invoice")
 @blueprint.post("/payers/<int:contact_id>/invoice")
 def make(**whose: int) -> Sent:
-    payer, acting = invoice_form().payer.data or "", context.acting()
     try:
-        with context.writing() as session:
-            number = make_invoice(session, context.event_id(), holder_at(whose), payer=payer, acting=acting).number
+        number = context.do(make_invoice, holder_at(whose), payer=invoice_form().payer.data).number
     except NotFound:
         raise
     except DeskError as error:
@@ -49,8 +47,7 @@ def file(number: int) -> Response:
         minors = line.amount_minor - line.tax_minor, line.tax_minor, line.amount_minor
         amounts = (f"{Money(minor, currency).major:f}" for minor in minors)
         rows.append((*about, player, tag, line.text, plain(line.tax_per_cent), *amounts, currency))
-    named = {"Content-Disposition": f'attachment; filename="{found.name}.csv"'}
-    return Response(csv_text([head, *rows]), mimetype="text/csv", headers=named)
+    return csv_file(found.name, [head, *rows])
 
 
 def _view(number: int) -> InvoiceView:

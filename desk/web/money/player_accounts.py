@@ -11,12 +11,11 @@ from werkzeug.wrappers import Response as Sent
 from desk.queries.money.charges import METHODS, account
 from desk.queries.money.holders import Holder
 from desk.queries.money.invoices import charges_to_invoice, invoice_rows
-from desk.queries.money.payer_totals import payer_choices
 from desk.services.money import charges, payments
-from desk.services.money.payers import OFFICES, let_pay, office
+from desk.services.money.payers import let_pay
 from desk.services.money.payments import holder_of
 from desk.web import context, display
-from desk.web.forms import DeskForm, options, row_number, saving, see, show
+from desk.web.forms import DeskForm, options, saved, saving, see, show
 from desk.web.money.account_forms import (
     LetPayForm,
     SettleForm,
@@ -25,6 +24,8 @@ from desk.web.money.account_forms import (
     invoice_form,
     off_form,
     pay_form,
+    payer_chosen,
+    payers_to_choose,
 )
 
 blueprint = Blueprint("charges", __name__)
@@ -74,10 +75,7 @@ def _back_form(whose: dict[str, int], **given) -> SettleForm:
 def _other_form(whose: dict[str, int], **given) -> LetPayForm:
     """Return the form by which somebody else pays, with whoever may."""
     form = LetPayForm(prefix="other-", **given)
-    found = payer_choices(context.reading(), context.current_event(), holder_at(whose).player_id)
-    kinds = {kind for _, _, kind in found}
-    others = [(str(number), name) for number, name, _ in found if number != whose.get("contact_id")]
-    others += [(kind, name) for kind, name in OFFICES.items() if kind not in kinds]
+    others = payers_to_choose(whose.get("player_id"), but=whose.get("contact_id"))
     form.payer.choices = options([(TO_PLAYER, "the player"), *others] if "contact_id" in whose else others)
     return form
 
@@ -92,11 +90,9 @@ def page(**whose: int):
 @blueprint.post(f"{PAYERS}/pay")
 def settle(**whose: int):
     form = _pay_form(whose)
-    if form.validate_on_submit():
-        with saving(form, "The payment is booked.") as session:
-            what = {"method": form.method.data, "acting": context.acting()}
-            payments.settle(session, context.event_id(), holder_at(whose), form.minor(), **what)
-            return _seen(whose)
+    how = {"method": form.method.data}
+    if saved(form, "The payment is booked.", payments.settle, holder_at(whose), form.amount.minor, **how):
+        return _seen(whose)
     return _page(whose, pay=form)
 
 
@@ -104,46 +100,35 @@ def settle(**whose: int):
 @blueprint.post(f"{PAYERS}/pay-back")
 def pay_back(**whose: int):
     form = _back_form(whose)
-    if form.validate_on_submit():
-        with saving(form, "It is booked as paid back.") as session:
-            what = {"method": form.method.data, "acting": context.acting()}
-            payments.refund(session, context.event_id(), holder_at(whose), form.minor(), **what)
-            return _seen(whose)
+    how = {"method": form.method.data}
+    if saved(form, "It is booked as paid back.", payments.refund, holder_at(whose), form.amount.minor, **how):
+        return _seen(whose)
     return _page(whose, back=form)
 
 
 @blueprint.post(f"{PLAYERS}/write-off")
 @blueprint.post(f"{PAYERS}/write-off")
 def write_off(**whose: int):
-    form = off_form()
-    if form.validate_on_submit():
-        with saving(form, "Written off; the line stays on the account.") as session:
-            what = {"reason": form.reason.data, "acting": context.acting()}
-            payments.write_off(session, context.event_id(), holder_at(whose), form.minor(), **what)
-            return _seen(whose)
+    form, done = off_form(), "Written off; the line stays on the account."
+    if saved(form, done, payments.write_off, holder_at(whose), form.amount.minor, reason=form.reason.data):
+        return _seen(whose)
     return _page(whose, off=form)
 
 
 @blueprint.post("/players/<int:player_id>/account/charge")
 def add(player_id: int):
-    form = charge_form()
-    if form.validate_on_submit():
-        with saving(form, "Charged.") as session:
-            what = {"text": form.text.data, "acting": context.acting()}
-            charges.add_charge(session, context.event_id(), player_id, form.minor(), **what)
-            return see(url_for("charges.page", player_id=player_id))
-    return _page({"player_id": player_id}, more=form)
+    form, whose = charge_form(), {"player_id": player_id}
+    if saved(form, "Charged.", charges.add_charge, player_id, form.amount.minor, text=form.text.data):
+        return _seen(whose)
+    return _page(whose, more=form)
 
 
 @blueprint.post(f"{PLAYERS}/<int:charge_id>/correct")
 @blueprint.post(f"{PAYERS}/<int:charge_id>/correct")
 def correct(charge_id: int, **whose: int):
-    form = correct_form()
-    if form.validate_on_submit():
-        with saving(form, "Corrected by a new line; the first line stays.") as session:
-            what = {"reason": form.reason.data, "acting": context.acting()}
-            charges.correct_charge(session, context.event_id(), charge_id, form.minor(), **what)
-            return _seen(whose)
+    form, done = correct_form(), "Corrected by a new line; the first line stays."
+    if saved(form, done, charges.correct_charge, charge_id, form.amount.minor, reason=form.reason.data):
+        return _seen(whose)
     return _page(whose, correct=form, correcting=charge_id)
 
 
@@ -153,10 +138,8 @@ def other_pays(**whose: int):
     form = _other_form(whose)
     if form.validate_on_submit():
         with saving(form, "It stands on the other account now; both keep the lines.") as session:
-            payer_id, acting = row_number(form.payer.data), context.acting()
-            if form.payer.data in OFFICES:
-                payer_id = office(session, context.event_id(), form.payer.data, acting=acting).id
-            let_pay(session, context.event_id(), form.charges.data or [], payer_id, acting=acting)
+            payer_id = payer_chosen(session, form.payer.data)
+            let_pay(session, context.event_id(), form.charges.data or [], payer_id, acting=context.acting())
             return _seen(whose)
     return _page(whose, other=form)
 
@@ -164,7 +147,6 @@ def other_pays(**whose: int):
 @blueprint.post(f"{PLAYERS}/payment/<int:settlement_id>/back")
 @blueprint.post(f"{PAYERS}/payment/<int:settlement_id>/back")
 def take_back(settlement_id: int, **whose: int) -> Sent:
-    with context.writing() as session:
-        payments.take_back_settlement(session, context.event_id(), settlement_id, acting=context.acting())
+    context.do(payments.take_back_settlement, settlement_id)
     flash("The payment is taken back by a new line.")
     return _seen(whose)

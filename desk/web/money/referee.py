@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 from desk.queries.money.player_totals import PlayerTotal, player_totals
 from desk.web import context, display
 from desk.web.forms import show
-from desk.web.players.players import csv_text
+from desk.web.table_files import csv_file
 
 blueprint = Blueprint("referee", __name__)
 AMOUNTS = {
@@ -35,8 +35,7 @@ def page():
 def file() -> Response:
     head = ("player", "code", "racquets", *AMOUNTS.values(), "currency")
     rows = player_totals(context.reading(), context.current_event())
-    named = {"Content-Disposition": 'attachment; filename="charges-by-player.csv"'}
-    return Response(csv_text([head, *(_cells(row) for row in rows)]), mimetype="text/csv", headers=named)
+    return csv_file("charges-by-player", [head, *(_cells(row) for row in rows)])
 
 
 def _cells(row: PlayerTotal) -> tuple[str, ...]:

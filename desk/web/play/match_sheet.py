@@ -2,33 +2,19 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from flask import Blueprint, Response, flash, url_for
-from flask_wtf.file import FileField
 
-from desk.errors import BadInput, gathered
+from desk.errors import BadInput
 from desk.services.event_files import TABLES, read_matches
 from desk.services.event_files.tables.spec import Row
 from desk.services.play.match_sheets import MatchesTaken, take_matches
 from desk.web import context
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import saving, see, show
 from desk.web.play.play import what_moved
+from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("match_sheet", __name__)
-LARGEST_BYTES = 300_000
 MATCHES = next(table for table in TABLES if table.name == "matches")
-
-
-class SheetForm(DeskForm):
-    file = FileField("Spreadsheet or CSV file")
-
-    faults: tuple = ()
-
-    def take(self, error) -> None:
-        super().take(error)
-        self.faults = gathered(getattr(error, "faults", ()))
 
 
 @blueprint.route("/play/sheet", methods=["GET", "POST"])
@@ -48,11 +34,8 @@ def page():
 
 
 def _read(form: SheetForm) -> tuple[tuple[Row, ...], str]:
-    if not form.file.data:
-        raise BadInput("Choose the file with the order of play first.", fields={"file": "choose a file"})
-    data, name = form.file.data.read(LARGEST_BYTES + 1), form.file.data.filename or "sheet"
-    if len(data) > LARGEST_BYTES:
-        raise BadInput("The file is larger than 300 kB; send it in parts.", fields={"file": "is too large"})
+    data, name = form.sheet()
+    require_sheet(data, "order of play")
     return read_matches(context.reading(), context.current_event(), data=data, file_name=name), name
 
 
@@ -64,7 +47,4 @@ def _told(taken: MatchesTaken) -> str:
 
 @blueprint.get("/play/sheet/empty.csv")
 def empty() -> Response:
-    text = io.StringIO()
-    csv.writer(text).writerow(column.name for column in MATCHES.columns)
-    headers = {"Content-Disposition": 'attachment; filename="matches.csv"'}
-    return Response(text.getvalue(), mimetype="text/csv", headers=headers)
+    return empty_sheet(MATCHES)

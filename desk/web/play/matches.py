@@ -17,6 +17,7 @@ from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
 from desk.queries.players.names import player_names, players_named
 from desk.services.play import order_of_play as services
 from desk.web import context
+from desk.web.display import day_name
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.fragments import answer
 from desk.web.plan.trials import trial_of_plan
@@ -52,7 +53,7 @@ def _form(match: Match | None) -> MatchFields:
     event, session = context.current_event(), context.reading()
     form = MatchFields(data=_as_typed(match) if match else _as_asked())
     waits = [(0, "–"), *match_choices(session, event.id, but=match)]
-    form.day_id.choices = options((day.id, f"{day.date:%A} {day.date.day} {day.date:%B}") for day in days())
+    form.day_id.choices = options((day.id, day_name(day.date)) for day in days())
     form.court_id.choices = options(court_choices(session, event.id))
     for part in (form.one, form.two):
         part.form.winner_of.choices = options(waits)
@@ -88,8 +89,7 @@ def _written(session, form: MatchFields) -> services.MatchForm:
     sides = tuple(_side(session, part) for part in (form.one.form, form.two.form))
     if start is None and form.start_kind.data != "followed_by":
         form.start_time.errors = ["give a time such as 11:00"]
-    same = {name: form[name].data for name in ("day_id", "court_id", "format", "start_kind", "position")}
-    return services.MatchForm(**same, start_at=start, code=form.code.data or "", sides=sides)
+    return form.asked(services.MatchForm, start_at=start, sides=sides)
 
 
 def _side(session, part: SidePart) -> services.SideForm:
@@ -149,7 +149,6 @@ def tried(match_id: int) -> Response:
 
 @blueprint.post("/play/match/<int:match_id>/remove")
 def remove(match_id: int) -> Response:
-    with context.writing() as session:
-        services.remove_match(session, context.event_id(), match_id, acting=context.acting())
+    context.do(services.remove_match, match_id)
     flash("The match is out of the order of play.")
     return see(url_for("play.page"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from functools import partial
 
 from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -19,7 +20,7 @@ from desk.services.play.order_of_play import add_court, move_match
 from desk.trade.errors import TradeError
 from desk.trade.play.play import PlaySettings
 from desk.web import context
-from desk.web.forms import DeskForm, saving, see, show
+from desk.web.forms import DeskForm, saved, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("play", __name__)
@@ -52,16 +53,16 @@ class TouchForm(DeskForm):
 
 
 TOUCHES = {
-    "start": lambda form, *to, **by: play.start_match(*to, **by),
-    "finish": lambda form, *to, **by: play.finish_match(*to, **by, winner_side=form.side.data),
-    "retire": lambda form, *to, **by: play.retire(*to, **by, winner_side=form.side.data),
-    "walkover": lambda form, *to, **by: play.walkover(*to, **by, winner_side=form.side.data),
-    "suspend": lambda form, *to, **by: play.suspend(*to, **by),
-    "resume": lambda form, *to, **by: play.resume(*to, **by),
-    "undo": lambda form, *to, **by: play.undo_last_change(*to, **by),
-    "winner": lambda form, *to, **by: play.enter_winner(*to, form.side.data or 0, **by),
-    "sets": lambda form, *to, **by: play.set_sets_done(*to, form.sets.data or 0, **by),
-    "move": lambda form, *to, **by: move_match(*to, court_id=form.court_id.data or 0, **by),
+    "start": lambda form: play.start_match,
+    "finish": lambda form: partial(play.finish_match, winner_side=form.side.data),
+    "retire": lambda form: partial(play.retire, winner_side=form.side.data),
+    "walkover": lambda form: partial(play.walkover, winner_side=form.side.data),
+    "suspend": lambda form: play.suspend,
+    "resume": lambda form: play.resume,
+    "undo": lambda form: play.undo_last_change,
+    "winner": lambda form: partial(play.enter_winner, winner_side=form.side.data or 0),
+    "sets": lambda form: partial(play.set_sets_done, sets_done=form.sets.data or 0),
+    "move": lambda form: partial(move_match, court_id=form.court_id.data or 0),
 }
 
 
@@ -108,12 +109,10 @@ def touch(match_id: int, do: str):
     form = TouchForm()
     form.validate()
     try:
-        with context.writing() as session:
-            moved = TOUCHES[do](form, session, context.event_id(), match_id, acting=context.acting())
-            text = what_moved(moved)
+        moved = context.do(TOUCHES[do](form), match_id)
     except (DeskError, TradeError) as error:
         return _page(trouble=str(error))[0], getattr(error, "status", 422)
-    flash(f"Noted. {text}")
+    flash(f"Noted. {what_moved(moved)}")
     return see(url_for("play.page", day=request.args.get("day"), _anchor=f"match-{match_id}"))
 
 
@@ -131,20 +130,14 @@ def what_moved(changes: list[NeededByChange]) -> str:
 @blueprint.post("/play/stop")
 def stop():
     form = StopForm()
-    if form.validate_on_submit():
-        with saving(form, STOPPED) as session:
-            play_stops.stop_play(
-                session, context.event_id(), reason=form.reason.data or "rain", acting=context.acting()
-            )
-            return see(url_for("play.page"))
+    if saved(form, STOPPED, play_stops.stop_play, reason=form.reason.data or "rain"):
+        return see(url_for("play.page"))
     return _page(stop=form)
 
 
 @blueprint.post("/play/take-back")
 def take_back() -> Response:
-    with context.writing() as session:
-        text = what_moved(play_stops.take_back_stop(session, context.event_id(), acting=context.acting()))
-    flash(f"Taken back. {text}")
+    flash(f"Taken back. {what_moved(context.do(play_stops.take_back_stop))}")
     return see(url_for("play.page"))
 
 
@@ -174,8 +167,6 @@ def _resumes_at(form: ResumeForm):
 @blueprint.post("/play/courts")
 def new_court() -> Response:
     form = CourtForm()
-    if form.validate_on_submit():
-        with saving(form, f"{form.name.data.strip()} is added. Now its matches.") as session:
-            add_court(session, context.event_id(), form.name.data, acting=context.acting())
-            return see(url_for("play.page", day=request.args.get("day")))
+    if saved(form, f"{form.name.data.strip()} is added. Now its matches.", add_court, form.name.data):
+        return see(url_for("play.page", day=request.args.get("day")))
     return _page(court=form)

@@ -12,36 +12,24 @@ from desk.queries.players.contacts import contact_of_link
 from desk.web import context
 from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import language
+from desk.web.players.own_link import dead_link, in_language, person_of
 from desk.web.word import own_ways
 
 blueprint = Blueprint("contact_page", __name__)
 
 
 def _contact(token: str) -> int | None:
-    """Return whose link TOKEN is and make its event this request's; None when the link is dead."""
-    found = contact_of_link(context.reading(), token)
-    if found is None:
-        return None
-    contact_id, event_id = found
-    context.use_event(event_id)
-    return contact_id
-
-
-def _in_language(answer: object) -> Response:
-    response = make_response(answer)
-    response.vary.add("Accept-Language")
-    return response
+    return person_of(contact_of_link(context.reading(), token))
 
 
 @blueprint.get("/for/<contact_token>")
 def page(contact_token: str) -> Response:
     contact_id = _contact(contact_token)
     if contact_id is None:
-        context.g.head = None
-        return _in_language((render_template("players/own_page/dead.html"), 404))
+        return dead_link()
     seen = contact_page(context.reading(), context.event_id(), contact_id, context.event_time())
     word = own_ways.values(own_ways.CONTACT, contact_token, {"contact_id": contact_id})
-    return _in_language(render_template("players/contacts/own/page.html", seen=seen, **word))
+    return in_language(render_template("players/contacts/own/page.html", seen=seen, **word))
 
 
 @blueprint.get("/for/<contact_token>/now/racquets")
@@ -57,7 +45,7 @@ def now(contact_token: str) -> Response:
     tag = _tag(seen)
     response = make_response("", 304) if tag in request.if_none_match else make_response(_shown(seen, contact_token))
     response.set_etag(tag)
-    return _in_language(response)
+    return in_language(response)
 
 
 def _tag(seen: ContactPage) -> str:

@@ -6,7 +6,6 @@ from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import SelectField, SelectMultipleField, StringField
 from wtforms.validators import InputRequired, Length
-from wtforms.widgets import CheckboxInput, ListWidget
 
 from desk.models import Contact, Player
 from desk.queries.counter.pickup import ready_for_contact
@@ -18,7 +17,8 @@ from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
 from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, LONGEST_E_MAIL, PAY_FOR_ALL, USUAL, Leave
 from desk.web import context
-from desk.web.forms import DeskForm, options, row_number, saving, see, show
+from desk.web.forms import DeskForm, TicksField, options, row_number, saved, saving, see, show
+from desk.web.links import link_to
 from desk.web.qr import contact_link
 
 blueprint = Blueprint("contacts", __name__)
@@ -31,19 +31,10 @@ class ContactFields(DeskForm):
     email = StringField("E-mail", [Length(max=LONGEST_E_MAIL)])
     language = SelectField("Language", choices=options([("", "not known"), *LANGUAGES.items()]))
 
-    def asked(self) -> contacts.ContactForm:
-        reached = {"phone": self.phone.data or "", "email": self.email.data or ""}
-        return contacts.ContactForm(name=self.name.data, kind=self.kind.data, language=self.language.data, **reached)
-
 
 class LeaveFields(DeskForm):
     player_id = SelectField("Player", coerce=int, validate_choice=False)
-    leaves = SelectMultipleField(
-        "May",
-        widget=ListWidget(prefix_label=False),
-        option_widget=CheckboxInput(),
-        choices=options(LEAVE_WORDS.items()),
-    )
+    leaves = TicksField("May", choices=options(LEAVE_WORDS.items()))
 
     def leave(self) -> Leave:
         return Leave(**{name: name in (self.leaves.data or ()) for name in LEAVES})
@@ -76,7 +67,8 @@ def add():
     form = ContactFields()
     if form.validate_on_submit():
         with saving(form) as session:
-            made = contacts.add_contact(session, context.event_id(), form.asked(), acting=context.acting())
+            asked = form.asked(contacts.ContactForm)
+            made = contacts.add_contact(session, context.event_id(), asked, acting=context.acting())
             player_id = request.args.get("player", type=int)
             if player_id is not None and made.kind not in PAY_FOR_ALL:
                 usual = USUAL[made.kind]
@@ -108,29 +100,27 @@ def contact(contact_id: int):
 @blueprint.post("/contacts/<int:contact_id>")
 def change(contact_id: int):
     form = ContactFields()
-    if form.validate_on_submit():
-        with saving(form, "Kept.") as session:
-            contacts.edit_contact(session, context.event_id(), contact_id, form.asked(), acting=context.acting())
-            return see(url_for("contacts.contact", contact_id=contact_id))
+    if saved(form, "Kept.", contacts.edit_contact, contact_id, form.asked(contacts.ContactForm)):
+        return _seen(contact_id)
     return _one(contact_id, change=form)
+
+
+def _seen(contact_id: int) -> Response:
+    return see(url_for("contacts.contact", contact_id=contact_id))
 
 
 @blueprint.post("/contacts/<int:contact_id>/players")
 def stand(contact_id: int):
     form = LeaveFields()
-    if form.validate_on_submit():
-        with saving(form, "Kept.") as session:
-            at, acting = context.event_id(), context.acting()
-            contacts.stand_for(session, at, contact_id, form.player_id.data, form.leave(), acting=acting)
-            return see(url_for("contacts.contact", contact_id=contact_id))
+    if saved(form, "Kept.", contacts.stand_for, contact_id, form.player_id.data, form.leave()):
+        return _seen(contact_id)
     return _one(contact_id, stand=form)
 
 
 @blueprint.post("/contacts/<int:contact_id>/players/<int:player_id>/remove")
 def unstand(contact_id: int, player_id: int) -> Response:
-    with context.writing() as session:
-        contacts.stand_no_longer(session, context.event_id(), contact_id, player_id, acting=context.acting())
-    return see(url_for("contacts.contact", contact_id=contact_id))
+    context.do(contacts.stand_no_longer, contact_id, player_id)
+    return _seen(contact_id)
 
 
 @blueprint.get("/contacts/<int:contact_id>/drop-off")
@@ -141,19 +131,16 @@ def drop_off(contact_id: int) -> Response:
     asked = [number for one in request.args.getlist("player") if (number := row_number(one)) in allowed]
     if not asked:
         flash("Tick at least one player who hands in racquets.")
-        return see(url_for("contacts.contact", contact_id=who.id))
+        return _seen(who.id)
     first, *then = asked
     return see(url_for("drop_off.player", player_id=first, by=who.id, then=then, take="all"))
 
 
 @blueprint.post("/contacts/<int:contact_id>/hand-over")
 def hand_over(contact_id: int):
-    form = TakingForm()
-    if form.validate_on_submit():
-        with saving(form, "Handed over; a wrong touch can be taken back at pickup.") as session:
-            jobs = form.jobs.data or []
-            hand_over_to_contact(session, context.event_id(), contact_id, jobs, acting=context.acting())
-            return see(url_for("contacts.contact", contact_id=contact_id))
+    form, done = TakingForm(), "Handed over; a wrong touch can be taken back at pickup."
+    if saved(form, done, hand_over_to_contact, contact_id, form.jobs.data or []):
+        return _seen(contact_id)
     return _one(contact_id, taking=form)
 
 
@@ -161,40 +148,35 @@ def hand_over(contact_id: int):
 def link(contact_id: int) -> str:
     who = _who(contact_id)
     names = [row.player for row in stood_for(context.reading(), who)]
-    return render_template(
-        "players/contacts/link.html", contact=who, link=contact_link(who.token), names=names, kinds=KINDS
-    )
+    ways = {"way_back": url_for("contacts.contact", contact_id=who.id)}
+    ways["new_link"] = link_to("contacts.new_link", contact_id=who.id)
+    return render_template("counter/print/link.html", name=who.name, names=names, link=contact_link(who.token), **ways)
 
 
 @blueprint.post("/contacts/<int:contact_id>/link")
 def new_link(contact_id: int) -> Response:
-    with context.writing() as session:
-        contacts.new_contact_link(session, context.event_id(), contact_id, acting=context.acting())
+    context.do(contacts.new_contact_link, contact_id)
     flash("The new link is below; the old one no longer works.")
     return see(url_for("contacts.link", contact_id=contact_id))
 
 
 @blueprint.post("/contacts/<int:contact_id>/end")
 def end(contact_id: int) -> Response:
-    with context.writing() as session:
-        contacts.end_contact(session, context.event_id(), contact_id, acting=context.acting())
+    context.do(contacts.end_contact, contact_id)
     flash("Ended: the link opens nothing, and the contact is offered nowhere any more.")
-    return see(url_for("contacts.contact", contact_id=contact_id))
+    return _seen(contact_id)
 
 
 @blueprint.post("/contacts/<int:contact_id>/take-up")
 def take_up(contact_id: int) -> Response:
-    with context.writing() as session:
-        contacts.take_contact_up(session, context.event_id(), contact_id, acting=context.acting())
+    context.do(contacts.take_contact_up, contact_id)
     flash("A contact again, with a new link: print it.")
-    return see(url_for("contacts.contact", contact_id=contact_id))
+    return _seen(contact_id)
 
 
 @blueprint.post("/contacts/<int:contact_id>/erase")
 def erase(contact_id: int):
     form, code = DeskForm(), _who(contact_id).code
-    if form.validate_on_submit():
-        with saving(form, f"The personal data of {code} are erased; the figures stay whole.") as session:
-            erase_contact(session, context.event_id(), contact_id, acting=context.acting())
-            return see(url_for("contacts.page"))
+    if saved(form, f"The personal data of {code} are erased; the figures stay whole.", erase_contact, contact_id):
+        return see(url_for("contacts.page"))
     return _one(contact_id, end=form)

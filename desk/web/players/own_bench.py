@@ -12,7 +12,7 @@ from desk.queries.event.events import stringer_names
 from desk.queries.finding import find_of
 from desk.services.plan.own_benches import set_own_bench
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see
+from desk.web.forms import DeskForm, options, saved, see
 
 blueprint = Blueprint("own_bench", __name__)
 
@@ -36,10 +36,7 @@ def own_bench_form(who: Player | None = None) -> OwnBenchForm:
 def choose(player_id: int) -> Response:
     find_of(context.reading(), context.current_event(), Player, player_id, "player")
     form = own_bench_form()
-    if form.validate_on_submit():
-        with saving(form, "Kept; the plan follows it.") as session:
-            bench = (form.stringer_id.data or None, form.machine_id.data or None)
-            set_own_bench(session, context.event_id(), player_id, *bench, acting=context.acting())
-    if form.trouble:
+    bench = form.stringer_id.data or None, form.machine_id.data or None
+    if not saved(form, "Kept; the plan follows it.", set_own_bench, player_id, *bench) and form.trouble:
         flash(form.trouble)
     return see(url_for("players.player", player_id=player_id))

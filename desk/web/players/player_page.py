@@ -14,6 +14,7 @@ from desk.web import context, languages
 from desk.web.fragments import kept_for_hall, revision_tag
 from desk.web.languages import gettext, ngettext
 from desk.web.players import player_words
+from desk.web.players.own_link import dead_link, in_language, person_of
 from desk.web.word import own_ways
 
 blueprint = Blueprint("player_page", __name__)
@@ -22,21 +23,7 @@ blueprint.record_once(player_words.add_words)
 
 
 def _player(token: str) -> int | None:
-    """Return whose link TOKEN is and make its event this request's; None when the link is dead."""
-    found = player_of_link(context.reading(), token)
-    if found is None:
-        return None
-    player_id, event_id = found
-    context.use_event(event_id)
-    return player_id
-
-
-def _own(token: str) -> OwnPage | None:
-    """Return the page behind TOKEN; None when the link is dead."""
-    player_id = _player(token)
-    if player_id is None:
-        return None
-    return _page_of(player_id)
+    return person_of(player_of_link(context.reading(), token))
 
 
 def _page_of(player_id: int) -> OwnPage:
@@ -52,25 +39,14 @@ def _benches() -> SpokenBenches | None:
     return kept_for_hall(key, lambda: SpokenBenches(context.reading(), context.current_event(), at))
 
 
-def _dead() -> tuple[str, int]:
-    context.g.head = None
-    return render_template("players/own_page/dead.html"), 404
-
-
-def _in_language(answer: object) -> Response:
-    response = make_response(answer)
-    response.vary.add("Accept-Language")
-    return response
-
-
 @blueprint.get("/p/<token>")
 @blueprint.get("/p/<token>/<code>")
 def page(token: str, code: str = "") -> Response:
     player_id = _player(token)
     if player_id is None:
-        return _in_language(_dead())
+        return dead_link()
     word = own_ways.values(own_ways.PLAYER, token, {"player_id": player_id})
-    return _in_language(render_template("players/own_page/page.html", own=_page_of(player_id), code=code, **word))
+    return in_language(render_template("players/own_page/page.html", own=_page_of(player_id), code=code, **word))
 
 
 @blueprint.get("/p/<token>/now/racquets")
@@ -93,7 +69,7 @@ def now(token: str) -> Response:
     unchanged, tag = content in seen, f"{state}-{content}"
     response = make_response(("", 304) if unchanged else kept_for_hall(tag, lambda: _shown(own, token)))
     response.set_etag(tag)
-    return _in_language(response)
+    return in_language(response)
 
 
 def _shown(own: OwnPage | None, token: str) -> str:
@@ -109,9 +85,9 @@ def _tag(own: OwnPage) -> str:
 @blueprint.get("/p/<token>/pickup.ics")
 def pickup(token: str) -> Response:
     """Give the times to fetch racquets as a calendar file."""
-    own = _own(token)
-    if own is None:
-        return _in_language(_dead())
+    player_id = _player(token)
+    if player_id is None:
+        return dead_link()
     head = context.head()
     appointments = [
         Appointment(
@@ -123,9 +99,9 @@ def pickup(token: str) -> Response:
             place=", ".join(filter(None, (gettext("Stringing desk"), head.desk_place, head.name))),
             text=", ".join(one.card.code for one in racquets),
         )
-        for at, racquets in own.to_fetch().items()
+        for at, racquets in _page_of(player_id).to_fetch().items()
     ]
     body = calendar_file(appointments, product="stringing-desk", language=languages.language())
     response = make_response(body, {"Content-Type": "text/calendar; charset=utf-8"})
     response.headers["Content-Disposition"] = 'attachment; filename="pickup.ics"'
-    return _in_language(response)
+    return in_language(response)

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import re
-from io import StringIO
-
 from flask import Blueprint, Response, flash, render_template, request, url_for
 from werkzeug.wrappers import Response as Sent
 from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
@@ -27,13 +23,12 @@ from desk.services.players import erasing, frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, options, saving, see, show, within
+from desk.web.forms import DeskForm, options, saved, saving, see, show, within
 from desk.web.players.own_bench import own_bench_form
+from desk.web.table_files import csv_file
 
 blueprint = Blueprint("players", __name__)
 SHOWN = 50
-FORMULA = ("=", "+", "-", "@", "\t")
-FIGURE = re.compile(r"-?\d+(\.\d+)?")
 YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 
 
@@ -54,11 +49,8 @@ class FrameFields(DeskForm):
     tension_high = DecimalField("to", [Optional()])
     tension_unit = SelectField("in", choices=options([("", "choose …"), ("lb", "pounds"), ("kg", "kilos")]))
 
-    def asked(self) -> frames.FrameForm:
-        named = {"name": self.name.data, "mains": self.mains.data, "crosses": self.crosses.data}
-        head = {"head_sq_in": self.head_sq_in.data}
-        printed = {"tension_low": self.tension_low.data, "tension_high": self.tension_high.data}
-        return frames.FrameForm(**named, **head, **printed, tension_unit=self.tension_unit.data or None)
+    def frame(self) -> frames.FrameForm:
+        return self.asked(frames.FrameForm, tension_unit=self.tension_unit.data or None)
 
 
 class RacquetFields(DeskForm):
@@ -88,27 +80,14 @@ def add():
     form = PlayerFields()
     if form.validate_on_submit():
         with saving(form) as session:
-            made = players.add_player(
-                session, context.event_id(), _asked(form), acting=context.acting(), is_namesake=form.is_namesake.data
-            )
-            return see(url_for("players.player", player_id=made.id))
+            asked, once = form.asked(players.PlayerForm), {"is_namesake": form.is_namesake.data}
+            made = players.add_player(session, context.event_id(), asked, acting=context.acting(), **once)
+            return _seen(made.id)
     return _page(form)
 
 
-def _asked(form: PlayerFields) -> players.PlayerForm:
-    said = {"note": form.note.data or "", "phone": form.phone.data or ""}
-    return players.PlayerForm(name=form.name.data, hours_per_week=form.hours_per_week.data, **said)
-
-
-def csv_text(table: list[tuple[str, ...]]) -> str:
-    """Return rows as CSV; a cell that a spreadsheet would take for a formula gets an apostrophe."""
-    out = StringIO()
-    csv.writer(out).writerows([_harmless(cell) for cell in row] for row in table)
-    return out.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(FORMULA) and not FIGURE.fullmatch(cell) else cell
+def _seen(player_id: int) -> Sent:
+    return see(url_for("players.player", player_id=player_id))
 
 
 def _who(player_id: int) -> Player:
@@ -117,10 +96,12 @@ def _who(player_id: int) -> Player:
 
 def _one(player_id: int, **sent: DeskForm):
     who, session, event = _who(player_id), context.reading(), context.current_event()
-    data = {"name": who.name, "hours_per_week": who.hours_per_week, "note": who.note, "phone": who.phone}
-    change, racquet = sent.get("change") or PlayerFields(formdata=None, data=data), sent.get("racquet")
-    racquet = racquet or RacquetFields(formdata=None)
-    racquet.frame_id.choices = options(frame_choices(session, event))
+    forms = {
+        "change": PlayerFields(formdata=None, obj=who),
+        "racquet": RacquetFields(formdata=None),
+        "erase": DeskForm(formdata=None),
+    } | sent
+    forms["racquet"].frame_id.choices = options(frame_choices(session, event))
     benches, history = SpokenBenches(session, event, context.event_time(), [who.id]), history_rows(session, event, who)
     return show(
         "players/player.html",
@@ -131,14 +112,12 @@ def _one(player_id: int, **sent: DeskForm):
         bags=bags_of_player(session, event, who.id),
         restring=restring_rows(session, event, who, context.event_time()),
         owed=open_minor(session, event, who.id),
-        change=change,
-        racquet=racquet,
         contacts=contacts_of(session, who.id),
         ways=ways_of(session, player_id=who.id),
         own=benches.own_of(who.id),
         own_note=benches.own_note(who.id),
         own_form=own_bench_form(who),
-        erase=sent.get("erase") or DeskForm(formdata=None),
+        **forms,
     )
 
 
@@ -150,10 +129,8 @@ def player(player_id: int):
 @blueprint.post("/players/<int:player_id>")
 def change(player_id: int):
     form = PlayerFields()
-    if form.validate_on_submit():
-        with saving(form, "Kept.") as session:
-            players.edit_player(session, context.event_id(), player_id, _asked(form), acting=context.acting())
-            return see(url_for("players.player", player_id=player_id))
+    if saved(form, "Kept.", players.edit_player, player_id, form.asked(players.PlayerForm)):
+        return _seen(player_id)
     return _one(player_id, change=form)
 
 
@@ -161,11 +138,9 @@ def change(player_id: int):
 def add_racquet(player_id: int):
     form = RacquetFields()
     form.frame_id.choices = options(frame_choices(context.reading(), context.current_event()))
-    if form.validate_on_submit():
-        with saving(form, "The racquet is added.") as session:
-            asked = {"frame_id": form.frame_id.data, "note": form.note.data or ""}
-            players.add_racquet(session, context.event_id(), player_id, **asked, acting=context.acting())
-            return see(url_for("players.player", player_id=player_id))
+    racquet = {"frame_id": form.frame_id.data, "note": form.note.data}
+    if saved(form, "The racquet is added.", players.add_racquet, player_id, **racquet):
+        return _seen(player_id)
     return _one(player_id, racquet=form)
 
 
@@ -190,28 +165,22 @@ def advice(player_id: int):
 @blueprint.get("/players/<int:player_id>/history.csv")
 def history_file(player_id: int) -> Response:
     who = _who(player_id)
-    table = history_table(context.reading(), context.current_event(), who)
-    named = {"Content-Disposition": f'attachment; filename="racquets-{who.code}.csv"'}
-    return Response(csv_text(table), mimetype="text/csv", headers=named)
+    return csv_file(f"racquets-{who.code}", history_table(context.reading(), context.current_event(), who))
 
 
 @blueprint.post("/players/<int:player_id>/link")
 def new_link(player_id: int) -> Sent:
-    with context.writing() as session:
-        players.new_token(session, context.event_id(), player_id, acting=context.acting())
+    context.do(players.new_token, player_id)
     flash("A new link is made; the old one no longer works. Print it for the player.")
-    return see(url_for("players.player", player_id=player_id))
+    return _seen(player_id)
 
 
 @blueprint.post("/players/<int:player_id>/erase")
 def erase(player_id: int):
     form, code = DeskForm(), _who(player_id).code
-    if form.validate_on_submit():
-        with saving(form) as session:
-            erasing.erase_player(session, context.event_id(), player_id, acting=context.acting())
-            flash(f"The personal data of {code} are erased; the figures stay whole.")
-            flash("Sheets, files and backups made before still hold the name: make them anew, or delete them.")
-            return see(url_for("players.page"))
+    if saved(form, f"The personal data of {code} are erased; the figures stay whole.", erasing.erase_player, player_id):
+        flash("Sheets, files and backups made before still hold the name: make them anew, or delete them.")
+        return see(url_for("players.page"))
     return _one(player_id, erase=form)
 
 
@@ -228,10 +197,8 @@ def _frames(form: FrameFields):
 @blueprint.post("/players/frames")
 def add_frame():
     form = FrameFields()
-    if form.validate_on_submit():
-        with saving(form, "The frame is on the list.") as session:
-            frames.add_frame(session, context.event_id(), form.asked(), acting=context.acting())
-            return see(url_for("players.frame_list"))
+    if saved(form, "The frame is on the list.", frames.add_frame, form.frame()):
+        return see(url_for("players.frame_list"))
     return _frames(form)
 
 
@@ -239,8 +206,6 @@ def add_frame():
 def frame(frame_id: int):
     found = find_of(context.reading(), context.current_event(), Frame, frame_id, "frame")
     form = FrameFields(obj=found)
-    if form.validate_on_submit():
-        with saving(form, "The frame is changed.") as session:
-            frames.edit_frame(session, context.event_id(), frame_id, form.asked(), acting=context.acting())
-            return see(url_for("players.frame_list"))
+    if saved(form, "The frame is changed.", frames.edit_frame, frame_id, form.frame()):
+        return see(url_for("players.frame_list"))
     return show("players/frame.html", frame=found, form=form)

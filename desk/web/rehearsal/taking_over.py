@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from flask import Blueprint, flash, request, url_for
-from wtforms import SelectField, SelectMultipleField
-from wtforms.widgets import CheckboxInput, ListWidget
+from wtforms import SelectField
 
 from desk.errors import NotFound
 from desk.models import Event
-from desk.queries.rehearsal.earlier_event import Returning, returning
+from desk.queries.rehearsal.earlier_event import returning
 from desk.services.rehearsal.taking_over import PARTS, SOMEBODY_ELSE, take_over
 from desk.web import context
 from desk.web.event.events import my_events
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, TicksField, options, saving, see, show
 
 blueprint = Blueprint("take_over", __name__)
 SAID = {
@@ -29,13 +28,7 @@ NOT_SAID = "-"
 
 
 class PartsForm(DeskForm):
-    parts = SelectMultipleField(
-        "What to take over",
-        choices=options((part, SAID[part]) for part in PARTS),
-        default=list(PARTS),
-        widget=ListWidget(prefix_label=False),
-        option_widget=CheckboxInput(),
-    )
+    parts = TicksField("What to take over", choices=options((part, SAID[part]) for part in PARTS), default=list(PARTS))
 
 
 class EarlierForm(DeskForm):
@@ -77,17 +70,8 @@ def _page(form: PartsForm, earlier: Event | None):
     lines = [line for line in my_events() if line.id != context.event_id()]
     choose = EarlierForm(formdata=None, data={"earlier": earlier.id if earlier else None})
     choose.earlier.choices = options((line.id, line.name) for line in lines)
-    return show(
-        "rehearsal/take_over.html",
-        form=form,
-        choose=choose,
-        earlier=earlier,
-        people=_people(earlier) if earlier else [],
-        not_said=NOT_SAID,
-        sent=_answers() if request.method == "POST" else {},
-    )
-
-
-def _people(earlier: Event) -> list[Returning]:
     session = context.reading()
-    return returning(session, context.current_event(), session, earlier)
+    people = returning(session, context.current_event(), session, earlier) if earlier else []
+    shown = {"choose": choose, "earlier": earlier, "people": people, "not_said": NOT_SAID}
+    sent = _answers() if request.method == "POST" else {}
+    return show("rehearsal/take_over.html", form=form, sent=sent, **shown)

@@ -75,9 +75,8 @@ def wish():
     form.choose_from()
     if form.validate_on_submit():
         with saving(form, "The wish is noted.") as session:
-            add_wish(
-                session, context.event_id(), form.player.data, form.kind.data, **form.named, acting=context.acting()
-            )
+            asked = form.player.data, form.kind.data
+            add_wish(session, context.event_id(), *asked, **form.named, acting=context.acting())
             return see(url_for("whose_players.page"))
     problem = _problem()
     return _shown(problem, *[in_turn(problem)] * 2, WhoseForm(formdata=None), wish_form=form)
@@ -85,8 +84,7 @@ def wish():
 
 @blueprint.post("/rehearsal/whose/wish/<int:wish_id>/remove")
 def no_wish(wish_id: int):
-    with context.writing() as session:
-        remove_wish(session, context.event_id(), wish_id, acting=context.acting())
+    context.do(remove_wish, wish_id)
     return see(url_for("whose_players.page"))
 
 

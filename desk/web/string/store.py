@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from flask import Blueprint, flash, request, url_for
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.errors import BadInput
-from desk.models import Job, Reel
+from desk.models import Reel
 from desk.queries.counter.counter import string_choices
 from desk.queries.finding import find_of
 from desk.queries.mishaps.mishaps import breaking_often, breaks_of_reel, breaks_often
@@ -19,13 +23,11 @@ from desk.queries.string.store import ReelRow, entry_rows, reel_rows, sets_left
 from desk.services.bench.jobs import release_job
 from desk.services.bench.releasing import held_for_string
 from desk.services.string import new_reels, store, string_list
-from desk.trade.errors import TradeError
-from desk.trade.event.money import parse_money
 from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import REEL_M
 from desk.web import context
 from desk.web.display import amount, day_hhmm
-from desk.web.forms import DeskForm, options, saving, see, show, within
+from desk.web.forms import DeskForm, MoneyField, options, saved, saving, see, show, within
 from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("store", __name__)
@@ -45,7 +47,7 @@ class ReelsForm(DeskForm):
     metres = FloatField("Metres on each", METRES, default=200.0)
     owner = StringField("Owner, if it is a player’s own", [Length(max=200)])
     place = StringField("Where it lies", [Length(max=60)])
-    price = StringField("What each cost", [Length(max=20)])
+    price = MoneyField("What each cost", [Length(max=20)])
     opening = BooleanField("It was here when the event began")
 
 
@@ -57,7 +59,7 @@ class EntryForm(DeskForm):
 
 class PlaceForm(DeskForm):
     place = StringField("Where it lies", [Length(max=60)])
-    price = StringField("What it cost", [Length(max=20)])
+    price = MoneyField("What it cost", [Length(max=20)])
 
 
 class NoteForm(DeskForm):
@@ -104,11 +106,9 @@ def order():
 
 @blueprint.post("/store/strings")
 def add_string():
-    form = StringTypeForm()
-    if form.validate_on_submit():
-        with saving(form, "The string is on the list. Now its reels or sets.") as session:
-            string_list.add_string(session, context.event_id(), form.asked(), acting=context.acting())
-            return see(url_for("store.page"))
+    form, done = StringTypeForm(), "The string is on the list. Now its reels or sets."
+    if saved(form, done, string_list.add_string, form.asked(string_list.StringForm)):
+        return see(url_for("store.page"))
     return _page(string=form)
 
 
@@ -117,43 +117,27 @@ def add_reels():
     form = ReelsForm()
     form.string_id.choices = options(string_choices(context.reading(), context.current_event()))
     if form.validate_on_submit():
-        with saving(form, "Taken into the store.") as session:
-            held = held_for_string(session, context.event_id())
-            _add_reels(session, form)
-            _tell(held)
+        with saving(form, "Taken into the store.") as session, _telling(session):
+            owner_id = _owner_id(session, form.owner)
+            asked = form.asked(new_reels.NewReels, owner_id=owner_id, price_minor=form.price.minor)
+            new_reels.add_reels(session, context.event_id(), asked, acting=context.acting())
             return see(url_for("store.page"))
     return _page(reels=form)
 
 
-def _tell(held: list[Job]) -> None:
-    """Say which racquets that were HELD for string go on now."""
+@contextmanager
+def _telling(session: Session) -> Iterator[None]:
+    """Say which racquets that were held for string go on by what is done meanwhile."""
+    held = held_for_string(session, context.event_id())
+    yield
     for job in held:
         if job.state == "waiting":
-            flash(_goes_on(job))
+            ready = f"ready by {day_hhmm(job.promised_at)}" if job.promised_at else "without a ready time yet"
+            flash(f"{job.code} of {job.player.called} goes on, {ready}: tell the player.")
 
 
-def _goes_on(job: Job) -> str:
-    ready = f"ready by {day_hhmm(job.promised_at)}" if job.promised_at else "without a ready time yet"
-    return f"{job.code} of {job.player.called} goes on, {ready}: tell the player."
-
-
-def _add_reels(session, form: ReelsForm) -> None:
-    same = {name: form[name].data for name in ("string_id", "metres", "kind", "count", "opening")}
-    also = {"owner_id": _owner_id(session, form.owner), "price_minor": _price_minor(form)}
-    new = new_reels.NewReels(**same, **also, place=form.place.data or "")
-    new_reels.add_reels(session, context.event_id(), new, acting=context.acting())
-
-
-def _price_minor(form: ReelsForm | PlaceForm) -> int | None:
-    text = (form.price.data or "").strip()
-    try:
-        return parse_money(text, context.head().currency).minor if text else None
-    except TradeError as error:
-        raise BadInput(str(error), fields={"price": "write the amount like 189.00"}) from error
-
-
-def _owner_id(session, field: StringField) -> int | None:
-    text = (field.data or "").strip()
+def _owner_id(session: Session, field: StringField) -> int | None:
+    text = field.data.strip()
     if not text:
         return None
     found = players_named(session, context.event_id(), text)
@@ -185,18 +169,17 @@ def entry(reel_id: int):
     form = EntryForm()
     done = "Entered as a new line; the earlier lines stay as they were."
     if form.validate_on_submit():
-        with saving(form, done) as session:
-            held = held_for_string(session, context.event_id())
-            _enter(session, reel_id, form)
-            _tell(held)
-            return see(url_for("store.reel", reel_id=reel_id))
+        with saving(form, done) as session, _telling(session):
+            what = form.what.data
+            book = {"receive": store.receive, "waste": store.waste, "measured": store.correct_reel}[what]
+            note = form.note.data or ("measured" if what == "measured" else "")
+            book(session, context.event_id(), reel_id, form.metres.data, acting=context.acting(), note=note)
+            return _seen(reel_id)
     return _reel_page(reel_id, entry=form)
 
 
-def _enter(session, reel_id: int, form: EntryForm) -> None:
-    book = {"receive": store.receive, "waste": store.waste, "measured": store.correct_reel}[form.what.data]
-    note = form.note.data or ("" if form.what.data != "measured" else "measured")
-    book(session, context.event_id(), reel_id, form.metres.data, acting=context.acting(), note=note)
+def _seen(reel_id: int) -> Response:
+    return see(url_for("store.reel", reel_id=reel_id))
 
 
 @blueprint.post("/store/reel/<int:reel_id>/place")
@@ -205,9 +188,9 @@ def place(reel_id: int):
     if form.validate_on_submit():
         with saving(form) as session:
             at, acting = context.event_id(), context.acting()
-            store.place_reel(session, at, reel_id, form.place.data or "", acting=acting)
-            store.price_reel(session, at, reel_id, _price_minor(form), acting=acting)
-            return see(url_for("store.reel", reel_id=reel_id))
+            store.place_reel(session, at, reel_id, form.place.data, acting=acting)
+            store.price_reel(session, at, reel_id, form.price.minor, acting=acting)
+            return _seen(reel_id)
     return _reel_page(reel_id, place=form)
 
 
@@ -216,10 +199,8 @@ def off(reel_id: int):
     """Take a reel out of the store: as waste when it was spoiled, else with what is left on it."""
     form = NoteForm()
     do = store.write_off if request.form.get("spoiled") else store.withdraw
-    if form.validate_on_submit():
-        with saving(form, "It is out of the store.") as session:
-            do(session, context.event_id(), reel_id, acting=context.acting(), note=form.note.data or "")
-            return see(url_for("store.reel", reel_id=reel_id))
+    if saved(form, "It is out of the store.", do, reel_id, note=form.note.data):
+        return _seen(reel_id)
     return _reel_page(reel_id, note=form)
 
 
@@ -227,18 +208,15 @@ def off(reel_id: int):
 def put_back(reel_id: int) -> Response:
     form = DeskForm()
     if form.validate_on_submit():
-        with saving(form, "It is in the store again.") as session:
-            held = held_for_string(session, context.event_id())
+        with saving(form, "It is in the store again.") as session, _telling(session):
             store.put_back(session, context.event_id(), reel_id, acting=context.acting())
-            _tell(held)
     if form.trouble:
         flash(form.trouble)
-    return see(url_for("store.reel", reel_id=reel_id))
+    return _seen(reel_id)
 
 
 @blueprint.post("/store/release/<int:job_id>")
 def release(job_id: int) -> Response:
-    with context.writing() as session:
-        release_job(session, context.event_id(), job_id, acting=context.acting())
+    context.do(release_job, job_id)
     flash("It waits in the queue again.")
     return see(url_for("store.page"))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from wtforms import FloatField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
-from desk.services.string import string_list
 from desk.trade.racquet.value_kinds import GAUGE_MM
 from desk.web.display import MATERIAL_WORDS
 from desk.web.forms import DeskForm, options, within
@@ -18,7 +17,3 @@ class StringTypeForm(DeskForm):
     material = SelectField("Material", [InputRequired("choose the material")], choices=MATERIALS)
     gauge_mm = FloatField("Gauge, mm", [Optional(), within(GAUGE_MM)])
     colour = StringField("Colour", [Length(max=40)])
-
-    def asked(self) -> string_list.StringForm:
-        named = {"name": self.name.data, "material": self.material.data}
-        return string_list.StringForm(**named, gauge_mm=self.gauge_mm.data, colour=self.colour.data or "")

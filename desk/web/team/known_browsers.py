@@ -32,13 +32,11 @@ def known_browser(name: str) -> str:
 def remember_browser(response: Response, account: Account) -> Response:
     """Remember with the browser that this account signed in on it."""
     names = [account.name.lower(), *(name for name in _names() if name != account.name.lower())][:MOST_NAMES]
-    response.set_cookie(
-        COOKIE,
-        str(_signer().dumps(names)),
-        max_age=DAYS * 86400,
-        httponly=True,
-        samesite="Lax",
-        secure=request.is_secure,
-        path="/sign-in",
-    )
+    return keep_cookie(response, COOKIE, str(_signer().dumps(names)), days=DAYS, path="/sign-in")
+
+
+def keep_cookie(response: Response, name: str, value: str, *, days: int, path: str) -> Response:
+    """Let the browser keep a cookie for so many DAYS, out of reach of scripts and of other sites."""
+    about = {"max_age": days * 86400, "httponly": True, "samesite": "Lax", "secure": request.is_secure}
+    response.set_cookie(name, value, path=path, **about)
     return response

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from flask import flash, url_for
 from werkzeug.wrappers import Response
 from wtforms import PasswordField, SelectField, StringField
@@ -31,10 +29,10 @@ class PasswordForm(DeskForm):
     password = PasswordField("New password", [InputRequired("give the new password")])
 
 
-def _people(form: AccountForm, **sent: Any):
+def _people(form: AccountForm, renew: PasswordForm | None = None, wrong: int | None = None):
     session, event_id = context.reading(), context.event_id()
     shown = {"people": accounts_of(session, event_id), "devices": devices_of(session, event_id), "roles": dict(ROLES)}
-    return show("event/settings/people.html", form=form, **shown, **({"renew": None, "wrong": None} | sent))
+    return show("event/settings/people.html", form=form, renew=renew, wrong=wrong, **shown)
 
 
 @blueprint.get("/settings/people")

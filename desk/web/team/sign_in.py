@@ -17,7 +17,7 @@ from desk.services.team.signed_sessions import begin_session, end_session
 from desk.trade.event.event_time import utc_now
 from desk.web import access, context
 from desk.web.forms import DeskForm, options, saving, see, show
-from desk.web.team.known_browsers import known_browser, remember_browser
+from desk.web.team.known_browsers import keep_cookie, known_browser, remember_browser
 
 blueprint = Blueprint("sign_in", __name__)
 DEVICE_COOKIE = "desk_bench"
@@ -160,18 +160,6 @@ def trust():
             token = accounts.trust_device(writing, context.event_id(), form.name.data, acting=context.acting())
             session.clear()
             flash("This device is trusted. Stringers sign in here with their PIN; you are signed out.")
-            return _keep_token(see(url_for("sign_in.pin")), token)
+            path = url_for("sign_in.password").rsplit("/", 1)[0] or "/"
+            return keep_cookie(see(url_for("sign_in.pin")), DEVICE_COOKIE, token, days=DEVICE_DAYS, path=path)
     return show("team/sign_in/trust.html", form=form)
-
-
-def _keep_token(response: Response, token: str) -> Response:
-    response.set_cookie(
-        DEVICE_COOKIE,
-        token,
-        max_age=DEVICE_DAYS * 86400,
-        httponly=True,
-        samesite="Lax",
-        secure=request.is_secure,
-        path=url_for("sign_in.password").rsplit("/", 1)[0] or "/",
-    )
-    return response

@@ -13,18 +13,15 @@ from desk.queries.finding import find_of
 from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.money.pay_rates import RATE_PER, set_rate
 from desk.services.team import accounts, team
-from desk.trade.event.money import parse_money
 from desk.trade.racquet.value_kinds import PACE
 from desk.web import context
 from desk.web.display import amount
-from desk.web.forms import DeskForm, options, saving, see, show, within
-from desk.web.hours import HoursForm, read_hours
+from desk.web.forms import DeskForm, MoneyField, options, saved, saving, see, show, within
+from desk.web.hours import HoursForm, read_hours, today_at
 from desk.web.plan.stranded import or_ask
 
 blueprint = Blueprint("team", __name__)
 HOME = [Optional()]
-
-
 MAY = ("strings_gut", "strings_on_court", "is_trainee", "most_a_day")
 
 
@@ -45,7 +42,7 @@ class ChangeForm(DeskForm):
 
 
 class RateForm(DeskForm):
-    amount = StringField("Rate", [Optional(), Length(max=20)])
+    amount = MoneyField("Rate", [Optional(), Length(max=20)])
     per = RadioField("Paid", choices=options(RATE_PER.items()), default="racquet")
 
 
@@ -84,17 +81,13 @@ def add():
     if form.validate_on_submit():
         done = f"{form.name.data.strip()} is on the team. Give a PIN, if benches are signed in by PIN."
         with saving(form, done) as session:
-            _add(session, form)
+            at, acting = context.event_id(), context.acting()
+            asked = form.asked(team.StringerForm, home_machine_id=form.home_machine_id.data or None)
+            stringer = team.add_stringer(session, at, asked, acting=acting)
+            spans = [span for day in context.current_event().days for span in read_hours(form.hours, day.date)]
+            team.set_shifts(session, at, stringer.id, spans, acting=acting)
             return see(url_for("team.page"))
     return _page(form)
-
-
-def _add(session, form: StringerFields) -> None:
-    at, acting = context.event_id(), context.acting()
-    asked = team.StringerForm(name=form.name.data, home_machine_id=form.home_machine_id.data or None)
-    stringer = team.add_stringer(session, at, asked, acting=acting)
-    spans = [span for day in context.current_event().days for span in read_hours(form.hours, day.date)]
-    team.set_shifts(session, at, stringer.id, spans, acting=acting)
 
 
 def _one(stringer_id: int, **sent: DeskForm):
@@ -102,10 +95,14 @@ def _one(stringer_id: int, **sent: DeskForm):
     row = next(row for row in _rows() if row.stringer_id == stringer.id)
     data = {"name": row.name, "home_machine_id": row.home_machine_id or 0, "pace_override": row.pace_override}
     data |= {name: getattr(stringer, name) for name in MAY}
-    blank = {"change": ChangeForm(formdata=None, data=data), "hours": HoursForm(formdata=None)}
     rate = "" if stringer.rate_minor is None else amount(stringer.rate_minor, context.head().currency).replace(",", "")
-    blank["rate"] = RateForm(formdata=None, data={"amount": rate, "per": stringer.rate_per})
-    forms = blank | {"away": AwayForm(formdata=None), "pin": PinForm(formdata=None)} | sent
+    forms = {
+        "change": ChangeForm(formdata=None, data=data),
+        "hours": HoursForm(formdata=None),
+        "rate": RateForm(formdata=None, data={"amount": rate, "per": stringer.rate_per}),
+        "away": AwayForm(formdata=None),
+        "pin": PinForm(formdata=None),
+    } | sent
     forms["change"].home_machine_id.choices = options(_homes())
     forms["hours"].offer_days()
     now = context.event_time()
@@ -132,23 +129,15 @@ def change(stringer_id: int):
     form.home_machine_id.choices = options(_homes())
     if form.validate_on_submit():
         with saving(form, "Kept. A new plan is being made.") as session:
-            team.edit_stringer(
-                session, context.event_id(), stringer_id, _changed(session, stringer_id, form), acting=context.acting()
-            )
-            return see(url_for("team.stringer", stringer_id=stringer_id))
+            home, pace = form.home_machine_id.data or None, session.get_one(Stringer, stringer_id).pace
+            asked = form.asked(team.StringerForm, home_machine_id=home, pace=pace)
+            team.edit_stringer(session, context.event_id(), stringer_id, asked, acting=context.acting())
+            return _seen(stringer_id)
     return _one(stringer_id, change=form)
 
 
-def _changed(session, stringer_id: int, form: ChangeForm) -> team.StringerForm:
-    pace = session.get_one(Stringer, stringer_id).pace
-    home = form.home_machine_id.data or None
-    return team.StringerForm(
-        name=form.name.data,
-        home_machine_id=home,
-        pace=pace,
-        pace_override=form.pace_override.data,
-        **{name: form[name].data for name in MAY},
-    )
+def _seen(stringer_id: int) -> Response:
+    return see(url_for("team.stringer", stringer_id=stringer_id))
 
 
 @blueprint.post("/team/<int:stringer_id>/hours")
@@ -157,15 +146,11 @@ def hours(stringer_id: int):
     form.offer_days()
     if form.validate_on_submit():
         with saving(form, "The hours are kept. A new plan is being made.") as session:
-            _set_hours(session, stringer_id, form)
-            return see(url_for("team.stringer", stringer_id=stringer_id))
+            day = form.day().date
+            spans = read_hours(form.hours, day)
+            team.set_hours_of_day(session, context.event_id(), stringer_id, day, spans, acting=context.acting())
+            return _seen(stringer_id)
     return _one(stringer_id, hours=form)
-
-
-def _set_hours(session, stringer_id: int, form: HoursForm) -> None:
-    day = form.day().date
-    spans = read_hours(form.hours, day)
-    team.set_hours_of_day(session, context.event_id(), stringer_id, day, spans, acting=context.acting())
 
 
 @blueprint.post("/team/<int:stringer_id>/away")
@@ -173,21 +158,14 @@ def away(stringer_id: int):
     form = AwayForm()
     if form.validate_on_submit():
         with saving(form, "Noted as away. The racquets go to the others; a new plan is being made.") as session:
-            _call_in(session, stringer_id, form)
+            why = {"reason": form.reason.data or "sick", "back_at": today_at(form.back.data)}
+            team.call_in_absent(session, context.event_id(), stringer_id, acting=context.acting(), **why)
     return _one(stringer_id, away=form) if form.errors or form.trouble else see(or_ask(url_for("team.page")))
-
-
-def _call_in(session, stringer_id: int, form: AwayForm) -> None:
-    clock, text = context.clock(), form.back.data
-    back_at = clock.parse(text, clock.local(context.event_time()).date()) if text else None
-    acting, reason = context.acting(), form.reason.data or "sick"
-    team.call_in_absent(session, context.event_id(), stringer_id, acting=acting, reason=reason, back_at=back_at)
 
 
 @blueprint.post("/team/<int:stringer_id>/back")
 def back(stringer_id: int) -> Response:
-    with context.writing() as session:
-        found = team.back_at_work(session, context.event_id(), stringer_id, acting=context.acting())
+    found = context.do(team.back_at_work, stringer_id)
     flash(f"{found.name} is at work.")
     return see(url_for("team.page"))
 
@@ -195,20 +173,15 @@ def back(stringer_id: int) -> Response:
 @blueprint.post("/team/<int:stringer_id>/pin")
 def pin(stringer_id: int):
     form = PinForm()
-    if form.validate_on_submit():
-        with saving(form, "The PIN is kept." if form.pin.data else "The PIN is taken away.") as session:
-            accounts.set_pin(session, context.event_id(), stringer_id, form.pin.data or "", acting=context.acting())
-            return see(url_for("team.stringer", stringer_id=stringer_id))
+    done = "The PIN is kept." if form.pin.data else "The PIN is taken away."
+    if saved(form, done, accounts.set_pin, stringer_id, form.pin.data):
+        return _seen(stringer_id)
     return _one(stringer_id, pin=form)
 
 
 @blueprint.post("/team/<int:stringer_id>/rate")
 def rate(stringer_id: int):
-    form = RateForm()
-    if form.validate_on_submit():
-        with saving(form, "The rate is kept; the team's sheet counts by it.") as session:
-            text = (form.amount.data or "").strip()
-            minor = parse_money(text, context.head().currency).minor if text else None
-            set_rate(session, context.event_id(), stringer_id, minor, per=form.per.data, acting=context.acting())
-            return see(url_for("team.stringer", stringer_id=stringer_id))
+    form, done = RateForm(), "The rate is kept; the team's sheet counts by it."
+    if saved(form, done, set_rate, stringer_id, form.amount.minor, per=form.per.data):
+        return _seen(stringer_id)
     return _one(stringer_id, rate=form)

@@ -4,17 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import (
-    Blueprint,
-    abort,
-    current_app,
-    jsonify,
-    make_response,
-    render_template,
-    request,
-    send_from_directory,
-    url_for,
-)
+from flask import Blueprint, abort, current_app, jsonify, make_response, render_template, request, url_for
 from flask.blueprints import BlueprintSetupState
 from werkzeug.wrappers import Response
 
@@ -28,6 +18,7 @@ from desk.services.word.word_ways import Asked, ask, event_of_stop, stop_by_toke
 from desk.web import context, languages
 from desk.web.forms import see
 from desk.web.languages import gettext as _
+from desk.web.players.own_link import in_language, person_of
 
 blueprint = Blueprint("own_ways", __name__)
 Person = dict[str, int]
@@ -79,12 +70,10 @@ def _push_key() -> str:
 
 def _person(whose: str, token: str) -> Person:
     """Return who asks by the link TOKEN, and make the event this request's."""
-    found = (player_of_link if whose == PLAYER else contact_of_link)(context.reading(), token)
-    if found is None:
+    person_id = person_of((player_of_link if whose == PLAYER else contact_of_link)(context.reading(), token))
+    if person_id is None:
         abort(404)
-    person_id, event_id = found
-    context.use_event(event_id)
-    return {"player_id": person_id} if whose == PLAYER else {"contact_id": person_id}
+    return {"player_id" if whose == PLAYER else "contact_id": person_id}
 
 
 def _acting() -> Acting:
@@ -131,14 +120,8 @@ def phone(whose: str, token: str) -> Response:
     if not all(isinstance(text, str) for text in texts) or doors().phone:
         abort(400)
     endpoint, public_key, secret = texts
-    asked = Asked(
-        kind=PHONE,
-        address=endpoint,
-        language=languages.language(),
-        **person,
-        public_key=public_key,
-        auth_secret=secret,
-    )
+    push = {"address": endpoint, "public_key": public_key, "auth_secret": secret}
+    asked = Asked(kind=PHONE, language=languages.language(), **push, **person)
     try:
         with context.writing() as session:
             way_id = ask(session, context.event_id(), asked, acting=_acting()).id
@@ -177,7 +160,7 @@ def stop(stop_token: str):
 @blueprint.get("/word-worker.js")
 def worker() -> Response:
     """Give the script that shows a notice while no page is open; it stands for every page of the desk."""
-    response = send_from_directory(f"{current_app.static_folder}/js", "word_worker.js")
+    response = current_app.send_static_file("js/word_worker.js")
     response.headers["Cache-Control"] = "no-cache"
     return response
 
@@ -201,5 +184,4 @@ def manifest(whose: str, token: str) -> Response:
         icons=[{"src": url_for("static", filename="mark.svg"), "sizes": "any", "type": "image/svg+xml"}],
     )
     response.mimetype = "application/manifest+json"
-    response.vary.add("Accept-Language")
-    return response
+    return in_language(response)

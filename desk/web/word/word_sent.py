@@ -16,7 +16,7 @@ from desk.services.word.sending import try_again
 from desk.services.word.word_ways import Asked, ask, stop_way
 from desk.trade.contacts import LANGUAGES
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, saved, see, show
 
 blueprint = Blueprint("word_sent", __name__)
 
@@ -42,16 +42,14 @@ def page():
 
 @blueprint.post("/word/<int:word_id>/again")
 def again(word_id: int) -> Response:
-    with context.writing() as session:
-        try_again(session, context.event_id(), word_id, acting=context.acting())
+    context.do(try_again, word_id)
     flash("It is sent again now.")
     return see(url_for("word_sent.page"))
 
 
 @blueprint.post("/word/<int:word_id>/give-up")
 def give_up(word_id: int) -> Response:
-    with context.writing() as session:
-        give_up_word(session, context.event_id(), word_id, acting=context.acting())
+    context.do(give_up_word, word_id)
     flash("It is given up and stands below.")
     return see(url_for("word_sent.page"))
 
@@ -60,20 +58,16 @@ def give_up(word_id: int) -> Response:
 def ways(player_id: int):
     session, event = context.reading(), context.current_event()
     who, form = find_of(session, event, Player, player_id, "player"), WayFields()
-    if form.validate_on_submit():
-        with saving(form, f"{who.called} is told by e-mail from now on.") as writing:
-            address = form.address.data.strip()
-            asked = Asked(kind=MAIL, address=address, language=form.language.data, player_id=who.id)
-            ask(writing, event.id, asked, acting=context.acting())
-            return see(url_for("word_sent.ways", player_id=who.id))
+    asked = Asked(kind=MAIL, address=form.address.data.strip(), language=form.language.data, player_id=who.id)
+    if saved(form, f"{who.called} is told by e-mail from now on.", ask, asked):
+        return see(url_for("word_sent.ways", player_id=who.id))
     found = ways_of(session, player_id=who.id)
     return show("word/ways.html", player=who, ways=found, form=form, doors=doors(), tells=event.tells_anybody)
 
 
 @blueprint.post("/word/ways/<int:way_id>/end")
 def end(way_id: int) -> Response:
-    with context.writing() as session:
-        way = stop_way(session, context.event_id(), way_id, acting=context.acting())
+    way = context.do(stop_way, way_id)
     flash(f"{way.called} is told no more by that way.")
     if way.player_id is None:
         return see(url_for("contacts.contact", contact_id=way.contact_id))

@@ -8,7 +8,6 @@ from solver.contract.plan import Assignment, Plan
 from solver.contract.points import Points
 from solver.contract.workload import (
     Job,
-    Stringer,
     Workload,
     bench_minutes,
     earliest_start,
@@ -107,6 +106,8 @@ class _Reasons:
         self.workload, self.plan, self.say = workload, plan, say
         self.clock = say.clock
         self.places = plan.by_job()
+        self.free = Calendar(workload)
+        self.soonest: dict[str, Assignment | None] = {}
 
     def of(self, trouble: Trouble) -> str:
         """Give the reason of one trouble in a sentence."""
@@ -212,7 +213,9 @@ class _Reasons:
         """Give the earliest place with nothing else in the plan but what is on a machine now."""
         if job.started is not None:
             return self.places.get(job.id)
-        return _soonest(self.workload, Calendar(self.workload), job)
+        if job.id not in self.soonest:
+            self.soonest[job.id] = _soonest(self.workload, self.free, job)
+        return self.soonest[job.id]
 
     def _next_free(self, job: Job) -> int | None:
         rest = [a for a in self.plan.assignments if a.job != job.id and self.workload.job_by_id[a.job].started is None]
@@ -221,28 +224,20 @@ class _Reasons:
 
 
 def _soonest(workload: Workload, calendar: Calendar, job: Job) -> Assignment | None:
-    ready = earliest_start(workload, job)
+    ready, machines = earliest_start(workload, job), may_hold(workload, job)
     best: Assignment | None = None
     for stringer in may_string(workload, job):
-        found = _soonest_with(workload, calendar, job, stringer, ready)
-        if found is not None and (best is None or found.end < best.end):
-            best = found
+        length = bench_minutes(job, stringer)
+        least = calendar.earliest(stringer.id, None, ready, length)
+        if least is None or (best is not None and least + length >= best.end):
+            continue
+        for machine in (*(m for m in machines if m.id == stringer.home), *machines):
+            start = calendar.earliest(stringer.id, machine.id, ready, length)
+            if start is not None and (best is None or start + length < best.end):
+                best = Assignment(job=job.id, stringer=stringer.id, machine=machine.id, start=start, end=start + length)
+            if start == least:
+                break
     return best
-
-
-def _soonest_with(
-    workload: Workload, calendar: Calendar, job: Job, stringer: Stringer, ready: int
-) -> Assignment | None:
-    length = bench_minutes(job, stringer)
-    starts = [
-        (start, machine.id)
-        for machine in may_hold(workload, job)
-        if (start := calendar.earliest(stringer.id, machine.id, ready, length)) is not None
-    ]
-    if not starts:
-        return None
-    start, machine_id = min(starts)
-    return Assignment(job=job.id, stringer=stringer.id, machine=machine_id, start=start, end=start + length)
 
 
 def _opens(windows: Sequence[tuple[int, int]] | None, at: int) -> int | None:

@@ -53,7 +53,7 @@ def wrong():
 
 
 def _shown(trial: Trial) -> dict[str, object]:
-    return {"wrong": trial.found, "trying": not trial.done}
+    return {"wrong": trial.shown, "trying": not trial.done}
 
 
 @blueprint.get("/plan/wrong/tried")

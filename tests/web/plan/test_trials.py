@@ -19,8 +19,9 @@ from tests.web.conftest import House
 from tests.web.plan.test_plan import desk  # noqa: F401
 
 
-def wrong(*remedies: str) -> list[Wrong]:
-    return [Wrong(job_id=1, code="A", racquet="racquet 1 of X", kind="late", minutes=5, reason="", remedies=remedies)]
+def wrong(*remedies: str, kind: str = "late", minutes: int = 5) -> list[Wrong]:
+    found = {"kind": kind, "minutes": minutes, "reason": "", "remedies": remedies}
+    return [Wrong(job_id=1, code="A", racquet="racquet 1 of X", **found)]
 
 
 def test_who_asks_gets_what_was_found_so_far() -> None:
@@ -55,10 +56,42 @@ def test_a_new_plan_is_tried_anew_and_the_old_one_given_up() -> None:
 
     trials = Trials()
     old = trials.of(1, "plan 1", long)
-    new = trials.of(1, "plan 2", lambda: iter([wrong("at once")]))
+    new = trials.of(1, "plan 2", lambda: iter([wrong("at once", kind="promise")]))
     goes_on.set()
     old.wait()
     assert (len(tried), new.found[0].remedies) == (1, ("at once",))
+
+
+def test_a_plan_with_the_same_troubles_lets_the_trial_go_on() -> None:
+    goes_on = threading.Event()
+
+    def steps():
+        yield wrong()
+        goes_on.wait(5)
+        yield wrong("one")
+
+    trials = Trials()
+    trial = trials.of(1, "plan 1", steps)
+    assert trials.of(1, "plan 2", lambda: iter([wrong(minutes=7)])) is trial
+    goes_on.set()
+    trial.wait()
+    assert [(one.minutes, one.remedies) for one in trial.shown] == [(7, ("one",))]
+
+
+def test_what_was_found_stands_until_the_next_trial_is_done() -> None:
+    goes_on = threading.Event()
+
+    def steps():
+        yield wrong(kind="promise")
+        goes_on.wait(5)
+
+    trials = Trials()
+    trials.of(1, "plan 1", lambda: iter([wrong(), wrong("one")])).wait()
+    trial = trials.of(1, "plan 2", steps)
+    assert (trial.shown[0].kind, trial.shown[0].remedies) == ("promise", ("one",))
+    goes_on.set()
+    trial.wait()
+    assert trial.shown[0].remedies == ()
 
 
 @pytest.fixture

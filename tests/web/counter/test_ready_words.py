@@ -1,0 +1,62 @@
+"""What the counter reads before it accepts: tight, late, and a visit that would be split."""
+
+from __future__ import annotations
+
+import html
+import re
+from datetime import timedelta
+
+import pytest
+
+from desk.models import Event, Player
+from tests import make
+from tests.web.conftest import House
+from tests.web.counter.test_drop_off import Counter, _fill, jobs_of
+
+PLANNED = r"planned (\d\d):(\d\d), "
+
+
+@pytest.fixture
+def counter(house: House) -> Counter:
+    return Counter(house, *house.write(_fill))
+
+
+def read(counter: Counter, data: dict) -> str:
+    text = counter.post(f"{counter.address}/ready", data).text
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+def match_at(counter: Counter, time: str) -> None:
+    def add(session, event: Event) -> None:
+        court, player = make.make_court(session, event), session.get_one(Player, counter.player_id)
+        make.make_match(session, court, day=event.days[0], players=(player, None), start=f"not before {time}")
+
+    counter.house.write(add)
+
+
+def test_between_needed_by_and_too_late_it_reads_tight_with_both_times(counter: Counter) -> None:
+    match_at(counter, "12:45")
+    said = read(counter, counter.taking(0))
+    hour, minute = map(int, re.search(PLANNED + r"needed by 12:15, too late from 12:35\.", said).groups())
+    assert timedelta(hours=12, minutes=15) < timedelta(hours=hour, minutes=minute) <= timedelta(hours=12, minutes=35)
+    assert re.search(r"\btight : planned", said) and "late :" not in said
+
+
+def test_past_that_it_reads_late_by_so_many_minutes(counter: Counter) -> None:
+    match_at(counter, "12:20")
+    late, hour, minute = re.search(
+        r"(\d+) min late : " + PLANNED + r"too late from 12:10\.", read(counter, counter.taking(0))
+    ).groups()
+    assert int(hour) * 60 + int(minute) - (12 * 60 + 10) == int(late)
+
+
+def test_a_split_is_said_before_it_is_accepted_and_one_touch_keeps_all_together(counter: Counter) -> None:
+    match_at(counter, "13:05")
+    data = counter.taking(0, 1, 2)
+    said = read(counter, data)
+    ways = re.search(r"This splits the visit so (.+?) or all by (\d\d:\d\d) with (Stringer \d) Keep all with one", said)
+    assert ways, said
+    assert [*re.findall(r"(one|two) by \d\d:\d\d with Stringer \d", ways[1])].count("two") == 1
+    together = re.search(r'name="stringer_id" value="(\d+)"', counter.post(f"{counter.address}/ready", data).text)[1]
+    counter.accept(data | {"stringer_id": together})
+    assert {job.pinned_stringer_id for job in jobs_of(counter)} == {int(together)}

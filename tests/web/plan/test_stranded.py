@@ -1,0 +1,80 @@
+"""A stringer falls sick, or a machine dies, in the middle of a racquet: one touch, then one answer."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+from desk.models import Event, Job
+from desk.services.bench import jobs
+from tests import make
+from tests.services.small_desk import SmallDesk, small_desk
+from tests.web.conftest import House
+
+
+@pytest.fixture
+def desk(house: House) -> SmallDesk:
+    """The first stringer has a racquet on the machine since 12:00; it is 12:10."""
+
+    def fill(session, _event: Event) -> SmallDesk:
+        found = small_desk(session)
+        make.set_clock(found.event, "Mon 12:10")
+        job = make.make_job(session, found.player, racquet=found.racquets[0])
+        bench = {"stringer_id": found.stringers[0].id, "machine_id": found.machines[0].id}
+        jobs.start_job(session, found.event.id, job.id, acting=make.acting("Mon 12:00"), **bench)
+        return found
+
+    found = house.write(fill)
+    object.__setattr__(house, "event_id", found.event.id)
+    return found
+
+
+def one_job(house: House) -> Job:
+    with house.database.reading() as session:
+        return session.query(Job).filter_by(event_id=house.event_id).one()
+
+
+def asked(text: str) -> str:
+    """The question of the plan's screen as it reads, without its marks."""
+    section = re.search(r'<section class="stranded".*?</section>', text, re.DOTALL)
+    assert section, "nothing is asked"
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", section[0])).split())
+
+
+def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishes_it(
+    house: House, desk: SmallDesk
+) -> None:
+    lead, (first, second) = house.as_role("lead"), desk.stringers
+    sick = lead.post(f"/team/{first.id}/away", data={})
+    assert sick.location == "/plan#stranded"
+    said = asked(lead.get("/plan").text)
+    assert f"on the machine, and {first.name} is away" in said and "Hand it on" in said
+    assert "let the tension go before anything is cut" in said
+    job = one_job(house)
+    lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hand_on", "stringer_id": second.id})
+    job = one_job(house)
+    assert (job.state, job.stringer_id) == ("on_machine", second.id)
+    assert "stranded" not in lead.get("/plan").text
+
+
+def test_a_dead_machine_offers_no_hand_and_the_racquet_is_cut_out(house: House, desk: SmallDesk) -> None:
+    lead, machine = house.as_role("lead"), desk.machines[0]
+    assert lead.post(f"/machines/{machine.id}/out", data={"reason": "belt"}).location == "/plan#stranded"
+    said = asked(lead.get("/plan").text)
+    assert f"on the machine, and {machine.name} is out" in said and "Hand it on" not in said
+    assert "Cut out, string anew" in said and "Hold it" in said
+    job = one_job(house)
+    lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "cut_out"})
+    assert one_job(house).state == "waiting"
+
+
+def test_it_can_be_held_and_an_answer_without_a_word_is_refused(house: House, desk: SmallDesk) -> None:
+    lead, first = house.as_role("lead"), desk.stringers[0]
+    lead.post(f"/team/{first.id}/away", data={})
+    job = one_job(house)
+    answer = lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "burn"})
+    assert "Say what becomes of the racquet." in answer.text and one_job(house).state == "on_machine"
+    lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hold"})
+    assert one_job(house).state == "held"

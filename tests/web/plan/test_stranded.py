@@ -50,8 +50,8 @@ def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishe
     sick = lead.post(f"/team/{first.id}/away", data={})
     assert sick.location == "/plan#stranded"
     said = asked(lead.get("/plan").text)
-    assert f"on the machine, and {first.name} is away" in said and "Hand it on" in said
-    assert "let the tension go before anything is cut" in said
+    assert said.startswith("What becomes of this racquet?") and "Hand it on" in said
+    assert said.index("let the tension go before anything is cut") < said.index(f"and {first.name} is away")
     job = one_job(house)
     lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hand_on", "stringer_id": second.id})
     job = one_job(house)
@@ -59,9 +59,26 @@ def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishe
     assert "stranded" not in lead.get("/plan").text
 
 
+def test_where_nobody_is_free_it_says_who_will_be_and_that_it_can_stay_until_then(
+    house: House, desk: SmallDesk
+) -> None:
+    def busy(session, event: Event) -> None:
+        job = make.make_job(session, desk.player, racquet=desk.racquets[1], serial=9)
+        bench = {"stringer_id": desk.stringers[1].id, "machine_id": desk.machines[1].id}
+        jobs.start_job(session, desk.event.id, job.id, acting=make.acting("Mon 12:05"), **bench)
+
+    house.write(busy)
+    lead, (first, second) = house.as_role("lead"), desk.stringers
+    lead.post(f"/team/{first.id}/away", data={})
+    said = asked(lead.get("/plan").text)
+    assert f"Nobody is free to finish it; {second.name} comes free first, at 12:2" in said
+    assert "leave it as it is, and hand it on then" in said and "Hand it on" not in said
+
+
 def test_a_dead_machine_offers_no_hand_and_the_racquet_is_cut_out(house: House, desk: SmallDesk) -> None:
     lead, machine = house.as_role("lead"), desk.machines[0]
-    assert lead.post(f"/machines/{machine.id}/out", data={"reason": "belt"}).location == "/plan#stranded"
+    assert lead.post(f"/machines/{machine.id}/out", data={}).location == "/plan#stranded"
+    assert "Out of service: no reason was given." in lead.get("/now").text
     said = asked(lead.get("/plan").text)
     assert f"on the machine, and {machine.name} is out" in said and "Hand it on" not in said
     assert "Cut out, string anew" in said and "Hold it" in said

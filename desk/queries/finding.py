@@ -1,13 +1,14 @@
-"""Finding a row by its number, and that it belongs to the event at hand."""
+"""Finding a row by its number, and whether it belongs to the event at hand."""
 
 from __future__ import annotations
 
 from typing import Protocol, TypeVar, cast
 
+from sqlalchemy import ColumnElement, Table, select
 from sqlalchemy.orm import Session
 
-from desk.errors import NotFound
-from desk.models import Base, Event
+from desk.errors import Conflict, NotFound
+from desk.models import Base, Event, Player
 
 Row = TypeVar("Row", bound=Base)
 
@@ -30,3 +31,23 @@ def find_of(session: Session, event: Event, table: type[Row], row_id: int, what:
     if cast("_OfEvent", row).event_id != event.id:
         raise NotFound(f"This {what} belongs to another event; go back and look it up again.")
     return row
+
+
+def present_player(session: Session, event: Event, player_id: int) -> Player:
+    """Return a player of the event whose personal data were not erased."""
+    player = find_of(session, event, Player, player_id, "player")
+    if player.erased_at is not None:
+        raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
+    return player
+
+
+def in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
+    """Return the condition that a row belongs to the event, by its own column or through the row that it refers to."""
+    if "event_id" in table.c:
+        return table.c.event_id == event_id
+    for column in table.c:
+        for key in () if column.nullable else column.foreign_keys:
+            held = in_event(key.column.table, event_id)
+            if held is not None:
+                return column.in_(select(key.column.table.c.id).where(held))
+    return None

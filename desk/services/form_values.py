@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import fields
-from itertools import count
+from itertools import count, pairwise
 from typing import Any
 
 from sqlalchemy import func, select
@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Base, Event
+from desk.queries.spans import Span
 from desk.trade.event.names import search_name
 
 
@@ -55,3 +56,12 @@ def chosen_code(wanted: str, taken: Collection[str], start: str, what: str, *, d
 def next_position(session: Session, event: Event, table: Any) -> int:
     """Return the place behind all of the event's rows of TABLE."""
     return (session.scalar(select(func.max(table.position)).where(table.event_id == event.id)) or 0) + 1
+
+
+def require_hours(spans: Sequence[Span], *, field: str, what: str) -> None:
+    """Refuse hours that do not end after they begin, or that overlap; WHAT they are stands before "must"."""
+    ordered = sorted(spans)
+    if any(to_at <= from_at for from_at, to_at in ordered):
+        raise BadInput(f"{what} must end after they begin.", fields={field: "end after they begin"})
+    if any(after[0] < before[1] for before, after in pairwise(ordered)):
+        raise BadInput(f"{what} must not overlap.", fields={field: "begin each after the one before has ended"})

@@ -19,6 +19,7 @@ from desk.services.event_files.tables.all_tables import BY_NAME, TABLES
 from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import read_workbook
 from desk.trade.event.event_time import EventClock
+from exports.summary import counted
 
 
 @dataclass(frozen=True)
@@ -60,11 +61,8 @@ def read_event(path: Path | str) -> EventFiles:
     raws, rows, clock = _understand(raws, faults)
     if not faults:
         return EventFiles(path.name, rows, clock, tuple(remarks(rows, raws, clock)))
-    raise BadInput(_summary(path.name, len(faults)), faults=faults)
-
-
-def _summary(name: str, count: int) -> str:
-    return f"{name} has {count} fault{'s' if count > 1 else ''}; nothing was stored. Correct them and import again."
+    said = f"{path.name} has {counted(len(faults), 'fault')}; nothing was stored. Correct them and import again."
+    raise BadInput(said, faults=faults)
 
 
 def _read_raw(path: Path, faults: list[InputFault]) -> dict[str, RawTable]:

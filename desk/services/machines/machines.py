@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import partial
-from itertools import pairwise
 
 from sqlalchemy.orm import Session
 
@@ -14,9 +13,9 @@ from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, Outage, ServiceHours
 from desk.queries.machines.machines import current_outage
 from desk.queries.machines.service_hours import hours_by_day, whole
-from desk.queries.spans import joined
+from desk.queries.spans import Span, joined
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
-from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
+from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, require_hours, values_of
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import REACH_CM
 
@@ -24,7 +23,6 @@ _log = partial(log_change, subject="machines")
 
 
 KINDS = ("constant_pull", "lockout", "drop_weight")
-Span = tuple[datetime, datetime]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,7 +72,7 @@ def set_hours_of_day(
 ) -> Machine:
     """Set when a machine is in service on one day of the event (None: all day); the other days stay."""
     event, machine = lock_and_find(session, event_id, Machine, machine_id, "machine")
-    _require_hours(spans or ())
+    require_hours(spans or (), field="hours", what="Hours")
     days = hours_by_day(session, event, machine)
     if day not in {one.date for one, _ in days}:
         raise BadInput(f"{day:%d %B} is no day of this event.", fields={"day_id": "choose a day of the event"})
@@ -89,14 +87,6 @@ def set_hours_of_day(
     _set_services(session, machine, [] if all(hours == [whole(one)] for one, hours in wanted.items()) else every)
     _log(session, event, acting, f"{machine.name} on {day:%a} {day.day} {day:%b}: {_hours_said(event, spans)}")
     return machine
-
-
-def _require_hours(spans: Sequence[Span]) -> None:
-    ordered = sorted(spans)
-    if any(to_at <= from_at for from_at, to_at in ordered):
-        raise BadInput("Hours must end after they begin.", fields={"hours": "end after they begin"})
-    if any(after[0] < before[1] for before, after in pairwise(ordered)):
-        raise BadInput("Hours must not overlap.", fields={"hours": "begin each after the one before has ended"})
 
 
 def _set_services(session: Session, machine: Machine, spans: Sequence[Span]) -> None:

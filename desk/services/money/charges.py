@@ -7,6 +7,7 @@ the amount that is tax.
 from __future__ import annotations
 
 from functools import partial
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -25,6 +26,7 @@ _log = partial(log_change, subject="charges", plan=False)
 
 
 MOST_MINOR = 100_000_000
+_OF_A_LINE = ("event_id", "player_id", "payer_id", "job_id", "kind", "text", "tax_basis_points", "currency")
 
 
 def charge_job(session: Session, event: Event, job: Job, *, acting: Acting) -> list[Charge]:
@@ -113,21 +115,14 @@ def standing(session: Session, charge: Charge) -> tuple[int, int]:
 
 
 def correction(session: Session, charge: Charge, change: tuple[int, int], text: str, acting: Acting) -> Charge:
-    line = Charge(
-        event_id=charge.event_id,
-        player_id=charge.player_id,
-        payer_id=charge.payer_id,
-        job_id=charge.job_id,
-        kind=charge.kind,
-        text=text,
-        amount_minor=change[0],
-        tax_minor=change[1],
-        tax_basis_points=charge.tax_basis_points,
-        currency=charge.currency,
-        at=acting.at,
-        by=acting.by,
-        corrects_id=charge.id,
-    )
+    """Write a line by which a charge becomes another: a CHANGE of its amount and its tax."""
+    amount, tax = change
+    return further(session, charge, acting, amount_minor=amount, tax_minor=tax, text=text, corrects_id=charge.id)
+
+
+def further(session: Session, charge: Charge, acting: Acting, **otherwise: Any) -> Charge:
+    """Write a line like an earlier one, but for what is said OTHERWISE."""
+    line = Charge(**{name: getattr(charge, name) for name in _OF_A_LINE} | otherwise, at=acting.at, by=acting.by)
     session.add(line)
     session.flush()
     return line

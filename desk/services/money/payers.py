@@ -16,7 +16,7 @@ from desk.queries.finding import find_of
 from desk.queries.money.pay_rules import PayersOf
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import refuse
-from desk.services.money.charges import correction, first_charge, standing
+from desk.services.money.charges import correction, first_charge, further, standing
 from desk.services.players.contacts import ContactForm, add_contact, present_contact
 from desk.trade.contacts import COVERS, MOST_RACQUETS, PAY_FOR_ALL
 from desk.trade.event.money import Money
@@ -142,18 +142,8 @@ def _move(session: Session, charge: Charge, payer: Contact | None, acting: Actin
     if payer is not None:
         _require_pays_for(session, payer, player)
     correction(session, charge, (-amount, -tax), f"Paid by {name}: {charge.text}", acting)
-    same = ("event_id", "player_id", "job_id", "kind", "text", "tax_basis_points", "currency")
-    moved = Charge(
-        **{column: getattr(charge, column) for column in same},
-        payer_id=None if payer is None else payer.id,
-        amount_minor=amount,
-        tax_minor=tax,
-        at=acting.at,
-        by=acting.by,
-    )
-    session.add(moved)
-    session.flush()
-    return moved
+    payer_id = None if payer is None else payer.id
+    return further(session, charge, acting, payer_id=payer_id, amount_minor=amount, tax_minor=tax)
 
 
 def _require_pays_for(session: Session, payer: Contact, player: Player) -> None:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Contact, ContactPlayer, Event, Player
-from desk.queries.finding import find_of
+from desk.queries.finding import find_of, present_player
 from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
@@ -105,9 +105,7 @@ def stand_for(
     """Let a contact stand for a player, with what it may do; said again, it is changed."""
     event = lock_event(session, event_id)
     contact = present_contact(session, event, contact_id)
-    player = find_of(session, event, Player, player_id, "player")
-    if player.erased_at is not None:
-        raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
+    player = present_player(session, event, player_id)
     if contact.kind in PAY_FOR_ALL:
         raise Conflict(f"{contact.name} pays for any player by the rules; no player is named for it.")
     link = _link(session, contact, player)

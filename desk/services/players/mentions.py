@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import JSON, Column, ColumnElement, String, Table, func, select, update
+from sqlalchemy import JSON, Column, String, func, select, update
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Base, Event, EventDay
+from desk.queries.finding import in_event
 from desk.services.acting import Acting
 
 NAMED = ("player", "contact", "stringer", "account", "machine", "court", "frame", "string_type", "trusted_device")
@@ -29,7 +30,7 @@ def require_over(session: Session, event: Event, acting: Acting) -> None:
 def replace_everywhere(session: Session, event: Event, names: re.Pattern[str], code: str) -> None:
     """Put CODE in place of the NAMES in every text of the event, but in the names of persons and things."""
     for table in Base.metadata.sorted_tables:
-        held = _in_event(table, event.id)
+        held = in_event(table, event.id)
         columns = [column for column in table.c if _may_name_a_player(column)]
         if held is None or not columns:
             continue
@@ -55,19 +56,6 @@ def _without(value: Any, names: re.Pattern[str], code: str) -> Any:
 def _may_name_a_player(column: Column) -> bool:
     named = column.table.name in NAMED and column.name in ("name", "search_name", "code", "token")
     return isinstance(column.type, (String, JSON)) and not named and column.name not in STAFF
-
-
-def _in_event(table: Table, event_id: int) -> ColumnElement[bool] | None:
-    """Return the condition that a row belongs to the event, by its own column or through the row that it refers to."""
-    if "event_id" in table.c:
-        return table.c.event_id == event_id
-    owners = (key for key in table.foreign_keys if not key.parent.nullable)
-    for key in sorted(owners, key=lambda key: key.parent.name):
-        parent = key.column.table
-        held = _in_event(parent, event_id)
-        if held is not None:
-            return key.parent.in_(select(parent.c.id).where(held))
-    return None
 
 
 def words_of(names: Iterable[str], others: Iterable[str] = (), exactly: Iterable[str] = ()) -> re.Pattern[str]:

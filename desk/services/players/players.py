@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Frame, Player, Racquet
-from desk.queries.finding import find_of
+from desk.queries.finding import find_of, present_player
 from desk.queries.word.word_ways import BY_PAGE
 from desk.services.acting import Acting, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, name_of_person, refuse, values_of
@@ -73,7 +73,7 @@ def _require_new_name(session: Session, event: Event, name: str) -> None:
 def edit_player(session: Session, event_id: int, player_id: int, form: PlayerForm, *, acting: Acting) -> Player:
     """Change a player's name, hours or note; the code stays."""
     event = lock_event(session, event_id)
-    player = _present(session, event, player_id)
+    player = present_player(session, event, player_id)
     _require_player(form)
     before = player.name
     change(player, _values(form))
@@ -97,17 +97,10 @@ def _require_player(form: PlayerForm) -> None:
     refuse(faults, "This player cannot be saved like this")
 
 
-def _present(session: Session, event: Event, player_id: int) -> Player:
-    player = find_of(session, event, Player, player_id, "player")
-    if player.erased_at is not None:
-        raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
-    return player
-
-
 def new_token(session: Session, event_id: int, player_id: int, *, acting: Acting) -> str:
     """Give a player a new link; the old one no longer works, nor does what was asked for on its page."""
     event = lock_event(session, event_id)
-    player = _present(session, event, player_id)
+    player = present_player(session, event, player_id)
     player.token, player.token_issued_at = secrets.token_urlsafe(16), acting.at
     end_ways_of(session, player, acting.at, by=BY_PAGE)
     _log(session, event, acting, f"{player.called} has a new link; the old one no longer works")
@@ -126,7 +119,7 @@ def add_racquet(
 ) -> Racquet:
     """Add a racquet to a player; without a number it gets the next one."""
     event = lock_event(session, event_id)
-    player = _present(session, event, player_id)
+    player = present_player(session, event, player_id)
     frame = find_of(session, event, Frame, frame_id, "frame")
     numbers = set(session.scalars(select(Racquet.number).where(Racquet.player_id == player.id)))
     wanted = max(numbers, default=0) + 1 if number is None else number

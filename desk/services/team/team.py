@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import partial
-from itertools import pairwise
 
 from sqlalchemy.orm import Session
 
@@ -16,7 +15,7 @@ from desk.queries.finding import find, find_of
 from desk.queries.spans import Span
 from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
-from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, values_of
+from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, require_hours, values_of
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.value_kinds import PACE
 
@@ -83,7 +82,7 @@ def _require_stringer(session: Session, event: Event, form: StringerForm) -> Non
 def set_shifts(session: Session, event_id: int, stringer_id: int, spans: Sequence[Span], *, acting: Acting) -> Stringer:
     """Set all hours of a stringer; a break is the gap between two shifts."""
     event, stringer = lock_and_find(session, event_id, Stringer, stringer_id, "stringer")
-    _require_hours(stringer, spans)
+    require_hours(spans, field="shifts", what=f"The shifts of {stringer.name}")
     stringer.shifts = [Shift(from_at=from_at, to_at=to_at) for from_at, to_at in sorted(spans)]
     _log(session, event, acting, f"Hours of {stringer.name} set: {len(spans)} shifts")
     return stringer
@@ -98,17 +97,6 @@ def set_hours_of_day(
     clock = EventClock(event.time_zone, day)
     others = [(one.from_at, one.to_at) for one in stringer.shifts if clock.local(one.from_at).date() != day]
     return set_shifts(session, event_id, stringer_id, [*others, *spans], acting=acting)
-
-
-def _require_hours(stringer: Stringer, spans: Sequence[Span]) -> None:
-    ordered = sorted(spans)
-    if any(to_at <= from_at for from_at, to_at in ordered):
-        raise BadInput("A shift must end after it begins.", fields={"shifts": "end after it begins"})
-    pairs = pairwise(ordered)
-    if any(before[1] > after[0] for before, after in pairs):
-        raise BadInput(
-            f"Two shifts of {stringer.name} overlap; change one of them.", fields={"shifts": "two of them overlap"}
-        )
 
 
 def call_in_absent(

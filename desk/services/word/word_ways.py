@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
 from desk.models import Contact, Event, Player, Word, WordWay
-from desk.queries.finding import find_of
+from desk.queries.finding import find_of, present_player
 from desk.queries.word.word_ways import MAIL, PHONE, told_contacts
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.word.words import drop_waiting
@@ -78,10 +78,7 @@ def _who(session: Session, event: Event, asked: Asked) -> str:
         if contact.ended_at is None and contact.erased_at is None:
             return contact.name
         raise Conflict(f"{contact.code} is no contact any more; nobody is told there.")
-    player = find_of(session, event, Player, asked.player_id or 0, "player")
-    if player.erased_at is not None:
-        raise Conflict(f"The personal data of {player.code} were erased; add the player anew.")
-    return player.called
+    return present_player(session, event, asked.player_id or 0).called
 
 
 def _require_sound(asked: Asked) -> None:

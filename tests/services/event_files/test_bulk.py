@@ -97,7 +97,7 @@ def test_every_fault_of_a_sheet_is_listed(database: Database, event_id: int) -> 
 
 def test_a_sheet_without_racquets_is_refused(database: Database, event_id: int) -> None:
     assert faults(database, event_id, HEADER.encode()) == [
-        "evening.csv: found no drop-offs; expected a row for each racquet"
+        "evening.csv: found no rows; expected a row for each racquet"
     ]
 
 

@@ -12,10 +12,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Match, Stringer
+from desk.queries.finding import in_event
 from desk.queries.string.reel_costs import cost_of
 from desk.services.event_files.cells.cell_texts import hhmm
 from desk.services.event_files.raw import value_text
-from desk.services.event_files.so_far.scope import belongs
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.event_table import as_in_file
 from desk.services.event_files.tables.spec import Around, Table
@@ -63,7 +63,7 @@ class EventAsTables:
         record: Any = table.record
         if record is None or record is Event:
             return iter(())
-        found = select(record).where(belongs(record.__table__, self.event.id))
+        found = select(record).where(in_event(record.__table__, self.event.id))
         if table.name in _ENDED:
             found = found.where(getattr(record, _ENDED[table.name]).is_(None))
         return iter(self.session.scalars(found.order_by(getattr(record, table.order), record.id)))

@@ -29,6 +29,7 @@ from desk.models import (
     WordWay,
 )
 from desk.models.base import DecimalText, UtcDateTime
+from desk.queries.finding import in_event
 
 _OF_THE_INSTALLATION = (Account, TrustedDevice, Secret, SignedSession, SentForm, PlannerBeat, WordSender)
 _TOLD_HERE = (WordWay, Word)
@@ -54,29 +55,13 @@ def target_of(column: Column[Any]) -> str | None:
 @cache
 def tables_of_event() -> list[Table]:
     """Return the tables that hold rows of one event, each after those that it refers to."""
-    found = {EVENT.name}
-    tables = []
-    for table in Base.metadata.sorted_tables:
-        owners = [c for c in table.columns if not c.nullable and target_of(c) in found]
-        if owners and table.name not in LEFT_OUT:
-            found.add(table.name)
-            tables.append(table)
-    return tables
+    tables = Base.metadata.sorted_tables
+    return [table for table in tables if table.name not in LEFT_OUT and in_event(table, 0) is not None]
 
 
 def rows_of(table: Table, event_id: int) -> Select[Any]:
     """Return the statement for the rows of TABLE that belong to the event, in the order in which they came."""
-    return select(table).where(belongs(table, event_id)).order_by(table.c.id)
-
-
-def belongs(table: Table, event_id: int) -> Any:
-    """Return the condition that a row of TABLE belongs to the event, by its own column or that of its owner."""
-    if "event_id" in table.c:
-        return table.c.event_id == event_id
-    known = {one.name for one in tables_of_event()}
-    owner = next(c for c in table.columns if not c.nullable and target_of(c) in known)
-    above = Base.metadata.tables[str(target_of(owner))]
-    return owner.in_(select(above.c.id).where(belongs(above, event_id)))
+    return select(table).where(in_event(table, event_id)).order_by(table.c.id)
 
 
 def to_plain(value: Any) -> Any:

@@ -26,8 +26,7 @@ from desk.errors import Busy
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
-from desk.services.plan.heart_beats import beat, end_beats
-from desk.services.plan.leases import give_up_lease, renew_lease, take_lease
+from desk.services.plan.leases import beat, end_beats, give_up_lease, renew_lease, take_lease
 from desk.services.plan.plan_runs import needs_plan
 from desk.services.plan.planning import Effort, plan_event
 

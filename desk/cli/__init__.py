@@ -14,8 +14,8 @@ COMMANDS = {
     "demo": ".demo:demo_command",
     "export": ".export:export_command",
     "schema": ".export:schema_command",
-    "export-event": ".export_event:export_event_command",
-    "import": ".import_event:import_command",
+    "export-event": ".event_files:export_event_command",
+    "import": ".event_files:import_command",
     "init": ".records:init_command",
     "move-records": ".records:move_command",
     "needed-by": ".needed_by:needed_by_command",
@@ -25,7 +25,7 @@ COMMANDS = {
     "rehearse": ".rehearse:rehearse_command",
     "serve": ".serve.serving:serve_command",
     "take-over": ".take_over:take_over_command",
-    "template": ".template:template_command",
+    "template": ".event_files:template_command",
 }
 
 

@@ -13,8 +13,7 @@ import click
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.cli.progress import ProgressLine
-from desk.cli.readiness import make_planner_ready
+from desk.cli.progress import ProgressLine, make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
 from desk.queries.bench.strung import StrungRow, strung_rows

@@ -10,8 +10,7 @@ from pathlib import Path
 
 import click
 
-from desk.cli.progress import ProgressLine
-from desk.cli.readiness import make_planner_ready
+from desk.cli.progress import ProgressLine, make_planner_ready
 from desk.cli.serve.planner_keeper import planner_beside
 from desk.cli.serve.serving import serve_web
 from desk.installation import number_setting, setting

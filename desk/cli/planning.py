@@ -6,7 +6,7 @@ from datetime import datetime
 
 import click
 
-from desk.cli.readiness import make_planner_ready
+from desk.cli.progress import make_planner_ready
 from desk.models.database import Database
 from desk.queries.event.events import event_by_slug
 from desk.queries.plan.plan_board import plan_board

@@ -1,10 +1,12 @@
-"""One line in the terminal that says how far long work is and how much time is left."""
+"""What the terminal says during long work: a line with how far it is, and that the planner is made ready."""
 
 from __future__ import annotations
 
 import time
 
 import click
+
+import solver
 
 EVERY_SECONDS = 1.0
 
@@ -47,3 +49,10 @@ class ProgressLine:
 
 def _spoken(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"
+
+
+def make_planner_ready(*, bound: bool = False) -> None:
+    """Compile the search, or load what an earlier start left on disk, and say so meanwhile."""
+    if not solver.is_warm():
+        click.echo("Making the planner ready; the first time on a computer this takes some ten seconds.", err=True)
+    solver.warm_up(bound=bound)

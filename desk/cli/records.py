@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from desk.cli.account import make_first_account
-from desk.cli.readiness import make_planner_ready
+from desk.cli.progress import make_planner_ready
 from desk.models.database import Database
 from desk.services.records import backups, moving, restoring
 from desk.services.team.accounts import has_accounts

@@ -1,4 +1,4 @@
-"""Who may plan an event: one planner at a time, by a lease that runs out when it is not renewed."""
+"""Who may plan an event: one planner at a time, by a lease that runs out when it is not renewed; and heart-beats."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from datetime import datetime, timedelta
 from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
-from desk.models import PlannerLease
+from desk.models import PlannerBeat, PlannerLease
 from desk.services.acting import lock_event
+
+FORGOTTEN_AFTER = timedelta(hours=1)
 
 
 def take_lease(session: Session, event_id: int, holder: str, *, real_now: datetime, seconds: float) -> bool:
@@ -45,3 +47,18 @@ def renew_lease(session: Session, event_id: int, holder: str, *, real_now: datet
 def give_up_lease(session: Session, event_id: int, holder: str) -> None:
     """Free the event for another planner at once."""
     session.execute(delete(PlannerLease).where(PlannerLease.event_id == event_id, PlannerLease.holder == holder))
+
+
+def beat(session: Session, holder: str, *, real_now: datetime) -> None:
+    """Count one more beat of HOLDER; rows of planners that ended long ago go."""
+    row = session.scalar(select(PlannerBeat).where(PlannerBeat.holder == holder))
+    if row is None:
+        session.execute(delete(PlannerBeat).where(PlannerBeat.at < real_now - FORGOTTEN_AFTER))
+        session.add(PlannerBeat(holder=holder, beats=1, at=real_now))
+        return
+    row.beats, row.at = row.beats + 1, real_now
+
+
+def end_beats(session: Session, holder: str) -> None:
+    """Take the heart-beat of a planner that ends out of the records."""
+    session.execute(delete(PlannerBeat).where(PlannerBeat.holder == holder))

@@ -22,9 +22,8 @@ from desk.models.database import Database
 from desk.queries.rehearsal.rehearsal_report import rehearsal_report
 from desk.services.acting import Acting
 from desk.services.rehearsal.asking import asked_of
-from desk.services.rehearsal.keeping import keep_rehearsal
 from desk.services.rehearsal.rehearsing import prepare, rehearse
-from desk.services.rehearsal.runs import STOPPED, end_run, note_progress
+from desk.services.rehearsal.runs import STOPPED, end_run, keep_rehearsal, note_progress
 from solver.rehearsal import Progress
 
 BEAT_SECONDS = 1.0

@@ -1,4 +1,7 @@
-"""Rehearsals on their way, in the records: whoever plays one notes how far it is, whoever looks may stop it."""
+"""Rehearsals in the records, on their way and as they were made.
+
+Whoever plays one notes how far it is, whoever looks may stop it.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +11,15 @@ from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import RehearsalRun
-from desk.services.acting import Acting, lock_and_find, lock_event
+from desk.models import Rehearsal, RehearsalRun
+from desk.services.acting import Acting, lock_and_find, lock_event, write_log
+from exports.rehearsal import RehearsalReport, as_plain
 from solver.rehearsal import Progress
 
 KEPT = 5
-"""Runs of one event that are kept; older ones go."""
+"""Rehearsals of one event that are kept, and runs; older ones go."""
+
+STOPPED = "It was stopped. What was rehearsed before stands below."
 
 
 def begin_run(session: Session, event_id: int, asked: dict[str, Any], *, acting: Acting) -> RehearsalRun:
@@ -57,4 +63,18 @@ def end_run(session: Session, run_id: int, trouble: str = "") -> None:
     session.execute(not_over.values(is_over=True, trouble=trouble))
 
 
-STOPPED = "It was stopped. What was rehearsed before stands below."
+def keep_rehearsal(
+    session: Session, event_id: int, report: RehearsalReport, asked: dict[str, Any], *, acting: Acting
+) -> Rehearsal:
+    """Store a rehearsal."""
+    event = lock_event(session, event_id)
+    kept = Rehearsal(event_id=event_id, made_at=acting.at, by=acting.by, asked=asked, report=as_plain(report))
+    session.add(kept)
+    session.flush()
+    newest = select(Rehearsal.id).where(Rehearsal.event_id == event_id).order_by(Rehearsal.id.desc()).limit(KEPT)
+    old = set(session.scalars(select(Rehearsal.id).where(Rehearsal.event_id == event_id))) - set(
+        session.scalars(newest)
+    )
+    session.execute(delete(Rehearsal).where(Rehearsal.id.in_(old)))
+    write_log(session, event, acting, "event", f"Rehearsed {report.replications} times: {report.least_team}")
+    return kept

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Event, PlannerBeat
-from desk.services.plan.heart_beats import beat, end_beats
+from desk.services.plan.leases import beat, end_beats
 from desk.web.plan.freshness import SILENT_SECONDS, PlanWatch
 from tests.web.conftest import House
 

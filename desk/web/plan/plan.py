@@ -36,7 +36,7 @@ blueprint = Blueprint("plan", __name__)
 class MoveForm(DeskForm):
     stringer_id = SelectField("Stringer", coerce=int, validators=[InputRequired("choose the stringer")])
     machine_id = SelectField("Machine", coerce=int, validators=[Optional()])
-    after_id = SelectField("Place", validators=[Optional()], default="")
+    after_id = SelectField("Place in the order", validators=[Optional()], default="")
 
     def to(self) -> dict[str, int | None]:
         """Return where the racquet is to go: no place of the order is the plan's, 0 the first."""

@@ -67,7 +67,7 @@ class _Run:
         with database.reading() as session:
             self.event = session.get_one(Event, event_id)
             self.clock = clock_of(session, self.event)
-            self.days = list(session.scalars(_days_of(event_id)))
+            self.days = list(self.event.days)
 
     def play(self) -> None:
         """Play day after day, with the workload and the plan of each opening kept."""
@@ -140,10 +140,6 @@ class _Run:
         with self.database.reading() as session:
             event = session.get_one(Event, self.event_id)
             usage_files.write_usage(session, event, day.date, file, at=day.closes_at)
-
-
-def _days_of(event_id: int):
-    return select(EventDay).where(EventDay.event_id == event_id).order_by(EventDay.date)
 
 
 def _left_open(session: Session, event_id: int) -> list[str]:

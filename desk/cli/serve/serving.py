@@ -67,7 +67,7 @@ def planner_command(url: str, parent: int | None) -> None:
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
     database = Database(url)
     sender = Sender(database)
-    beat = _beat_while(sender.is_moving) if parent is not None else _say_nothing
+    beat = _beat_while(sender.is_moving) if parent is not None else lambda: None
     planner = Planner(database, effort_of_settings(), on_beat=beat)
 
     def stop() -> None:
@@ -110,10 +110,6 @@ def _beat_while(is_moving: Callable[[], bool]) -> Callable[[], None]:
             print(BEAT, flush=True)
 
     return tell_beat
-
-
-def _say_nothing() -> None:
-    pass
 
 
 def _stop_with_parent(stop: Callable[[], None], parent: int) -> None:

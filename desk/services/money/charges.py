@@ -6,6 +6,7 @@ the amount that is tax.
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from functools import partial
 from typing import Any
 
@@ -37,7 +38,9 @@ def charge_job(session: Session, event: Event, job: Job, *, acting: Acting) -> l
     if job.redo_of_id is not None or _charged_minor(session, job) != 0:
         return []
     payers = PayersOf(session, event, job.player_id)
-    return [_write(session, event, job, line, payers.of(line.kind), acting) for line in lines_of(session, event, job)]
+    whose = {"player_id": job.player_id, "job_id": job.id}
+    lines = lines_of(session, event, job)
+    return [_write(session, event, line, acting, payer_id=payers.of(line.kind), **whose) for line in lines]
 
 
 def _charged_minor(session: Session, job: Job) -> int:
@@ -48,17 +51,13 @@ def _tax(event: Event, amount_minor: int, basis_points: int) -> int:
     return tax_within(Money(amount_minor, event.currency), per_cent_of(basis_points)).tax.minor
 
 
-def _write(session: Session, event: Event, job: Job, line: Line, payer_id: int | None, acting: Acting) -> Charge:
+def _write(session: Session, event: Event, line: Line, acting: Acting, **whose: int | None) -> Charge:
+    """Write a line to the account of WHOSE ids it holds: of a player, a payer, a job."""
     charge = Charge(
         event_id=event.id,
-        player_id=job.player_id,
-        payer_id=payer_id,
-        job_id=job.id,
-        kind=line.kind,
-        text=line.text,
-        amount_minor=line.amount_minor,
+        **asdict(line),
+        **whose,
         tax_minor=_tax(event, line.amount_minor, line.tax_basis_points),
-        tax_basis_points=line.tax_basis_points,
         currency=event.currency,
         at=acting.at,
         by=acting.by,
@@ -149,18 +148,7 @@ def add_charge(
         faults["tax"] = "per cent from 0 to 100"
     refuse(faults, "This charge cannot be written")
     rate = event.tax_basis_points if tax_basis_points is None else tax_basis_points
-    charge = Charge(
-        event_id=event.id,
-        player_id=player.id,
-        kind="other",
-        text=text.strip(),
-        amount_minor=amount_minor,
-        tax_minor=_tax(event, amount_minor, rate),
-        tax_basis_points=rate,
-        currency=event.currency,
-        at=acting.at,
-        by=acting.by,
-    )
-    session.add(charge)
+    line = Line(kind="other", text=text.strip(), amount_minor=amount_minor, tax_basis_points=rate)
+    charge = _write(session, event, line, acting, player_id=player.id)
     _log(session, event, acting, f"{player.called} is charged for {charge.text}")
     return charge

@@ -80,7 +80,8 @@ def refresh_needed_by(session: Session, event: Event, *, at: datetime) -> list[N
             "weight": bags.weight(job.player_id, need, matters),
         }
         if any(getattr(job, name) != value for name, value in values.items()):
-            changes.append(_change(job, need, values["weight"]))
+            weights = {"weight_before": job.weight, "weight_after": values["weight"]}
+            changes.append(NeededByChange(job=job, before=job.needed_by_at, after=need.at, why=need.why, **weights))
             rows.append({"id": job.id, **values})
             for name, value in values.items():
                 set_committed_value(job, name, value)
@@ -135,17 +136,6 @@ def _racquet(job: Job) -> Racquet:
         not_before_at=job.not_before_at,
         fixed_why=job.needed_by_why if job.needed_by_kind == "time" else "",
         follows=job.matters == LATER,
-    )
-
-
-def _change(job: Job, need: NeededBy, weight: int) -> NeededByChange:
-    return NeededByChange(
-        job=job,
-        before=job.needed_by_at,
-        after=need.at,
-        weight_before=job.weight,
-        weight_after=weight,
-        why=need.why,
     )
 
 

@@ -26,6 +26,7 @@ from desk.models import (
 )
 from desk.queries.rehearsal.earlier_event import Returning, last_cards, own_stringers, returning
 from desk.services.acting import Acting, lock_event, log_change
+from desk.trade.racquet.bed import HALVES
 from desk.trade.rehearsed.wish_kinds import WITH
 
 PARTS = ("players", "cards", "frames", "strings", "prices", "machines", "team")
@@ -33,6 +34,10 @@ PARTS = ("players", "cards", "frames", "strings", "prices", "machines", "team")
 SOMEBODY_ELSE = ""
 """The answer to who it is, for a player who is nobody of those asked about."""
 _OWN = {f"{word}_{of}_id" for word in ("own", "first") for of in ("stringer", "machine")}
+_OF_A_CARD = (
+    *("tension_unit", "pieces", "stencil", "as_fresh"),
+    *(name.format(half) for name in ("own_{}", "{}_tension", "{}_pre_stretch") for half in HALVES),
+)
 _NOT_COPIED = {"id", "event_id", "token", "token_issued_at", "erased_at"} | _OWN
 
 
@@ -174,13 +179,8 @@ class _Taking:
         if last is None or self.session.scalar(known) is not None:
             return
         card = last[0]
-        columns = ("tension_unit", "pieces", "stencil", "own_mains", "own_crosses", "mains_tension", "crosses_tension")
-        same = {
-            name: getattr(card, name) for name in (*columns, "mains_pre_stretch", "crosses_pre_stretch", "as_fresh")
-        }
-        strings = {
-            f"{half}_string_id": self._string(getattr(card, f"{half}_string_id")).id for half in ("mains", "crosses")
-        }
+        same = {name: getattr(card, name) for name in _OF_A_CARD}
+        strings = {f"{half}_string_id": self._string(getattr(card, f"{half}_string_id")).id for half in HALVES}
         self._add(KnownCard(racquet_id=racquet.id, known_from=self.earlier.name, year=year, **same, **strings), "cards")
 
     def _wish(self, player: Player, name: str | None) -> None:

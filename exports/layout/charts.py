@@ -3,29 +3,14 @@
 from collections.abc import Sequence
 
 from openpyxl.chart import BarChart
-from openpyxl.chart.data_source import (
-    AxDataSource,
-    NumData,
-    NumDataSource,
-    NumRef,
-    NumVal,
-    StrData,
-    StrRef,
-    StrVal,
-)
+from openpyxl.chart.data_source import AxDataSource, NumData, NumDataSource, NumRef, NumVal, StrData, StrRef, StrVal
 from openpyxl.chart.label import DataLabelList
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.text import RichText, Text
 from openpyxl.chart.title import Title
 from openpyxl.drawing.line import LineProperties
-from openpyxl.drawing.text import (
-    CharacterProperties,
-    Font,
-    Paragraph,
-    ParagraphProperties,
-    RegularTextRun,
-)
+from openpyxl.drawing.text import CharacterProperties, Font, Paragraph, ParagraphProperties, RegularTextRun
 
 from exports.layout.style import ACCENT, BLACK, FONT, HAIRLINE
 from exports.layout.table_place import Layout, label
@@ -106,8 +91,7 @@ def _set_axes(drawn: BarChart, chart: Chart, *, below_zero: bool) -> None:
 def _title(text: str, *, size: int = 1100, bold: bool = True) -> Title:
     run = RegularTextRun(t=clean(text), rPr=_characters(size, BLACK, bold=bold))
     body = RichText(p=[Paragraph(pPr=ParagraphProperties(), r=[run])])
-    title = Title(tx=Text(rich=body), overlay=False)
-    return title
+    return Title(tx=Text(rich=body), overlay=False)
 
 
 def _text(size: int, colour: str) -> RichText:

@@ -49,9 +49,8 @@ def compare(
     now = _Counted.of(facts, [span])
     number = next((n for n, one in enumerate(spans) if one.dates == span.dates), 0)
     if len(span.dates) == 1 and number:
-        before = spans[number - 1]
-        cut = _to_same_hour(clock_of(session, event), before, span)
-        return _comparison(now, _Counted.of(facts, [cut]), _title(event, before, cut, clock_of(session, event)))
+        before, title = _cut(session, event, spans[number - 1], span, day_text(spans[number - 1].dates[0]))
+        return _comparison(now, _Counted.of(facts, [before]), title)
     earlier = _earlier_event(session, event, spans[0].dates[0])
     found = None if earlier is None else _of_earlier(session, earlier, span)
     return None if found is None else _comparison(now, *found)
@@ -71,9 +70,11 @@ def _to_same_hour(clock: EventClock, before: UsageSpan, span: UsageSpan) -> Usag
     return replace(before, to_at=cut_at, end_at=cut_at)
 
 
-def _title(event: Event, before: UsageSpan, cut: UsageSpan, clock: EventClock) -> str:
-    day = day_text(before.dates[0])
-    return day if cut is before or cut.to_at is None else f"{day} up to {clock.local(cut.to_at):%H:%M}"
+def _cut(session: Session, event: Event, before: UsageSpan, span: UsageSpan, title: str) -> tuple[UsageSpan, str]:
+    """An earlier day up to the same hour, with its title."""
+    clock = clock_of(session, event)
+    cut = _to_same_hour(clock, before, span)
+    return cut, title if cut.to_at == before.to_at else f"{title} up to {clock.local(cut.end_at):%H:%M}"
 
 
 def _earlier_event(session: Session, event: Event, first_day: date) -> Event | None:
@@ -107,12 +108,7 @@ def _of_earlier(session: Session, earlier: Event, span: UsageSpan) -> tuple[_Cou
         chosen = [one for one in spans if one.dates[0].weekday() == weekday][:1]
         title = f"{day_text(chosen[0].dates[0])} of {earlier.name}" if chosen else ""
     if len(chosen) == 1:
-        clock = clock_of(session, earlier)
-        cut = _to_same_hour(clock, chosen[0], span)
-        chosen, title = (
-            [cut],
-            title if cut.to_at == chosen[0].to_at else f"{title} up to {clock.local(cut.end_at):%H:%M}",
-        )
+        chosen[0], title = _cut(session, earlier, chosen[0], span, title)
     counted = _Counted.of(read_facts(session, earlier), chosen)
     return (counted, title) if counted.done.jobs else None
 

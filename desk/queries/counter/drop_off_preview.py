@@ -19,7 +19,7 @@ from desk.queries.play.forecasts import forecast_event
 from desk.queries.play.next_match import NeededBy, NeededByFinder
 from desk.queries.play.next_match import Racquet as NeededByRacquet
 from desk.queries.promise import quotes
-from desk.queries.string.missing_string import string_missing
+from desk.queries.string.foresight import string_missing
 from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.play.needed_by import LATER, fresh_from
 

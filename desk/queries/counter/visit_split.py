@@ -12,6 +12,7 @@ from desk.models import Event, Player
 from desk.queries.counter.drop_off_preview import Draft, wanted_of
 from desk.queries.finding import find_of
 from desk.queries.promise import quotes
+from desk.queries.row_making import grouped
 
 MOST_TRIED = 4
 
@@ -65,9 +66,7 @@ def _together(
 
 def _shares(found: Sequence[quotes.ReadyQuote]) -> tuple[Share, ...]:
     """Return what each stringer gets, the first ready first."""
-    ends: dict[int, list[datetime]] = {}
-    for quote in found:
-        if quote.stringer_id is not None and quote.ready_at is not None:
-            ends.setdefault(quote.stringer_id, []).append(quote.ready_at)
+    placed = (quote for quote in found if quote.stringer_id is not None and quote.ready_at is not None)
+    ends = grouped((quote.stringer_id, quote.ready_at) for quote in placed)
     shares = [Share(count=len(at), stringer_id=key, ready_at=max(at)) for key, at in ends.items()]
     return tuple(sorted(shares, key=lambda share: (share.ready_at, share.stringer_id)))

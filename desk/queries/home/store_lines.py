@@ -67,9 +67,9 @@ def shortage_line(jobs: list[CannotString]) -> HomeLine:
 
 def string_lines(ahead: Foresight) -> Iterator[HomeLine]:
     """Return a line for each racquet or reel whose string runs out by itself."""
-    grouped = {job.job_code for jobs in shortages(ahead) for job in jobs}
+    together = {job.job_code for jobs in shortages(ahead) for job in jobs}
     for job in ahead.cannot_string:
-        if job.state != "held" and job.job_code not in grouped:
+        if job.state != "held" and job.job_code not in together:
             at, name = job.planned_at, job.player_name
             yield HomeLine(group="string", at=at, at_word="planned", name=name, text=job.reason, job_code=job.job_code)
     for reel in sorted(ahead.reels, key=lambda reel: (reel.runs_out_at is None, reel.runs_out_at, reel.code)):

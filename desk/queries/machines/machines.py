@@ -11,10 +11,10 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session, selectinload
 
-from desk.models import Calibration, Event, Machine, Outage
+from desk.models import Calibration, Event, Machine, Outage, ServiceHours
 from desk.queries.event.event_days import DaySpan, day_at, day_spans
 from desk.queries.row_making import grouped, row_of
-from desk.queries.spans import Span, gap, holds, without
+from desk.queries.spans import Span, gap, holds, joined, without
 from desk.trade.bench.calibration import Drift, Fitness, Reading, drift, fit_today
 from desk.trade.play.expected import still_expected
 from desk.trade.racquet.units import Tension, TensionUnit
@@ -206,3 +206,23 @@ def trend_rows(session: Session, event: Event, *, since_at: datetime | None = No
 
 def _reading(one: Calibration) -> ReadingRow:
     return row_of(ReadingRow, one, calibration_id=one.id, off_lb=float(_trade_reading(one, 0).error_lb))
+
+
+def hours_by_day(session: Session, event: Event, machine: Machine) -> list[tuple[DaySpan, list[Span]]]:
+    """Return each day of the event with the machine's hours in service on it, in order.
+
+    A machine without any hours is in service throughout, so each day then comes whole.
+    """
+    found = select(ServiceHours.from_at, ServiceHours.to_at).where(ServiceHours.machine_id == machine.id)
+    spans = [(from_at, to_at) for from_at, to_at in session.execute(found)]
+    days = day_spans(session, event)
+    return [(day, _within(day, spans) if spans else [whole(day)]) for day in days]
+
+
+def whole(day: DaySpan) -> Span:
+    """Return all of a day as one span."""
+    return day.from_at, day.to_at
+
+
+def _within(day: DaySpan, spans: list[Span]) -> list[Span]:
+    return joined((max(start, day.from_at), min(end, day.to_at)) for start, end in spans)

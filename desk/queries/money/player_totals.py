@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlalchemy import ColumnElement, Label, Select, case, func, select, union
 from sqlalchemy.orm import Session
@@ -52,13 +51,11 @@ class PlayerTotal:
         return self.charged_minor - self.paid_minor + self.refunded_minor - self.written_off_minor
 
 
-def player_totals(
-    session: Session, event: Event, *, from_at: datetime | None = None, to_at: datetime | None = None
-) -> list[PlayerTotal]:
-    """Return every player with a charge or a payment in `[from_at, to_at)`, by name."""
-    charged = {row.player_id: row for row in session.execute(_within(_charged(event), Charge, from_at, to_at))}
-    paid = {row.player_id: row for row in session.execute(_within(_paid(event), Settlement, from_at, to_at))}
-    counted = _within(_racquets(event), Charge, from_at, to_at).subquery()
+def player_totals(session: Session, event: Event) -> list[PlayerTotal]:
+    """Return every player with a charge or a payment, by name."""
+    charged = {row.player_id: row for row in session.execute(_charged(event))}
+    paid = {row.player_id: row for row in session.execute(_paid(event))}
+    counted = _racquets(event).subquery()
     racquets = dict(
         session.execute(
             select(counted.c.player_id, func.count()).where(counted.c.amount != 0).group_by(counted.c.player_id)
@@ -140,11 +137,3 @@ def _racquets(event: Event) -> Select[tuple[int, int, int]]:
         .where(Charge.event_id == event.id, Charge.job_id.is_not(None), _of_player(event))
         .group_by(Charge.player_id, Charge.job_id)
     )
-
-
-def _within(
-    found: Select, table: type[Charge] | type[Settlement], from_at: datetime | None, to_at: datetime | None
-) -> Select:
-    if from_at is not None:
-        found = found.where(table.at >= from_at)
-    return found if to_at is None else found.where(table.at < to_at)

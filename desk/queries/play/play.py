@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import product
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Court, Event, Job, Match, MatchChange, Player
 from desk.queries.play.forecasts import EventForecast, forecast_event
-from desk.queries.play.standing_still import standing_still
+from desk.queries.play.play_records import PlayRecords, stopped_courts
 from desk.queries.row_making import row_of
 
 MATCH_STATE_WORDS = {
@@ -221,3 +222,21 @@ class _Shown:
         minute = clock.to_minutes(at)
         same = clock.day_of(minute) == self.forecast.records.days[match.day_id]
         return clock.hhmm(minute) if same else clock.day_hhmm(minute)
+
+
+def standing_still(records: PlayRecords, at: datetime) -> frozenset[tuple[int, int]]:
+    """Return (day, court) by id of the courts on which no match has a time to show.
+
+    That is all that rain without a known end stops today, and those of a suspended match.
+    """
+    found: set[tuple[int, int]] = set()
+    stop, awaited = records.stop_at(at), records.awaited_stop(at)
+    if stop is not None and stop.resumes_at is None:
+        names = stopped_courts(records, stop)
+        courts = [court_id for court_id, name in records.courts.items() if names is None or name in names]
+        today = [day_id for day_id, date in records.days.items() if date == records.clock.local(at).date()]
+        found.update(product(today, courts))
+    if awaited is None or awaited.resumes_at is None:
+        suspended = (match for match in records.matches.values() if match.state == "suspended")
+        found.update((match.day_id, match.court_id) for match in suspended)
+    return frozenset(found)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -16,7 +15,7 @@ from desk.queries.rehearsal.answers import Answer, StringUse, TeamAnswer
 from desk.queries.rehearsal.day_figures import PADS
 from desk.queries.row_making import row_of
 from desk.queries.string.sold import pieces_left, sold_as
-from desk.queries.string.store import ReelRow, reel_rows, string_label
+from desk.queries.string.store import own_reels, string_label
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.reel_choice import Left
 from desk.trade.racquet.set_count import BY_THE_REEL, Later, Sold, pieces_for, to_order
@@ -50,10 +49,7 @@ class StringStock:
 
 def string_stock(session: Session, event: Event) -> dict[str, StringStock]:
     """Return the desk's own string by code: what is left, and how it is sold."""
-    rows: dict[int, list[ReelRow]] = defaultdict(list)
-    for row in reel_rows(session, event):
-        if row.owner_id is None:
-            rows[row.string_id].append(row)
+    rows = own_reels(session, event)
     strings = session.scalars(select(StringType).where(StringType.event_id == event.id))
     return {
         one.code: StringStock(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,10 +12,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Frame, Job, JobCard, Machine, Player, Racquet, StringType
 from desk.queries.row_making import row_of
-from desk.queries.string.lengths import event_factors, need_of
+from desk.queries.string.lengths import CardLike, event_factors, need_of
 from desk.queries.string.sold import sold_as
 from desk.queries.string.store import ReelRow, load_stock, reel_rows, string_label
-from desk.trade.racquet.reel_choice import BED, MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
+from desk.trade.racquet.reel_choice import BED, MISSING, MISSING_WORDS, ROUNDING_M, Cut, Left, Need, Shortage, Stock
 from desk.trade.racquet.set_count import Later, Sold
 from desk.trade.racquet.string_length import LengthFactors
 
@@ -202,4 +202,40 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
         runs_out_at=None if taken.out is None else taken.out.planned_at,
         runs_out_with="" if taken.out is None else taken.out.job_code,
         then=taken.then,
+    )
+
+
+def string_missing(
+    session: Session,
+    event: Event,
+    asked: Sequence[tuple[CardLike, Frame]],
+    *,
+    player_id: int = 0,
+) -> list[str | None]:
+    """Return for each racquet asked for why it cannot be strung, or None; nothing is booked.
+
+    What waits already is cut first, in the order of the plan, then the racquets asked for, one
+    after the other. A player's own string is missing only when it is kept on a reel that runs out.
+    """
+    stock, factors = load_stock(session, event), event_factors(session, event)
+    strings = set().union(*(card.bed.string_ids for card, _ in asked))
+    for waiting in open_needs(session, event, factors, of_strings=strings):
+        stock.take(waiting.need)
+    reasons: list[str | None] = []
+    for card, frame in asked:
+        found = stock.take(need_of(card, frame, player_id=player_id, factors=factors))
+        reasons.append(_missing(session, found) if isinstance(found, Shortage) else None)
+    return reasons
+
+
+def _missing(session: Session, short: Shortage) -> str:
+    string = string_label(session.get_one(StringType, short.string_id))
+    whose = "the player's own reels" if short.own else "the desk's reels"
+    if short.left_m <= ROUNDING_M:
+        left = f"none is left on {whose}"
+    else:
+        left = f"{short.longest_m:g} m is the longest piece left on {whose}"
+    return (
+        f"{MISSING}the {short.part} need {short.need_m:g} m of {string}, and after the racquets that wait "
+        f"{left}. Receive string or choose another."
     )

@@ -13,11 +13,10 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job, Reel, ReelEntry, StringType
 from desk.queries.event.event_days import DaySpan, day_spans
 from desk.queries.play.matches_to_come import ToCome, matches_to_come
-from desk.queries.row_making import grouped
 from desk.queries.string.foresight import open_needs
 from desk.queries.string.lengths import event_factors
 from desk.queries.string.sold import pieces_left, sets_there, sold_as
-from desk.queries.string.store import ReelRow, reel_rows, string_label
+from desk.queries.string.store import ReelRow, own_reels, string_label
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, SETS, Need
 from desk.trade.racquet.set_count import Later, Sold, of_string, to_order
 
@@ -82,7 +81,7 @@ def order_rows(session: Session, event: Event, at: datetime) -> list[OrderRow]:
         for string_id, metres in player.metres.items():
             wanted[string_id].later_m += metres * times
             wanted[string_id].later_halves += player.halves[string_id] * times
-    reels = grouped((row.string_id, row) for row in reel_rows(session, event) if row.owner_id is None)
+    reels = own_reels(session, event)
     strings = select(StringType).where(StringType.event_id == event.id).order_by(StringType.name, StringType.code)
     rows = [_row(string, reels[string.id], wanted[string.id], spans, at) for string in session.scalars(strings)]
     return [row for row in rows if row.need_m > 0 or row.on_hand_m > 0]

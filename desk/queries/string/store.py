@@ -168,6 +168,11 @@ def _reel_row(reel: Reel, sums: Mapping[str, tuple[float, int]]) -> ReelRow:
     )
 
 
+def own_reels(session: Session, event: Event) -> dict[int, list[ReelRow]]:
+    """Return the desk's own reels and sets by string."""
+    return grouped((row.string_id, row) for row in reel_rows(session, event) if row.owner_id is None)
+
+
 def sets_left(rows: Iterable[ReelRow]) -> list[tuple[str, int, int]]:
     """Return (string, whole sets, half sets) of the desk's own that are left, by string."""
     found = grouped((row.string_name, row.sets) for row in rows if row.owner_id is None and row.sets)

@@ -11,8 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Machine, Outage, ServiceHours
-from desk.queries.machines.machines import current_outage
-from desk.queries.machines.service_hours import hours_by_day, whole
+from desk.queries.machines.machines import current_outage, hours_by_day, whole
 from desk.queries.spans import Span, joined
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.form_values import change, chosen_code, codes_of, next_position, refuse, require_hours, values_of

@@ -12,8 +12,7 @@ from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.models import Machine
 from desk.queries.finding import find_of
-from desk.queries.machines.machines import MachineRow, ReadingRow, machine_rows, trend_rows
-from desk.queries.machines.service_hours import hours_by_day, whole
+from desk.queries.machines.machines import MachineRow, ReadingRow, hours_by_day, machine_rows, trend_rows, whole
 from desk.queries.machines.wear import care_rows, wear_rows
 from desk.services.machines import calibrating, machines
 from desk.trade.racquet.value_kinds import REACH_CM

@@ -12,7 +12,7 @@ from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
 from desk.services.money import charges, payments
 from tests import make
-from tests.make import acting, moment
+from tests.make import acting
 from tests.statements import statements
 
 
@@ -45,14 +45,6 @@ def test_the_list_by_player_has_what_each_owes_and_how_it_was_paid(any_database:
         assert (first.cash_minor, first.card_minor, first.prize_money_minor) == (1000, 700, 1300)
         assert (first.charged_minor, first.paid_minor, first.open_minor) == (4500, 3000, 1500)
         assert (second.player_name, second.open_minor) == ("Bela", 2000)
-
-
-def test_a_list_of_one_day_has_that_day_only(session: Session, event: Event) -> None:
-    player = make.make_player(session, event)
-    for at in ("Mon 12:00", "Tue 12:00", "Tue 13:00"):
-        strung(session, event, player, at=at)
-    (row,) = player_totals(session, event, from_at=moment("Tue 00:00"), to_at=moment("Wed 00:00"))
-    assert (row.racquets, row.charged_minor) == (2, 4000)
 
 
 def test_an_account_adds_up_to_the_list(session: Session, event: Event) -> None:

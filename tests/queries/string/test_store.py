@@ -11,9 +11,8 @@ from sqlalchemy.orm import Session
 from desk.models import Assignment, Event, Job, Machine, Match, PlanRun, Player, Reel, ReelEntry, Stringer, StringType
 from desk.models.database import Database
 from desk.queries.play.matches_to_come import matches_to_come
-from desk.queries.string.foresight import foresee
+from desk.queries.string.foresight import foresee, string_missing
 from desk.queries.string.lengths import metres_by_job
-from desk.queries.string.missing_string import string_missing
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import entry_rows, reel_rows
 from desk.services.string import store, string_use

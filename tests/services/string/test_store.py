@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Job, JobCard, Player, Reel, ReelEntry, StringType
 from desk.models.database import Database
+from desk.queries.string.foresight import string_missing
 from desk.queries.string.lengths import event_factors, frame_length, metres_by_job, need_of
-from desk.queries.string.missing_string import string_missing
 from desk.queries.string.store import entry_rows, reel_rows, sets_left
 from desk.services.string import new_reels, store, string_list, string_use
 from tests import make

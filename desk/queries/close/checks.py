@@ -2,52 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
+from typing import Any
 
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from desk.models import Charge, DropOff, Event, HandOver, Job, Mishap, Reel, ReelEntry, Settlement, StateChange
+from desk.models import Charge, DropOff, HandOver, Job, Mishap, Reel, ReelEntry, Settlement, StateChange
 from desk.queries.close.due import due_checks
-from desk.queries.close.figures import Done, Kept
-from desk.queries.close.money_of_span import Accounts
-from desk.queries.close.span import UsageSpan
-from exports.rows import CrossCheckRow, HourRow, Measure, MishapRow, ReelRow
+from desk.queries.close.figures import Counted
+from exports.rows import CrossCheckRow
 
 UNDONE = "undone"
 METRES_TOLERANCE = 0.05
 """Metres are kept to the centimetre; a sum of some hundred of them may differ by this (common practice)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Counted:
-    """What the report counted, to be held against the database."""
-
-    done: Done
-    kept: Kept
-    hours: Sequence[HourRow]
-    states: Mapping[int, str]
-    reels: Sequence[ReelRow]
-    waste_m: float
-    accounts: Accounts
-    mishaps: Sequence[MishapRow]
-
-
-def cross_checks(session: Session, event: Event, span: UsageSpan, counted: Counted) -> tuple[CrossCheckRow, ...]:
+def cross_checks(session: Session, counted: Counted) -> tuple[CrossCheckRow, ...]:
     """Return each total of the summary beside the same from other records."""
-    check = _Checks(session, event, span, counted)
+    check = _Checks(session, counted)
     return (*check.racquets(), *check.due(), *check.visits(), *check.string(), *check.money(), *check.mishaps())
 
 
 class _Checks:
-    def __init__(self, session: Session, event: Event, span: UsageSpan, counted: Counted) -> None:
-        self.session, self.event, self.span, self.counted = session, event, span, counted
+    def __init__(self, session: Session, counted: Counted) -> None:
+        self.session, self.event, self.span, self.counted = session, counted.event, counted.span, counted
 
     def racquets(self) -> Iterator[CrossCheckRow]:
         done = self.counted.done
         racquets, players, on_court = self.session.execute(self._finished()).one()
-        strung, _, taken_in = self._changes()
+        strung, taken_in = self.session.scalar(self._strung()), self._came()
         yield _row("Racquets strung", "jobs one by one", done.racquets, "changes of state to strung", strung)
         by_hour = sum(row.strung for row in self.counted.hours)
         yield _row("Racquets strung, by hour", "hours added up", by_hour, "the database's count of jobs", racquets)
@@ -63,21 +47,16 @@ class _Checks:
             func.coalesce(func.sum(case((Job.on_court, 1), else_=0)), 0),
         ).where(Job.event_id == self.event.id, Job.finished_at.is_not(None), self.span.within(Job.finished_at))
 
-    def _changes(self) -> tuple[int, int, int]:
-        """Net changes to strung and to handed over in the span, and jobs that came until its end."""
-
-        def net(state: str, before: tuple[str, ...]):
-            there = (StateChange.to_state == state) & (StateChange.note != UNDONE)
-            back = (StateChange.from_state == state) & (StateChange.note == UNDONE) & StateChange.to_state.in_(before)
-            return func.coalesce(func.sum(case((there, 1), (back, -1), else_=0)), 0)
-
-        found = (
-            select(net("strung", ("on_machine",)), net("handed_over", ("strung",)))
+    def _strung(self):
+        """Net changes to strung in the span."""
+        there = (StateChange.to_state == "strung") & (StateChange.note != UNDONE)
+        back = (StateChange.from_state == "strung") & (StateChange.note == UNDONE)
+        back &= StateChange.to_state == "on_machine"
+        return (
+            select(func.coalesce(func.sum(case((there, 1), (back, -1), else_=0)), 0))
             .join(Job, Job.id == StateChange.job_id)
             .where(Job.event_id == self.event.id, self.span.within(StateChange.at))
         )
-        strung, handed_over = self.session.execute(found).one()
-        return strung, handed_over, self._came()
 
     def _came(self) -> int:
         """Jobs counted by the first line of each: its drop-off, or for a redo the change of the job that it repeats."""
@@ -114,9 +93,14 @@ class _Checks:
         yield _row("Handed over", "hours added up", handed, "racquets of the hand-overs", self.session.scalar(given))
 
     def mishaps(self) -> Iterator[CrossCheckRow]:
-        counted = sum(row.noted for row in self.counted.mishaps if row.group == "kind")
         found = select(func.count(Mishap.id)).where(Mishap.event_id == self.event.id, self.span.within(Mishap.at))
-        yield _row("Went wrong", "kinds added up", counted, "the database's count", self.session.scalar(found))
+        yield _row(
+            "Went wrong",
+            "kinds added up",
+            self.counted.mishaps_noted,
+            "the database's count",
+            self.session.scalar(found),
+        )
 
     def string(self) -> Iterator[CrossCheckRow]:
         entries = select(
@@ -156,9 +140,8 @@ class _Checks:
         players = sum(row.carried_forward_minor for row in self.counted.accounts.rows)
         last = days[-1].carried_forward_minor if days else 0
         yield _minor("Open carried forward", "accounts of the payers", players, "every line until then", owed - settled)
-        yield _minor(
-            "Open carried forward, by day", "the last day", last, "brought forward and the flow", whole.carried_minor
-        )
+        flow = ("brought forward and the flow", whole.carried_forward_minor)
+        yield _minor("Open carried forward, by day", "the last day", last, *flow)
 
     def _sums(self, table: type[Charge] | type[Settlement], when, *columns) -> tuple[int, ...]:
         found = select(*(func.coalesce(func.sum(column), 0) for column in columns))
@@ -166,28 +149,18 @@ class _Checks:
 
 
 def _row(
-    figure: str, first_source: str, first: float, second_source: str, second: float | None, measure: Measure = "count"
+    figure: str, first_source: str, first: float, second_source: str, second: float | None, **more: Any
 ) -> CrossCheckRow:
+    sources = {"first_source": first_source, "second_source": second_source}
     return CrossCheckRow(
-        figure=figure,
-        measure=measure,
-        first_source=first_source,
-        first=first,
-        second_source=second_source,
-        second=second or 0,
+        figure=figure, **sources, first=first, second=0 if second is None else second, **{"measure": "count"} | more
     )
 
 
 def _metres(figure: str, first_source: str, first: float, second_source: str, second: float | None) -> CrossCheckRow:
-    return CrossCheckRow(
-        figure=figure,
-        measure="m",
-        first_source=first_source,
-        first=round(first, 2),
-        second_source=second_source,
-        second=round(second or 0.0, 2) + 0.0,
-        tolerance=METRES_TOLERANCE,
-    )
+    metres = {"measure": "m", "tolerance": METRES_TOLERANCE}
+    second_m = round(second or 0.0, 2) + 0.0
+    return _row(figure, first_source, round(first, 2), second_source, second_m, **metres)
 
 
 def _minor(figure: str, first_source: str, first: int, second_source: str, second: int) -> CrossCheckRow:

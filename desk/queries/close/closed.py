@@ -8,6 +8,7 @@ from datetime import datetime
 
 from desk.models import DayCorrection, DayOpening
 from desk.queries.close.span import UsageSpan
+from desk.queries.row_making import row_of
 from exports.money import money_text
 from exports.report import Summary
 from exports.rows import Correction, ReelRow, Reopening, SignedRow
@@ -82,13 +83,7 @@ def _text(key: str, value: float | None, currency: str) -> str:
 def reopenings(openings: Sequence[DayOpening], wall: Callable[[datetime], datetime]) -> tuple[Reopening, ...]:
     """Each closing that was taken back."""
     return tuple(
-        Reopening(
-            closed_at=wall(one.closed_at),
-            closed_by=one.closed_by,
-            opened_at=wall(one.at),
-            opened_by=one.by,
-            reason=one.reason,
-        )
+        row_of(Reopening, one, closed_at=wall(one.closed_at), opened_at=wall(one.at), opened_by=one.by)
         for one in openings
     )
 
@@ -130,14 +125,7 @@ def corrections(
 ) -> tuple[Correction, ...]:
     """What was noted, then what changed without a note. A report of several days shows only what was noted."""
     rows = [
-        Correction(
-            made_at=wall(one.at),
-            made_by=one.by,
-            subject=one.subject or "the day",
-            before=one.before,
-            after=one.after,
-            reason=one.note,
-        )
+        row_of(Correction, one, made_at=wall(one.at), made_by=one.by, subject=one.subject or "the day", reason=one.note)
         for one in noted
     ]
     return (*rows, *_not_noted(span, now, wall, currency))

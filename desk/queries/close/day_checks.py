@@ -16,7 +16,7 @@ from desk.queries.machines.machines import machine_rows
 from desk.queries.money.payer_totals import payer_totals
 from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
-from desk.queries.string.store import ReelRow, reel_rows
+from desk.queries.string.store import reel_rows
 from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, SETS
 from exports.report import UsageReport
@@ -79,22 +79,9 @@ CHECKS = {
 
 @dataclass(frozen=True, kw_only=True)
 class CheckItem:
-    """One thing to look at.
+    """One thing to look at: how many (0: all is well), in a sentence, and the first few of them by name.
 
-    Attributes
-    ----------
-    key : str
-        Name of the check.
-    count : int
-        How many; 0 where all is well.
-    text : str
-        What it is and what to do, in a sentence; what is well where the count is 0.
-    names : tuple of str
-        Which ones, the first few.
-    where : str
-        The screen on which it is mended.
-    forbids : bool
-        Whether the day cannot be closed as long as it stands.
+    `where` is the screen on which it is mended; the day cannot be closed as long as one stands that `forbids`.
     """
 
     key: str
@@ -110,11 +97,11 @@ def check_list(session: Session, event: Event, day: EventDay, *, at: datetime) -
     report = read_usage(session, event, day.date, at=at)
     return [
         *_racquets(report),
-        _string_missing(session, event),
+        _item("string_missing", [f"{one.job_code} {one.string_name}" for one in foresee(session, event).cannot_string]),
         _reels(session, event, report),
         _accounts(session, event),
         *_machines(session, event, day, at),
-        _totals(report),
+        _item("totals", [row.figure for row in report.cross_checks if row.differs]),
     ]
 
 
@@ -138,23 +125,12 @@ def _racquets(report: UsageReport) -> Iterator[CheckItem]:
     yield _item("uncollected", [f"{row.tag} {row.player}" for row in report.uncollected])
 
 
-def _string_missing(session: Session, event: Event) -> CheckItem:
-    missing = foresee(session, event).cannot_string
-    return _item("string_missing", [f"{one.job_code} {one.string_name}" for one in missing])
-
-
 def _reels(session: Session, event: Event, report: UsageReport) -> CheckItem:
     """The desk's own reels from which string went this day, and which nobody measured since."""
     unmeasured = {row.reel for row in report.reels if not row.measured and row.used_m + row.waste_m > ROUNDING_M}
-    return _item("reels", [row.code for row in _own_reels(session, event) if row.code in unmeasured])
-
-
-def _own_reels(session: Session, event: Event) -> list[ReelRow]:
-    return [
-        row
-        for row in reel_rows(session, event, with_withdrawn=False)
-        if row.owner_id is None and row.kind not in (LOOSE, *SETS)
-    ]
+    rows = reel_rows(session, event, with_withdrawn=False)
+    own = [row.code for row in rows if row.owner_id is None and row.kind not in (LOOSE, *SETS)]
+    return _item("reels", [code for code in own if code in unmeasured])
 
 
 def _accounts(session: Session, event: Event) -> CheckItem:
@@ -171,7 +147,3 @@ def _machines(session: Session, event: Event, day: EventDay, at: datetime) -> It
         begins = day_span(session, event, day.date, at).from_at or day.opens_at - timedelta(days=1)
         unread = [row.name for row in rows if row.calibrated_at is None or row.calibrated_at < begins]
         yield _item("uncalibrated", unread)
-
-
-def _totals(report: UsageReport) -> CheckItem:
-    return _item("totals", [row.figure for row in report.cross_checks if row.differs])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -29,6 +28,7 @@ from desk.models import (
 )
 from desk.queries.close.due.needs import Leads, begun_matches, needed_values
 from desk.queries.close.span import UsageSpan
+from desk.queries.row_making import grouped
 from desk.queries.string.lengths import JobMetres, metres_by_job
 from desk.queries.string.store import string_label
 from desk.trade.racquet.bed import HalfCard, StringBed
@@ -167,10 +167,7 @@ def _promises(session: Session, event: Event) -> dict[int, tuple[datetime, ...]]
         .where(Job.event_id == event.id)
         .order_by(Promise.id)
     )
-    told: dict[int, list[datetime]] = defaultdict(list)
-    for job_id, ready_at in session.execute(found):
-        told[job_id].append(ready_at)
-    return {job_id: tuple(times) for job_id, times in told.items()}
+    return {job_id: tuple(times) for job_id, times in grouped(session.execute(found)).items()}
 
 
 def _columns(first: type[Job]) -> Iterator[ColumnElement]:
@@ -224,8 +221,7 @@ def states_at_end(session: Session, event: Event, span: UsageSpan, facts: Facts)
         )
         found = select(StateChange.job_id, StateChange.from_state).join(first, first.c.id == StateChange.id)
         later = dict(session.execute(found).all())
-    known = [job for job in facts.jobs if span.is_known(job.dropped_at)]
-    states = {job.job_id: later.get(job.job_id, job.state) for job in known}
+    states = {job.job_id: later.get(job.job_id, job.state) for job in facts.jobs if span.is_known(job.dropped_at)}
     return {job_id: state for job_id, state in states.items() if state}
 
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from statistics import fmean
+from typing import Any
 
-from desk.models import Event
+from desk.models import OPEN_STATES, Event
 from desk.queries.close.due.verdicts import Verdicts, needed_verdicts, promise_verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
+from desk.queries.row_making import row_of
+from desk.trade.event.event_time import EventClock
 from exports.report import Summary
-from exports.rows import DayRow
+from exports.rows import DayRow, HourRow, MishapRow, ReelRow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,7 +113,8 @@ class Kept:
             promised=Verdicts([one for part in parts for one in part.promised.all]),
         )
 
-    def needed_figures(self) -> dict[str, int]:
+    def figures(self) -> dict[str, int]:
+        """The figures by their names in the summary and in the row of a day."""
         up_to_5, up_to_15, up_to_30, more = self.needed.late_by()
         return {
             "with_needed_by": self.needed.due,
@@ -121,59 +126,78 @@ class Kept:
             "late_more": more,
             "needed_not_strung": self.needed.not_strung,
             "late_match_begun": self.needed.begun,
-        }
-
-    def promised_figures(self) -> dict[str, int]:
-        return {
             "promises_made": self.promised.due,
             "promises_kept": self.promised.in_time,
             "promised_not_strung": self.promised.not_strung,
         }
 
 
-def summary(
-    event: Event,
-    done: Done,
-    kept: Kept,
-    states: dict[int, str],
-    cancelled: set[int],
-    waste_m: float,
-    accounts: Accounts,
-) -> Summary:
+@dataclass(frozen=True, kw_only=True)
+class Counted:
+    """What a report counts of its span, read once: what its tables, and the second counts, are made of."""
+
+    event: Event
+    span: UsageSpan
+    clock: EventClock
+    facts: Facts
+    done: Done
+    kept: Kept
+    states: Mapping[int, str]
+    cancelled: set[int]
+    accounts: Accounts
+    reels: Sequence[ReelRow]
+    hours: Sequence[HourRow]
+    mishaps: Sequence[MishapRow]
+
+    @property
+    def waste_m(self) -> float:
+        return round(sum(row.waste_m for row in self.reels), 2)
+
+    @property
+    def mishaps_noted(self) -> int:
+        return sum(row.noted for row in self.mishaps if row.group == "kind")
+
+    def listed(self) -> list[JobFact]:
+        """The jobs that came, were finished or were cancelled within the span, or are open at its end."""
+        return [job for job in self.facts.jobs if job.job_id in self.states and self._is_listed(job)]
+
+    def _is_listed(self, job: JobFact) -> bool:
+        moved = self.span.holds(job.dropped_at) or self.span.holds(job.finished_at) or job.job_id in self.cancelled
+        return moved or self.states[job.job_id] in OPEN_STATES
+
+    def local(self, at: datetime | None) -> datetime | None:
+        """A moment on the event's wall clock, to the minute; None where it lies after the report."""
+        return self.wall(at) if self.span.is_known(at) else None
+
+    def wall(self, at: datetime | None) -> Any:
+        """A moment on the event's wall clock, to the minute; None of None."""
+        return None if at is None else self.clock.local(at).replace(tzinfo=None, second=0, microsecond=0)
+
+
+def summary(counted: Counted) -> Summary:
     """The figures of the first page.
 
     Carried over is every job waiting, held or on a machine at the end, uncollected every one strung and
     not handed over. Money is counted by its moment: charges with their corrections, what was received,
     paid back and written off, and what was open before and after.
     """
-    at_end = list(states.values())
-    return Summary(
+    done, target_min, at_end = counted.done, counted.event.target_minutes, list(counted.states.values())
+    return row_of(
+        Summary,
+        done,
+        counted.accounts.whole,
         racquets_strung=done.racquets,
         players_served=done.players,
-        **kept.needed_figures(),
-        **kept.promised_figures(),
-        promises_changed=done.promises_changed,
-        on_court=done.on_court,
-        on_court_mean_min=done.on_court_mean_min,
-        string_m=done.string_m,
-        waste_m=waste_m,
-        redo=done.redo,
-        carried_over=sum(state in ("waiting", "on_machine", "held") for state in at_end),
-        cancelled=len(cancelled),
+        **counted.kept.figures(),
+        waste_m=counted.waste_m,
+        carried_over=sum(state in OPEN_STATES for state in at_end),
+        cancelled=len(counted.cancelled),
         uncollected=at_end.count("strung"),
-        bench_mean_min=done.bench_mean_min,
-        ready_mean_min=done.ready_mean_min,
-        target_min=float(event.target_minutes),
-        within_target=done.within(event.target_minutes),
+        target_min=float(target_min),
+        within_target=done.within(target_min),
         stringers=len({job.stringer_id for job in done.jobs if job.stringer_id is not None}),
         machines=len({job.machine_id for job in done.jobs if job.machine_id is not None}),
-        brought_forward_minor=accounts.whole.brought_minor,
-        charged_minor=accounts.whole.charged_minor,
-        tax_minor=accounts.whole.tax_minor,
-        received_minor=accounts.whole.received_minor,
-        refunded_minor=accounts.whole.refunded_minor,
-        written_off_minor=accounts.whole.written_off_minor,
-        carried_forward_minor=accounts.whole.carried_minor,
+        mishaps=counted.mishaps_noted,
     )
 
 
@@ -184,15 +208,4 @@ def day_rows(facts: Facts, spans: Sequence[UsageSpan]) -> tuple[DayRow, ...]:
 
 
 def _day_row(done: Done, kept: Kept, span: UsageSpan) -> DayRow:
-    return DayRow(
-        day=span.day,
-        racquets=done.racquets,
-        players=done.players,
-        **kept.needed_figures(),
-        **kept.promised_figures(),
-        on_court=done.on_court,
-        on_court_mean_min=done.on_court_mean_min,
-        string_m=done.string_m,
-        redo=done.redo,
-        closed=any(day.closed_at for day in span.days),
-    )
+    return row_of(DayRow, done, day=span.day, **kept.figures(), closed=any(day.closed_at for day in span.days))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -13,14 +13,54 @@ from desk.errors import Conflict
 from desk.models import Charge, Contact, Event, Player, Settlement
 from desk.queries.close.span import UsageSpan
 from desk.queries.money.charges import METHODS
-from desk.queries.money.flow import Flow
 from desk.queries.money.invoices import tax_totals
+from desk.queries.row_making import row_of
 from desk.trade.contacts import KINDS as KINDS_OF_CONTACT
 from desk.trade.event.money import Money
 from exports.rows import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
 
 KINDS = ("labour", "string")
 PLAYER = "player"
+
+
+@dataclass(kw_only=True)
+class Flow:
+    """What came and went in a stretch of time; open carried forward is brought forward and what this adds."""
+
+    brought_forward_minor: int = 0
+    charged_minor: int = 0
+    tax_minor: int = 0
+    received: dict[str, int] = field(default_factory=lambda: dict.fromkeys(METHODS, 0))
+    refunded_minor: int = 0
+    written_off_minor: int = 0
+
+    @property
+    def received_minor(self) -> int:
+        return sum(self.received.values())
+
+    @property
+    def carried_forward_minor(self) -> int:
+        settled = self.received_minor - self.refunded_minor + self.written_off_minor
+        return self.brought_forward_minor + self.charged_minor - settled
+
+    def charge(self, charge: Charge, *, before: bool = False) -> None:
+        """Count a charge; one from BEFORE the stretch is only brought forward."""
+        if before:
+            self.brought_forward_minor += charge.amount_minor
+        else:
+            self.charged_minor += charge.amount_minor
+            self.tax_minor += charge.tax_minor
+
+    def settle(self, line: Settlement, *, before: bool = False) -> None:
+        """Count a payment, refund or write-off; one from BEFORE the stretch is only brought forward."""
+        if before:
+            self.brought_forward_minor -= line.amount_minor
+        elif line.kind == "payment":
+            self.received[line.method] += line.amount_minor
+        elif line.kind == "refund":
+            self.refunded_minor -= line.amount_minor
+        else:
+            self.written_off_minor += line.amount_minor
 
 
 @dataclass(kw_only=True)
@@ -37,6 +77,20 @@ class _Account(Flow):
     by_job: dict[int, int] = field(default_factory=lambda: defaultdict(int))
     whole: Flow = field(default_factory=Flow)
     has_line: bool = False
+
+    def charge(self, charge: Charge, *, before: bool = False) -> None:
+        super().charge(charge, before=before)
+        self.whole.charge(charge)
+        if not before:
+            self.has_line = True
+            self.by_kind[charge.kind if charge.kind in KINDS else "other"] += charge.amount_minor
+            if charge.job_id is not None:
+                self.by_job[charge.job_id] += charge.amount_minor
+
+    def settle(self, line: Settlement, *, before: bool = False) -> None:
+        super().settle(line, before=before)
+        self.whole.settle(line)
+        self.has_line |= not before
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,19 +118,13 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
     for line, *who in (*charges, *paid):
         _require_currency(event, _named(*who).called, line.currency)
     accounts = _by_payer(span, charges, paid)
-    found = [one for one in accounts if one.has_line or one.carried_minor]
+    found = [one for one in accounts if one.has_line or one.carried_forward_minor]
     return Accounts(
         whole=_flow(span, [row[0] for row in charges], [row[0] for row in paid]),
         rows=tuple(_row(event, one) for one in found),
         days=tuple(row for day in days for row in _money_rows(event, day, charges, paid)),
         taxes=tuple(
-            TaxRow(
-                rate_pct=float(total.per_cent),
-                currency=event.currency,
-                net_minor=total.net_minor,
-                tax_minor=total.tax_minor,
-                gross_minor=total.gross_minor,
-            )
+            row_of(TaxRow, total, rate_pct=float(total.per_cent), currency=event.currency)
             for total in tax_totals(row[0] for row in charges if span.holds(row[0].at))
         ),
         prize_money=tuple(_prize_money_row(event, one) for one in accounts if _is_for_referee(one)),
@@ -85,10 +133,9 @@ def read_accounts(session: Session, event: Event, span: UsageSpan, days: Sequenc
 
 
 def _by_job(accounts: Iterable[_Account]) -> dict[int, int]:
-    sums: dict[int, int] = defaultdict(int)
+    sums: Counter[int] = Counter()
     for one in accounts:
-        for job_id, minor in one.by_job.items():
-            sums[job_id] += minor
+        sums.update(one.by_job)
     return sums
 
 
@@ -122,38 +169,19 @@ def _by_payer(span: UsageSpan, charges: Iterable, paid: Iterable) -> list[_Accou
         account = of(_named(player, payer))
         if payer is not None and payer.kind == "prize_money":
             of(player).booked_minor += line.amount_minor
-        account.whole.charge(line)
-        if not span.is_begun_by(line.at):
-            account.brought_minor += line.amount_minor
-            continue
-        account.charge(line)
-        account.has_line = True
-        account.by_kind[line.kind if line.kind in KINDS else "other"] += line.amount_minor
-        if line.job_id is not None:
-            account.by_job[line.job_id] += line.amount_minor
+        account.charge(line, before=not span.is_begun_by(line.at))
     for line, player, payer in paid:
-        account = of(_named(player, payer))
-        account.whole.settle(line)
-        if not span.is_begun_by(line.at):
-            account.brought_minor -= line.amount_minor
-            continue
-        account.settle(line)
-        account.has_line = True
+        of(_named(player, payer)).settle(line, before=not span.is_begun_by(line.at))
     return [accounts[key] for key in sorted(accounts)]
 
 
 def _flow(span: UsageSpan, charges: Iterable[Charge], paid: Iterable[Settlement]) -> Flow:
     flow = Flow()
-    for charge in charges:
-        if not span.is_begun_by(charge.at):
-            flow.brought_minor += charge.amount_minor
-        elif span.is_known(charge.at):
-            flow.charge(charge)
-    for line in paid:
-        if not span.is_begun_by(line.at):
-            flow.brought_minor -= line.amount_minor
-        elif span.is_known(line.at):
-            flow.settle(line)
+    for lines, count in ((charges, flow.charge), (paid, flow.settle)):
+        for line in lines:
+            before = not span.is_begun_by(line.at)
+            if before or span.is_known(line.at):
+                count(line, before=before)
     return flow
 
 
@@ -168,38 +196,18 @@ def _require_currency(event: Event, who: str, currency: str) -> None:
 def _money_rows(event: Event, day: UsageSpan, charges: Sequence, paid: Sequence) -> Iterator[MoneyRow]:
     """The row of a day; of the time after the last day only where a line came."""
     if day.days or any(day.holds(row[0].at) for row in (*charges, *paid)):
-        yield _money_row(event, day, _flow(day, [row[0] for row in charges], [row[0] for row in paid]))
-
-
-def _money_row(event: Event, day: UsageSpan, flow: Flow) -> MoneyRow:
-    return MoneyRow(
-        day=day.day,
-        currency=event.currency,
-        brought_forward_minor=flow.brought_minor,
-        charged_minor=flow.charged_minor,
-        tax_minor=flow.tax_minor,
-        **{f"{method}_minor": flow.received[method] for method in METHODS},
-        refunded_minor=flow.refunded_minor,
-        written_off_minor=flow.written_off_minor,
-        carried_forward_minor=flow.carried_minor,
-    )
+        flow = _flow(day, [row[0] for row in charges], [row[0] for row in paid])
+        by_method = {f"{method}_minor": flow.received[method] for method in METHODS}
+        yield row_of(MoneyRow, flow, day=day.day, currency=event.currency, **by_method)
 
 
 def _row(event: Event, one: _Account) -> ChargeRow:
-    return ChargeRow(
-        payer=one.payer,
-        stands_as=one.stands_as,
+    return row_of(
+        ChargeRow,
+        one,
         racquets=sum(minor != 0 for minor in one.by_job.values()),
         currency=event.currency,
-        brought_forward_minor=one.brought_minor,
-        labour_minor=one.by_kind.get("labour", 0),
-        string_minor=one.by_kind.get("string", 0),
-        other_minor=one.by_kind.get("other", 0),
-        tax_minor=one.tax_minor,
-        received_minor=one.received_minor,
-        refunded_minor=one.refunded_minor,
-        written_off_minor=one.written_off_minor,
-        carried_forward_minor=one.carried_minor,
+        **{f"{kind}_minor": one.by_kind.get(kind, 0) for kind in (*KINDS, "other")},
         note=_received_words(event, one),
     )
 
@@ -215,7 +223,7 @@ def _received_words(event: Event, one: _Account) -> str:
 
 def _is_for_referee(one: _Account) -> bool:
     booked = one.booked_minor or one.whole.received["prize_money"]
-    return one.stands_as == PLAYER and (one.carried_minor > 0 or booked != 0)
+    return one.stands_as == PLAYER and (one.carried_forward_minor > 0 or booked != 0)
 
 
 def _prize_money_row(event: Event, one: _Account) -> PrizeMoneyRow:
@@ -225,7 +233,7 @@ def _prize_money_row(event: Event, one: _Account) -> PrizeMoneyRow:
         player=one.payer,
         currency=event.currency,
         charged_minor=charged,
-        otherwise_minor=charged - booked - one.carried_minor,
+        otherwise_minor=charged - booked - one.carried_forward_minor,
         booked_minor=booked,
-        open_minor=max(one.carried_minor, 0),
+        open_minor=max(one.carried_forward_minor, 0),
     )

@@ -3,27 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy.orm import Session
 
-from desk.models import DayCorrection, DayOpening, Event, Job, Machine, StateChange, Stringer
-from desk.queries.close.checks import Counted, cross_checks
+from desk.models import DayCorrection, DayOpening, Event, Job, StateChange
+from desk.queries.close.checks import cross_checks
 from desk.queries.close.closed import corrections, kept_figures, reopenings, signed_before
 from desk.queries.close.comparison import compare
 from desk.queries.close.facts import Facts, cancelled_in, read_facts, states_at_end
-from desk.queries.close.figures import Done, Kept, day_rows, summary
-from desk.queries.close.job_rows import (
-    JobTables,
-    bench_time_rows,
-    carried_over_rows,
-    job_rows,
-    needed_by_rows,
-    uncollected_rows,
-)
+from desk.queries.close.figures import Counted, Done, Kept, day_rows, summary
+from desk.queries.close.job_rows import bench_time_rows, carried_over_rows, job_rows, needed_by_rows, uncollected_rows
 from desk.queries.close.money_of_span import read_accounts
 from desk.queries.close.span import UsageSpan, after_the_event, day_span, event_span, usage_spans
 from desk.queries.close.string_bought import pattern_rows, string_rows
@@ -36,11 +28,13 @@ from desk.queries.close.string_rows import (
     tension_rows,
 )
 from desk.queries.close.throughput import hour_rows, machine_rows, stringer_rows, team_rows
+from desk.queries.machines.machines import machines_of
 from desk.queries.mishaps.mishap_figures import mishap_rows
 from desk.queries.money.invoices import InvoiceRow as MadeInvoice
 from desk.queries.money.invoices import invoice_name, invoice_rows
 from desk.queries.play.play_records import clock_of
-from desk.trade.event.event_time import EventClock
+from desk.queries.row_making import row_of
+from desk.queries.team.team import stringers_of
 from exports.report import UsageReport
 from exports.rows import InvoiceRow
 from exports.summary import day_text
@@ -81,24 +75,34 @@ def _last_change(session: Session, event: Event) -> datetime | None:
 class _Report:
     def __init__(self, session: Session, event: Event, span: UsageSpan, at: datetime) -> None:
         self.session, self.event, self.span, self.at = session, event, span, at
-        self.clock: EventClock = clock_of(session, event)
         self.facts: Facts = read_facts(session, event)
-        self.done = Done(jobs=self.facts.finished(span))
-        self.kept = Kept.of(self.facts, span)
         self.every_day = usage_spans(session, event, at)
-        self.states = states_at_end(session, event, span, self.facts)
-        self.cancelled = cancelled_in(session, event, span) & _in_state(self.states, "cancelled")
         self.covered = [one for one in self.every_day if one.day in span.dates]
         if span.from_at is None and span.to_at is None:
             self.covered += after_the_event(self.every_day, at)
-        self.accounts = read_accounts(session, event, span, self.covered)
-        self.reels = reel_usage(session, event, span)
-        self.waste_m = round(sum(row.waste_m for row in self.reels), 2)
-        self.mishaps = mishap_rows(session, event, span, self.facts, self._machines())
+        self.people, self.machines = stringers_of(session, event), machines_of(session, event)
+        self.counted = self._counted()
+
+    def _counted(self) -> Counted:
+        session, event, span, facts = self.session, self.event, self.span, self.facts
+        clock, states = clock_of(session, event), states_at_end(session, event, span, facts)
+        return Counted(
+            event=event,
+            span=span,
+            clock=clock,
+            facts=facts,
+            done=Done(jobs=facts.finished(span)),
+            kept=Kept.of(facts, span),
+            states=states,
+            cancelled={one for one in cancelled_in(session, event, span) if states.get(one) == "cancelled"},
+            accounts=read_accounts(session, event, span, self.covered),
+            reels=reel_usage(session, event, span),
+            hours=hour_rows(facts, self.covered, clock),
+            mishaps=mishap_rows(session, event, span, facts, self.machines),
+        )
 
     def whole(self, *, is_day: bool) -> UsageReport:
-        figures = summary(self.event, self.done, self.kept, self.states, self.cancelled, self.waste_m, self.accounts)
-        figures = replace(figures, mishaps=sum(row.noted for row in self.mishaps if row.group == "kind"))
+        figures, reels = summary(self.counted), shown_reels(self.counted.reels)
         return UsageReport(
             event_name=self.event.name,
             town=self.event.town,
@@ -109,13 +113,14 @@ class _Report:
             made_at=self._wall(self.at),
             **self._closing(),
             summary=figures,
-            **self._signed(kept_figures(figures, shown_reels(self.reels))),
+            **self._signed(kept_figures(figures, reels)),
             comparison=compare(self.session, self.event, self.facts, self.every_day, self.span),
             **self._throughput(),
             **self._jobs(),
+            reels=reels,
             **self._string(),
             **self._money(),
-            mishaps=self.mishaps,
+            mishaps=self.counted.mishaps,
         )
 
     def _title(self, *, is_day: bool) -> str:
@@ -132,115 +137,70 @@ class _Report:
         return {"closed": True, "closed_at": self._wall(last.closed_at), "closed_by": last.closed_by}
 
     def _signed(self, now: dict[str, float | None]) -> dict[str, Any]:
-        ids = [day.id for day in self.span.days]
-        found = select(DayOpening).where(DayOpening.day_id.in_(ids)).order_by(DayOpening.id)
-        openings, currency = self.session.scalars(found).all(), self.event.currency
+        openings, noted, currency = self._of_days(DayOpening), self._of_days(DayCorrection), self.event.currency
         return {
             "reopenings": reopenings(openings, self._wall),
             "signed_before": signed_before(self.span, openings, now, self._wall, currency),
-            "corrections": corrections(self.span, self._noted(), now, self._wall, currency),
+            "corrections": corrections(self.span, noted, now, self._wall, currency),
         }
 
-    def _noted(self) -> Sequence[DayCorrection]:
-        ids = [day.id for day in self.span.days]
-        found = select(DayCorrection).where(DayCorrection.day_id.in_(ids)).order_by(DayCorrection.id)
+    def _of_days(self, table: type[DayOpening] | type[DayCorrection]) -> Sequence[Any]:
+        found = select(table).where(table.day_id.in_([day.id for day in self.span.days])).order_by(table.id)
         return self.session.scalars(found).all()
 
     def _throughput(self) -> dict[str, Any]:
-        self.hours = hour_rows(self.facts, self.covered, self.clock)
-        target = float(self.event.target_minutes)
+        done, target = self.counted.done, float(self.event.target_minutes)
         return {
-            "throughput_by_hour": self.hours,
+            "throughput_by_hour": self.counted.hours,
             "throughput_by_day": day_rows(self.facts, self.covered),
-            "throughput_by_stringer": stringer_rows(self.done, self._stringers(), self.span, target),
-            "team": team_rows(self.facts, self._stringers(), self.covered, self.event.currency),
-            "throughput_by_machine": machine_rows(self.done, self._machines(), self.span),
+            "throughput_by_stringer": stringer_rows(done, self.people, self.span, target),
+            "team": team_rows(self.facts, self.people, self.covered, self.event.currency),
+            "throughput_by_machine": machine_rows(done, self.machines, self.span),
         }
 
     def _jobs(self) -> dict[str, Any]:
-        tables = JobTables(
-            event=self.event,
-            facts=self.facts,
-            span=self.span,
-            clock=self.clock,
-            states=self.states,
-            cancelled=self.cancelled,
-            charged=self.accounts.by_job,
-        )
-        jobs = tables.listed()
+        counted, jobs = self.counted, self.counted.listed()
         return {
-            "jobs": job_rows(tables, jobs),
-            "needed_by": needed_by_rows(tables, jobs, self.kept.needed),
-            "time_on_bench": bench_time_rows(tables, self.done.jobs),
-            "carried_over": carried_over_rows(tables, jobs),
-            "uncollected": uncollected_rows(tables),
+            "jobs": job_rows(counted, jobs),
+            "needed_by": needed_by_rows(counted, jobs, counted.kept.needed),
+            "time_on_bench": bench_time_rows(counted, counted.done.jobs),
+            "carried_over": carried_over_rows(counted, jobs),
+            "uncollected": uncollected_rows(counted),
         }
 
     def _string(self) -> dict[str, Any]:
-        counted = Counted(
-            done=self.done,
-            kept=self.kept,
-            hours=self.hours,
-            states=self.states,
-            reels=self.reels,
-            waste_m=self.waste_m,
-            accounts=self.accounts,
-            mishaps=self.mishaps,
-        )
+        done = self.counted.done.jobs
         return {
             "string": string_rows(self.session, self.event, self.span),
-            "metres_by_pattern": pattern_rows(self.done.jobs),
-            "reels": shown_reels(self.reels),
+            "metres_by_pattern": pattern_rows(done),
             "to_order": orders(self.session, self.event, self.at),
-            "tensions": tension_rows(self.facts, self.done.jobs),
-            "materials": material_rows(self.facts, self.done.jobs),
-            "calibration": calibration_rows(self.session, self.event, self.span, self._machines(), self._wall),
-            "cross_checks": cross_checks(self.session, self.event, self.span, counted),
+            "tensions": tension_rows(self.facts, done),
+            "materials": material_rows(self.facts, done),
+            "calibration": calibration_rows(self.session, self.event, self.span, self.machines, self._wall),
+            "cross_checks": cross_checks(self.session, self.counted),
         }
 
     def _money(self) -> dict[str, Any]:
+        accounts = self.counted.accounts
         made = (row for row in invoice_rows(self.session, self.event) if self.span.holds(row.at))
         return {
-            "money_by_day": self.accounts.days,
-            "taxes": self.accounts.taxes,
-            "charges": self.accounts.rows,
+            "money_by_day": accounts.days,
+            "taxes": accounts.taxes,
+            "charges": accounts.rows,
             "invoices": tuple(self._invoice(row) for row in made),
-            "prize_money": self.accounts.prize_money,
+            "prize_money": accounts.prize_money,
         }
 
     def _invoice(self, row: MadeInvoice) -> InvoiceRow:
-        return InvoiceRow(
+        return row_of(
+            InvoiceRow,
+            row,
             number=invoice_name(self.event, row.number),
             made_at=self._wall(row.at),
-            player=row.player,
             payer=row.payer.replace("\n", ", "),
             currency=self.event.currency,
             net_minor=row.gross_minor - row.tax_minor,
-            tax_minor=row.tax_minor,
-            gross_minor=row.gross_minor,
         )
-
-    def _stringers(self) -> Sequence[Stringer]:
-        found = (
-            select(Stringer)
-            .where(Stringer.event_id == self.event.id)
-            .order_by(Stringer.position, Stringer.code)
-            .options(selectinload(Stringer.shifts), selectinload(Stringer.absences))
-        )
-        return self.session.scalars(found).all()
-
-    def _machines(self) -> Sequence[Machine]:
-        found = (
-            select(Machine)
-            .where(Machine.event_id == self.event.id)
-            .order_by(Machine.position, Machine.code)
-            .options(selectinload(Machine.outages))
-        )
-        return self.session.scalars(found).all()
 
     def _wall(self, at: datetime) -> datetime:
-        return self.clock.local(at).replace(tzinfo=None, second=0, microsecond=0)
-
-
-def _in_state(states: dict[int, str], state: str) -> set[int]:
-    return {job_id for job_id, one in states.items() if one == state}
+        return self.counted.wall(at)

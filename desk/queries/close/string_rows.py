@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from statistics import fmean
@@ -14,6 +14,7 @@ from desk.models import Calibration, Event, Machine, Reel, ReelEntry
 from desk.queries.close.facts import Facts, JobFact
 from desk.queries.close.job_rows import spoken
 from desk.queries.close.span import UsageSpan
+from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import said
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow as StoreRow
@@ -27,15 +28,6 @@ DESK = "the desk"
 SOON = timedelta(hours=1)
 """A machine taken out of service so soon after a reading was taken out because of it (common practice)."""
 
-MATERIALS = {
-    "polyester": "polyester",
-    "nylon_multifilament": "nylon multifilament",
-    "nylon_monofilament": "nylon monofilament",
-    "natural_gut": "natural gut",
-    "aramid": "aramid",
-    "other": "other",
-}
-
 
 def reel_usage(session: Session, event: Event, span: UsageSpan) -> tuple[ReelRow, ...]:
     """What went from each reel, and from all sets of one string and owner together.
@@ -44,12 +36,11 @@ def reel_usage(session: Session, event: Event, span: UsageSpan) -> tuple[ReelRow
     the end, measured when nothing was cut since it was last measured. What closing misses is unexplained.
     """
     measured = _measured(session, event, span)
-    rows: dict[object, list[StoreRow]] = defaultdict(list)
-    for row in reel_rows(session, event, from_at=span.from_at, to_at=span.to_at):
-        if _had_something(row):
-            single = (row.kind, row.code) if row.kind == "reel" else (row.kind, row.string_id, row.owner_id)
-            rows[single].append(row)
-    return tuple(_reel_row(group, measured) for group in rows.values())
+    rows = filter(_had_something, reel_rows(session, event, from_at=span.from_at, to_at=span.to_at))
+    groups = grouped(
+        (row.reel_id if row.kind == "reel" else (row.kind, row.string_id, row.owner_id), row) for row in rows
+    )
+    return tuple(_reel_row(group, measured) for group in groups.values())
 
 
 def shown_reels(rows: Sequence[ReelRow]) -> tuple[ReelRow, ...]:
@@ -109,17 +100,7 @@ def _sum(values: Iterable[float]) -> float:
 def orders(session: Session, event: Event, at: datetime) -> tuple[OrderRow, ...]:
     """What to order for the rest of the event as known at AT, the desk's own string only."""
     return tuple(
-        OrderRow(
-            string=row.string_name,
-            on_hand_m=row.on_hand_m,
-            use_per_day_m=row.use_per_day_m,
-            expected_need_m=row.need_m,
-            reel_length_m=row.reel_length_m,
-            piece=row.piece,
-            order_reels=row.order,
-            runs_out_on=row.runs_out_on,
-            note=row.note,
-        )
+        row_of(OrderRow, row, string=row.string_name, expected_need_m=row.need_m, order_reels=row.order)
         for row in order_rows(session, event, at)
         if row.order
     )
@@ -128,10 +109,8 @@ def orders(session: Session, event: Event, at: datetime) -> tuple[OrderRow, ...]
 def tension_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[TensionRow, ...]:
     """Lowest, mean and highest tension asked for: of all, then of hybrids and of each material of the mains."""
     groups: dict[str, list[JobFact]] = {"all": list(done)}
-    hybrids = [job for job in done if job.bed.is_hybrid]
-    if hybrids:
-        groups["hybrids"] = hybrids
-    by_material = _grouped(done, lambda job: material(facts, job.bed.mains.string_id))
+    groups["hybrids"] = [job for job in done if job.bed.is_hybrid]
+    by_material = grouped((material(facts, job.bed.mains.string_id), job) for job in done)
     if len(by_material) > 1:
         groups |= {f"mains of {name}": jobs for name, jobs in sorted(by_material.items())}
     return tuple(_tension_row(name, part, jobs) for name, jobs in groups.items() if jobs for part in HALVES)
@@ -153,10 +132,7 @@ def _tension_row(group: str, part: Half, jobs: Sequence[JobFact]) -> TensionRow:
 
 def material_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[MaterialRow, ...]:
     """How many racquets had which materials; a hybrid has two different strings, if of one material."""
-    pairs = _grouped(
-        done,
-        lambda job: (*(material(facts, half.string_id) for half in job.bed), job.bed.is_hybrid),
-    )
+    pairs = grouped(((*(material(facts, half.string_id) for half in job.bed), job.bed.is_hybrid), job) for job in done)
     return tuple(
         MaterialRow(
             mains=mains,
@@ -171,14 +147,7 @@ def material_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[MaterialRow, .
 
 
 def material(facts: Facts, string_id: int) -> str:
-    return MATERIALS.get(facts.strings[string_id].material, "other")
-
-
-def _grouped(jobs: Sequence[JobFact], key: Callable[[JobFact], object]) -> dict:
-    groups: dict[object, list[JobFact]] = defaultdict(list)
-    for job in jobs:
-        groups[key(job)].append(job)
-    return groups
+    return facts.strings[string_id].material.replace("_", " ")
 
 
 def calibration_rows(

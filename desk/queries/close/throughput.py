@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -12,6 +12,7 @@ from desk.models import Machine, Stringer
 from desk.queries.close.facts import Facts, JobFact
 from desk.queries.close.figures import Done
 from desk.queries.close.span import UsageSpan
+from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import Span, joined, said
 from desk.queries.team.team import windows_of
 from desk.trade.event.event_time import EventClock
@@ -78,37 +79,30 @@ def _hours_between(before: datetime, after: datetime, clock: EventClock) -> Iter
         yield hour
 
 
+def _worked(
+    jobs: Iterable[JobFact], people: Sequence[Stringer], span: UsageSpan
+) -> Iterator[tuple[Stringer, Done, float]]:
+    """Yield whoever strung or was at work, in the desk's order: what they finished, and their minutes at work.
+
+    At work is the shifts less absences up to the end of the report.
+    """
+    by_stringer = grouped((job.stringer_id, job) for job in jobs)
+    for person in people:
+        own, at_work_min = Done(jobs=by_stringer[person.id]), clipped_min(windows_of(person, span.end_at), span)
+        if own.jobs or at_work_min:
+            yield person, own, at_work_min
+
+
 def stringer_rows(
     done: Done, people: Sequence[Stringer], span: UsageSpan, target_min: float
 ) -> tuple[StringerRow, ...]:
     """One row for whoever strung or was at work, in the desk's order.
 
-    At work is the shifts less absences up to the end of the report; busy the bench time of the racquets
-    finished; redo counts with whoever strung the racquet again.
+    Busy is the bench time of the racquets finished; redo counts with whoever strung the racquet again.
     """
-    jobs = _grouped(done.jobs, "stringer_id")
-    rows = []
-    for person in people:
-        own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person, span.end_at), span)
-        if own.jobs or at_work:
-            rows.append(_stringer_row(person.name, own, at_work, target_min))
-    return tuple(rows)
-
-
-def _stringer_row(name: str, own: Done, at_work_min: float, target_min: float) -> StringerRow:
-    return StringerRow(
-        stringer=name,
-        racquets=own.racquets,
-        players=own.players,
-        on_court=own.on_court,
-        at_work_min=at_work_min,
-        busy_min=own.busy_min,
-        bench_mean_min=own.bench_mean_min,
-        within_target=own.within(target_min),
-        with_needed_by=own.with_needed_by,
-        on_time=own.on_time,
-        redo=own.redo,
-        string_m=own.string_m,
+    return tuple(
+        row_of(StringerRow, own, stringer=one.name, at_work_min=at_work_min, within_target=own.within(target_min))
+        for one, own, at_work_min in _worked(done.jobs, people, span)
     )
 
 
@@ -116,51 +110,28 @@ def team_rows(
     facts: Facts, people: Sequence[Stringer], spans: Sequence[UsageSpan], currency: str
 ) -> tuple[TeamRow, ...]:
     """One row for each day on which a stringer strung or was at work."""
-    rows = []
-    for span in spans:
-        jobs = _grouped(facts.finished(span), "stringer_id")
-        for person in people:
-            own, at_work = Done(jobs=jobs.get(person.id, ())), clipped_min(windows_of(person, span.end_at), span)
-            if own.jobs or at_work:
-                rows.append(_team_row(person, own, at_work, span, currency))
-    return tuple(rows)
+    return tuple(
+        _team_row(*worked, span, currency) for span in spans for worked in _worked(facts.finished(span), people, span)
+    )
 
 
 def _team_row(person: Stringer, own: Done, at_work_min: float, span: UsageSpan, currency: str) -> TeamRow:
     times = Decimal(own.racquets) if person.rate_per == "racquet" else Decimal(str(round(at_work_min, 2))) / 60
-    return TeamRow(
-        day=span.day,
-        stringer=person.name,
-        racquets=own.racquets,
-        on_court=own.on_court,
-        busy_min=own.busy_min,
-        at_work_min=at_work_min,
-        bench_mean_min=own.bench_mean_min,
-        currency=currency,
-        rate_minor=person.rate_minor,
-        rate_per=person.rate_per,
-        pay_minor=None if person.rate_minor is None else Money(person.rate_minor, currency).times(times).minor,
-    )
+    pay_minor = None if person.rate_minor is None else Money(person.rate_minor, currency).times(times).minor
+    about = {"day": span.day, "stringer": person.name, "at_work_min": at_work_min, "currency": currency}
+    return row_of(TeamRow, own, person, **about, pay_minor=pay_minor)
 
 
 def machine_rows(done: Done, machines: Sequence[Machine], span: UsageSpan) -> tuple[MachineRow, ...]:
     """One row a machine that was used or out of service while the desk was open."""
-    jobs = _grouped(done.jobs, "machine_id")
+    jobs = grouped((job.machine_id, job) for job in done.jobs)
     rows = []
     for machine in machines:
-        own, out_min = Done(jobs=jobs.get(machine.id, ())), _out_of_service_min(machine, span)
+        own, out_min = Done(jobs=jobs[machine.id]), _out_of_service_min(machine, span)
         if own.jobs or out_min:
-            rows.append(
-                MachineRow(
-                    machine=machine.name,
-                    racquets=own.racquets,
-                    on_court=own.on_court,
-                    busy_min=own.busy_min,
-                    bench_mean_min=own.bench_mean_min,
-                    out_of_service_min=out_min,
-                    stringers=len({job.stringer_id for job in own.jobs}),
-                )
-            )
+            stringers = len({job.stringer_id for job in own.jobs})
+            about = {"machine": machine.name, "out_of_service_min": out_min, "stringers": stringers}
+            rows.append(row_of(MachineRow, own, **about))
     return tuple(rows)
 
 
@@ -178,10 +149,3 @@ def clipped_min(windows: Iterable[Span], span: UsageSpan) -> float:
         first = start if span.from_at is None else max(start, span.from_at)
         total += max(0.0, (min(end, span.end_at) - first).total_seconds() / 60)
     return total
-
-
-def _grouped(jobs: Iterable[JobFact], key: str) -> dict[int, list[JobFact]]:
-    groups: dict[int, list[JobFact]] = defaultdict(list)
-    for job in jobs:
-        groups[getattr(job, key)].append(job)
-    return groups

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -12,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Court, Event, Match, MatchSide
+from desk.queries.row_making import grouped, row_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,27 +46,22 @@ class Leads:
 
     @classmethod
     def of(cls, event: Event) -> Leads:
-        return cls(
-            on_court=timedelta(minutes=event.on_court_minutes),
-            lead=timedelta(minutes=event.lead_minutes),
-            walk_on=timedelta(minutes=event.walk_on_minutes),
-        )
+        minutes = (event.on_court_minutes, event.lead_minutes, event.walk_on_minutes)
+        on_court, lead, walk_on = (timedelta(minutes=one) for one in minutes)
+        return cls(on_court=on_court, lead=lead, walk_on=walk_on)
 
 
 def begun_matches(session: Session, event: Event) -> Mapping[int, Sequence[Begun]]:
     """Return the matches that began, by player, in their order; a walkover never began."""
     found = (
-        select(MatchSide.player_id, Match.code, Court.name, Match.started_at, Match.ended_at)
+        select(MatchSide.player_id, Match.code, Court.name.label("court"), Match.started_at, Match.ended_at)
         .join(Match, Match.id == MatchSide.match_id)
         .join(Court, Court.id == Match.court_id)
         .where(Match.event_id == event.id, Match.started_at.is_not(None), MatchSide.player_id.is_not(None))
         .where(Match.state != "walkover")
         .order_by(Match.started_at, Match.id)
     )
-    begun: dict[int, list[Begun]] = defaultdict(list)
-    for player_id, code, court, started_at, ended_at in session.execute(found):
-        begun[player_id].append(Begun(code=code, court=court, started_at=started_at, ended_at=ended_at))
-    return begun
+    return grouped((row.player_id, row_of(Begun, row)) for row in session.execute(found))
 
 
 def missed(

@@ -6,14 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy.orm import Session
 
 from desk.models import Event, Stringer
 from desk.queries.close.facts import Facts, JobFact, read_facts
 from desk.queries.close.span import UsageSpan, day_span
 from desk.queries.string.orders import order_rows
-from desk.queries.team.team import windows_of
+from desk.queries.team.team import stringers_of, windows_of
 from desk.trade.play.needed_by import late_from
 
 HOUR = timedelta(hours=1)
@@ -55,11 +54,7 @@ def day_pictures(
     Waiting is what the sheet carries over: waiting, held or on a machine.
     """
     span, facts = day_span(session, event, day, at), read_facts(session, event)
-    people = session.scalars(
-        select(Stringer)
-        .where(Stringer.event_id == event.id)
-        .options(selectinload(Stringer.shifts), selectinload(Stringer.absences))
-    ).all()
+    people = stringers_of(session, event)
     return DayPictures(
         hours=tuple(_point(facts, people, span, start, minutes_each) for start in starts),
         strings=_strings(session, event, at),
@@ -82,8 +77,8 @@ def _point(
 
 
 def _is_open(job: JobFact, at: datetime) -> bool:
-    gone = [moment for moment in (job.finished_at, job.cancelled_at) if moment is not None]
-    return job.dropped_at < at and not any(moment < at for moment in gone)
+    gone_at = (job.finished_at, job.cancelled_at)
+    return job.dropped_at < at and not any(moment is not None and moment < at for moment in gone_at)
 
 
 def _is_late(job: JobFact, at: datetime) -> bool:

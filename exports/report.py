@@ -6,8 +6,10 @@ from datetime import date, datetime
 from math import isfinite
 from typing import Annotated, Any
 
-from exports import rows
 from exports.errors import ReportError
+from exports.rows import checks, money, stock, work
+from exports.rows import jobs as job
+from exports.rows import mishaps as mishap
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -16,7 +18,7 @@ class Summary:
 
     racquets_strung: Annotated[int, "racquets finished, each redo counted"]
     players_served: Annotated[int, "players with a racquet finished"]
-    with_needed_by: Annotated[int, rows.NEEDED]
+    with_needed_by: Annotated[int, work.NEEDED]
     on_time: Annotated[int, "of those, strung and checked by then"]
     tight: Annotated[int, "of those, ready after they were needed and before the player could be called"]
     late_up_to_5: Annotated[int, "of those, ready up to 5 minutes after the player could be called"]
@@ -25,7 +27,7 @@ class Summary:
     late_more: Annotated[int, "of those, more than 30 minutes after that"]
     needed_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
     late_match_begun: Annotated[int, "late or not strung, and the match had begun when it was ready or the report ends"]
-    promises_made: Annotated[int, rows.PROMISED]
+    promises_made: Annotated[int, work.PROMISED]
     promises_kept: Annotated[int, "of those, strung and checked by the time told first"]
     promised_not_strung: Annotated[int, "of those, not strung when the report ends, or given back unstrung"]
     on_court: Annotated[int, "racquets from a match in play"]
@@ -75,34 +77,34 @@ class UsageReport:
     closed_at: Annotated[datetime | None, "when the last of them was closed"] = None
     closed_by: Annotated[str, "who closed it"] = ""
     summary: Annotated[Summary, "the figures that are asked first"]
-    reopenings: Annotated[tuple[rows.Reopening, ...], "closings that were taken back, the first first"] = ()
-    signed_before: Annotated[tuple[rows.SignedRow, ...], "what differs from the sheets of those closings"] = ()
-    corrections: Annotated[tuple[rows.Correction, ...], "changes noted after closing"] = ()
-    throughput_by_hour: Annotated[tuple[rows.HourRow, ...], "one an hour, from the first to the last with work"] = ()
-    throughput_by_day: Annotated[tuple[rows.DayRow, ...], "one a day reported"] = ()
-    throughput_by_stringer: Annotated[tuple[rows.StringerRow, ...], "one a stringer"] = ()
-    team: Annotated[tuple[rows.TeamRow, ...], "one a stringer and day"] = ()
-    throughput_by_machine: Annotated[tuple[rows.MachineRow, ...], "one a machine"] = ()
-    jobs: Annotated[tuple[rows.JobRow, ...], "one a job"] = ()
-    needed_by: Annotated[tuple[rows.NeededByRow, ...], "one a job with a needed-by time"] = ()
-    time_on_bench: Annotated[tuple[rows.BenchTimeRow, ...], "one a racquet finished"] = ()
-    string: Annotated[tuple[rows.StringRow, ...], "one a string, the desk's own and players' apart"] = ()
-    metres_by_pattern: Annotated[tuple[rows.PatternRow, ...], "one a pattern"] = ()
-    reels: Annotated[tuple[rows.ReelRow, ...], "one a reel"] = ()
-    to_order: Annotated[tuple[rows.OrderRow, ...], "one a string to order"] = ()
-    tensions: Annotated[tuple[rows.TensionRow, ...], "mains and crosses of each group"] = ()
-    materials: Annotated[tuple[rows.MaterialRow, ...], "one a material or hybrid"] = ()
-    money_by_day: Annotated[tuple[rows.MoneyRow, ...], "one a day reported"] = ()
-    taxes: Annotated[tuple[rows.TaxRow, ...], "one a rate of tax"] = ()
-    charges: Annotated[tuple[rows.ChargeRow, ...], "one a payer"] = ()
-    invoices: Annotated[tuple[rows.InvoiceRow, ...], "one an invoice made in the report"] = ()
-    prize_money: Annotated[tuple[rows.PrizeMoneyRow, ...], "one a player of whose prize money something is kept"] = ()
-    calibration: Annotated[tuple[rows.CalibrationRow, ...], "one a reading"] = ()
-    mishaps: Annotated[tuple[rows.MishapRow, ...], "what went wrong, by kind, by reel and by machine"] = ()
-    carried_over: Annotated[tuple[rows.CarriedOverRow, ...], "jobs open at the end"] = ()
-    uncollected: Annotated[tuple[rows.UncollectedRow, ...], "racquets strung and still at the desk"] = ()
-    cross_checks: Annotated[tuple[rows.CrossCheckRow, ...], "one a total"] = ()
-    comparison: Annotated[rows.Comparison | None, "beside the days before; None on the first day"] = None
+    reopenings: Annotated[tuple[checks.Reopening, ...], "closings that were taken back, the first first"] = ()
+    signed_before: Annotated[tuple[checks.SignedRow, ...], "what differs from the sheets of those closings"] = ()
+    corrections: Annotated[tuple[checks.Correction, ...], "changes noted after closing"] = ()
+    throughput_by_hour: Annotated[tuple[work.HourRow, ...], "one an hour, from the first to the last with work"] = ()
+    throughput_by_day: Annotated[tuple[work.DayRow, ...], "one a day reported"] = ()
+    throughput_by_stringer: Annotated[tuple[work.StringerRow, ...], "one a stringer"] = ()
+    team: Annotated[tuple[work.TeamRow, ...], "one a stringer and day"] = ()
+    throughput_by_machine: Annotated[tuple[work.MachineRow, ...], "one a machine"] = ()
+    jobs: Annotated[tuple[job.JobRow, ...], "one a job"] = ()
+    needed_by: Annotated[tuple[job.NeededByRow, ...], "one a job with a needed-by time"] = ()
+    time_on_bench: Annotated[tuple[job.BenchTimeRow, ...], "one a racquet finished"] = ()
+    string: Annotated[tuple[stock.StringRow, ...], "one a string, the desk's own and players' apart"] = ()
+    metres_by_pattern: Annotated[tuple[stock.PatternRow, ...], "one a pattern"] = ()
+    reels: Annotated[tuple[stock.ReelRow, ...], "one a reel"] = ()
+    to_order: Annotated[tuple[stock.OrderRow, ...], "one a string to order"] = ()
+    tensions: Annotated[tuple[stock.TensionRow, ...], "mains and crosses of each group"] = ()
+    materials: Annotated[tuple[stock.MaterialRow, ...], "one a material or hybrid"] = ()
+    money_by_day: Annotated[tuple[money.MoneyRow, ...], "one a day reported"] = ()
+    taxes: Annotated[tuple[money.TaxRow, ...], "one a rate of tax"] = ()
+    charges: Annotated[tuple[money.ChargeRow, ...], "one a payer"] = ()
+    invoices: Annotated[tuple[money.InvoiceRow, ...], "one an invoice made in the report"] = ()
+    prize_money: Annotated[tuple[money.PrizeMoneyRow, ...], "one a player of whose prize money something is kept"] = ()
+    calibration: Annotated[tuple[stock.CalibrationRow, ...], "one a reading"] = ()
+    mishaps: Annotated[tuple[mishap.MishapRow, ...], "what went wrong, by kind, by reel and by machine"] = ()
+    carried_over: Annotated[tuple[job.CarriedOverRow, ...], "jobs open at the end"] = ()
+    uncollected: Annotated[tuple[job.UncollectedRow, ...], "racquets strung and still at the desk"] = ()
+    cross_checks: Annotated[tuple[checks.CrossCheckRow, ...], "one a total"] = ()
+    comparison: Annotated[checks.Comparison | None, "beside the days before; None on the first day"] = None
 
     def __post_init__(self) -> None:
         self._check_days()

@@ -24,16 +24,10 @@ from desk.services.event_files import opened
 from desk.services.rehearsal.asking import Asked, matches_a_day
 from desk.services.rehearsal.rehearsing import Prepared, prepare, rehearse, seen_of
 from desk.trade.rehearsed.picture import Picture, Risks
-from exports.rehearsal import (
-    RehearsalReport,
-    Spread,
-    load_picture,
-    promise_picture,
-    rehearsal_json,
-    rehearsal_workbook,
-    supplier_csv,
-    supplier_workbook,
-)
+from exports.rehearsal.rehearsal_files import rehearsal_json, rehearsal_workbook
+from exports.rehearsal.rehearsal_pictures import load_picture, promise_picture
+from exports.rehearsal.rehearsal_rows import RehearsalReport, Spread
+from exports.rehearsal.supplier_sheet import supplier_csv, supplier_workbook
 from exports.text import guard
 from solver.allotment import allot
 from solver.rehearsal import EFFORT_USUAL, Progress

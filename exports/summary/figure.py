@@ -4,7 +4,7 @@ from dataclasses import KW_ONLY, dataclass
 from typing import get_type_hints
 
 from exports.report import Summary
-from exports.rows import Measure
+from exports.rows.checks import Measure
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """Figures of string: used, wasted, to order."""
 
 from exports.report import UsageReport
-from exports.rows import OrderRow, StringRow
+from exports.rows.stock import OrderRow, StringRow
 from exports.summary.figure import Figure, listed
 
 NAMED = 4

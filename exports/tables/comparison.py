@@ -6,7 +6,7 @@ from typing import Literal
 
 from exports.money import money_text
 from exports.report import UsageReport
-from exports.rows import ComparisonRow, Measure
+from exports.rows.checks import ComparisonRow, Measure
 from exports.sheet import Chart, Sheet
 from exports.tables.columns import col, cols
 

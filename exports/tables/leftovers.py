@@ -1,7 +1,7 @@
 """Tables of what is left over, of what was checked or corrected, and of what went wrong."""
 
 from exports.report import UsageReport
-from exports.rows import MishapGroup
+from exports.rows.mishaps import MishapGroup
 from exports.sheet import Sheet
 from exports.tables.columns import col, cols, racquet_number, share
 

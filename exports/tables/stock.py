@@ -1,7 +1,7 @@
 """Tables of string, tensions and machines."""
 
 from exports.report import UsageReport
-from exports.rows import ReelRow
+from exports.rows.stock import ReelRow
 from exports.sheet import Sheet
 from exports.tables.columns import col, cols, in_units, per_cent, spoken
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from exports.report import UsageReport
-from exports.rows import HourRow, TeamRow
+from exports.rows.work import HourRow, TeamRow
 from exports.sheet import Chart, Column, Sheet
 from exports.tables.columns import col, cols, share, the_day
 

@@ -7,33 +7,12 @@ from statistics import fmean
 from typing import Any
 
 from exports.report import Summary, UsageReport
-from exports.rows import (
-    BenchTimeRow,
-    CalibrationRow,
-    CarriedOverRow,
-    ChargeRow,
-    Comparison,
-    ComparisonRow,
-    Correction,
-    CrossCheckRow,
-    DayRow,
-    HourRow,
-    JobRow,
-    MachineRow,
-    MaterialRow,
-    MishapRow,
-    MoneyRow,
-    NeededByRow,
-    OrderRow,
-    PatternRow,
-    PrizeMoneyRow,
-    ReelRow,
-    StringerRow,
-    StringRow,
-    TaxRow,
-    TensionRow,
-    UncollectedRow,
-)
+from exports.rows.checks import Comparison, ComparisonRow, Correction, CrossCheckRow
+from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, UncollectedRow
+from exports.rows.mishaps import MishapRow
+from exports.rows.money import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
+from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, PatternRow, ReelRow, StringRow, TensionRow
+from exports.rows.work import DayRow, HourRow, MachineRow, StringerRow
 from exports.units import Tension
 
 FIRST_DAY = date(2026, 7, 6)

@@ -4,7 +4,9 @@ from decimal import Decimal
 import pytest
 
 from exports.errors import ReportError
-from exports.rows import ChargeRow, HourRow, NeededByRow
+from exports.rows.jobs import NeededByRow
+from exports.rows.money import ChargeRow
+from exports.rows.work import HourRow
 from exports.tables import tables
 from exports.units import Tension
 from tests.exports.make import make_job, make_report, make_summary

@@ -1,6 +1,7 @@
 import pytest
 
-from exports.rows import Comparison, ComparisonRow, CrossCheckRow, ReelRow
+from exports.rows.checks import Comparison, ComparisonRow, CrossCheckRow
+from exports.rows.stock import ReelRow
 from exports.summary import checked, figures, status
 from exports.tables import tables
 from exports.tables.comparison import sentences

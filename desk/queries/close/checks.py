@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from desk.models import Charge, DropOff, HandOver, Job, Mishap, Reel, ReelEntry, Settlement, StateChange
 from desk.queries.close.due import due_checks
 from desk.queries.close.figures import Counted
-from exports.rows import CrossCheckRow
+from exports.rows.checks import CrossCheckRow
 
 UNDONE = "undone"
 METRES_TOLERANCE = 0.05
@@ -72,9 +72,9 @@ class _Checks:
         needed, promised = self.counted.kept.needed, self.counted.kept.promised
         records = due_checks.on_time(self.session, self.event, self.span)
         made, kept = due_checks.promises(self.session, self.event, self.span)
-        yield _row("On time", "jobs one by one", needed.in_time, "the database's comparison of times", records)
+        yield _row("On time", "jobs one by one", needed.of("in time"), "the database's comparison of times", records)
         yield _row("Promises", "jobs one by one", promised.due, "first lines of the promises", made)
-        yield _row("Promises kept", "jobs one by one", promised.in_time, "first lines of the promises", kept)
+        yield _row("Promises kept", "jobs one by one", promised.of("in time"), "first lines of the promises", kept)
 
     def visits(self) -> Iterator[CrossCheckRow]:
         visits = (

@@ -11,7 +11,8 @@ from desk.queries.close.span import UsageSpan
 from desk.queries.row_making import row_of
 from exports.money import money_text
 from exports.report import Summary
-from exports.rows import Correction, ReelRow, Reopening, SignedRow
+from exports.rows.checks import Correction, Reopening, SignedRow
+from exports.rows.stock import ReelRow
 
 FIGURES = {
     "racquets_strung": "Racquets strung",

@@ -16,7 +16,7 @@ from desk.queries.close.figures import Done, Kept
 from desk.queries.close.span import UsageSpan, usage_spans
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
-from exports.rows import Better, Comparison, ComparisonRow, Measure
+from exports.rows.checks import Better, Comparison, ComparisonRow, Measure
 from exports.summary import day_text
 
 LAST_HOUR = 30
@@ -128,8 +128,8 @@ def _pct(part: int, whole: int) -> float | None:
 COMPARED: tuple[tuple[str, Measure, Better, Callable[[_Counted], float | None]], ...] = (
     ("Racquets strung", "count", "neither", lambda one: one.done.racquets),
     ("Players served", "count", "neither", lambda one: one.done.players),
-    ("On time", "pct", "more", lambda one: _pct(one.kept.needed.in_time, one.kept.needed.due)),
-    ("Promises kept", "pct", "more", lambda one: _pct(one.kept.promised.in_time, one.kept.promised.due)),
+    ("On time", "pct", "more", lambda one: _pct(one.kept.needed.of("in time"), one.kept.needed.due)),
+    ("Promises kept", "pct", "more", lambda one: _pct(one.kept.promised.of("in time"), one.kept.promised.due)),
     ("From a match in play", "count", "neither", lambda one: one.done.on_court),
     ("Time from court to ready", "min", "fewer", lambda one: one.done.on_court_mean_min),
     ("Time on the bench", "min", "fewer", lambda one: one.done.bench_mean_min),

@@ -9,14 +9,16 @@ from statistics import fmean
 from typing import Any
 
 from desk.models import OPEN_STATES, Event
-from desk.queries.close.due.verdicts import Verdicts, needed_verdicts, promise_verdicts
+from desk.queries.close.due.verdicts import Verdicts, verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.money_of_span import Accounts
 from desk.queries.close.span import UsageSpan
 from desk.queries.row_making import row_of
 from desk.trade.event.event_time import EventClock
 from exports.report import Summary
-from exports.rows import DayRow, HourRow, MishapRow, ReelRow
+from exports.rows.mishaps import MishapRow
+from exports.rows.stock import ReelRow
+from exports.rows.work import DayRow, HourRow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,7 +106,7 @@ class Kept:
 
     @classmethod
     def of(cls, facts: Facts, span: UsageSpan) -> Kept:
-        return cls(needed=needed_verdicts(facts.jobs, span), promised=promise_verdicts(facts.jobs, span))
+        return cls(needed=verdicts(facts.jobs, span, needed=True), promised=verdicts(facts.jobs, span, needed=False))
 
     @classmethod
     def together(cls, parts: Sequence[Kept]) -> Kept:
@@ -118,17 +120,17 @@ class Kept:
         up_to_5, up_to_15, up_to_30, more = self.needed.late_by()
         return {
             "with_needed_by": self.needed.due,
-            "on_time": self.needed.in_time,
-            "tight": self.needed.tight,
+            "on_time": self.needed.of("in time"),
+            "tight": self.needed.of("tight"),
             "late_up_to_5": up_to_5,
             "late_up_to_15": up_to_15,
             "late_up_to_30": up_to_30,
             "late_more": more,
-            "needed_not_strung": self.needed.not_strung,
+            "needed_not_strung": self.needed.of("not strung"),
             "late_match_begun": self.needed.begun,
             "promises_made": self.promised.due,
-            "promises_kept": self.promised.in_time,
-            "promised_not_strung": self.promised.not_strung,
+            "promises_kept": self.promised.of("in time"),
+            "promised_not_strung": self.promised.of("not strung"),
         }
 
 

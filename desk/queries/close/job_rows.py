@@ -9,7 +9,7 @@ from desk.models import OPEN_STATES, STATE_WORDS
 from desk.queries.close.due.verdicts import Verdict, Verdicts
 from desk.queries.close.facts import Facts, JobFact, minutes_between
 from desk.queries.close.figures import Counted
-from exports.rows import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
+from exports.rows.jobs import BenchTimeRow, CarriedOverRow, JobRow, NeededByRow, NeededOutcome, UncollectedRow
 from exports.units import Tension
 
 

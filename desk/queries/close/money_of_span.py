@@ -17,7 +17,7 @@ from desk.queries.money.invoices import tax_totals
 from desk.queries.row_making import row_of
 from desk.trade.contacts import KINDS as KINDS_OF_CONTACT
 from desk.trade.event.money import Money
-from exports.rows import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
+from exports.rows.money import ChargeRow, MoneyRow, PrizeMoneyRow, TaxRow
 
 KINDS = ("labour", "string")
 PLAYER = "player"

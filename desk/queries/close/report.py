@@ -36,7 +36,7 @@ from desk.queries.play.play_records import clock_of
 from desk.queries.row_making import row_of
 from desk.queries.team.team import stringers_of
 from exports.report import UsageReport
-from exports.rows import InvoiceRow
+from exports.rows.money import InvoiceRow
 from exports.summary import day_text
 
 

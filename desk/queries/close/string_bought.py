@@ -19,7 +19,7 @@ from desk.queries.string.reel_costs import Bought, bought_reels, worth_of
 from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
 from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, OFFCUT_M, ROUNDING_M, SET, SETS
-from exports.rows import PatternRow, StringRow
+from exports.rows.stock import PatternRow, StringRow
 
 HALF = 0.5
 NAMED = 3

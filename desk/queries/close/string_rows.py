@@ -21,7 +21,7 @@ from desk.queries.string.store import ReelRow as StoreRow
 from desk.queries.string.store import reel_rows
 from desk.trade.racquet.bed import HALVES, Half
 from desk.trade.racquet.reel_choice import HALF_SET, LOOSE, ROUNDING_M, SETS
-from exports.rows import CalibrationRow, MaterialRow, OrderRow, ReelRow, TensionRow
+from exports.rows.stock import CalibrationRow, MaterialRow, OrderRow, ReelRow, TensionRow
 from exports.units import KG_PER_LB, Tension
 
 DESK = "the desk"

@@ -17,7 +17,7 @@ from desk.queries.spans import Span, joined, said
 from desk.queries.team.team import windows_of
 from desk.trade.event.event_time import EventClock
 from desk.trade.event.money import Money
-from exports.rows import HourRow, MachineRow, StringerRow, TeamRow
+from exports.rows.work import HourRow, MachineRow, StringerRow, TeamRow
 
 HOUR = timedelta(hours=1)
 NIGHT = timedelta(hours=6)

@@ -72,8 +72,7 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     out until today's is done and within tolerance; later days count on it being done at opening.
     """
     spans = day_spans(session, event)
-    today = day_at(spans, at) if event.calibration_required else None
-    read = {} if today is None else _read_since(session, event, today.from_at)
+    today, read = _read_today(session, event, at, spans)
     windows = {}
     for machine in machines_of(session, event):
         gaps = [gap(outage, at) for outage in machine.outages]
@@ -91,11 +90,9 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
     outage = current_outage(machine, at)
     if outage is not None:
         return f"Out of service: {outage.reason or 'no reason was given'}."
-    today = day_at(day_spans(session, event), at) if event.calibration_required else None
-    if today is None:
-        return ""
-    found = fitness(event, machine, _read_since(session, event, today.from_at).get(machine.id, ()), today)
-    return "" if found.fit else found.reason
+    today, read = _read_today(session, event, at)
+    found = None if today is None else fitness(event, machine, read.get(machine.id, ()), today)
+    return "" if found is None or found.fit else found.reason
 
 
 def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[str]:
@@ -103,10 +100,9 @@ def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[st
 
     One that was read and is too far off waits for a repair, not for a reading.
     """
-    today = day_at(day_spans(session, event), at) if event.calibration_required else None
+    today, read = _read_today(session, event, at)
     if today is None:
         return []
-    read = _read_since(session, event, today.from_at)
     there = [machine for machine in machines_of(session, event) if current_outage(machine, at) is None]
     found = [(machine.name, fitness(event, machine, read.get(machine.id, ()), today)) for machine in there]
     return [name for name, fit in found if not fit.fit and not fit.failed]
@@ -128,6 +124,14 @@ def _service(machine: Machine, spans: list[DaySpan]) -> list[Span]:
     if not machine.services and spans:
         return [(spans[0].from_at, spans[-1].to_at)]
     return [(hours.from_at, hours.to_at) for hours in machine.services]
+
+
+def _read_today(
+    session: Session, event: Event, at: datetime, spans: list[DaySpan] | None = None
+) -> tuple[DaySpan | None, dict[int, list[Calibration]]]:
+    """Return today and its readings by machine; neither where no calibration is required, or the desk is closed."""
+    today = day_at(spans or day_spans(session, event), at) if event.calibration_required else None
+    return today, {} if today is None else _read_since(session, event, today.from_at)
 
 
 def _read_since(session: Session, event: Event, since_at: datetime | None) -> dict[int, list[Calibration]]:

@@ -13,7 +13,7 @@ from desk.queries.close.facts import Facts
 from desk.queries.close.span import UsageSpan
 from desk.queries.mishaps.mishaps import breaks_often
 from desk.trade.mishaps import KINDS
-from exports.rows import MishapGroup, MishapRow
+from exports.rows.mishaps import MishapGroup, MishapRow
 
 OF_MACHINE = ("string_broke", "wrong_tension")
 """What a machine may have done; what is lost or mixed up says nothing about it."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Frame, Job, Price, Reel, ReelEntry, StringType
 from desk.queries.money.charges import tax_of
-from desk.queries.money.invoices import TaxTotal
+from desk.queries.money.invoices import TaxTotal, by_rate
 from desk.queries.string.lengths import NO_METRES, CardLike, event_factors, metres_by_job, need_of
 from desk.queries.string.store import string_label
 from desk.trade.event.money import Money, per_cent_of, tax_within
@@ -67,13 +66,11 @@ class _Takes:
 
 def tax_of_lines(event: Event, lines: Iterable[Line]) -> tuple[TaxTotal, ...]:
     """Return what lines that are not written yet come to by rate of tax, each rounded as it will be."""
-    gross: dict[int, int] = defaultdict(int)
-    tax: dict[int, int] = defaultdict(int)
-    for line in lines:
-        gross[line.tax_basis_points] += line.amount_minor
-        rate = per_cent_of(line.tax_basis_points)
-        tax[line.tax_basis_points] += tax_within(Money(line.amount_minor, event.currency), rate).tax.minor
-    return tuple(TaxTotal(basis_points=one, gross_minor=gross[one], tax_minor=tax[one]) for one in sorted(gross))
+
+    def tax(line: Line) -> int:
+        return tax_within(Money(line.amount_minor, event.currency), per_cent_of(line.tax_basis_points)).tax.minor
+
+    return by_rate((line.tax_basis_points, line.amount_minor, tax(line)) for line in lines)
 
 
 class AskedCard(CardLike, Protocol):

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, Contact, Event, Invoice, InvoiceLine, Job, Player
 from desk.queries.money.holders import Holder
-from desk.queries.row_making import row_of
+from desk.queries.row_making import grouped, row_of
 from desk.trade.event.money import per_cent_of
 
 
@@ -36,14 +36,15 @@ class TaxTotal:
 
 def tax_totals(charges: Iterable[Charge]) -> tuple[TaxTotal, ...]:
     """The charges added up by rate, the highest rate first."""
-    gross: dict[int, int] = defaultdict(int)
-    tax: dict[int, int] = defaultdict(int)
-    for charge in charges:
-        gross[charge.tax_basis_points] += charge.amount_minor
-        tax[charge.tax_basis_points] += charge.tax_minor
+    return by_rate((one.tax_basis_points, one.amount_minor, one.tax_minor) for one in charges)[::-1]
+
+
+def by_rate(amounts: Iterable[tuple[int, int, int]]) -> tuple[TaxTotal, ...]:
+    """Add up (rate, gross, tax) by rate, the lowest rate first."""
+    rates = grouped((rate, (gross, tax)) for rate, gross, tax in amounts)
     return tuple(
-        TaxTotal(basis_points=rate, gross_minor=gross[rate], tax_minor=tax[rate])
-        for rate in sorted(gross, reverse=True)
+        TaxTotal(basis_points=rate, gross_minor=sum(gross for gross, _ in of), tax_minor=sum(tax for _, tax in of))
+        for rate, of in sorted(rates.items())
     )
 
 

@@ -89,9 +89,8 @@ class NeededByFinder:
         if match is None:
             if self._match_ended_since(racquet):
                 return self._match(racquet)
-            return NeededBy(
-                at=at_once, why="Sent from the court: needed at once.", match_id=None, weight=WEIGHT_IN_PLAY
-            )
+            why = "Sent from the court: needed at once."
+            return NeededBy(at=at_once, why=why, match_id=None, weight=WEIGHT_IN_PLAY)
         where = self._where(match)
         if match.state == "suspended":
             resumes = self.forecast.call_at(match.id)

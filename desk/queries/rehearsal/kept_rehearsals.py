@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Reel, ReelEntry, Rehearsal, RehearsalRun
-from exports.rehearsal import RehearsalReport, RehearsedTeamRow, Spread, from_plain
+from exports.rehearsal.rehearsal_rows import RehearsalReport, RehearsedTeamRow, Spread, from_plain
 
 FEWEST = 10
 """Racquets that must have come before the desk's own figures are held against a rehearsal."""

@@ -20,7 +20,7 @@ from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.reel_choice import Left
 from desk.trade.racquet.set_count import BY_THE_REEL, Later, Sold, pieces_for, to_order
 from desk.trade.rehearsed.picture import Picture
-from exports.rehearsal import (
+from exports.rehearsal.rehearsal_rows import (
     RehearsalReport,
     RehearsedHourRow,
     RehearsedPromiseRow,

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Rehearsal, RehearsalRun
 from desk.services.acting import Acting, lock_and_find, lock_event, write_log
-from exports.rehearsal import RehearsalReport, as_plain
+from exports.rehearsal.rehearsal_rows import RehearsalReport, as_plain
 from solver.rehearsal import Progress
 
 KEPT = 5

@@ -17,15 +17,10 @@ from desk.web.close.sheet_replies import as_file
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.rehearsal.rehearser import Rehearser
 from exports.files.csvzip import DIALECTS
-from exports.rehearsal import (
-    RehearsalReport,
-    load_picture,
-    promise_picture,
-    rehearsal_json,
-    rehearsal_workbook,
-    supplier_csv,
-    supplier_workbook,
-)
+from exports.rehearsal.rehearsal_files import rehearsal_json, rehearsal_workbook
+from exports.rehearsal.rehearsal_pictures import load_picture, promise_picture
+from exports.rehearsal.rehearsal_rows import RehearsalReport
+from exports.rehearsal.supplier_sheet import supplier_csv, supplier_workbook
 from solver.rehearsal import EFFORT_THOROUGH, EFFORT_USUAL
 
 blueprint = Blueprint("rehearsal", __name__)

@@ -2,7 +2,8 @@
 
 import xml.etree.ElementTree as ET
 
-from exports.rehearsal import RehearsedHourRow, RehearsedPromiseRow, Spread, load_picture, promise_picture
+from exports.rehearsal.rehearsal_pictures import load_picture, promise_picture
+from exports.rehearsal.rehearsal_rows import RehearsedHourRow, RehearsedPromiseRow, Spread
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -5,7 +5,8 @@ from io import BytesIO
 
 import openpyxl
 
-from exports.rehearsal import RehearsalReport, RehearsedStringRow, Spread, supplier_csv, supplier_workbook
+from exports.rehearsal.rehearsal_rows import RehearsalReport, RehearsedStringRow, Spread
+from exports.rehearsal.supplier_sheet import supplier_csv, supplier_workbook
 
 
 def string(name, order, piece="reel", whose="desk's", **over):

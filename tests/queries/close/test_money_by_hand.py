@@ -24,7 +24,7 @@ from exports.files.jsonfile import write_json
 from exports.files.schema import json_schema
 from exports.files.workbook import write_workbook
 from exports.report import UsageReport
-from exports.rows import MoneyRow
+from exports.rows.money import MoneyRow
 from tests import make
 
 MONDAY, TUESDAY = make.FIRST_DAY, date(2031, 5, 13)

@@ -14,7 +14,7 @@ from desk.queries.rehearsal.answers import StringUse
 from desk.queries.rehearsal.rehearsal_report import string_rows, string_stock
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import OrderRow, order_rows
-from exports.rehearsal import RehearsedStringRow
+from exports.rehearsal.rehearsal_rows import RehearsedStringRow
 from solver.rehearsal import Band
 from tests import make
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -45,18 +45,6 @@ class Verdicts:
         return len(self.all)
 
     @property
-    def in_time(self) -> int:
-        return self._of("in time")
-
-    @property
-    def tight(self) -> int:
-        return self._of("tight")
-
-    @property
-    def not_strung(self) -> int:
-        return self._of("not strung")
-
-    @property
     def begun(self) -> int:
         """Late or not strung, and the match had begun."""
         return sum(one.match_begun for one in self.all)
@@ -67,28 +55,21 @@ class Verdicts:
         edges = (0, *BANDS, float("inf"))
         return tuple(sum(low < by <= high for by in late) for low, high in pairwise(edges))
 
-    def _of(self, outcome: Outcome) -> int:
+    def of(self, outcome: Outcome) -> int:
         return sum(one.outcome == outcome for one in self.all)
 
 
-def needed_verdicts(jobs: Iterable[JobFact], span: UsageSpan) -> Verdicts:
-    """Judge the racquets by the time they were needed by."""
-    return Verdicts(list(_verdicts(jobs, span, needed=True)))
-
-
-def promise_verdicts(jobs: Iterable[JobFact], span: UsageSpan) -> Verdicts:
-    """Judge the racquets by the ready time that was told first."""
-    return Verdicts(list(_verdicts(jobs, span, needed=False)))
-
-
-def _verdicts(jobs: Iterable[JobFact], span: UsageSpan, *, needed: bool) -> Iterator[Verdict]:
+def verdicts(jobs: Iterable[JobFact], span: UsageSpan, *, needed: bool) -> Verdicts:
+    """Judge the racquets by the time they were NEEDED by, else by the ready time that was told first."""
+    found = []
     for job in jobs:
         due_at = job.needed_by_at if needed else job.promised_at
         if due_at is None or job.is_taken_back:
             continue
         fell_at = min(at for at in (due_at, job.finished_at, job.cancelled_at) if at is not None)
         if span.holds(fell_at) and fell_at <= span.end_at:
-            yield _verdict(job, due_at, job.latest_at if needed else None, span)
+            found.append(_verdict(job, due_at, job.latest_at if needed else None, span))
+    return Verdicts(found)
 
 
 def _verdict(job: JobFact, due_at: datetime, latest_at: datetime | None, span: UsageSpan) -> Verdict:

@@ -4,12 +4,7 @@ from decimal import Decimal
 
 _WHOLE = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"
 _THOUSANDTHS = "BHD IQD JOD KWD LYD OMR TND"
-EXPONENTS = {
-    **dict.fromkeys(_WHOLE.split(), 0),
-    **dict.fromkeys(_THOUSANDTHS.split(), 3),
-    "CLF": 4,
-    "UYW": 4,
-}
+EXPONENTS = {**dict.fromkeys(_WHOLE.split(), 0), **dict.fromkeys(_THOUSANDTHS.split(), 3), "CLF": 4, "UYW": 4}
 """Currencies of ISO 4217 whose minor unit is not a hundredth (from memory)."""
 
 

@@ -42,11 +42,7 @@ class Dialect:
     decimal: str = "."
 
 
-DIALECTS = {
-    "comma": Dialect(),
-    "semicolon": Dialect(";", ","),
-    "semicolon_point": Dialect(";", "."),
-}
+DIALECTS = {"comma": Dialect(), "semicolon": Dialect(";", ","), "semicolon_point": Dialect(";", ".")}
 """What spreadsheets open by a double click: the first where decimals have a point, the second where a comma."""
 
 WORDS = {",": "comma", ";": "semicolon", ".": "point"}

@@ -52,12 +52,7 @@ CROSS_CHECKS = Sheet(
             of=lambda row: row.second - row.first,
             alert=lambda row: row.differs,
         ),
-        col(
-            "verdict",
-            "Verdict",
-            of=lambda row: "differs" if row.differs else "agrees",
-            alert=lambda row: row.differs,
-        ),
+        col("verdict", "Verdict", of=lambda row: "differs" if row.differs else "agrees", alert=lambda row: row.differs),
     ),
 )
 

@@ -138,10 +138,7 @@ CALIBRATION = Sheet(
         col("difference_kg", "Difference, kg", "tension", of=lambda row: row.measured.kg - row.asked.kg),
         spoken("tolerance", "Allowed either way"),
         col(
-            "verdict",
-            "Within",
-            of=lambda row: "within" if row.within else "outside",
-            alert=lambda row: not row.within,
+            "verdict", "Within", of=lambda row: "within" if row.within else "outside", alert=lambda row: not row.within
         ),
         col("action", "Done"),
     ),

@@ -129,18 +129,10 @@ def corrections(
         row_of(Correction, one, made_at=wall(one.at), made_by=one.by, subject=one.subject or "the day", reason=one.note)
         for one in noted
     ]
-    return (*rows, *_not_noted(span, now, wall, currency))
-
-
-def _not_noted(
-    span: UsageSpan, now: Mapping[str, float | None], wall: Callable[[datetime], datetime], currency: str
-) -> list[Correction]:
-    if len(span.days) > 1:
-        return []
-    (day,) = span.days
-    if day.closed_at is None:
-        return []
-    return [
+    closed = [day for day in span.days if day.closed_at is not None and len(span.days) == 1]
+    rows += [
         Correction(made_at=wall(span.end_at), made_by="", subject=words, before=before, after=after, reason=NOT_NOTED)
+        for day in closed
         for words, before, after in changes(day.figures, now, currency)
     ]
+    return tuple(rows)

@@ -49,9 +49,7 @@ CHECKS = {
         "strung and not collected: lock them away and tell the players.", "Every strung racquet is collected.", "pickup"
     ),
     "string_missing": Check(
-        "open without enough string on one reel: order it tonight.",
-        "There is string for every open racquet.",
-        "string",
+        "open without enough string on one reel: order it tonight.", "There is string for every open racquet.", "string"
     ),
     "reels": Check(
         "used and not measured: measure what is left and enter it.", "Every reel that was used is measured.", "string"

@@ -130,10 +130,7 @@ def _racquets(session: Session, player_ids: Sequence[int]) -> dict[int, list[Cou
         .order_by(Racquet.number)
     )
     return grouped(
-        (
-            player_id,
-            CourtRacquet(racquet_id=row_id, number=number, frame_name=name, last=last.get((player_id, number))),
-        )
+        (player_id, CourtRacquet(racquet_id=row_id, number=number, frame_name=name, last=last.get((player_id, number))))
         for row_id, player_id, number, name in session.execute(found)
     )
 

@@ -8,8 +8,9 @@ from datetime import datetime
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from desk.models import OPEN_STATES, Assignment, ContactPlayer, Event, HandOver, Job, Player
+from desk.models import OPEN_STATES, ContactPlayer, Event, HandOver, Job, Player
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.plan.planned_place import planned_ends
 from desk.queries.row_making import grouped, row_of
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_past
 
@@ -92,13 +93,7 @@ def ready_for_contact(session: Session, event: Event, contact_id: int) -> list[C
 def coming_cards(session: Session, event: Event, player_id: int) -> list[Coming]:
     """Return the racquets of one player that are not ready yet."""
     cards = card_views(session, Job.event_id == event.id, Job.player_id == player_id, Job.state.in_(OPEN_STATES))
-    ends = dict(
-        session.execute(
-            select(Assignment.job_id, Assignment.end_at)
-            .join(Job, Job.id == Assignment.job_id)
-            .where(Assignment.run_id == (event.current_run_id or 0), Job.player_id == player_id)
-        ).all()
-    )
+    ends = planned_ends(session, event)
     return [Coming(card=card, planned_end_at=card.expected_end_at or ends.get(card.job_id)) for card in cards]
 
 

@@ -52,7 +52,7 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
             continue
         # By tag alone nobody knows that two racquets are one player's, so each has its line.
         who = row.code if event.board_names == "tag" else row.player_id
-        key = (row.state == "strung", who, line.court, *_minute_key(line))
+        key = (row.state == "strung", who, line.court, line.time_at.replace(second=0, microsecond=0), line.about)
         before = lines.get(key)
         lines[key] = line if before is None else _together(before, line)
     ready = [line for key, line in lines.items() if key[0]]
@@ -97,10 +97,6 @@ def _line(row, style: str, at: datetime) -> BoardLine | None:
         on_machine=row.state == "on_machine",
         court=(row.court or "court") if row.on_court else "",
     )
-
-
-def _minute_key(line: BoardLine) -> tuple:
-    return line.time_at.replace(second=0, microsecond=0), line.about
 
 
 def _together(one: BoardLine, other: BoardLine) -> BoardLine:

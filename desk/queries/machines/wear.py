@@ -135,11 +135,7 @@ def _done(session: Session, event: Event) -> dict[tuple[int, str], MachineCare]:
 
 
 def _wear_row(
-    machine_id: int,
-    name: str,
-    checks: Sequence[MachineCheck],
-    strung: Strung,
-    done: dict[tuple[int, str], MachineCare],
+    machine_id: int, name: str, checks: Sequence[MachineCheck], strung: Strung, done: dict[tuple[int, str], MachineCare]
 ) -> WearRow:
     rows = [_check_row(check, strung, done.get((machine_id, check.name.casefold()))) for check in checks]
     return WearRow(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from sqlalchemy import select
@@ -12,6 +11,7 @@ from desk.models import Event, Job, Machine, Mishap, Reel, ReelEntry
 from desk.queries.close.facts import Facts
 from desk.queries.close.span import UsageSpan
 from desk.queries.mishaps.mishaps import breaks_often
+from desk.queries.row_making import grouped
 from desk.trade.mishaps import KINDS
 from exports.rows.mishaps import MishapGroup, MishapRow
 
@@ -59,21 +59,16 @@ def _reels(session: Session, event: Event, facts: Facts, rows: Sequence[Mishap])
         .where(Job.event_id == event.id, Reel.kind == "reel", ReelEntry.kind == "use")
         .order_by(Reel.code, Reel.id)
     )
-    names: dict[int, str] = {}
-    cut: dict[int, set[int]] = defaultdict(set)
-    for reel_id, code, string_id, job_id in session.execute(found):
-        names[reel_id] = f"{code}, {facts.label(string_id)}"
-        cut[reel_id].add(job_id)
-    for reel_id, jobs in cut.items():
-        yield "reel", names[reel_id], [row for row in broke if row.job_id in jobs], jobs
+    cut = grouped(((row.id, row.code, row.string_type_id), row.job_id) for row in session.execute(found))
+    for (_, code, string_id), of_reel in cut.items():
+        jobs = set(of_reel)
+        yield "reel", f"{code}, {facts.label(string_id)}", [row for row in broke if row.job_id in jobs], jobs
 
 
 def _machines(facts: Facts, machines: Sequence[Machine], rows: Sequence[Mishap]) -> Iterator[Counted]:
-    strung: dict[int | None, set[int]] = defaultdict(set)
-    for job in facts.jobs:
-        strung[job.machine_id].add(job.job_id)
+    strung = grouped((job.machine_id, job.job_id) for job in facts.jobs)
     for machine in machines:
-        jobs = strung[machine.id]
+        jobs = set(strung[machine.id])
         yield "machine", machine.name, [row for row in rows if row.kind in OF_MACHINE and row.job_id in jobs], jobs
 
 

@@ -35,10 +35,8 @@ class Overdue(Expected):
 def expected(session: Session, event: Event) -> list[Expected]:
     """Return all that is expected back, in one statement."""
     found = union_all(_machines(event), _stringers(event), _play(event))
-    return [
-        Expected(kind=kind, subject_id=subject_id, name=name, at=at)
-        for kind, subject_id, name, at in session.execute(found)
-    ]
+    rows = session.execute(found)
+    return [Expected(kind=kind, subject_id=subject_id, name=name, at=at) for kind, subject_id, name, at in rows]
 
 
 def _machines(event: Event) -> Select:

@@ -66,11 +66,7 @@ def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:
 
 
 def _blocks(
-    session: Session,
-    event: Event,
-    jobs: dict[int, OpenJob],
-    promised: dict[int, datetime],
-    machines: dict[int, str],
+    session: Session, event: Event, jobs: dict[int, OpenJob], promised: dict[int, datetime], machines: dict[int, str]
 ) -> dict[int, list[Block]]:
     homes = dict(session.execute(select(Stringer.id, Stringer.home_machine_id)).all())
     rows = session.scalars(

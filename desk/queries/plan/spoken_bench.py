@@ -81,11 +81,7 @@ class SpokenBenches:
             minute = self.clock.to_minutes(until)
             is_today = self.clock.local(until).date() == self.clock.local(self.at).date()
             return f"is off until {self.clock.hhmm(minute) if is_today else self.clock.day_hhmm(minute)}"
-        return {
-            "gone": "has left the team",
-            "busy": "is busy then",
-            "away": "is away",
-        }.get(why, "has no hours ahead")
+        return {"gone": "has left the team", "busy": "is busy then", "away": "is away"}.get(why, "has no hours ahead")
 
 
 def _why_not(row: StringerRow | None) -> tuple[Why, datetime | None]:

@@ -192,9 +192,7 @@ def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -
     found = session.scalars(select(Machine).where(Machine.event_id == event.id).order_by(Machine.position))
     return {
         machine.id: work.Machine(
-            id=machine.code,
-            kind=machine.kind,
-            windows=_minute_spans(clock, windows.get(machine.id, ()), now),
+            id=machine.code, kind=machine.kind, windows=_minute_spans(clock, windows.get(machine.id, ()), now)
         )
         for machine in found
     }

@@ -142,11 +142,7 @@ def _before_play(match: PlayMatch) -> PlayMatch:
 
 
 def _habits(
-    seen: SeenDays,
-    matches: Sequence[PlayMatch],
-    settings: PlaySettings,
-    assumed: Assumed,
-    like: Picture | None,
+    seen: SeenDays, matches: Sequence[PlayMatch], settings: PlaySettings, assumed: Assumed, like: Picture | None
 ) -> Habits:
     played = {match.key for match in matches if match.day in seen.days}
     habits = Habits() if like is None else like.habits

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -41,8 +41,9 @@ def allotment_problem(
     wishes = wishes_of(session, event) if wishes is None else wishes
     names = set(session.scalars(select(Player.code).where(Player.event_id == event.id, Player.erased_at.is_(None))))
     people = {one.code: one for one in session.scalars(select(Stringer).where(Stringer.event_id == event.id))}
-    if wishes.fixed:
-        _check(wishes.fixed, names, {one.id for one in team.stringers})
+    for player, stringer in (wishes.fixed or {}).items():
+        if player not in names or stringer not in {one.id for one in team.stringers}:
+            raise BadInput(f'"{player}={stringer}": there is no such player, or no such stringer in this team.')
     gut = _gut_players(session, event, picture)
     minutes, from_court = expected_minutes(picture)
     hands = tuple(_hand(one, people.get(one.id), picture) for one in team.stringers)
@@ -141,12 +142,6 @@ def _so_far(session: Session, event: Event) -> dict[str, str]:
         .where(Player.event_id == event.id)
     )
     return dict(session.execute(found).all())
-
-
-def _check(fixed: Mapping[str, str], players: set[str], stringers: set[str]) -> None:
-    for player, stringer in fixed.items():
-        if player not in players or stringer not in stringers:
-            raise BadInput(f'"{player}={stringer}": there is no such player, or no such stringer in this team.')
 
 
 def home_machines(session: Session, event: Event) -> dict[str, tuple[int, int | None]]:

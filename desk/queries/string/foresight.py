@@ -206,11 +206,7 @@ def _forecast(row: ReelRow, taken: _Taken) -> ReelForecast:
 
 
 def string_missing(
-    session: Session,
-    event: Event,
-    asked: Sequence[tuple[CardLike, Frame]],
-    *,
-    player_id: int = 0,
+    session: Session, event: Event, asked: Sequence[tuple[CardLike, Frame]], *, player_id: int = 0
 ) -> list[str | None]:
     """Return for each racquet asked for why it cannot be strung, or None; nothing is booked.
 

@@ -46,19 +46,12 @@ def frame_length(
 ) -> Metres:
     """Return the string of one racquet with this frame; a measured head goes before its area."""
     length, width = frame.head_length_cm, frame.head_width_cm
-    if length is None or width is None:
-        length = width = None
     area = frame.head_sq_in or USUAL_HEAD_SQ_IN
     return _length(length, width, area, frame.pattern, pieces, reach_cm or REACH_CM, factors)
 
 
 @lru_cache(maxsize=4096)
-def _length(
-    length_cm: float | None,
-    width_cm: float | None,
-    area_sq_in: float,
-    *rest: object,
-) -> Metres:
+def _length(length_cm: float | None, width_cm: float | None, area_sq_in: float, *rest: object) -> Metres:
     if length_cm is None or width_cm is None:
         head = Head.from_area(area_sq_in * float(CM2_PER_SQUARE_INCH))
     else:
@@ -110,12 +103,7 @@ def _measured_beds(event: Event):
 
 
 def need_of(
-    card: CardLike,
-    frame: Frame,
-    *,
-    player_id: int,
-    factors: LengthFactors | None = None,
-    reach_cm: float | None = None,
+    card: CardLike, frame: Frame, *, player_id: int, factors: LengthFactors | None = None, reach_cm: float | None = None
 ) -> Need:
     """Return the string that one racquet needs, to the centimetre."""
     length = frame_length(frame, card.pieces, reach_cm, factors)

@@ -12,11 +12,12 @@ def left(report: UsageReport) -> tuple[Figure, ...]:
     for row in report.carried_over:
         reasons[row.state] = reasons.get(row.state, 0) + 1
     states = listed(*(f"{count} {state}" for state, count in reasons.items()))
+    look = any(row.still_open or row.often for row in report.mishaps)
     at_desk = f"{s.uncollected} strung and not collected" if s.uncollected else ""
     return (
         Figure("carried_over", "Carried over", s.carried_over, note=listed(states, at_desk)),
         Figure("redo", "Strung again", s.redo, alert=s.redo > 0),
-        Figure("mishaps", "Went wrong", s.mishaps, note=_mishap_words(report), alert=_is_worth_a_look(report)),
+        Figure("mishaps", "Went wrong", s.mishaps, note=_mishap_words(report), alert=look),
         Figure("cancelled", "Cancelled", s.cancelled),
     )
 
@@ -28,10 +29,6 @@ def _mishap_words(report: UsageReport) -> str:
     parts = [f"{row.name}: {row.noted}" for row in kinds]
     parts += [f"{still_open} still open"] if still_open else []
     return "; ".join([*parts, *(f"{row.name} breaks often" for row in report.mishaps if row.often)])
-
-
-def _is_worth_a_look(report: UsageReport) -> bool:
-    return any(row.still_open or row.often for row in report.mishaps)
 
 
 def balance(report: UsageReport) -> tuple[Figure, ...]:

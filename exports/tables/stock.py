@@ -49,10 +49,6 @@ def _is_unexplained(row: ReelRow) -> bool:
     return abs(_unexplained(row) or 0.0) > 0.1 * max(row.racquets, 1)
 
 
-def _metres_a_racquet(row: ReelRow) -> float | None:
-    return row.used_m / row.racquets if row.racquets else None
-
-
 REELS = Sheet(
     key="reels",
     name="Reels",
@@ -64,7 +60,7 @@ REELS = Sheet(
         *cols("m", total=True, opening_m="Opening, m", used_m="Used, m", waste_m="Waste, m", closing_m="Closing, m"),
         col("measured", "Closing measured", "yes"),
         col("unexplained_m", "Unexplained, m", "m", of=_unexplained, alert=_is_unexplained),
-        col("m_a_racquet", "A racquet, m", "m", of=_metres_a_racquet),
+        col("m_a_racquet", "A racquet, m", "m", of=lambda row: row.used_m / row.racquets if row.racquets else None),
     ),
 )
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from exports.report import UsageReport
-from exports.rows.work import HourRow, TeamRow
+from exports.rows.work import HourRow
 from exports.sheet import Chart, Column, Sheet
 from exports.tables.columns import col, cols, share, the_day
 
@@ -145,10 +145,6 @@ BY_STRINGER = Sheet(
 )
 
 
-def _an_hour(row: TeamRow) -> float | None:
-    return 60 * row.racquets / row.at_work_min if row.at_work_min else None
-
-
 TEAM = Sheet(
     key="team",
     name="Team",
@@ -160,7 +156,12 @@ TEAM = Sheet(
         *cols("count", total=True, racquets="Racquets", on_court="On court"),
         *cols("duration", total=True, busy_min="At the bench, h:mm", at_work_min="On shift, h:mm"),
         col("bench_mean_min", "Mean on the bench, min", "min"),
-        col("an_hour", "Racquets an hour on shift", "m", of=_an_hour),
+        col(
+            "an_hour",
+            "Racquets an hour on shift",
+            "m",
+            of=lambda row: 60 * row.racquets / row.at_work_min if row.at_work_min else None,
+        ),
         col("rate_minor", "Rate", "minor"),
         col("rate_per", "a", of=lambda row: row.rate_per if row.rate_minor is not None else None),
         col("pay_minor", "Pay", "minor", total=True),

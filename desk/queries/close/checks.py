@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 
 from desk.models import Charge, DropOff, HandOver, Job, Mishap, Reel, ReelEntry, Settlement, StateChange
 from desk.queries.close.due import due_checks
+from desk.queries.close.facts import TAKEN_BACK
 from desk.queries.close.figures import Counted
 from exports.rows.checks import CrossCheckRow
 
-UNDONE = "undone"
 METRES_TOLERANCE = 0.05
 """Metres are kept to the centimetre; a sum of some hundred of them may differ by this (common practice)."""
 
@@ -49,8 +49,8 @@ class _Checks:
 
     def _strung(self):
         """Net changes to strung in the span."""
-        there = (StateChange.to_state == "strung") & (StateChange.note != UNDONE)
-        back = (StateChange.from_state == "strung") & (StateChange.note == UNDONE)
+        there = (StateChange.to_state == "strung") & (StateChange.note != TAKEN_BACK)
+        back = (StateChange.from_state == "strung") & (StateChange.note == TAKEN_BACK)
         back &= StateChange.to_state == "on_machine"
         return (
             select(func.coalesce(func.sum(case((there, 1), (back, -1), else_=0)), 0))

@@ -45,7 +45,8 @@ class Done:
 
     @property
     def on_time(self) -> int:
-        return sum(is_on_time(job) for job in self.jobs)
+        ready = [(job.finished_at, job.needed_by_at) for job in self.jobs]
+        return sum(at is not None and by is not None and at <= by for at, by in ready)
 
     @property
     def promises_changed(self) -> int:
@@ -85,10 +86,6 @@ class Done:
 
     def within(self, target_min: float) -> int:
         return sum(job.bench_min is not None and job.bench_min <= target_min for job in self.jobs)
-
-
-def is_on_time(job: JobFact) -> bool:
-    return job.finished_at is not None and job.needed_by_at is not None and job.finished_at <= job.needed_by_at
 
 
 def mean(values: Sequence[float | None]) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Reel, ReelEntry
 from desk.queries.close.facts import JobFact
 from desk.queries.close.span import UsageSpan
+from desk.queries.close.string_rows import metres_of
 from desk.queries.row_making import grouped
 from desk.queries.string.reel_costs import Bought, bought_reels, worth_of
 from desk.queries.string.store import ReelRow as StoreRow
@@ -117,12 +118,12 @@ def _string_row(event: Event, is_players: bool, parts: Sequence[_Part]) -> Strin
     off_reels, opened = [part for part in parts if not part.is_set], [part for part in parts if part.is_opened]
     amounts = {
         "racquets": sum(part.row.racquets for part in parts),
-        "reel_m": _sum(part.row.used_m for part in off_reels),
+        "reel_m": metres_of(part.row.used_m for part in off_reels),
         "sets": sum(part.sets for part in parts),
         "reels_opened": sum(part.row.kind == "reel" for part in opened),
         "sets_opened": sum(part.row.kind == SET for part in opened),
-        "waste_m": _sum(part.row.waste_m for part in parts),
-        "left_m": _sum(part.row.left_m for part in off_reels),
+        "waste_m": metres_of(part.row.waste_m for part in parts),
+        "left_m": metres_of(part.row.left_m for part in off_reels),
         "left_sets": sum(part.left_sets for part in parts if part.is_set),
     }
     if not any(amounts.values()):
@@ -164,7 +165,3 @@ def pattern_rows(done: Sequence[JobFact]) -> tuple[PatternRow, ...]:
         PatternRow(pattern=pattern, racquets=len(metres), mean_m=fmean(metres), least_m=min(metres), most_m=max(metres))
         for pattern, metres in sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
     )
-
-
-def _sum(values: Iterable[float]) -> float:
-    return round(sum(values), 2) + 0.0

@@ -75,10 +75,10 @@ def _reel_row(group: Sequence[StoreRow], measured: set[int]) -> ReelRow:
         reel=_label(group),
         string=first.string_name,
         owner=first.owner_name or DESK,
-        opening_m=_sum(row.opening_m + row.received_m for row in group),
-        used_m=_sum(row.used_m for row in group),
-        waste_m=_sum(row.waste_m for row in group),
-        closing_m=_sum(row.left_m for row in group),
+        opening_m=metres_of(row.opening_m + row.received_m for row in group),
+        used_m=metres_of(row.used_m for row in group),
+        waste_m=metres_of(row.waste_m for row in group),
+        closing_m=metres_of(row.left_m for row in group),
         measured=all(row.reel_id in measured for row in group),
         racquets=sum(row.racquets for row in group),
     )
@@ -93,7 +93,8 @@ def _label(group: Sequence[StoreRow]) -> str:
     return group[0].code
 
 
-def _sum(values: Iterable[float]) -> float:
+def metres_of(values: Iterable[float]) -> float:
+    """Metres added up, to the centimetre."""
     return round(sum(values), 2) + 0.0
 
 
@@ -140,7 +141,7 @@ def material_rows(facts: Facts, done: Sequence[JobFact]) -> tuple[MaterialRow, .
             hybrid=hybrid,
             racquets=len(jobs),
             players=len({job.player_id for job in jobs}),
-            string_m=_sum(job.string_m for job in jobs),
+            string_m=metres_of(job.string_m for job in jobs),
         )
         for (mains, crosses, hybrid), jobs in sorted(pairs.items(), key=lambda pair: (-len(pair[1]), pair[0]))
     )

@@ -64,54 +64,35 @@ def begun_matches(session: Session, event: Event) -> Mapping[int, Sequence[Begun
     return grouped((row.player_id, row_of(Begun, row)) for row in session.execute(found))
 
 
-def missed(
-    matches: Sequence[Begun],
-    *,
-    dropped_at: datetime,
-    not_before_at: datetime | None,
-    strung_at: datetime | None,
-    on_court: bool,
-    leads: Leads,
-) -> Missed | None:
-    """Return the first match that began, or went on, without a racquet that was dropped off for it.
+def needed_values(values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads) -> dict[str, Any]:
+    """Return what a job's VALUES say of its need otherwise, where a match began without it; else nothing.
 
     Such a racquet goes on to the player's next match in the plan; what it was needed by does not move with it.
-
-    Parameters
-    ----------
-    not_before_at : datetime or None
-        A match that began before it is none that the racquet was for.
-    strung_at : datetime or None
-        When it was strung, or went back unstrung; None while it is open.
-    on_court : bool
-        Whether it was sent from a match in play.
     """
-    if on_court:
-        by = dropped_at + leads.on_court
-        match = next((one for one in matches if one.is_on_at(dropped_at) and one.is_on_at(by)), None)
-        return Missed(at=by, latest_at=by, match=match) if match and (strung_at is None or strung_at > by) else None
-    ready_from = max(dropped_at, not_before_at or dropped_at)
-    match = next((one for one in matches if one.started_at > ready_from), None)
-    if match is None or (strung_at is not None and strung_at <= match.started_at):
-        return None
-    at, latest_at = (max(match.started_at - ahead, dropped_at) for ahead in (leads.lead, leads.walk_on))
-    return Missed(at=at, latest_at=latest_at, match=match)
-
-
-def needed_values(values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads) -> dict[str, Any]:
-    """Return what a job's VALUES say of its need otherwise, where a match began without it; else nothing."""
     if values["needed_by_kind"] != "match" and not values["on_court"]:
         return {}
-    found = missed(
-        begun,
-        dropped_at=values["dropped_at"],
-        not_before_at=values["not_before_at"],
-        strung_at=values["finished_at"] or values["cancelled_at"],
-        on_court=values["on_court"],
-        leads=leads,
-    )
+    found = _missed(values, begun, leads)
     if found is None or (values["needed_by_at"] is not None and values["needed_by_at"] < found.at):
         return {}
     match = found.match
     about = {"match": match.code, "court": match.court, "match_started_at": match.started_at}
     return about | {"needed_by_at": found.at, "latest_at": found.latest_at}
+
+
+def _missed(values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads) -> Missed | None:
+    """Return the first match that began, or went on, without a racquet that was dropped off for it.
+
+    One that began before the racquet was wanted is none that it was for. A racquet that went back unstrung counts
+    as one strung then.
+    """
+    dropped_at, strung_at = values["dropped_at"], values["finished_at"] or values["cancelled_at"]
+    if values["on_court"]:
+        by = dropped_at + leads.on_court
+        match = next((one for one in begun if one.is_on_at(dropped_at) and one.is_on_at(by)), None)
+        return Missed(at=by, latest_at=by, match=match) if match and (strung_at is None or strung_at > by) else None
+    wanted_from = max(dropped_at, values["not_before_at"] or dropped_at)
+    match = next((one for one in begun if one.started_at > wanted_from), None)
+    if match is None or (strung_at is not None and strung_at <= match.started_at):
+        return None
+    at, latest_at = (max(match.started_at - ahead, dropped_at) for ahead in (leads.lead, leads.walk_on))
+    return Missed(at=at, latest_at=latest_at, match=match)

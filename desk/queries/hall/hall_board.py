@@ -10,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, EventDay, Job, Player
+from desk.queries.machines.readings_due import NOT_DUE, readings_due
 from desk.trade.event.names import display_name
 
 SHOWN = ("waiting", "on_machine", "strung")
@@ -44,10 +45,17 @@ class HallBoard:
 
 
 def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
-    """Return the board with names as the event shows them, in three statements."""
+    """Return the board with names as the event shows them, in a fixed number of statements.
+
+    A time of the plan is no time while the racquet waits for nothing but the first reading of a machine today.
+    """
     lines: dict[tuple, BoardLine] = {}
-    for row in session.execute(_rows(event)):
-        line = _line(row, event.board_names, at)
+    day, rows = _day(session, event, at), session.execute(_rows(event)).all()
+    is_later = day is not None and any(row.start_at and row.start_at >= day.closes_at for row in rows)
+    due = readings_due(session, event, at) if is_later else NOT_DUE
+    for row in rows:
+        unread = due.hold_up(row.start_at, row.not_before_at)
+        line = _line(row, event.board_names, at, planned_at=None if unread else row.expected_end_at or row.end_at)
         if line is None:
             continue
         # By tag alone nobody knows that two racquets are one player's, so each has its line.
@@ -57,7 +65,6 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
         lines[key] = line if before is None else _together(before, line)
     ready = [line for key, line in lines.items() if key[0]]
     coming = [line for key, line in lines.items() if not key[0]]
-    day = _day(session, event, at)
     return HallBoard(
         ready=tuple(sorted(ready, key=attrgetter("time_at"), reverse=True)),
         coming=tuple(sorted(coming, key=attrgetter("time_at"))),
@@ -70,7 +77,7 @@ def _rows(event: Event):
     return (
         select(Job.code, Job.state, Job.player_id, Job.on_court, Job.finished_at, Job.expected_end_at)
         .add_columns(Player.name, Player.called, Court.name.label("court"))
-        .add_columns(Job.promised_at, Assignment.end_at)
+        .add_columns(Job.promised_at, Job.not_before_at, Assignment.start_at, Assignment.end_at)
         .join(Player, Player.id == Job.player_id)
         .outerjoin(Court, Court.id == Job.court_id)
         .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))
@@ -79,9 +86,8 @@ def _rows(event: Event):
     )
 
 
-def _line(row, style: str, at: datetime) -> BoardLine | None:
+def _line(row, style: str, at: datetime, *, planned_at: datetime | None) -> BoardLine | None:
     """Return the line of one racquet, None while it has no time."""
-    planned_at = row.expected_end_at or row.end_at
     ready = row.state == "strung"
     time_at = row.finished_at if ready else row.promised_at or planned_at
     if time_at is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -24,7 +24,7 @@ from desk.models import (
     Stringer,
     StringType,
 )
-from desk.queries.machines.machines import waiting_for_reading
+from desk.queries.machines.readings_due import readings_due
 from desk.trade.event.event_settings import CLUB_WEEKEND
 
 NOT_FOR_VISITORS = ("play.page", "settings.people")
@@ -51,7 +51,7 @@ def first_steps(session: Session, event: Event, at: datetime) -> list[FirstStep]
     counts = _counts(session, event)
     if all(counts[key] for key in ("machines", "team", "strings", "drop_offs")):
         return []
-    steps = _steps(counts, waiting_for_reading(session, event, at))
+    steps = _steps(counts, readings_due(session, event, at).names)
     return [step for step in steps if event.kind != CLUB_WEEKEND or step.screen not in NOT_FOR_VISITORS]
 
 
@@ -72,7 +72,7 @@ def _counts(session: Session, event: Event) -> dict[str, int]:
     return dict(row._mapping)
 
 
-def _steps(counts: dict[str, int], waiting: list[str]) -> Iterator[FirstStep]:
+def _steps(counts: dict[str, int], waiting: Sequence[str]) -> Iterator[FirstStep]:
     def step(key: str, screen: str, name: str, missing: str, *, may_wait: bool = False, enough: int = 1) -> FirstStep:
         there, done = str(counts[key] or ""), counts[key] >= enough
         return FirstStep(screen=screen, name=name, there=there, missing=missing, done=done, may_wait=may_wait)

@@ -18,12 +18,14 @@ from desk.queries.home.store_lines import (
     machine_lines,
     mishap_lines_of,
     pickup_lines,
+    reading_line,
     shortage_line,
     shortages,
     string_lines,
     word_lines_of,
 )
-from desk.queries.machines.machines import machine_rows, waiting_for_reading
+from desk.queries.machines.machines import machine_rows
+from desk.queries.machines.readings_due import readings_due
 from desk.queries.machines.wear import wear_rows
 from desk.queries.mishaps.mishaps import open_mishaps
 from desk.queries.plan.expected_ends import Overdue, overdue
@@ -36,7 +38,7 @@ from desk.queries.word.words import troubled_words
 LINES_A_GROUP = 6
 URGENT_WITHIN = timedelta(minutes=45)
 GROUPS = (
-    *("stranded", "reading", "expected", "mishap", "court", "late", "promise", "sooner"),
+    *("stranded", "reading", "expected", "mishap", "court", "late", "promise", "untold", "sooner"),
     *("urgent", "held", "string", "machine", "care", "word", "pickup"),
 )
 
@@ -82,7 +84,8 @@ def home(session: Session, event: Event, at: datetime) -> Home:
             *_held(board, waiting_for_string={job.job_code for jobs in short for job in jobs}),
             *map(shortage_line, short),
             *string_lines(ahead),
-            *machine_lines(machine_rows(session, event, at, readings=0), waiting_for_reading(session, event, at)),
+            *machine_lines(machine_rows(session, event, at, readings=0)),
+            *reading_line(readings_due(session, event, at), board),
             *(expected_line(one, late_with(board, one), board.clock(one.counted_at)) for one in unheard),
             *care_lines(wear_rows(session, event)),
             *mishap_lines_of(open_mishaps(session, event)),

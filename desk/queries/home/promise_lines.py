@@ -56,10 +56,14 @@ def _breaks(row: BreakingPromise) -> HomeLine:
 def _bends(board: PlanBoard, row: BendingPromise) -> HomeLine:
     likely = board.clock(row.likely_at)
     text = "can be ready sooner than that." if row.is_sooner else f"will more likely break than hold: likely {likely}."
+    group = "sooner" if row.is_sooner else "promise"
+    at, at_word = row.promised_at, "promised"
+    if row.promised_at is None:
+        group, at, at_word, text = "untold", row.likely_at, "likely", "is in the plan, and nobody was told a time."
     return HomeLine(
-        group="sooner" if row.is_sooner else "promise",
-        at=row.promised_at,
-        at_word="promised",
+        group=group,
+        at=at,
+        at_word=at_word,
         name=row.player,
         text=f"Racquet {row.racquet_number} {text}",
         job_code=row.code,

@@ -8,8 +8,10 @@ from datetime import datetime, timedelta
 
 from desk.queries.counter.pickup import Uncollected
 from desk.queries.machines.machines import MachineRow
+from desk.queries.machines.readings_due import ReadingsDue
 from desk.queries.machines.wear import WearRow
 from desk.queries.plan.expected_ends import Overdue
+from desk.queries.plan.plan_rows import PlanBoard
 from desk.queries.row_making import grouped
 from desk.queries.string.foresight import CannotString, Foresight
 from desk.trade.event.event_settings import CLUB_WEEKEND, TOURNAMENT
@@ -80,16 +82,26 @@ def string_lines(ahead: Foresight) -> Iterator[HomeLine]:
             yield HomeLine(group="string", at=at, at_word="runs out", name=name, text=text)
 
 
-def machine_lines(rows: list[MachineRow], waiting: list[str]) -> Iterator[HomeLine]:
-    """Return the machines out of service or too far off, and those that wait for their reading as one line."""
+def machine_lines(rows: list[MachineRow]) -> Iterator[HomeLine]:
+    """Return the machines out of service or too far off."""
     for row in rows:
         if row.failed:
             yield HomeLine(group="machine", name=row.name, text=row.reason)
         if row.out_since is not None and row.back_at is None:
             yield HomeLine(group="machine", at=row.out_since, at_word="out since", name=row.name, text=f"{row.reason}.")
-    if waiting:
-        text = f"No racquet is planned there before its reading of today: {', '.join(waiting)}."
-        yield HomeLine(group="reading", name=counted(len(waiting), "machine"), text=text)
+
+
+def reading_line(due: ReadingsDue, board: PlanBoard) -> Iterator[HomeLine]:
+    """Return one line for the machines that wait for their reading, with the racquets that wait for nothing else."""
+    if not due.names:
+        return
+    held_up = [block for row in board.rows for block in row.blocks if block.standing == "reading"]
+    text = f"No racquet is planned there before its reading of today: {', '.join(due.names)}."
+    if held_up:
+        text = f"{text} {counted(len(held_up), 'racquet')} {'waits' if len(held_up) == 1 else 'wait'} for nothing else."
+    needed = min((block.needed_by_at for block in held_up if block.needed_by_at is not None), default=None)
+    name = counted(len(due.names), "machine")
+    yield HomeLine(group="reading", at=needed, at_word="first needed by", name=name, text=text)
 
 
 def care_lines(rows: Sequence[WearRow]) -> Iterator[HomeLine]:

@@ -72,7 +72,7 @@ def usable_windows(session: Session, event: Event, at: datetime) -> dict[int, li
     out until today's is done and within tolerance; later days count on it being done at opening.
     """
     spans = day_spans(session, event)
-    today, read = _read_today(session, event, at, spans)
+    today, read = read_today(session, event, at, spans)
     windows = {}
     for machine in machines_of(session, event):
         gaps = [gap(outage, at) for outage in machine.outages]
@@ -90,22 +90,9 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
     outage = current_outage(machine, at)
     if outage is not None:
         return f"Out of service: {outage.reason or 'no reason was given'}."
-    today, read = _read_today(session, event, at)
+    today, read = read_today(session, event, at)
     found = None if today is None else fitness(event, machine, read.get(machine.id, ()), today)
     return "" if found is None or found.fit else found.reason
-
-
-def waiting_for_reading(session: Session, event: Event, at: datetime) -> list[str]:
-    """Return the names of the machines that string nothing today before they are read, in the desk's order.
-
-    One that was read and is too far off waits for a repair, not for a reading.
-    """
-    today, read = _read_today(session, event, at)
-    if today is None:
-        return []
-    there = [machine for machine in machines_of(session, event) if current_outage(machine, at) is None]
-    found = [(machine.name, fitness(event, machine, read.get(machine.id, ()), today)) for machine in there]
-    return [name for name, fit in found if not fit.fit and not fit.failed]
 
 
 def machines_of(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
@@ -126,7 +113,7 @@ def _service(machine: Machine, spans: list[DaySpan]) -> list[Span]:
     return [(hours.from_at, hours.to_at) for hours in machine.services]
 
 
-def _read_today(
+def read_today(
     session: Session, event: Event, at: datetime, spans: list[DaySpan] | None = None
 ) -> tuple[DaySpan | None, dict[int, list[Calibration]]]:
     """Return today and its readings by machine; neither where no calibration is required, or the desk is closed."""

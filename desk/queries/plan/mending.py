@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.plan_changes import plan_in_force
 from desk.queries.plan.reasons import reasons_as_tried
 from desk.queries.plan.workloads import Moment, build_moment
@@ -26,9 +27,10 @@ SECONDS = 0.25
 class TriedRemedy:
     """A remedy in words, with what it takes to carry it out.
 
-    `kind` is stringer, machine, promise, one_each, later or ask; `subject_id` is the machine or the job (None
-    for one more stringer and for one_each); `from_at` and `to_at` its hours, or the promise's new time in `to_at`.
-    `later` are the racquets that follow to the court by it, by id and tag; `first` the one that is asked about.
+    `kind` is stringer, machine, reading (of a machine that nobody has read today), promise, one_each, later or ask;
+    `subject_id` is the machine or the job (None for one more stringer and for one_each); `from_at` and `to_at` its
+    hours, or the promise's new time in `to_at`. `later` are the racquets that follow to the court by it, by id and
+    tag; `first` the one that is asked about.
     """
 
     kind: str
@@ -48,7 +50,10 @@ class TriedRemedy:
 
 @dataclass(frozen=True, kw_only=True)
 class Wrong:
-    """One racquet that is late, breaks its promise or has no place: why, and what would mend it."""
+    """One racquet that is late, breaks its promise or has no place: why, and what would mend it.
+
+    Its `kind` is reading where it waits for nothing but the first reading of a machine today.
+    """
 
     job_id: int
     code: str
@@ -83,6 +88,7 @@ def _wrong(moment: Moment, found: Sequence[solver.Explanation], later: Mapping[s
             job_id=moment.keys.jobs[one.job],
             code=moment.keys.racquets[one.job].code,
             racquet=moment.keys.spoken[one.job],
+            kind="reading" if one.reason == WAITS else one.kind,
             remedies=tuple(_tried(moment, remedy, later) for remedy in one.remedies),
         )
         for one in found
@@ -101,10 +107,14 @@ def _later(moment: Moment, plan: solver.Plan) -> dict[str, tuple[str, ...]]:
 def _tried(moment: Moment, remedy: solver.Remedy, later: Mapping[str, tuple[str, ...]]) -> TriedRemedy:
     of_jobs = dict.fromkeys(("promise", "later", "ask"), moment.keys.jobs)
     subjects = ({"machine": moment.keys.machines} | of_jobs).get(remedy.kind, {})
+    name = moment.keys.spoken.get(remedy.subject, "") if remedy.kind == "machine" else ""
+    unread = name in moment.readings.names
     start, end = (moment.clock.to_utc(min(minute, 10**6)) for minute in remedy.span)
     return row_of(
         TriedRemedy,
         remedy,
+        kind="reading" if unread else remedy.kind,
+        sentence=f"{name} read today, and within its tolerance." if unread else remedy.sentence,
         subject_id=subjects.get(remedy.subject),
         from_at=start,
         to_at=end,

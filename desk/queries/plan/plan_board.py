@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import QUICK, Absence, Assignment, Event, Job, Machine, Outage, PlanRun, Player, Racquet, Stringer
 from desk.queries.event.events import names_by_id
+from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.queries.plan.kept_order import in_order, place_words
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, Gap, PlanBoard, WrongLine
 from desk.queries.play.play_records import clock_of
@@ -27,7 +28,7 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
     machines = names_by_id(session, event, Machine)
     promised = newest_promises(session, event)
     jobs = _open_jobs(session, event)
-    blocks = _blocks(session, event, jobs, promised, machines)
+    blocks = _blocks(session, event, jobs, promised, machines, readings_due(session, event, at))
     placed = {block.job_id for row in blocks.values() for block in row}
     reasons = {} if run is None else run.reasons
     clock = clock_of(session, event)
@@ -66,7 +67,12 @@ def _open_jobs(session: Session, event: Event) -> dict[int, OpenJob]:
 
 
 def _blocks(
-    session: Session, event: Event, jobs: dict[int, OpenJob], promised: dict[int, datetime], machines: dict[int, str]
+    session: Session,
+    event: Event,
+    jobs: dict[int, OpenJob],
+    promised: dict[int, datetime],
+    machines: dict[int, str],
+    readings: ReadingsDue,
 ) -> dict[int, list[Block]]:
     homes = dict(session.execute(select(Stringer.id, Stringer.home_machine_id)).all())
     rows = session.scalars(
@@ -76,8 +82,14 @@ def _blocks(
     for row in rows:
         if row.job_id in jobs and jobs[row.job_id][0].state != "held":
             away = homes.get(row.stringer_id) not in (None, row.machine_id)
-            blocks[row.stringer_id].append(_block(row, jobs[row.job_id], promised.get(row.job_id), machines, away))
+            block = _block(row, jobs[row.job_id], promised.get(row.job_id), machines, away)
+            waits = readings.hold_up(row.start_at, jobs[row.job_id][0].not_before_at)
+            blocks[row.stringer_id].append(_unread(block) if waits else block)
     return {stringer_id: _with_places(row, jobs) for stringer_id, row in blocks.items()}
+
+
+def _unread(block: Block) -> Block:
+    return replace(block, late_min=0, broken_min=0, standing="reading", mark="waits for a reading")
 
 
 def _with_places(blocks: list[Block], jobs: dict[int, OpenJob]) -> list[Block]:

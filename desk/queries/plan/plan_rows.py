@@ -17,8 +17,9 @@ class Block:
     """A racquet's place in the plan; minutes late count past the latest, broken past the promise.
 
     `kept` is the place that a hand gave it at its bench: "2nd, after 39RW".
-    `standing` is late, tight or nothing. `mark` is what the desk must see: "late 12 min", "promise broken by
-    31 min", "2 min after the promise", "tight", or nothing.
+    `standing` is late, tight, reading (it waits for the first reading of a machine today) or nothing. `mark` is what
+    the desk must see: "late 12 min", "promise broken by 31 min", "2 min after the promise", "tight", "waits for a
+    reading", or nothing. While it waits for a reading no minutes are counted.
     """
 
     job_id: int
@@ -129,7 +130,7 @@ class PlanBoard:
         return sum(one.state == "waiting" and one.reason != BEING_PLANNED for one in self.beside)
 
     def count(self, standing: str) -> int:
-        """Return how many racquets are planned so: late or tight."""
+        """Return how many racquets are planned so: late, tight, or reading."""
         return sum(block.standing == standing for row in self.rows for block in row.blocks)
 
     @property

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import solver
+from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.workloads import Moment
 
 MOST_NAMED = 3
@@ -14,21 +15,34 @@ MOST_NAMED = 3
 
 def reasons(moment: Moment, plan: solver.Plan) -> list[solver.Explanation]:
     """Return what `solver.explain` says of a plan, the worst first, with who may not take the racquet and why."""
-    return _spoken(moment, solver.explain(moment.workload, plan, remedies=False, **_words(moment)))
+    return _spoken(moment, plan, solver.explain(moment.workload, plan, remedies=False, **_words(moment)))
 
 
 def reasons_as_tried(moment: Moment, plan: solver.Plan, *, seconds: float) -> Iterator[list[solver.Explanation]]:
     """Yield the reasons at once, then anew with the remedies after each trial."""
     for found in solver.explain_as_tried(moment.workload, plan, seconds=seconds, **_words(moment)):
-        yield _spoken(moment, found)
+        yield _spoken(moment, plan, found)
 
 
 def _words(moment: Moment) -> dict[str, Any]:
     return {"clock": moment.clock.hhmm, "names": moment.keys.spoken}
 
 
-def _spoken(moment: Moment, found: Sequence[solver.Explanation]) -> list[solver.Explanation]:
-    return [replace(one, reason=_with_limits(moment, one)) for one in found]
+def waits_for_reading(moment: Moment, place: solver.Assignment | None) -> bool:
+    """Tell whether a racquet with this place is planned on a later day for want of a reading alone."""
+    if place is None:
+        return False
+    job = moment.workload.job_by_id[place.job]
+    earliest = max(job.ready_from, job.fresh_from or 0)
+    return moment.readings.hold_up(moment.clock.to_utc(place.start), moment.clock.to_utc(earliest))
+
+
+def _spoken(moment: Moment, plan: solver.Plan, found: Sequence[solver.Explanation]) -> list[solver.Explanation]:
+    places = plan.by_job()
+    return [
+        replace(one, reason=WAITS if waits_for_reading(moment, places.get(one.job)) else _with_limits(moment, one))
+        for one in found
+    ]
 
 
 def _with_limits(moment: Moment, one: solver.Explanation) -> str:

@@ -14,6 +14,7 @@ from desk.models import Assignment, Event, Job, JobCard, Machine, PlanRun, Playe
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.event.event_days import day_spans
 from desk.queries.machines.machines import usable_windows
+from desk.queries.machines.readings_due import NOT_DUE, ReadingsDue, readings_due
 from desk.queries.plan.kept_order import names_after, waiting_of
 from desk.queries.plan.own_bench import own_benches
 from desk.queries.plan.who_may import begun_today, within_most
@@ -67,6 +68,7 @@ class Moment:
     change_number: int
     previous: solver.Plan | None
     kept_next: tuple[str, ...] = ()
+    readings: ReadingsDue = NOT_DUE
 
 
 def build_moment(session: Session, event: Event, at: datetime) -> Moment:
@@ -113,6 +115,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         change_number=event.change_number,
         previous=previous,
         kept_next=tuple(plan_name(one.serial) for one in waiting if one.place is not None and one.place.is_next),
+        readings=readings_due(session, event, at),
     )
 
 

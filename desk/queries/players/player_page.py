@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Player, Promise, Settlement
 from desk.queries.counter.job_cards import CardView, card_views
+from desk.queries.machines.readings_due import NOT_DUE, readings_due
 from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom
 from desk.queries.row_making import grouped, row_of
 from desk.queries.word.words import told_of
@@ -118,15 +119,19 @@ def own_pages(
     """Return the pages of these players at AT; the number of statements is fixed."""
     told, fetched = _promises(session, player_ids), _fetched(session, player_ids)
     places, words = _places(session, event_id, player_ids), told_of(session, player_ids)
+    days = _days(session, event_id, at)
+    is_later = any(start_at >= closes_at for start_at, *_ in places.values() for _, closes_at in days[:1])
+    due = readings_due(session, session.get_one(Event, event_id), at) if is_later else NOT_DUE
     racquets: dict[int, list[OwnRacquet]] = defaultdict(list)
     for card in card_views(session, Job.player_id.in_(player_ids), Job.state != "redo"):
-        end_at, stringer_id = places.get(card.job_id, (None, None))
-        own = _own(card, told.get(card.job_id, ()), end_at, fetched.get(card.hand_over_id or 0), at)
+        start_at, end_at, stringer_id = places.get(card.job_id, (None, None, None))
+        planned_at = None if due.hold_up(start_at, card.not_before_at) else end_at
+        own = _own(card, told.get(card.job_id, ()), planned_at, fetched.get(card.hand_over_id or 0), at)
         if benches is not None and card.state in IN_WORK:
             whom = benches.of(card.player_id, card.stringer_id or stringer_id, on_court=card.on_court)
             own = replace(own, whom=whom)
         racquets[card.player_id].append(replace(own, words=words.get(card.job_id, ())))
-    charges, paid, days = _charges(session, player_ids), _paid(session, player_ids), _days(session, event_id, at)
+    charges, paid = _charges(session, player_ids), _paid(session, player_ids)
     names = dict(session.execute(select(Player.id, Player.called).where(Player.id.in_(player_ids))).all())
     return {
         player_id: OwnPage(
@@ -171,15 +176,15 @@ def _promises(session: Session, player_ids: Sequence[int]) -> dict[int, tuple[To
     return {job_id: tuple(rows) for job_id, rows in told.items()}
 
 
-def _places(session: Session, event_id: int, player_ids: Sequence[int]) -> dict[int, tuple[datetime, int]]:
-    """Return when and by whom each racquet is to be strung, by job."""
+def _places(session: Session, event_id: int, player_ids: Sequence[int]) -> dict[int, tuple[datetime, datetime, int]]:
+    """Return from when until when and by whom each racquet is to be strung, by job."""
     run = select(Event.current_run_id).where(Event.id == event_id).scalar_subquery()
     found = (
-        select(Assignment.job_id, Assignment.end_at, Assignment.stringer_id)
+        select(Assignment.job_id, Assignment.start_at, Assignment.end_at, Assignment.stringer_id)
         .join(Job, Job.id == Assignment.job_id)
         .where(Assignment.run_id == run, Job.player_id.in_(player_ids))
     )
-    return {job_id: (end_at, stringer_id) for job_id, end_at, stringer_id in session.execute(found)}
+    return {job_id: tuple(place) for job_id, *place in session.execute(found)}
 
 
 def _fetched(session: Session, player_ids: Sequence[int]) -> dict[int, datetime]:

@@ -1,4 +1,4 @@
-"""Promises that will more likely break than hold, or could be kept much sooner, with the time to tell instead."""
+"""Promises to be told anew since they break or could be sooner, and racquets whose time was never told."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Assignment, Event, Job, Player
+from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.queries.plan.plan_board import newest_promises
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.trade.bench.promise import SOONER_BY, STEP
@@ -17,27 +18,31 @@ from desk.trade.bench.promise import SOONER_BY, STEP
 
 @dataclass(frozen=True, kw_only=True)
 class BendingPromise:
-    """A promise to be told anew: what was told, when it is likely to be ready, and what would be told now."""
+    """A promise to be told anew: what was told, when it is likely to be ready, and what would be told now.
+
+    `promised_at` is None where nothing was told yet.
+    """
 
     job_id: int
     code: str
     player: str
     racquet_number: int
-    promised_at: datetime
+    promised_at: datetime | None
     likely_at: datetime
     tell_at: datetime
 
     @property
     def is_sooner(self) -> bool:
-        return self.tell_at < self.promised_at
+        return self.promised_at is not None and self.tell_at < self.promised_at
 
 
 def bending_promises(session: Session, event: Event, at: datetime) -> list[BendingPromise]:
     """Return the promises of the plan in force that bend at AT, the soonest first; those to be told later stand first.
 
-    The number of SQL statements is fixed.
+    What waits for the first reading of a machine today has no time to tell. The number of SQL statements is fixed.
     """
     promised, so_far = newest_promises(session, event), promises_so_far(session, event)
+    due = readings_due(session, event, at)
     found = (
         select(Job, Player.called, Assignment)
         .join(Player, Player.id == Job.player_id)
@@ -51,7 +56,7 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
     for job, player, place in session.execute(found):
         before = ahead[place.stringer_id]
         ahead[place.stringer_id] += 1
-        if job.id not in promised:
+        if due.hold_up(place.start_at, job.not_before_at) or (job.id not in promised and not _came_early(job, due)):
             continue
         told = so_far.tell(
             max(place.end_at, at),
@@ -65,16 +70,23 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
             code=job.code,
             player=player,
             racquet_number=job.racquet.number,
-            promised_at=promised[job.id],
+            promised_at=promised.get(job.id),
             likely_at=told.likely_at,
             tell_at=told.ready_at,
         )
         if _bends(row):
             rows.append(row)
-    return sorted(rows, key=lambda row: (row.is_sooner, row.promised_at, row.code))
+    return sorted(rows, key=lambda row: (row.is_sooner, row.promised_at or row.tell_at, row.code))
+
+
+def _came_early(job: Job, due: ReadingsDue) -> bool:
+    """Tell whether it waits and came before the first reading of the day, when no time could be told."""
+    return job.state == "waiting" and due.first_at is not None and job.dropped_at < due.first_at
 
 
 def _bends(row: BendingPromise) -> bool:
+    if row.promised_at is None:
+        return True
     if row.promised_at - row.tell_at >= SOONER_BY:
         return True
     return row.likely_at > row.promised_at and row.tell_at - row.promised_at >= STEP

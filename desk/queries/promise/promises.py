@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Stringer
 from desk.queries.event.events import names_by_id
+from desk.queries.machines.readings_due import WAITS, readings_due
 from desk.queries.play.play_records import clock_of
 from desk.trade.event.event_time import EventClock
 
@@ -70,7 +71,7 @@ def promises_about_to_break(session: Session, event: Event, at: datetime) -> lis
     for place in places:
         if place.row is not None:
             queues[place.row.stringer_id].append(place)
-    names = _Names(session, event)
+    names = _Names(session, event, at)
     found = [names.row(place, queues, at) for place in places if _breaks(place)]
     return sorted(found, key=lambda row: (row.promised_at, row.code))
 
@@ -101,12 +102,13 @@ def _places(session: Session, event: Event) -> list[_Place]:
 class _Names:
     """Speaks of stringers, machines, times and reasons."""
 
-    def __init__(self, session: Session, event: Event) -> None:
+    def __init__(self, session: Session, event: Event, at: datetime) -> None:
         self.clock: EventClock = clock_of(session, event)
         self.stringers = names_by_id(session, event, Stringer)
         self.machines = names_by_id(session, event, Machine)
         run = None if event.current_run_id is None else session.get(PlanRun, event.current_run_id)
         self.reasons: Mapping[str, str] = {} if run is None else run.reasons
+        self.readings = readings_due(session, event, at)
 
     def row(self, place: _Place, queues: Mapping[int, Sequence[_Place]], at: datetime) -> BreakingPromise:
         row, promised = place.row, place.promised_at
@@ -132,6 +134,8 @@ class _Names:
     def _to_keep(self, place: _Place, start_by: datetime, let_wait: Sequence[str], at: datetime) -> str:
         if place.job.state == "on_machine":
             return "It is on the machine and cannot go faster; tell the player a later time."
+        if place.row is not None and self.readings.hold_up(place.row.start_at, place.job.not_before_at):
+            return WAITS
         if start_by < at:
             return "It can no longer be kept; tell the player a later time."
         by = f"It must be on a machine by {self.clock.hhmm(self.clock.to_minutes(start_by))}"

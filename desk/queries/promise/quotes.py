@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 import solver
 from desk.models import Event
+from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.who_may import who_may
 from desk.queries.plan.workload_jobs import from_the_court
 from desk.queries.plan.workloads import Moment, build_moment
@@ -145,6 +146,8 @@ def _as_quote(
 ) -> ReadyQuote:
     if found.best is None or place is None:
         return ReadyQuote(stringer_id=None, machine_id=None, late_minutes=0, why_not=found.why_not)
+    if moment.readings.hold_up(moment.clock.to_utc(place.start), _not_before(wanted)):
+        return ReadyQuote(stringer_id=None, machine_id=None, late_minutes=0, why_not=WAITS)
     now = moment.workload.now
     ahead = sum(1 for a in plan.assignments if a.stringer == place.stringer and now < a.end <= place.start)
     end_at = moment.clock.to_utc(place.end)
@@ -162,3 +165,7 @@ def _as_quote(
         price=found.best.price,
         breaks=tuple(moment.keys.spoken[job] for job in found.best.breaks if job in moment.keys.spoken),
     )
+
+
+def _not_before(wanted: Wanted) -> datetime:
+    return max(wanted.ready_from_at, wanted.fresh_from_at or wanted.ready_from_at)

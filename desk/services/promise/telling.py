@@ -11,7 +11,7 @@ from desk.queries.promise.bending import BendingPromise, bending_promises
 from desk.services.acting import Acting, lock_event
 from desk.services.promise.promises import renew_promise
 
-LATER, SOONER = "the desk fell behind", "there is time for it sooner"
+LATER, SOONER, FIRST = "the desk fell behind", "there is time for it sooner", ""
 
 
 def tell_new_time(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Promise:
@@ -38,5 +38,5 @@ def tell_new_times(session: Session, event: Event, *, acting: Acting) -> list[Pr
 
 
 def _tell(session: Session, event: Event, row: BendingPromise, acting: Acting) -> Promise:
-    reason = SOONER if row.is_sooner else LATER
+    reason = SOONER if row.is_sooner else FIRST if row.promised_at is None else LATER
     return renew_promise(session, event.id, row.job_id, acting=acting, ready_at=row.tell_at, reason=reason)

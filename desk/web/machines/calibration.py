@@ -9,7 +9,8 @@ from wtforms import DecimalField, RadioField
 from wtforms.validators import InputRequired, NumberRange, Optional
 
 from desk.models import Calibration
-from desk.queries.machines.machines import MachineRow, machine_rows, waiting_for_reading
+from desk.queries.machines.machines import MachineRow, machine_rows
+from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.services.machines import calibrating
 from desk.trade.racquet.units import plain
 from desk.web import context
@@ -80,10 +81,10 @@ def _shown(form: GridForm):
     )
 
 
-@blueprint.app_template_global("waiting_machines")
-def waiting_machines() -> list[str]:
-    """Return the machines that have no reading yet today, for every screen that says so."""
-    return waiting_for_reading(context.reading(), context.current_event(), context.event_time())
+@blueprint.app_template_global("readings_due")
+def due() -> ReadingsDue:
+    """Return which machines have no reading yet today, for every screen that says so."""
+    return readings_due(context.reading(), context.current_event(), context.event_time())
 
 
 @blueprint.get("/calibration")

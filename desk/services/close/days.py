@@ -31,7 +31,6 @@ from exports.summary import day_text
 
 _log = partial(log_change, subject="days", plan=False)
 
-
 LONGEST_NOTE = 500
 
 

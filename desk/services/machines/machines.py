@@ -20,7 +20,6 @@ from desk.trade.racquet.value_kinds import REACH_CM
 
 _log = partial(log_change, subject="machines")
 
-
 KINDS = ("constant_pull", "lockout", "drop_weight")
 
 

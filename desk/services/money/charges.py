@@ -25,7 +25,6 @@ from desk.trade.event.money import Money, per_cent_of, tax_within
 
 _log = partial(log_change, subject="charges", plan=False)
 
-
 MOST_MINOR = 100_000_000
 _OF_A_LINE = ("event_id", "player_id", "payer_id", "job_id", "kind", "text", "tax_basis_points", "currency")
 

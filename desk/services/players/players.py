@@ -23,7 +23,6 @@ from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 
 _log = partial(log_change, subject="players", plan=False)
 
-
 LONGEST_NAME = 200
 LONGEST_PHONE = 40
 HOURS_IN_A_WEEK = 168

@@ -21,7 +21,6 @@ from desk.trade.racquet.value_kinds import PACE
 
 _log = partial(log_change, subject="team")
 
-
 MOST_A_DAY = 60
 """More racquets in a day nobody strings: 30 to 40 at peaks (press reports)."""
 

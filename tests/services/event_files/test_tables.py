@@ -12,6 +12,7 @@ from desk.services.event_files.tables.spec import Table
 from desk.trade.event.event_time import EventClock
 from tests.services.event_files.files import SAMPLES
 
+STORED = [table for table in TABLES if table.record and table.name not in ("event", "dropoffs", "calibrations")]
 CLOCK = EventClock("Europe/Lisbon", date(2031, 5, 12))
 
 
@@ -29,6 +30,15 @@ def test_a_table_refers_to_tables_that_there_are(table: Table) -> None:
     keys = {other.name: other.key for other in TABLES}
     for column in table.columns:
         assert not column.refers or len(keys[column.refers]) == 1
+
+
+@pytest.mark.parametrize(
+    "table",
+    [t for t in TABLES if t.record and t.name not in ("dropoffs", "calibrations")],
+    ids=lambda table: table.name,
+)
+def test_what_a_table_stores_is_a_column_of_its_record(table: Table) -> None:
+    assert {one.attribute for one in table.columns if one.stored is not None} <= set(table.record.__table__.c.keys())
 
 
 def test_the_description_names_every_column_of_every_table() -> None:

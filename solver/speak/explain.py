@@ -1,21 +1,13 @@
 """Why a job is late, left out or breaks its promise, each in one sentence."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from solver.contract.calendar import ALWAYS, Calendar, first_common
-from solver.contract.plan import Assignment, Plan
+from solver.contract.plan import Plan
 from solver.contract.points import Points
-from solver.contract.workload import (
-    Job,
-    Workload,
-    bench_minutes,
-    earliest_start,
-    late_from,
-    may_hold,
-    may_string,
-)
-from solver.judge.troubles import Kind, Trouble, find_troubles
+from solver.contract.workload import Workload
+from solver.judge.troubles import Kind, find_troubles
+from solver.speak.causes import Causes
 from solver.speak.remedies import Remedy, remedies_as_tried
 from solver.speak.speech import Clock, Speech, wall_clock
 
@@ -86,8 +78,8 @@ def explain_as_tried(
     """Explain as `explain` does, at once without remedies, then anew after each remedy that was tried."""
     troubles = find_troubles(workload, plan, tight=tight)
     say = Speech(clock=clock, names=names or {})
-    reasons = _Reasons(workload, plan, say)
-    found = [Explanation(job=t.job, kind=t.kind, minutes=t.minutes, reason=reasons.of(t)) for t in troubles]
+    causes = Causes(workload, plan, say)
+    found = [Explanation(job=t.job, kind=t.kind, minutes=t.minutes, reason=causes.of(t)) for t in troubles]
     yield found
     to_mend = [t for t in troubles if t.kind != "tight"]
     if not to_mend:
@@ -97,149 +89,3 @@ def explain_as_tried(
         mended = dict(fresh)
         found = [replace(one, remedies=(*one.remedies, mended[one.job])) if one.job in mended else one for one in found]
         yield found
-
-
-class _Reasons:
-    """Finds the first thing that stands in the way of a job, from the firmest to the softest."""
-
-    def __init__(self, workload: Workload, plan: Plan, say: Speech) -> None:
-        self.workload, self.plan, self.say = workload, plan, say
-        self.clock = say.clock
-        self.places = plan.by_job()
-        self.free = Calendar(workload)
-        self.soonest: dict[str, Assignment | None] = {}
-
-    def of(self, trouble: Trouble) -> str:
-        """Give the reason of one trouble in a sentence."""
-        job = self.workload.job_by_id[trouble.job]
-        wanted = {"promise": job.promised, "tight": job.due}.get(trouble.kind, late_from(job))
-        if wanted is not None and wanted <= self.workload.now and job.started is None and self._alone(job) is not None:
-            which = "promised" if trouble.kind == "promise" else "needed-by"
-            return f"Its {which} time has passed. {self._queue(job, None)}"
-        for find in (self._nobody, self._started, self._even_alone, self._in_turn, self._pinned, self._machine_out):
-            if (reason := find(job, wanted)) is not None:
-                return reason
-        return self._queue(job, wanted)
-
-    def _nobody(self, job: Job, wanted: int | None) -> str | None:
-        if not self.workload.stringers:
-            return "No stringer is on the team."
-        if not may_string(self.workload, job):
-            return "None of the stringers who may take it is on the team."
-        if not may_hold(self.workload, job):
-            return "None of the machines that may take it is here."
-        if self._alone(job) is None:
-            return self._no_hours(job)
-        return None
-
-    def _no_hours(self, job: Job) -> str:
-        ends = [end for s in may_string(self.workload, job) for _, end in s.windows]
-        if not ends or max(ends) <= earliest_start(self.workload, job):
-            return "Nobody who may take it works any more after it can start."
-        if not any(m.windows is None or m.windows for m in may_hold(self.workload, job)):
-            return "Every machine that may take it is out of service."
-        return "No stringer and machine that may take it are at work together for long enough."
-
-    def _started(self, job: Job, wanted: int | None) -> str | None:
-        if job.started is None:
-            return None
-        where, who = self.say.machine(job.started.machine), self.say.name(job.started.stringer)
-        return f"It is on {where} with {who} until {self.clock(job.started.end)}."
-
-    def _even_alone(self, job: Job, wanted: int | None) -> str | None:
-        soonest = self._alone(job)
-        if wanted is None or soonest is None or soonest.end <= wanted:
-            return None
-        ready = earliest_start(self.workload, job)
-        why = ""
-        if soonest.start > ready:
-            why = f", since nobody who may take it can start before {self.clock(soonest.start)}"
-        elif job.ready_from >= self.workload.now:
-            why = f", since it cannot start before {self.clock(ready)}"
-        return f"Even alone it could not be ready before {self.clock(soonest.end)}{why}."
-
-    def _in_turn(self, job: Job, wanted: int | None) -> str | None:
-        mine, ahead = self.places.get(job.id), [self.places[name] for name in job.after if name in self.places]
-        last = max((a for a in ahead if mine and a.stringer == mine.stringer), key=lambda a: a.end, default=None)
-        if last is None:
-            return None
-        return f"By hand it comes after {self.say.name(last.job)}, which is done at {self.clock(last.end)}."
-
-    def _pinned(self, job: Job, wanted: int | None) -> str | None:
-        if job.pinned_stringer is None and job.pinned_machine is None:
-            return None
-        to = self.say.name(job.pinned_stringer) if job.pinned_stringer else self.say.machine(job.pinned_machine or "")
-        if (before := self._before(job, [job.pinned_stringer], [job.pinned_machine])) is None:
-            return None
-        return f"It is pinned to {to}, behind {self.say.name(before.job)} until {self.clock(before.end)}."
-
-    def _machine_out(self, job: Job, wanted: int | None) -> str | None:
-        machines = may_hold(self.workload, job)
-        since = earliest_start(self.workload, job)
-        limit = wanted if wanted is not None else since
-        back = [_opens(m.windows, since) for m in machines]
-        if any(opens is not None and opens <= since for opens in back):
-            return None
-        known = [opens for opens in back if opens is not None and opens < 10**9]
-        if not known or min(known) < limit - job.minutes:
-            return None
-        which = "The only machine that may take it is" if len(machines) == 1 else "Every machine that may take it is"
-        return f"{which} out until {self.clock(min(known))}."
-
-    def _queue(self, job: Job, wanted: int | None) -> str:
-        free = self._next_free(job)
-        count = sum(1 for a in self.plan.assignments if self._is_before(a, job, wanted))
-        most = f" with {count} racquet{'s' if count != 1 else ''} that the plan puts first" if count else ""
-        if free is None:
-            return f"Everybody who may take it is busy until the end of their hours{most}."
-        return f"No free stringer before {self.clock(free)}: all are busy{most}."
-
-    def _is_before(self, a: Assignment, job: Job, wanted: int | None) -> bool:
-        until = wanted if wanted is not None else 10**12
-        begin = earliest_start(self.workload, job)
-        return a.job != job.id and job.allows_stringer(a.stringer) and begin < a.end and a.start < until
-
-    def _before(self, job: Job, stringers: Sequence[str | None], machines: Sequence[str | None]) -> Assignment | None:
-        mine = self.places.get(job.id)
-        until = mine.start if mine is not None else 10**12
-        there = [
-            a
-            for a in self.plan.assignments
-            if a.job != job.id and a.start < until and (a.stringer in stringers or a.machine in machines)
-        ]
-        return max(there, key=lambda a: a.end, default=None)
-
-    def _alone(self, job: Job) -> Assignment | None:
-        """Give the earliest place with nothing else in the plan but what is on a machine now."""
-        if job.started is not None:
-            return self.places.get(job.id)
-        if job.id not in self.soonest:
-            self.soonest[job.id] = _soonest(self.workload, self.free, job)
-        return self.soonest[job.id]
-
-    def _next_free(self, job: Job) -> int | None:
-        rest = [a for a in self.plan.assignments if a.job != job.id and self.workload.job_by_id[a.job].started is None]
-        found = _soonest(self.workload, Calendar(self.workload, rest), replace(job, started=None))
-        return None if found is None else found.start
-
-
-def _soonest(workload: Workload, calendar: Calendar, job: Job) -> Assignment | None:
-    ready, machines = earliest_start(workload, job), may_hold(workload, job)
-    best: Assignment | None = None
-    for stringer in may_string(workload, job):
-        length = bench_minutes(job, stringer)
-        least = calendar.earliest(stringer.id, None, ready, length)
-        if least is None or (best is not None and least + length >= best.end):
-            continue
-        for machine in (*(m for m in machines if m.id == stringer.home), *machines):
-            start = calendar.earliest(stringer.id, machine.id, ready, length)
-            if start is not None and (best is None or start + length < best.end):
-                best = Assignment(job=job.id, stringer=stringer.id, machine=machine.id, start=start, end=start + length)
-            if start == least:
-                break
-    return best
-
-
-def _opens(windows: Sequence[tuple[int, int]] | None, at: int) -> int | None:
-    """Give the first minute from `at` on inside a window; None when there is none."""
-    return first_common(windows if windows is not None else (ALWAYS,), (ALWAYS,), at, 1)

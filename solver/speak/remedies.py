@@ -14,16 +14,16 @@ from solver.speak.speech import Speech
 
 HOURS = (2, 4, 8)
 """How long another stringer would stay, tried from the shortest."""
-PROMISES = 3
+PROMISES, PINS = 3, 3
 HELPER = "another stringer"
-Kind = Literal["stringer", "machine", "promise", "one_each", "later", "ask"]
+Kind = Literal["pin", "stringer", "machine", "promise", "one_each", "later", "ask"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remedy:
     """Something that was tried and mends a job.
 
-    `kind` is stringer (one more, in `span`), machine (`subject` back at `span`'s start), promise
+    `kind` is pin (of job `subject`, lifted), stringer (one more, in `span`), machine (`subject` back then), promise
     (that of job `subject` moved to `span`'s end), one_each (one racquet of every bag first), later (`subject`
     follows to the court) or ask (whether `subject` is the one that matters); `saved` is the points that
     the whole plan gains, `mends` the jobs that are well again.
@@ -57,11 +57,12 @@ def remedies_as_tried(
 ) -> Iterator[list[tuple[str, Remedy]]]:
     """Try remedies one by one and give after each trial the jobs that it mends, each with the remedy.
 
-    `seconds` is the time for each trial; there are at most twelve trials and one for each machine out.
+    `seconds` is the time for each trial; there are at most fifteen trials and one for each machine out.
     """
     ill = {t.job for t in troubles}
     shared = list(_shared(workload, troubles, say))
     for trials in (
+        _pins_lifted(workload, troubles, say),
         _more_hands(workload, plan, troubles, say),
         _machines_back(workload, troubles, say),
         (one for one in shared if one.kind != "ask"),
@@ -94,6 +95,21 @@ def _shared(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Ite
     for share in shares(workload, troubles, say):
         span = (workload.now, workload.now)
         yield _Trial(share.kind, share.subject, span, share.sentence, share.workload)
+
+
+def _pins_lifted(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
+    """The pin of each of the worst troubles lifted."""
+    pinned = [t.job for t in troubles if _is_pinned(workload.job_by_id[t.job])]
+    for job_id in pinned[:PINS]:
+        jobs = tuple(
+            replace(j, pinned_stringer=None, pinned_machine=None) if j.id == job_id else j for j in workload.jobs
+        )
+        span = (workload.now, workload.now)
+        yield _Trial("pin", job_id, span, f"The pin of {say.name(job_id)} lifted.", replace(workload, jobs=jobs))
+
+
+def _is_pinned(job: Job) -> bool:
+    return job.started is None and (job.pinned_stringer is not None or job.pinned_machine is not None)
 
 
 def _more_hands(workload: Workload, plan: Plan, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:

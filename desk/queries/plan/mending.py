@@ -12,7 +12,7 @@ import solver
 from desk.models import Event
 from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.plan_changes import plan_in_force
-from desk.queries.plan.reasons import reasons_as_tried
+from desk.queries.plan.reasons import reasons_as_tried, spoken_clock
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.queries.row_making import row_of
 from desk.trade.play.needed_by import A_LITTLE_MIN
@@ -27,8 +27,8 @@ SECONDS = 0.25
 class TriedRemedy:
     """A remedy in words, with what it takes to carry it out.
 
-    `kind` is stringer, machine, reading (of a machine that nobody has read today), promise, one_each, later or ask;
-    `subject_id` is the machine or the job (None for one more stringer and for one_each); `from_at` and `to_at` its
+    `kind` is pin, stringer, machine, reading (of a machine that nobody has read today), promise, one_each, later or
+    ask; `subject_id` is the machine or the job (None for one more stringer and for one_each); `from_at` and `to_at` its
     hours, or the promise's new time in `to_at`. `later` are the racquets that follow to the court by it, by id and
     tag; `first` the one that is asked about.
     """
@@ -97,7 +97,7 @@ def _wrong(moment: Moment, found: Sequence[solver.Explanation], later: Mapping[s
 
 def _later(moment: Moment, plan: solver.Plan) -> dict[str, tuple[str, ...]]:
     """Return which racquets each way to share what time there is lets follow to the court, by its sentence."""
-    workload, say = moment.workload, Speech(clock=moment.clock.hhmm, names=moment.keys.spoken)
+    workload, say = moment.workload, Speech(clock=spoken_clock(moment), names=moment.keys.spoken)
     return {
         share.sentence: tuple(job.id for job in share.workload.jobs if job.due != workload.job_by_id[job.id].due)
         for share in shares(workload, find_troubles(workload, plan), say)
@@ -105,7 +105,7 @@ def _later(moment: Moment, plan: solver.Plan) -> dict[str, tuple[str, ...]]:
 
 
 def _tried(moment: Moment, remedy: solver.Remedy, later: Mapping[str, tuple[str, ...]]) -> TriedRemedy:
-    of_jobs = dict.fromkeys(("promise", "later", "ask"), moment.keys.jobs)
+    of_jobs = dict.fromkeys(("pin", "promise", "later", "ask"), moment.keys.jobs)
     subjects = ({"machine": moment.keys.machines} | of_jobs).get(remedy.kind, {})
     name = moment.keys.spoken.get(remedy.subject, "") if remedy.kind == "machine" else ""
     unread = name in moment.readings.names

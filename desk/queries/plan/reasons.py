@@ -9,6 +9,8 @@ from typing import Any
 import solver
 from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.workloads import Moment
+from desk.queries.spans import OPEN_END
+from solver.speak.speech import Clock
 
 MOST_NAMED = 3
 
@@ -25,7 +27,19 @@ def reasons_as_tried(moment: Moment, plan: solver.Plan, *, seconds: float) -> It
 
 
 def _words(moment: Moment) -> dict[str, Any]:
-    return {"clock": moment.clock.hhmm, "names": moment.keys.spoken}
+    return {"clock": spoken_clock(moment), "names": moment.keys.spoken}
+
+
+def spoken_clock(moment: Moment) -> Clock:
+    """Return how a minute is said in a sentence: with its weekday where that is not today's."""
+    clock = moment.clock
+    today = clock.local(clock.to_utc(moment.workload.now)).date()
+
+    def said(minute: int) -> str:
+        is_today = clock.local(clock.to_utc(minute)).date() == today
+        return clock.hhmm(minute) if is_today else clock.day_hhmm(minute)
+
+    return said
 
 
 def waits_for_reading(moment: Moment, place: solver.Assignment | None) -> bool:
@@ -39,20 +53,28 @@ def waits_for_reading(moment: Moment, place: solver.Assignment | None) -> bool:
 
 def _spoken(moment: Moment, plan: solver.Plan, found: Sequence[solver.Explanation]) -> list[solver.Explanation]:
     places = plan.by_job()
-    return [
-        replace(one, reason=WAITS if waits_for_reading(moment, places.get(one.job)) else _with_limits(moment, one))
-        for one in found
-    ]
+    return [replace(one, reason=_with_limits(moment, one, places.get(one.job))) for one in found]
 
 
-def _with_limits(moment: Moment, one: solver.Explanation) -> str:
-    """Return the reason; nobody may take the racquet, or those who may have begun as many as they may today."""
+def _with_limits(moment: Moment, one: solver.Explanation, place: solver.Assignment | None) -> str:
+    """Return the reason, first what no plan can change: no machine is read, or nobody may take the racquet.
+
+    The most racquets of a day are named where they take hours away before the racquet is begun.
+    """
+    if waits_for_reading(moment, place):
+        return WAITS
     nobody = moment.keys.limits.get(one.job)
     if nobody:
         return nobody
-    if one.kind == "promise":
-        return one.reason
     job = moment.workload.job_by_id[one.job]
-    may = [person.id for person in moment.workload.stringers if job.allows_stringer(person.id)]
-    capped = [moment.keys.limits[code] for code in may if code in moment.keys.limits]
+    if one.kind == "promise" or job.started is not None:
+        return one.reason
+    since = moment.clock.to_utc(max(moment.workload.now, job.ready_from))
+    until = OPEN_END if place is None else moment.clock.to_utc(place.start)
+    may = [
+        moment.keys.most[person.id]
+        for person in moment.workload.stringers
+        if job.allows_stringer(person.id) and person.id in moment.keys.most
+    ]
+    capped = [most.text for most in may if any(start < until and end > since for start, end in most.cut)]
     return " ".join([one.reason, *capped[:MOST_NAMED]])

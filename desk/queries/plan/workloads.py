@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session, joinedload
@@ -43,10 +43,18 @@ class RacquetName:
 
 
 @dataclass(frozen=True, kw_only=True)
+class MostADay:
+    """The most racquets of a day of one stringer: said in a sentence, and the hours that it takes away."""
+
+    text: str
+    cut: tuple[Span, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlanKeys:
     """Ids of the records behind the ids in a workload, and how the desk says them.
 
-    `limits` says, by a racquet, that nobody may string it, and by a stringer, that the day's most shortens their hours.
+    `limits` says by a racquet that nobody may string it, `most` by a stringer what the day's most takes away.
     """
 
     stringers: Mapping[str, int]
@@ -56,6 +64,7 @@ class PlanKeys:
     spoken: Mapping[str, str]
     team: Sequence[Stringer] = ()
     limits: Mapping[str, str] = field(default_factory=dict)
+    most: Mapping[str, MostADay] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,7 +114,8 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         racquets=racquets,
         spoken=_spoken(session, event) | {n: f"racquet {one.number} of {one.player}" for n, one in racquets.items()},
         team=team,
-        limits=jobs.nobody | _most_begun(session, event, at),
+        limits=jobs.nobody,
+        most=_most_begun(session, event, at),
     )
     previous = _previous_plan(session, event, clock, codes)
     return Moment(
@@ -170,8 +180,8 @@ def _hours(
     return within_most(ahead, person.most_a_day, begun.get(person.id, 0), minutes, list(days))
 
 
-def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, str]:
-    """Return whose hours the most racquets of a day shorten, in a sentence by code."""
+def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, MostADay]:
+    """Return whose hours the most racquets of a day shorten, by code."""
     limited = select(Stringer).where(Stringer.event_id == event.id, Stringer.most_a_day.is_not(None))
     people = session.scalars(limited.order_by(Stringer.position)).all()
     if not people:
@@ -181,13 +191,11 @@ def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, str]:
     found = {}
     for one in people:
         ahead = without(windows.get(one.id, ()), [(datetime.min.replace(tzinfo=at.tzinfo), at)])
-        if _length(_hours(one, ahead, at, begun, days)) < _length(ahead):
-            found[one.code] = f"{one.name} has begun {begun.get(one.id, 0)} of at most {one.most_a_day} today."
+        cut = without(ahead, _hours(one, ahead, at, begun, days))
+        if cut:
+            text = f"{one.name} has begun {begun.get(one.id, 0)} of at most {one.most_a_day} today."
+            found[one.code] = MostADay(text=text, cut=tuple(cut))
     return found
-
-
-def _length(spans: Sequence[Span]) -> timedelta:
-    return sum((end - start for start, end in spans), timedelta())
 
 
 def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -> dict[int, work.Machine]:

@@ -49,7 +49,35 @@ def test_a_pinned_job_names_what_it_waits_behind() -> None:
     two = (Stringer(id="S1", windows=((0, 600),)), Stringer(id="S2", windows=((0, 600),)))
     third = job(3, pinned_stringer="S1", due=70, weight=20)
     workload = desk(job(1, pinned_stringer="S1", due=75), started, third, stringers=two)
-    assert reason_of(workload) == "It is pinned to S1, behind J3 until 01:10."
+    assert reason_of(workload) == (
+        "It is pinned to S1, behind J3 until 01:10. Without the pin S2 could have it ready by 00:20."
+    )
+
+
+def test_a_pin_is_the_reason_also_where_even_alone_it_could_not_be_kept_and_lifting_it_is_a_remedy() -> None:
+    slow, quick = Stringer(id="S1", pace=150, windows=((0, 600),)), Stringer(id="S2", windows=((0, 600),))
+    workload = desk(job(1, pinned_stringer="S1", due=25), stringers=(slow, quick))
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    (found,) = explain(workload, plan, seconds=0.2)
+    assert found.reason == "It is pinned to S1. Without the pin S2 could have it ready by 00:20."
+    first = found.remedies[0]
+    assert (first.kind, first.subject, first.sentence, first.mends) == ("pin", "J1", "The pin of J1 lifted.", ("J1",))
+
+
+def test_who_is_idle_is_named_and_nobody_is_called_busy() -> None:
+    two = (Stringer(id="S1", windows=((0, 600),)), Stringer(id="S2", windows=((0, 600),)))
+    first, second = job(1, player="P", promised=20), job(2, player="P", promised=25)
+    rows = tuple(
+        Assignment(job=j, stringer="S1", machine="M1", start=a, end=a + 20) for j, a in (("J1", 0), ("J2", 20))
+    )
+    plan = Plan(status="feasible", assignments=rows, costs={})
+    (found,) = explain(desk(first, second, stringers=two), plan, remedies=False)
+    assert found.reason == "S2 could start it at 00:00; the plan leaves it to S1, with whom the player's racquets are."
+
+
+def test_one_whose_time_has_passed_and_that_starts_at_once_waits_for_nobody() -> None:
+    workload = desk(job(1, due=30), now=40)
+    assert reason_of(workload) == "Its needed-by time has passed. It is to start at once, with S1 on machine M1."
 
 
 def test_a_queue_says_until_when_everybody_is_busy() -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from flask import Flask, current_app, request
+from flask import Flask, current_app, request, url_for
 
 from desk.models import STATE_WORDS
 from desk.trade.event.money import exponent
@@ -138,7 +138,7 @@ def menu() -> Menu:
     actor = context.actor()
     if actor is None or context.g.get("head") is None:
         return Menu([], [])
-    mine = [one for one in access.MENU if _may(one[0])]
+    mine = [one for one in access.MENU if may(one[0])]
     here = request.blueprint or ""
     rarely = access.NOT_HOURLY_AT.get(context.head().kind, frozenset())
     first = [
@@ -181,16 +181,23 @@ def add_display(app: Flask) -> None:
         OWN_STRING_WORDS=OWN_STRING_WORDS,
         MATTERS_WORDS=MATTERS_WORDS,
         menu=menu,
-        may=_may,
+        may=may,
+        link_to=link_to,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.context_processor(_page_values)
 
 
-def _may(endpoint: str) -> bool:
+def may(endpoint: str) -> bool:
+    """Tell whether a screen is there, and whoever is signed in may open it."""
     actor = context.actor()
     there = endpoint in current_app.view_functions and access.applies(endpoint)
     return there and access.may(endpoint, actor.role if actor else None)
+
+
+def link_to(endpoint: str, **values: object) -> str | None:
+    """Return the address of a screen, or None where it is not there or not for this role."""
+    return url_for(endpoint, **values) if may(endpoint) else None
 
 
 def _page_values() -> dict[str, object]:

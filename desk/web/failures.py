@@ -33,6 +33,7 @@ SENTENCES = {
     414: "What is searched for is too long. Type fewer words.",
     500: "This is a fault in the program, not your doing. The other screens still work; try again.",
 }
+TOO_OLD = "This form is too old or was opened before you signed in. Open the page again and repeat it."
 
 
 def _answer(status: int, text: str, faults: tuple = ()) -> tuple[str, int]:
@@ -45,32 +46,22 @@ def _desk_error(error: DeskError) -> tuple[str, int]:
     return _answer(error.status, str(error), error.faults if isinstance(error, BadInput) else ())
 
 
-def _trade_error(error: TradeError) -> tuple[str, int]:
-    return _answer(422, str(error))
-
-
-def _out_of_range(_error: OverflowError) -> tuple[str, int]:
-    return _desk_error(BadInput(TOO_LARGE))
-
-
-def _out_of_reach(_error: OperationalError) -> tuple[str, int]:
-    return _answer(503, AWAY)
-
-
-def _csrf_error(_error: CSRFError) -> tuple[str, int]:
-    return _answer(400, "This form is too old or was opened before you signed in. Open the page again and repeat it.")
-
-
 def _http_error(error: HTTPException):
     if error.code is None or error.code < 400:
         return error
     return _answer(error.code, SENTENCES.get(error.code, error.description or ""))
 
 
+ANSWERS = {
+    DeskError: _desk_error,
+    TradeError: lambda error: _answer(422, str(error)),
+    OverflowError: lambda _: _desk_error(BadInput(TOO_LARGE)),
+    OperationalError: lambda _: _answer(503, AWAY),
+    CSRFError: lambda _: _answer(400, TOO_OLD),
+    HTTPException: _http_error,
+}
+
+
 def add_failures(app: Flask) -> None:
-    app.register_error_handler(DeskError, _desk_error)
-    app.register_error_handler(TradeError, _trade_error)
-    app.register_error_handler(OverflowError, _out_of_range)
-    app.register_error_handler(OperationalError, _out_of_reach)
-    app.register_error_handler(CSRFError, _csrf_error)
-    app.register_error_handler(HTTPException, _http_error)
+    for kind, answer in ANSWERS.items():
+        app.register_error_handler(kind, answer)

@@ -5,18 +5,30 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Sequence
-from io import StringIO
+from io import BytesIO, StringIO
 
-from flask import Response
+from flask import Response, send_file
 from flask_wtf.file import FileField
 
 from desk.errors import BadInput, gathered
 from desk.services.event_files.tables.spec import Table
 from desk.web.forms import DeskForm
 
+MIME_TYPES = {
+    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    ".csv": "text/csv; charset=utf-8",
+    ".zip": "application/zip",
+    ".json": "application/json",
+}
 LARGEST_BYTES = 300_000
 FORMULA = ("=", "+", "-", "@", "\t")
 FIGURE = re.compile(r"-?\d+(\.\d+)?")
+
+
+def as_file(content: bytes, name: str) -> Response:
+    """Send a sheet as a file of that name."""
+    suffix = name[name.rindex(".") :]
+    return send_file(BytesIO(content), mimetype=MIME_TYPES[suffix], as_attachment=True, download_name=name)
 
 
 def csv_file(name: str, rows: Iterable[Sequence[str]]) -> Response:

@@ -4,7 +4,7 @@ import os
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from multiprocessing import get_context
 from typing import TypeVar
 
@@ -97,23 +97,8 @@ def play_many(
 def _played(
     make_day: MakeDay, teams: Sequence[Team], numbers: Sequence[int], summary: Summary[T], how: HowPlayed
 ) -> dict[int, list[T]]:
-    found = {}
+    found, told = {}, {one.name: getattr(how, one.name) for one in fields(how)}
     for r in numbers:
         day = make_day(r)
-        found[r] = [
-            summary(
-                day,
-                team,
-                play(
-                    day,
-                    team,
-                    how.points,
-                    spread=how.spread,
-                    target_minutes=how.target_minutes,
-                    promises=how.promises,
-                    effort=how.effort,
-                ),
-            )
-            for team in teams
-        ]
+        found[r] = [summary(day, team, play(day, team, **told)) for team in teams]
     return found

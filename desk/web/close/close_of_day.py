@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
 
 from flask import Blueprint, current_app, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -18,12 +19,12 @@ from desk.queries.finding import find_of
 from desk.services.close import days
 from desk.web import context
 from desk.web.close.sheet_making import Making, SheetMaker
-from desk.web.close.sheet_replies import MIME_TYPES, as_file, figure_value
+from desk.web.display import money
 from desk.web.forms import DeskForm, saved, see, show
-from exports.summary import checked, figures, status
+from desk.web.table_files import MIME_TYPES, as_file
+from exports.summary import Figure, checked, figures, status
 
 blueprint = Blueprint("sheets", __name__)
-blueprint.add_app_template_filter(figure_value)
 PLACES = {
     "benches": ("bench.benches", "Benches"),
     "plan": ("plan.page", "Plan"),
@@ -48,6 +49,19 @@ class OpenForm(DeskForm):
 
 class CorrectionForm(DeskForm):
     note = StringField("Why it changed", [InputRequired("say why"), Length(max=days.LONGEST_NOTE)])
+
+
+@blueprint.app_template_filter()
+def figure_value(figure: Figure, currency: str) -> str:
+    """A figure with its unit: "9", "101.5 m", "20.0 min", "290.00 EUR"; a dash where it is not known."""
+    if figure.value is None:
+        return "–"
+    if figure.measure == "minor":
+        return money(int(figure.value), currency)
+    if figure.measure == "count":
+        return f"{figure.value:,.0f}"
+    tenths = Decimal(str(figure.value)).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{tenths:,} {'%' if figure.measure == 'pct' else figure.measure}"
 
 
 @blueprint.get("/close-of-day")

@@ -23,11 +23,9 @@ from desk.web import context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
 from desk.web.forms import DeskForm, options, row_number, saving, see, show
-from desk.web.links import link_to
 from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("drop_off", __name__)
-blueprint.add_app_template_global(link_to)
 UNDONE = "undone"
 
 

@@ -6,8 +6,8 @@ from flask import Blueprint, request, url_for
 
 from desk.queries.home.search import Found, search
 from desk.web import access, context
+from desk.web.display import link_to
 from desk.web.forms import see, show
-from desk.web.links import link_to
 
 blueprint = Blueprint("search", __name__)
 ADDRESSES = {

@@ -16,17 +16,7 @@ from desk.services.money.payers import let_pay
 from desk.services.money.payments import holder_of
 from desk.web import context, display
 from desk.web.forms import DeskForm, options, saved, saving, see, show
-from desk.web.money.account_forms import (
-    LetPayForm,
-    SettleForm,
-    charge_form,
-    correct_form,
-    invoice_form,
-    off_form,
-    pay_form,
-    payer_chosen,
-    payers_to_choose,
-)
+from desk.web.money import account_forms
 
 blueprint = Blueprint("charges", __name__)
 PLAYERS, PAYERS = "/players/<int:player_id>/account", "/payers/<int:contact_id>"
@@ -46,14 +36,14 @@ def _page(whose: dict[str, int], **sent: DeskForm):
     session, event = context.reading(), context.current_event()
     found = account(session, event, holder_of(session, event, holder_at(whose)))
     amount = {"amount": display.amount(abs(found.open_minor), event.currency).replace(",", "")}
-    forms = {
+    shown = {
         "pay": _pay_form(whose, formdata=None, data=amount),
         "back": _back_form(whose, formdata=None, data=amount),
-        "off": off_form(formdata=None, data=amount),
-        "more": charge_form(formdata=None),
-        "correct": correct_form(formdata=None),
+        "off": account_forms.off_form(formdata=None, data=amount),
+        "more": account_forms.charge_form(formdata=None),
+        "correct": account_forms.correct_form(formdata=None),
         "correcting": None,
-        "invoice": invoice_form(formdata=None, data={"payer": found.name}),
+        "invoice": account_forms.invoice_form(formdata=None, data={"payer": found.name}),
         "other": _other_form(whose, formdata=None),
     } | sent
     bills = {
@@ -61,21 +51,21 @@ def _page(whose: dict[str, int], **sent: DeskForm):
         "to_invoice": len(charges_to_invoice(session, event, found.holder)),
     }
     days = found.days(context.clock()) if found.holder.payer_id else ()
-    return show("money/account.html", account=found, whose=whose, methods=METHODS, days=days, **bills, **forms)
+    return show("money/account.html", account=found, whose=whose, methods=METHODS, days=days, **bills, **shown)
 
 
-def _pay_form(whose: dict[str, int], **given) -> SettleForm:
-    return pay_form(of_payer="contact_id" in whose, **given)
+def _pay_form(whose: dict[str, int], **given) -> account_forms.SettleForm:
+    return account_forms.pay_form(of_payer="contact_id" in whose, **given)
 
 
-def _back_form(whose: dict[str, int], **given) -> SettleForm:
-    return pay_form(of_payer="contact_id" in whose, prefix="back-", **given)
+def _back_form(whose: dict[str, int], **given) -> account_forms.SettleForm:
+    return account_forms.pay_form(of_payer="contact_id" in whose, prefix="back-", **given)
 
 
-def _other_form(whose: dict[str, int], **given) -> LetPayForm:
+def _other_form(whose: dict[str, int], **given) -> account_forms.LetPayForm:
     """Return the form by which somebody else pays, with whoever may."""
-    form = LetPayForm(prefix="other-", **given)
-    others = payers_to_choose(whose.get("player_id"), but=whose.get("contact_id"))
+    form = account_forms.LetPayForm(prefix="other-", **given)
+    others = account_forms.payers_to_choose(whose.get("player_id"), but=whose.get("contact_id"))
     form.payer.choices = options([(TO_PLAYER, "the player"), *others] if "contact_id" in whose else others)
     return form
 
@@ -109,7 +99,7 @@ def pay_back(**whose: int):
 @blueprint.post(f"{PLAYERS}/write-off")
 @blueprint.post(f"{PAYERS}/write-off")
 def write_off(**whose: int):
-    form, done = off_form(), "Written off; the line stays on the account."
+    form, done = account_forms.off_form(), "Written off; the line stays on the account."
     if saved(form, done, payments.write_off, holder_at(whose), form.amount.minor, reason=form.reason.data):
         return _seen(whose)
     return _page(whose, off=form)
@@ -117,7 +107,7 @@ def write_off(**whose: int):
 
 @blueprint.post("/players/<int:player_id>/account/charge")
 def add(player_id: int):
-    form, whose = charge_form(), {"player_id": player_id}
+    form, whose = account_forms.charge_form(), {"player_id": player_id}
     if saved(form, "Charged.", charges.add_charge, player_id, form.amount.minor, text=form.text.data):
         return _seen(whose)
     return _page(whose, more=form)
@@ -126,7 +116,7 @@ def add(player_id: int):
 @blueprint.post(f"{PLAYERS}/<int:charge_id>/correct")
 @blueprint.post(f"{PAYERS}/<int:charge_id>/correct")
 def correct(charge_id: int, **whose: int):
-    form, done = correct_form(), "Corrected by a new line; the first line stays."
+    form, done = account_forms.correct_form(), "Corrected by a new line; the first line stays."
     if saved(form, done, charges.correct_charge, charge_id, form.amount.minor, reason=form.reason.data):
         return _seen(whose)
     return _page(whose, correct=form, correcting=charge_id)
@@ -138,7 +128,7 @@ def other_pays(**whose: int):
     form = _other_form(whose)
     if form.validate_on_submit():
         with saving(form, "It stands on the other account now; both keep the lines.") as session:
-            payer_id = payer_chosen(session, form.payer.data)
+            payer_id = account_forms.payer_chosen(session, form.payer.data)
             let_pay(session, context.event_id(), form.charges.data or [], payer_id, acting=context.acting())
             return _seen(whose)
     return _page(whose, other=form)

@@ -29,7 +29,7 @@ def page(contact_token: str) -> Response:
         return dead_link()
     seen = contact_page(context.reading(), context.event_id(), contact_id, context.event_time())
     word = own_ways.values(own_ways.CONTACT, contact_token, {"contact_id": contact_id})
-    return in_language(render_template("players/contacts/own/page.html", seen=seen, **word))
+    return in_language(render_template("players/contacts/own/page.html", own=seen, seen=seen, **word))
 
 
 @blueprint.get("/for/<contact_token>/now/racquets")

@@ -17,8 +17,8 @@ from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
 from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, LONGEST_E_MAIL, PAY_FOR_ALL, USUAL, Leave
 from desk.web import context
+from desk.web.display import link_to
 from desk.web.forms import DeskForm, TicksField, options, row_number, saved, saving, see, show
-from desk.web.links import link_to
 from desk.web.qr import contact_link
 
 blueprint = Blueprint("contacts", __name__)

@@ -13,9 +13,9 @@ from desk.queries.rehearsal.teams import teams_of
 from desk.services.rehearsal.asking import asked_of
 from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from desk.web import context
-from desk.web.close.sheet_replies import as_file
 from desk.web.forms import DeskForm, options, saving, see, show
 from desk.web.rehearsal.rehearser import Rehearser
+from desk.web.table_files import as_file
 from exports.files.csvzip import DIALECTS
 from exports.rehearsal.rehearsal_files import rehearsal_json, rehearsal_workbook
 from exports.rehearsal.rehearsal_pictures import load_picture, promise_picture

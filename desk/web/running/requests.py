@@ -53,9 +53,8 @@ def _end(response: Response) -> Response:
     seconds = time.perf_counter() - g.begun
     current_app.extensions["request_counts"].count(response.status_code, seconds)
     response.headers["X-Request-Id"] = g.request_id
-    log.info("%s %s", request.method, request.endpoint, extra={"facts": _facts() | {
-        "status": response.status_code, "ms": round(1000 * seconds, 1)
-    }})  # fmt: skip
+    facts = _facts() | {"status": response.status_code, "ms": round(1000 * seconds, 1)}
+    log.info("%s %s", request.method, request.endpoint, extra={"facts": facts})
     return response
 
 

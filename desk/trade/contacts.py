@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, fields
 
+from desk.trade.addresses import LONGEST_MAIL
+
 
 @dataclass(frozen=True, kw_only=True)
 class Leave:
@@ -38,8 +40,6 @@ LEAVE_WORDS = {
 
 TELEPHONE = re.compile(r"\+?[\d\s()/.-]{3,40}")
 E_MAIL = re.compile(r"[^@\s,;<>]+@[^@\s,;<>]+\.[^@\s,;<>]+")
-LONGEST_E_MAIL = 254
-"""RFC 5321, 4.5.3.1.3: a path is at most 256 octets, its angle brackets counted."""
 
 
 def phone_fault(text: str) -> str:
@@ -49,7 +49,7 @@ def phone_fault(text: str) -> str:
 
 def email_fault(text: str) -> str:
     """Return what is wrong with an e-mail address; nothing for a sound one and for none."""
-    sound = not text or (len(text) <= LONGEST_E_MAIL and E_MAIL.fullmatch(text))
+    sound = not text or (len(text) <= LONGEST_MAIL and E_MAIL.fullmatch(text))
     return "" if sound else "one address such as name@example.org"
 
 

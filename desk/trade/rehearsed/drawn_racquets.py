@@ -9,14 +9,12 @@ from typing import Any
 
 import numpy as np
 
+from desk.trade.play.needed_by import WEIGHT_IN_PLAY, WEIGHT_PRACTICE, bag_weight
 from desk.trade.rehearsed.drawn_play import Played, Rain, draw_play, drawn_rain
 from desk.trade.rehearsed.needed_by_moves import Move
 from desk.trade.rehearsed.picture import Card, Picture
 
 NO_TIME = 10**12
-WEIGHTS = (10, 5, 3)
-"""What a minute late counts for the first, the second and any more racquets of a bag."""
-ON_COURT_WEIGHT, PRACTICE_WEIGHT = 20, 1
 PRACTICE_WITHIN = 240
 """Minutes within which a racquet for practice is wanted (common practice)."""
 AFTER_A_MATCH = 20
@@ -91,11 +89,11 @@ def _for_matches(picture: Picture, played: list[Played], dice: np.random.Generat
             of_match = {"player": player, "match": one.match.key}
             for n in range(count if at is not None else 0):
                 more = {"known": at, "due": due, "latest": due + picture.soft_min, "called": one.start}
-                yield _dropped(picture, dice, **of_match, **more, weight=WEIGHTS[min(n, 2)])
+                yield _dropped(picture, dice, **of_match, **more, weight=bag_weight(n))
             for _ in range(int(dice.poisson(habits.on_court))):
                 during = one.start + round((0.15 + 0.7 * dice.random()) * (one.end - one.start))
                 if not one.walkover:
-                    more = {"known": during, "due": during + picture.on_court_min, "weight": ON_COURT_WEIGHT}
+                    more = {"known": during, "due": during + picture.on_court_min, "weight": WEIGHT_IN_PLAY}
                     yield _dropped(picture, dice, **of_match, **more, on_court=True)
         ends |= dict.fromkeys(one.players, one.end)
 
@@ -106,7 +104,7 @@ def _for_practice(picture: Picture, dice: np.random.Generator) -> Iterable[Dropp
         for _ in range(int(dice.poisson(mean))):
             player = picture.players[int(dice.integers(len(picture.players)))]
             at = int(dice.integers(day.opens, max(day.opens + 1, day.closes - PRACTICE_WITHIN)))
-            yield _dropped(picture, dice, player=player, known=at, due=at + PRACTICE_WITHIN, weight=PRACTICE_WEIGHT)
+            yield _dropped(picture, dice, player=player, known=at, due=at + PRACTICE_WITHIN, weight=WEIGHT_PRACTICE)
 
 
 def _dropped(picture: Picture, dice: np.random.Generator, **over: Any) -> Dropped:

@@ -15,7 +15,8 @@ from desk.queries.word.word_ways import ways_of
 from desk.services.counter.handovers import hand_over_to_contact
 from desk.services.players import contacts
 from desk.services.players.erasing_contacts import erase_contact
-from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, LONGEST_E_MAIL, PAY_FOR_ALL, USUAL, Leave
+from desk.trade.addresses import LONGEST_MAIL
+from desk.trade.contacts import KINDS, LANGUAGES, LEAVE_WORDS, LEAVES, PAY_FOR_ALL, USUAL, Leave
 from desk.web import context
 from desk.web.display import link_to
 from desk.web.forms import DeskForm, TicksField, options, row_number, saved, saving, see, show
@@ -28,7 +29,7 @@ class ContactFields(DeskForm):
     name = StringField("Name", [InputRequired("give the name"), Length(max=contacts.LONGEST_NAME)])
     kind = SelectField("Stands as", choices=options(KINDS.items()))
     phone = StringField("Telephone", [Length(max=40)])
-    email = StringField("E-mail", [Length(max=LONGEST_E_MAIL)])
+    email = StringField("E-mail", [Length(max=LONGEST_MAIL)])
     language = SelectField("Language", choices=options([("", "not known"), *LANGUAGES.items()]))
 
 

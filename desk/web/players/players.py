@@ -17,6 +17,7 @@ from desk.queries.players.contacts import contacts_of
 from desk.queries.players.history_table import history_table
 from desk.queries.players.names import frames_by_name
 from desk.queries.players.players import find_players, history_rows, racquet_rows
+from desk.queries.players.strung_before import strung_before
 from desk.queries.players.suggestions import proposal_for, restring_rows
 from desk.queries.word.word_ways import ways_of
 from desk.services.players import erasing, frames, players
@@ -160,6 +161,17 @@ def advice(player_id: int):
         return render_template("players/_proposal.html", offer=offer)
     at_drop_off = request.args.get("at") == "drop-off"
     return show("players/advice.html", player=who, form=form, offer=offer, at_drop_off=at_drop_off)
+
+
+@blueprint.get("/players/<int:player_id>/before/<int:number>")
+def before(player_id: int, number: int):
+    """Show how one racquet was strung before, and when to restring: beside the card, where the owner asks."""
+    session, event = context.reading(), context.current_event()
+    past = strung_before(session, event, _who(player_id), number, context.event_time())
+    if context.wants_fragment():
+        return render_template("players/_before.html", past=past)
+    at_drop_off = request.args.get("at") == "drop-off"
+    return show("players/before.html", past=past, at_drop_off=at_drop_off, tag=request.args.get("tag", ""))
 
 
 @blueprint.get("/players/<int:player_id>/history.csv")

@@ -14,6 +14,7 @@ from desk.queries.word.words import sender_beats, word_page
 from desk.services.word.sending import give_up as give_up_word
 from desk.services.word.sending import try_again
 from desk.services.word.word_ways import Asked, ask, stop_way
+from desk.trade.addresses import LONGEST_MAIL
 from desk.trade.contacts import LANGUAGES
 from desk.web import context
 from desk.web.forms import DeskForm, options, saved, see, show
@@ -22,7 +23,7 @@ blueprint = Blueprint("word_sent", __name__)
 
 
 class WayFields(DeskForm):
-    address = StringField("E-mail address", [InputRequired("give an address"), Length(max=254)])
+    address = StringField("E-mail address", [InputRequired("give an address"), Length(max=LONGEST_MAIL)])
     language = SelectField("In", choices=options(LANGUAGES.items()))
 
 

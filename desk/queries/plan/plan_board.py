@@ -28,7 +28,8 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
     machines = names_by_id(session, event, Machine)
     promised = newest_promises(session, event)
     jobs = _open_jobs(session, event)
-    blocks = _blocks(session, event, jobs, promised, machines, readings_due(session, event, at))
+    readings = readings_due(session, event, at)
+    blocks = _blocks(session, event, jobs, promised, machines, readings)
     placed = {block.job_id for row in blocks.values() for block in row}
     reasons = {} if run is None else run.reasons
     clock = clock_of(session, event)
@@ -40,7 +41,7 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
         is_quick=run is not None and run.status == QUICK,
         total=0 if run is None else run.total,
         bound=0 if run is None else run.bound,
-        rows=_rows(session, event, blocks, machines, at),
+        rows=_rows(session, event, blocks, machines, at, readings),
         beside=_beside(jobs, placed, promised, reasons),
         wrong=_wrong(blocks, jobs, placed, reasons, clock),
     )
@@ -134,15 +135,23 @@ def _mark(block_standing: str, late: int, broken: int) -> str:
 
 
 def _rows(
-    session: Session, event: Event, blocks: dict[int, list[Block]], machines: dict[int, str], at: datetime
+    session: Session,
+    event: Event,
+    blocks: dict[int, list[Block]],
+    machines: dict[int, str],
+    at: datetime,
+    readings: ReadingsDue,
 ) -> tuple[BenchRow, ...]:
     found = session.scalars(select(Outage).where(Outage.machine_id.in_(machines)).order_by(Outage.from_at))
     outages = grouped((outage.machine_id, _shown(outage, at)) for outage in found)
+    out = {one for one, gaps in outages.items() if any(gap.holds(at) for gap in gaps)}
+    out |= {one for one, name in machines.items() if name in readings.names}
     return tuple(
         BenchRow(
             stringer_id=person.id,
             name=person.name,
             home_machine=machines.get(person.home_machine_id or 0, ""),
+            machine_id=None if person.home_machine_id in out else person.home_machine_id,
             shifts=tuple((shift.from_at, shift.to_at) for shift in person.shifts),
             absences=tuple(_shown(absence, at) for absence in person.absences),
             machine_out=tuple(outages[person.home_machine_id or 0]),

@@ -66,14 +66,21 @@ class Gap:
     to_at: datetime | None
     expected_at: datetime | None = None
 
+    def holds(self, at: datetime) -> bool:
+        return self.from_at <= at and (self.to_at is None or at < self.to_at)
+
 
 @dataclass(frozen=True, kw_only=True)
 class BenchRow:
-    """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order."""
+    """One stringer's day: shifts (work), absences, outages of the home machine, and the blocks in order.
+
+    `machine_id` is the home machine, where it may be strung at now.
+    """
 
     stringer_id: int
     name: str
     home_machine: str
+    machine_id: int | None
     shifts: tuple[tuple[datetime, datetime], ...]
     absences: tuple[Gap, ...]
     machine_out: tuple[Gap, ...]

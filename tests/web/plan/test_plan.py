@@ -11,6 +11,7 @@ from sqlalchemy import select
 from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun, Promise, Stringer
 from desk.queries.plan.kept_order import bench_order
 from desk.queries.play.play_records import clock_of
+from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
@@ -46,6 +47,21 @@ def test_the_plan_shows_every_stringer_and_racquet(house: House, desk: SmallDesk
     assert all(one.name in text for one in desk.stringers)
     assert text.count(f"/plan/racquet/{jobs_of(house)[0].id}") == 1
     assert "Nothing: every racquet has its place." in text
+
+
+def test_a_row_names_its_machine_for_a_move_as_long_as_it_is_in_service(house: House, desk: SmallDesk) -> None:
+    def rows() -> list[tuple[str, ...]]:
+        text = house.as_role("lead").get("/plan").text
+        return re.findall(r'data-stringer="(\d+)" data-machine="(\d+)"', text)
+
+    homes = [(str(one.id), str(one.home_machine_id)) for one in desk.stringers]
+    assert rows() == homes
+
+    def take_out(session, event: Event) -> None:
+        machines.take_out_of_service(session, event.id, desk.machines[1].id, acting=make.acting(), reason="belt")
+
+    house.write(take_out)
+    assert rows() == [homes[0], (homes[1][0], "0")]
 
 
 def test_a_plan_of_the_quick_rules_says_so_until_a_better_one_is_there(house: House, desk: SmallDesk) -> None:

@@ -65,6 +65,7 @@ function stretch(part, from, to, scale) {
 function show(block, minute) {
   const address = new URL(block.querySelector("a").href);
   address.searchParams.set("stringer_id", target.dataset.stringer);
+  address.searchParams.set("machine_id", target.dataset.machine);
   if (place) address.searchParams.set("after_id", place > 1 ? others(target, block)[place - 2].dataset.job : "0");
   if (minute) address.searchParams.set("start", String(minute));
   location.href = address;

@@ -103,6 +103,9 @@ def test_twenty_four_stringers_stand_on_one_screen(browser: Browser, database: D
     with serve(database, fill=fill) as site, visits(browser, site) as visit:
         page = visit("lead", size="hall").page
         page.goto(site.to("/plan"))
-        bottom = page.locator(".plan-row").last.evaluate("row => row.getBoundingClientRect().bottom + scrollY")
         assert page.locator(".plan-row").count() == 24
-        assert bottom <= 1080
+        for font in (WIDE, NARROW):
+            set_font(page, font)
+            page.evaluate("dispatchEvent(new Event('resize'))")
+            bottom = page.locator(".plan-row").last.evaluate("row => row.getBoundingClientRect().bottom + scrollY")
+            assert bottom <= 1080, font

@@ -20,7 +20,8 @@ function layOut() {
     return;
   }
   const from = Number(plan.dataset.from), to = Number(plan.dataset.to), now = Number(plan.dataset.now);
-  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize), lane = 8.5 * rem;
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const lane = parseFloat(getComputedStyle(plan).getPropertyValue("--lane")) * rem;
   const scale = Math.max(REM_A_MINUTE * rem, (plan.clientWidth - lane) / (to - from));
   plan.style.setProperty("--width", `${(to - from) * scale}px`);
   for (const part of plan.querySelectorAll("[data-start]")) stretch(part, from, to, scale);

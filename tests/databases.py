@@ -1,7 +1,5 @@
 """Databases of the tests: SQLite files copied from a template, and PostgreSQL databases of a server."""
 
-from __future__ import annotations
-
 import sqlite3
 import uuid
 from collections.abc import Iterator

@@ -4,8 +4,6 @@ Each takes the session, adds what it made and flushes, so that the id is there. 
 of the row itself.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import UTC, date, datetime, timedelta

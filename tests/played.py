@@ -4,8 +4,6 @@ The played records are kept in pytest's cache under a key of everything that the
 the solver, the sample events and this module. Each process looks at a copy of its own.
 """
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Counting the SQL statements that a query sends."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 

@@ -1,7 +1,5 @@
 """The house: rooms of a size to survey, one name for one thing, one place for each kind of work."""
 
-from __future__ import annotations
-
 import ast
 import re
 from collections import Counter, defaultdict

@@ -1,7 +1,5 @@
 """`python -m desk needed-by`: starts and needed-by times as CSV."""
 
-from __future__ import annotations
-
 import csv
 from datetime import datetime
 from pathlib import Path

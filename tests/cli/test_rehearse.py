@@ -1,7 +1,5 @@
 """`python -m desk rehearse`: an event's files played by several teams."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """`serve` as a process: it answers, it ends gently, and its planner ends with it."""
 
-from __future__ import annotations
-
 import os
 import signal
 import socket

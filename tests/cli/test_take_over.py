@@ -1,7 +1,5 @@
 """`python -m desk take-over`: from a stored event and from an exported folder, with questions first."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from click.testing import CliRunner, Result

@@ -1,7 +1,5 @@
 """Records of every earlier version come up to the newest form with every row they had."""
 
-from __future__ import annotations
-
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """What the database itself refuses, by the errors that its driver raises, becomes a sentence that says what to do."""
 
-from __future__ import annotations
-
 import sqlite3
 
 import pytest

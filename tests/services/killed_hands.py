@@ -1,7 +1,5 @@
 """Hands at a desk whose processes are killed: they send a form again until they are told that it is stored."""
 
-from __future__ import annotations
-
 import http.client
 import random
 import threading

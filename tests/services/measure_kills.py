@@ -7,8 +7,6 @@ time. Then it counts: each form that was told stands in the records once, each r
 a gap, a copy is whole, and a change is planned. The status is 1 when one of these does not hold.
 """
 
-from __future__ import annotations
-
 import argparse
 import random
 import signal

@@ -1,7 +1,5 @@
 """Web and planner processes of a desk, as they run at an event, to be killed by what is measured."""
 
-from __future__ import annotations
-
 import http.client
 import os
 import signal

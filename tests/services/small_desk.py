@@ -1,7 +1,5 @@
 """A small desk in the records: two benches, two stringers, string, and a player with racquets."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any

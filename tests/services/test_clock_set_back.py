@@ -4,8 +4,6 @@ What came later is told by the numbers of rows. For every table that is only add
 were written with the clock an hour back is the one that counts.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 from decimal import Decimal
 

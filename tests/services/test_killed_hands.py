@@ -1,7 +1,5 @@
 """What is counted after the kills sees what is lost, doubled or torn."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

@@ -1,7 +1,5 @@
 """The messages that players read, taken from the code; `python -m tests.web.catalogues` adds new ones to each file."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from babel.messages.catalog import Catalog

@@ -1,7 +1,5 @@
 """The application over empty records, with one event and somebody of each role."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path

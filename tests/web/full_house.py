@@ -1,7 +1,5 @@
 """A large desk at midday: the scene with as many stringers and racquets as are asked for; all invented."""
 
-from __future__ import annotations
-
 from datetime import datetime, timedelta
 from itertools import cycle, islice
 

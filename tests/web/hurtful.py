@@ -3,8 +3,6 @@
 `python -m tests.web.hurtful` sends everything and prints what was answered with a 500; a test sends a sample.
 """
 
-from __future__ import annotations
-
 import random
 import sys
 import tempfile

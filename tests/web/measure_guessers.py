@@ -6,8 +6,6 @@ and their ratio. `--every 0` lets each guesser try again as soon as it is answer
 in the proxy must keep out (`desk/RUNNING.md`).
 """
 
-from __future__ import annotations
-
 import argparse
 import http.client
 import re

@@ -5,8 +5,6 @@ page, 24 benches for their card and 4 counters for what needs somebody, while si
 prints waits, errors and memory of the server: first of a route that does nothing, then of the desk.
 """
 
-from __future__ import annotations
-
 import argparse
 import asyncio
 import contextlib

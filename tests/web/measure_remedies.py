@@ -7,8 +7,6 @@ a full house of as many instead. It prints the seconds until the first remedy, t
 load of the machine.
 """
 
-from __future__ import annotations
-
 import argparse
 import contextlib
 import os

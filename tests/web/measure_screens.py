@@ -4,8 +4,6 @@ A line a screen: processor time of its answer at the server, SQL statements (sel
 its fragments with the time of an answer that nothing changed (304). Times are medians.
 """
 
-from __future__ import annotations
-
 import argparse
 import re
 from collections.abc import Callable

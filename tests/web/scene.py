@@ -3,8 +3,6 @@
 Every name and number is invented.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta

@@ -1,7 +1,5 @@
 """A day of play beside the scene: three courts, matches over, on court and to come."""
 
-from __future__ import annotations
-
 from sqlalchemy.orm import Session
 
 from desk.models import Match

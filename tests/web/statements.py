@@ -1,7 +1,5 @@
 """Counting what a request asks of the records."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 

@@ -1,7 +1,5 @@
 """Every route with every role, held against a table of its own."""
 
-from __future__ import annotations
-
 import pytest
 from flask import Flask
 from werkzeug.routing import Rule

@@ -1,7 +1,5 @@
 """While something else holds the records, or their disk is full, reads go on and a write says what to do."""
 
-from __future__ import annotations
-
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor

@@ -1,7 +1,5 @@
 """Every language says everything, with the same places to fill in."""
 
-from __future__ import annotations
-
 import ast
 import re
 

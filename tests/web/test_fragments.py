@@ -1,7 +1,5 @@
 """Fragments: a 304 from one statement while nothing changed, a new tag when something did."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import Event

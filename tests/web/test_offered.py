@@ -1,7 +1,5 @@
 """No screen offers a link or a touch that answers “your role does not include this”."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """What belongs to another event is not there: every address and every field that names a row by its id."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """Every screen and every address that is read asks as many statements for sixty racquets more as for none."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

@@ -1,7 +1,5 @@
 """Every form of the application, sent twice, counts once."""
 
-from __future__ import annotations
-
 import re
 from concurrent.futures import ThreadPoolExecutor
 

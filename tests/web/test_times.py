@@ -1,7 +1,5 @@
 """Every large time of a screen stands beside the word that says what time it is."""
 
-from __future__ import annotations
-
 import html
 import re
 

@@ -1,7 +1,5 @@
 """Two web processes over one PostgreSQL database: the same touch counts once, who signed in is known to both."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 

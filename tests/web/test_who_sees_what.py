@@ -3,8 +3,6 @@
 The table is said by itself and not read from the application.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """No screen speaks in words that only the program uses."""
 
-from __future__ import annotations
-
 import html
 import re
 

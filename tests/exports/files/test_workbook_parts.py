@@ -1,7 +1,5 @@
 """The parts of a workbook against ECMA-376, part 1 (SpreadsheetML), and its values as a second library reads them."""
 
-from __future__ import annotations
-
 import re
 from datetime import date, datetime, timedelta
 from io import BytesIO

@@ -1,7 +1,5 @@
 """Sisters that differ are shown while one of them is still here."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

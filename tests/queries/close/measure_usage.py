@@ -4,8 +4,6 @@ Fills empty records with an invented event, then reads and writes its sheet as t
 prints seconds and the most memory of the process. No test: it measures the machine as well.
 """
 
-from __future__ import annotations
-
 import resource
 import sys
 import tempfile

@@ -14,12 +14,10 @@
 | 10 | Greta | 16:00 | Tue 11:00 | Tue 10:00 | | | | | | |
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, Self
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -56,7 +54,7 @@ class Bench:
     jobs: list[Job] = field(default_factory=list)
 
     @classmethod
-    def set_up(cls, session: Session, event: Event) -> Bench:
+    def set_up(cls, session: Session, event: Event) -> Self:
         bench = cls(session, event)
         for number in (1, 2):
             bench.machines.append(make.make_machine(session, event, name=f"Bench {number}"))
@@ -139,7 +137,7 @@ class Bench:
         self.session.flush()
 
 
-def ten_jobs(session: Session, event: Event) -> Bench:
+def ten_jobs(session: Session, event: Event) -> Self:
     """Fill the Monday of an event with the ten jobs above; Alma pays, 2 m are spoiled, the reel measures 96 m."""
     desk = Bench.set_up(session, event)
     alma, bruno, celia, dario, elif_, fabio, greta = (

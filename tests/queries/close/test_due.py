@@ -1,7 +1,5 @@
 """Rates that count everybody: never strung, given back unstrung, carried over, and a match played without."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

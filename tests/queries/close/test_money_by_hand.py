@@ -1,7 +1,5 @@
 """Two days with a refund, a correction after closing, a write-off and two rates of tax, added up by hand."""
 
-from __future__ import annotations
-
 import json
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """The organiser's pictures hold the figures of the sheet at the same moment."""
 
-from __future__ import annotations
-
 from datetime import UTC, timedelta
 
 from desk.queries.close import usage_report

@@ -1,7 +1,5 @@
 """The sheet of played sample events against plain SQL over the raw tables, money by every way of paying included."""
 
-from __future__ import annotations
-
 import json
 import shutil
 import sqlite3

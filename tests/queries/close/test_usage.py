@@ -1,7 +1,5 @@
 """The figures of a ten-job day against the arithmetic by hand; see `ten_jobs` for the day."""
 
-from __future__ import annotations
-
 import shutil
 from dataclasses import asdict
 from datetime import date, datetime

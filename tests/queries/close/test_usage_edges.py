@@ -1,7 +1,5 @@
 """Days on which nothing, little or something odd happened."""
 
-from __future__ import annotations
-
 from datetime import date, datetime
 from io import BytesIO
 

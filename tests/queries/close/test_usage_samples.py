@@ -1,7 +1,5 @@
 """The sheets of played sample events: against the records, for sense, and in another program."""
 
-from __future__ import annotations
-
 import shutil
 from statistics import fmean
 

@@ -1,7 +1,5 @@
 """A visit that would go to several stringers says so, with the times of both ways; it can be kept together."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from sqlalchemy.orm import Session

@@ -1,7 +1,5 @@
 """Several racquets for one match, not all in time: the counter asks which matters most, and it is kept."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from datetime import timedelta
 

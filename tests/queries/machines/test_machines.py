@@ -1,7 +1,5 @@
 """Machines on the screen and for the plan, in a fixed number of statements."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

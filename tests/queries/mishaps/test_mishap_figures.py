@@ -1,7 +1,5 @@
 """What went wrong on the usage sheet: by kind, by reel and by machine, added up by hand."""
 
-from __future__ import annotations
-
 from dataclasses import astuple
 
 from desk.models.database import Database

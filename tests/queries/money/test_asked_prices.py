@@ -1,7 +1,5 @@
 """The price told before a racquet is accepted is the price that stands on its receipt."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Accounts and lists by player."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy.orm import Session
 

@@ -1,7 +1,5 @@
 """Each player's own stringer and machine: the lead's choice, else the first plan's, else who strung most."""
 
-from __future__ import annotations
-
 from sqlalchemy.orm import Session
 
 from desk.models import Player

@@ -1,7 +1,5 @@
 """The order of play as a screen shows it."""
 
-from __future__ import annotations
-
 from sqlalchemy import event as sql_event
 from sqlalchemy.orm import Session
 

@@ -1,7 +1,5 @@
 """While nobody has said when play goes on, no match says a time."""
 
-from __future__ import annotations
-
 from sqlalchemy.orm import Session
 
 from desk.queries.play.play import order_of_play

@@ -1,7 +1,5 @@
 """Finding players, their racquets, their history, and what may be suggested to them."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

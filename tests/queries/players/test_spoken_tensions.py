@@ -1,7 +1,5 @@
 """A tension stays as it was spoken: through files, records, redo, undo, histories and every form of the sheet."""
 
-from __future__ import annotations
-
 import csv
 import io
 import json

@@ -1,7 +1,5 @@
 """The last beds of a racquet, the hours each was played, and what the trade advises."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy.orm import Session
 

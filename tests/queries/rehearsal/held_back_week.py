@@ -4,8 +4,6 @@ What was known on the Friday before are last year's habits and cards, the order 
 comes differs from them by as much as years and surfaces do, each drawn within the range that stands here.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np

@@ -1,7 +1,5 @@
 """`python -m tests.queries.rehearsal.measure_days`: 200 days of 250 racquets with three teams, with progress."""
 
-from __future__ import annotations
-
 import argparse
 import os
 import sys

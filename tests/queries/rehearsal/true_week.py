@@ -1,7 +1,5 @@
 """A week whose true days are kept aside: the racquets of event files, with true minutes and matches drawn."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from math import exp
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Gut in sets and half sets is ordered as it is sold, on the screen, the sheet and the rehearsal's list alike."""
 
-from __future__ import annotations
-
 from types import SimpleNamespace
 
 import pytest

@@ -1,7 +1,5 @@
 """What the store shows: reels with their sums, what runs out, and what to order."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import timedelta
 

@@ -1,7 +1,5 @@
 """The team in a fixed number of statements."""
 
-from __future__ import annotations
-
 from sqlalchemy.orm import Session
 
 from desk.models import Event

@@ -1,7 +1,5 @@
 """What a message says, in each language: which racquets, when, where, and nothing left in English."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session

@@ -1,7 +1,5 @@
 """Bench times from cards and finished jobs, and the lead's own figures over them."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 from typing import Any
 

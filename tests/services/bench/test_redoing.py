@@ -1,7 +1,5 @@
 """A racquet that is strung again has a ready time of its own at once."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 import pytest

@@ -1,7 +1,5 @@
 """A racquet that was held for string goes on when the string comes, and nobody has to remember it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import pytest

@@ -1,7 +1,5 @@
 """A racquet whose stringer falls sick or whose machine dies asks what becomes of it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pytest

@@ -1,7 +1,5 @@
 """Closing a day, what may not be closed, and what a closed day says when its figures change."""
 
-from __future__ import annotations
-
 import json
 from io import BytesIO
 from zipfile import ZipFile

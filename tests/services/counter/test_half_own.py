@@ -1,7 +1,5 @@
 """Hybrids of which the player brings one half: metres, charge, order and foresight, each half for itself."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import pytest

@@ -1,7 +1,5 @@
 """Settings of an event: checked together, and asking for a plan only where the plan follows them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Small event files to spoil, and the same event as a workbook."""
 
-from __future__ import annotations
-
 import csv
 import io
 import tomllib

@@ -1,7 +1,5 @@
 """Contacts and rules who pays, read from an event's files and written back as they stand."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from sqlalchemy import select

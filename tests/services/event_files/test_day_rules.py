@@ -1,7 +1,5 @@
 """What the days' own rules would refuse is said at import, and hinders nothing."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

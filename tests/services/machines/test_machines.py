@@ -1,7 +1,5 @@
 """Machines: hours in service, outages, and calibration that empties a row of the plan."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

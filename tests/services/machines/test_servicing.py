@@ -1,7 +1,5 @@
 """Checks of machines by interval: what is due, done by one touch, taken back, and the list that the event changes."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy.orm import Session
 

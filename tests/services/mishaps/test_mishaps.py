@@ -1,7 +1,5 @@
 """What went wrong with a racquet, what is done about it, and what one shift tells the next."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy.orm import Session
 

@@ -1,7 +1,5 @@
 """Charges by the price list, corrections as further lines, and payments."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 import pytest

@@ -1,7 +1,5 @@
 """Who pays: by rule when a racquet is strung, and by hand afterwards; each payer's account and invoice."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 
 import pytest

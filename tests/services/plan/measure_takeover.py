@@ -6,8 +6,6 @@ time by stopping it. It prints the median and the slowest time until the other h
 moment; the status is 1 when it was more than fifteen seconds.
 """
 
-from __future__ import annotations
-
 import argparse
 import random
 import signal

@@ -1,7 +1,5 @@
 """Expected is not a fact: planned with, but nothing starts before somebody says that it is back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 

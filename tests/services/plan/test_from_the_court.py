@@ -1,7 +1,5 @@
 """One from the court goes to the first bench that comes free, whoever strings for the player else."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 from desk.models import Job

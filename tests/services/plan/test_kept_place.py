@@ -1,7 +1,5 @@
 """A place that a hand gave a racquet: it holds over later plans until what it hangs on is started or moved."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from datetime import timedelta

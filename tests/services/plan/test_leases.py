@@ -1,7 +1,5 @@
 """Who may plan an event: one planner at a time, whatever the clock is set to; a dead one is followed in time."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 
 import pytest

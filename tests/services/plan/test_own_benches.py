@@ -1,7 +1,5 @@
 """The first plan with a racquet of a player says whose the player is, and that stays."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pytest

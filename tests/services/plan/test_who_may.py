@@ -1,7 +1,5 @@
 """Who may string what: the workload's lists obey, and what cannot be done says why."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pytest

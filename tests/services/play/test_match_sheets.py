@@ -1,7 +1,5 @@
 """An order of play from a file: taken in as a whole, or refused with every fault."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """By when each racquet is needed, and how that moves with play."""
 
-from __future__ import annotations
-
 from datetime import date, datetime, timedelta
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Live play: one touch each, guards first, and the last touch can be taken back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session

@@ -1,7 +1,5 @@
 """Editing the order of play: places close up, nonsense is refused with what to do."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

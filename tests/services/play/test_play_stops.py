@@ -1,7 +1,5 @@
 """All courts stop and go on: another time when the first has come and gone, and each word taken back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session

@@ -1,7 +1,5 @@
 """One each first (common practice): which racquet matters, which follow to the court, and both taken back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import timedelta
 

@@ -1,7 +1,5 @@
 """A day with rain, a dead machine and a sick stringer, played on the records with the real services."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from math import exp

@@ -5,8 +5,6 @@
 then `python -m desk day FOLDER --out DIR`. Frames, string, prices and everything else is of the sample event.
 """
 
-from __future__ import annotations
-
 import argparse
 import csv
 import shutil

@@ -1,7 +1,5 @@
 """What a lead stringer would find fault with in a played event; each rule is common practice."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import datetime, timedelta

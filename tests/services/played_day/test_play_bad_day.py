@@ -1,7 +1,5 @@
 """Rain, a dead machine and a sick stringer in one day: nothing forgotten, moved, or late without need."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import Event, Job

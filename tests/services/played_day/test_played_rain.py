@@ -1,7 +1,5 @@
 """Rain in the event files: what is expected of its end is told to the desk, and what comes is played."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from pathlib import Path
 

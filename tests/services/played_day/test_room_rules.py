@@ -1,7 +1,5 @@
 """A tight invented week played, as a stringing room would judge it."""
 
-from __future__ import annotations
-
 import csv
 import shutil
 from datetime import timedelta

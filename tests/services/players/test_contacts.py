@@ -1,7 +1,5 @@
 """Contacts: added once, standing for many players, with a link that dies when it should."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

@@ -1,7 +1,5 @@
 """Erasing one of two players of one name leaves what names the other."""
 
-from __future__ import annotations
-
 from sqlalchemy.orm import Session
 
 from desk.models import LogEntry, PlanRun

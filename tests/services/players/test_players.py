@@ -1,7 +1,5 @@
 """Players: added once, found again, and forgotten after the event without a figure changing."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

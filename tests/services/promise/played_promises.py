@@ -1,7 +1,5 @@
 """A day at three benches with uncertain bench times, planned by the real search, promised by the real margins."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta

@@ -1,7 +1,5 @@
 """A promise that will more likely break than hold is told anew in time, and one that can be kept much sooner."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 

@@ -1,7 +1,5 @@
 """The ready time told to a player, what becomes of it, and who hears when it will break."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 from typing import Any
 

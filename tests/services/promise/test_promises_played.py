@@ -1,7 +1,5 @@
 """Played days with uncertain bench times (log-normal, 15 %): nine promises in ten hold, none is far off."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.services.promise.played_promises import PlayedDay, slacks

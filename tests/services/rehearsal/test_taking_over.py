@@ -1,7 +1,5 @@
 """What an earlier event knew is taken over by choice; nobody is merged unasked, what was erased stays erased."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime
 
 import pytest

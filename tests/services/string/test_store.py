@@ -1,7 +1,5 @@
 """The string store: entries that balance, racquets that take string, and string that is missed in time."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import pytest

@@ -1,7 +1,5 @@
 """The store at drop-off and at the bench, and after a machine that died in the middle of a write."""
 
-from __future__ import annotations
-
 import signal
 import subprocess
 import sys

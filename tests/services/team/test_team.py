@@ -1,7 +1,5 @@
 """The team: hours, absences, home machines."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 
 import pytest

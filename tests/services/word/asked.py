@@ -1,7 +1,5 @@
 """A small desk where somebody asked for word, and what became of it."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from typing import Any
 

@@ -1,10 +1,9 @@
 """A phone of our own: its keys, and what it makes of a push message, written from RFC 8291 and RFC 8292 alone."""
 
-from __future__ import annotations
-
 import json
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from dataclasses import dataclass
+from typing import Self
 
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
@@ -36,7 +35,7 @@ class Phone:
     secret: bytes
 
     @classmethod
-    def new(cls) -> Phone:
+    def new(cls) -> Self:
         return cls(ec.generate_private_key(CURVE), bytes(range(16)))
 
     @property

@@ -4,8 +4,6 @@ DATABASE-URL, KIND and PORT, then the file of the certificate. With WAIT as the 
 for ever instead of sending it: there it is killed.
 """
 
-from __future__ import annotations
-
 import sys
 import time
 from datetime import datetime

@@ -1,7 +1,5 @@
 """Servers of our own on this machine: one for e-mail, one that phones are reached by; each answers as it is told."""
 
-from __future__ import annotations
-
 import socket
 import ssl
 import threading

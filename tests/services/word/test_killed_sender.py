@@ -1,7 +1,5 @@
 """A sender that is killed: each message arrives once, or is shown as one that may not have arrived, and never twice."""
 
-from __future__ import annotations
-
 import os
 import signal
 import subprocess

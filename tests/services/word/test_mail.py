@@ -1,7 +1,5 @@
 """E-mail as a server of our own sees it, and what each of its answers means."""
 
-from __future__ import annotations
-
 import time
 from collections.abc import Iterator
 from dataclasses import replace

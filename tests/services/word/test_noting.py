@@ -1,7 +1,5 @@
 """What is noted to be told: in the transaction of its cause, to whoever asked, and nothing that is not worth a word."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 import pytest

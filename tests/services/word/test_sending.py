@@ -1,7 +1,5 @@
 """What goes out: together, not at night, once; tried again with growing pauses, and never after a doubt by itself."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """A push message as a push service and a phone see it, and what each answer of the service means."""
 
-from __future__ import annotations
-
 import json
 import threading
 import time

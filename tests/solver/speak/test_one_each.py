@@ -1,7 +1,5 @@
 """One racquet for each first: tried by planning with it, like the other remedies (common practice)."""
 
-from __future__ import annotations
-
 from solver.contract.workload import Job, Machine, Stringer, Workload
 from solver.planning import make_plan
 from solver.speak.explain import explain

@@ -1,7 +1,5 @@
 """How much of its interval a check has used, by racquets and by hours; the usual intervals are common practice."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.trade.bench.care_intervals import DEFAULTS, interval_faults, share_used

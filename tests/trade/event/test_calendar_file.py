@@ -1,7 +1,5 @@
 """The calendar file, read back by the icalendar package, and its lines by RFC 5545, 3.1."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 
 import pytest

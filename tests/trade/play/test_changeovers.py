@@ -1,7 +1,5 @@
 """Changeovers by the clock: every nine to ten minutes of play (common practice)."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 
 from desk.trade.play.changeovers import next_changeover

@@ -1,7 +1,5 @@
 """What a minute late costs, and where tight and late begin; common practice, no source."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 
 import pytest

@@ -1,7 +1,5 @@
 """Which reel, set or half set a racquet is cut from; half sets of gut are kept as halves (common practice)."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.trade.racquet.bed import StringBed

@@ -1,7 +1,5 @@
 """Sets to order are counted by the halves of beds (facts of the trade, common practice)."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.trade.racquet.bed import StringBed

@@ -1,7 +1,5 @@
 """The bench through its forms: start, finish, problem, taking back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

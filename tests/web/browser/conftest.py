@@ -1,7 +1,5 @@
 """A real browser against a real server on this host; nothing may leave it, nothing may complain."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import subprocess

@@ -1,7 +1,5 @@
 """What of a page can be measured of its letters: cut, on top of each other, out of their box, times in two."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from playwright.sync_api import Page

@@ -1,7 +1,5 @@
 """A visit with the longest contents that the desk takes in: a coach's four racquets, all invented."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 from sqlalchemy import select

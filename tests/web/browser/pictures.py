@@ -3,8 +3,6 @@
 `python -m tests.web.browser.pictures FOLDER [NAME ...]` takes those whose name begins with a NAME.
 """
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory

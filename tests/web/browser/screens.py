@@ -4,8 +4,6 @@ A new screen gets a line in `SCREENS`: it is then held against axe-core, against
 among the pictures that `python -m tests.web.browser.pictures FOLDER` takes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

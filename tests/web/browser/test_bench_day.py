@@ -1,7 +1,5 @@
 """A stringer's day at the bench, in a real browser: start, a wifi gap, finish, a wrong touch."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """At the counter, in a real browser: a scan wherever the cursor is, and a hand-over."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """At the counter in a real browser: four racquets by keyboard alone, a new player, a racquet from the court."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal

@@ -3,8 +3,6 @@
 `import` and `serve` are the two commands; the link that the first `serve` prints is here that of `init`.
 """
 
-from __future__ import annotations
-
 import re
 import time
 from collections.abc import Iterator

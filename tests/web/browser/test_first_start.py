@@ -1,7 +1,5 @@
 """From empty records to a running desk, by hand, at each size."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from datetime import UTC, datetime

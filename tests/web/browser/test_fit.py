@@ -1,7 +1,5 @@
 """Every screen in a wide and in a narrow font, at every size: all letters where they belong."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """From the counter to the player's phone and the hall's board, in a real browser; paper as a decoder reads it."""
 
-from __future__ import annotations
-
 import io
 import shutil
 import subprocess

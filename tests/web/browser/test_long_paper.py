@@ -1,7 +1,5 @@
 """Paper with the longest contents in a wide and a narrow font: each sheet is one page, and what goes on says so."""
 
-from __future__ import annotations
-
 import shutil
 import subprocess
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """The office in a browser: a day with rain, a machine that goes out, a calibration that fails."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

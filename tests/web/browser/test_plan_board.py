@@ -1,7 +1,5 @@
 """The plan in a real browser: to scale on the large screen, a list on the phone, moved by keys and by drag."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """Every screen at each size, light and dark: nothing cut, nothing small, nothing that axe-core finds."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from itertools import groupby
 

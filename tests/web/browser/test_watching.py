@@ -1,7 +1,5 @@
 """What must be watched during the day, in a real browser: string, machines, sisters, and what a redo costs."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 
 import pytest

@@ -1,7 +1,5 @@
 """What if in a real browser: a stringer leaves at 15:00; the answer stands beside the plan, and is kept when said."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

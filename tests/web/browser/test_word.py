@@ -3,8 +3,6 @@
 Chromium runs without a push service here: what the service would give stands in its place, the worker is the real one.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable
 

@@ -3,8 +3,6 @@
 Every name and number is invented.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal

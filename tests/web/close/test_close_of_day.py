@@ -1,7 +1,5 @@
 """Close of day in the browser's words: what the lead and the organiser see, and what they take away."""
 
-from __future__ import annotations
-
 import time
 from io import BytesIO
 

@@ -1,7 +1,5 @@
 """The counter's screens ask as many statements for sixty jobs as for three."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 import pytest

@@ -1,7 +1,5 @@
 """Drop-off through its forms: player, racquets as last time or changed, ready time, undo."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """A sheet of drop-offs at the counter: faults listed, then what would come, then taken in."""
 
-from __future__ import annotations
-
 import io
 import re
 

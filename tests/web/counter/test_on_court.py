@@ -1,7 +1,5 @@
 """On court: who is in play stands first, and a racquet is in the queue by racquet and go."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """Paper: what stands on it, and links that lead where they should."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import DropOff, Job, Player

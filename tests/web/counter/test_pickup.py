@@ -1,7 +1,5 @@
 """Pickup: from a tag or a name to the hand-over, its charges, and back again."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

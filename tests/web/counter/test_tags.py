@@ -1,7 +1,5 @@
 """A tag, scanned or typed, opens its job; the log tells what happened."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

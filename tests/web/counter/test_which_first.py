@@ -1,7 +1,5 @@
 """Which racquet matters most: asked at drop-off by one touch, shown and changed wherever the racquets stand."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

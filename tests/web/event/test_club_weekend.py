@@ -1,7 +1,5 @@
 """A club weekend without matches: fewer screens, visitors by name and telephone, the price first, paid at pickup."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """Settings on their screens: the event, days, prices, people, devices, and bench times."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

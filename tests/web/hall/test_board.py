@@ -1,7 +1,5 @@
 """The hall board: in order, with names as the event chooses, and open to everybody."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """The runner's list: court, changeover, one touch, and back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

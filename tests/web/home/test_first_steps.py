@@ -1,7 +1,5 @@
 """A new event: what each empty screen says to do first, and the steps to a running desk."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """Home: what needs somebody now, where it is mended, and plain words when nothing does."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """One field finds anything, for whoever may open it."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import Job, Match, Player, StringType

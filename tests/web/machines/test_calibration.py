@@ -1,7 +1,5 @@
 """The morning's calibration: one grid, and everybody told what waits for it."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import Calibration, Machine

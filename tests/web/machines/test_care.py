@@ -1,7 +1,5 @@
 """The care of machines on its screens: due ones done by one touch, taken back, with cautions; the list of checks."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

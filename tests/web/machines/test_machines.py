@@ -1,7 +1,5 @@
 """Machines on their screen: calibration that never guesses a unit, out of service, and back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

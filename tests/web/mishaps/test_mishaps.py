@@ -1,7 +1,5 @@
 """The short form from the tag, the lead's list, and the handover of a shift, as screens."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy.orm import Session
 

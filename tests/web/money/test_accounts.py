@@ -1,7 +1,5 @@
 """Paying back, writing off and invoices in the browser's words."""
 
-from __future__ import annotations
-
 import csv
 from io import StringIO
 

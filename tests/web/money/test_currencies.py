@@ -1,7 +1,5 @@
 """Currencies of no, two and three decimals: what is typed is what is stored, charged, shown and listed."""
 
-from __future__ import annotations
-
 import csv
 
 import pytest

@@ -1,7 +1,5 @@
 """The plan's screens: the board, a move with its price, holds, what is wrong, what if."""
 
-from __future__ import annotations
-
 import re
 from datetime import timedelta
 

@@ -1,7 +1,5 @@
 """What is wrong stands there at once by name; remedies come as they are found, and a new time is answered with it."""
 
-from __future__ import annotations
-
 import threading
 from datetime import timedelta
 from zoneinfo import ZoneInfo

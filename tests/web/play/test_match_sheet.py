@@ -1,7 +1,5 @@
 """The order of play from a file, on its screen."""
 
-from __future__ import annotations
-
 import io
 
 import pytest

@@ -1,7 +1,5 @@
 """The order of play on its screen: one touch each, rain, and the way back."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

@@ -1,7 +1,5 @@
 """A coach's page, the drop-offs of several players one after another, and who takes the racquets."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

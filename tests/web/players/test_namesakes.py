@@ -1,7 +1,5 @@
 """Two players of one name are told apart on every screen and sheet, by the code that the event has for them."""
 
-from __future__ import annotations
-
 import html
 import re
 

@@ -1,7 +1,5 @@
 """A player's page: alive by its link alone, in the phone's language, and about nobody else."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 
 import pytest

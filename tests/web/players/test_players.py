@@ -1,7 +1,5 @@
 """Players on their screens: search, history to take along, advice, link, erasing, and the account."""
 
-from __future__ import annotations
-
 import csv
 from io import StringIO
 

@@ -1,7 +1,5 @@
 """Each language's sentences as a player reads them: with a time today, with a day, in the plural, with a name in."""
 
-from __future__ import annotations
-
 import re
 from datetime import datetime
 

@@ -1,7 +1,5 @@
 """How a racquet was strung before, behind one touch from the tag and from the drop-off."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests import make

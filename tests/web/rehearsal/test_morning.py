@@ -1,7 +1,5 @@
 """The morning's question on Now before opening."""
 
-from __future__ import annotations
-
 from desk.models import Event
 from desk.queries.rehearsal.morning import morning
 from tests import make

@@ -1,7 +1,5 @@
 """The screen of the rehearsal: asked, played beside the request, kept, and held against what came."""
 
-from __future__ import annotations
-
 import time
 
 import pytest

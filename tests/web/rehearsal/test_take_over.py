@@ -1,7 +1,5 @@
 """The screen on which an earlier event is taken over."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import KnownCard, Player

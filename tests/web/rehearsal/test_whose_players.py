@@ -1,7 +1,5 @@
 """Whose players: proposed, changed by hand with what it does, kept; wishes listed and kept."""
 
-from __future__ import annotations
-
 import pytest
 
 from desk.models import PlayerWish

@@ -1,7 +1,5 @@
 """More slow readers than threads: what never reads its answer keeps nobody else from theirs."""
 
-from __future__ import annotations
-
 import socket
 from contextlib import ExitStack
 from http.client import HTTPConnection

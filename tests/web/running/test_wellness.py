@@ -4,8 +4,6 @@ The format is checked against its own description ("Exposition formats", prometh
 braces and a number; a histogram's buckets grow and end at +Inf with the count).
 """
 
-from __future__ import annotations
-
 import json
 import logging
 import re

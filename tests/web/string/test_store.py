@@ -1,7 +1,5 @@
 """The string store on its screens: everything is an entry, and what runs out says so."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

@@ -1,7 +1,5 @@
 """Twenty-four guessers beside the hall: counted are the hashes and tries under way, never seconds."""
 
-from __future__ import annotations
-
 import threading
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor

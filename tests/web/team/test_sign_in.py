@@ -1,7 +1,5 @@
 """Signing in by password and by PIN, and what slows a guesser."""
 
-from __future__ import annotations
-
 from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 

@@ -1,7 +1,5 @@
 """The team on its screen: hours, sick now and back, home machine, PIN."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import func, select
 

@@ -1,7 +1,5 @@
 """Asking for word on one's own page: by a link alone, masked, in one's language, and ended by one touch."""
 
-from __future__ import annotations
-
 import json
 
 import pytest

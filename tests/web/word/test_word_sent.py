@@ -1,7 +1,5 @@
 """The desk's list of what was told, and a player's ways entered at the desk."""
 
-from __future__ import annotations
-
 import pytest
 from sqlalchemy import select
 

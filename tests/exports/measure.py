@@ -7,7 +7,7 @@ import time
 from exports.files.csvzip import write_csv_zip
 from exports.files.jsonfile import write_json
 from exports.files.workbook import write_workbook
-from tests.exports.make import make_full_report
+from tests.exports.full_report import make_full_report
 
 
 def main() -> None:

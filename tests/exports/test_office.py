@@ -10,7 +10,8 @@ from exports.files.workbook import write_workbook
 from exports.money import major
 from exports.sheet import Sheet
 from exports.tables import tables
-from tests.exports.make import make_full_report, make_job, make_report, with_name
+from tests.exports.full_report import make_full_report
+from tests.exports.make import make_job, make_report, with_name
 from tests.exports.office import RAW, SHOWN, convert, csv_sheets, needs_office, open_german
 
 pytestmark = [needs_office, pytest.mark.slow]

@@ -9,26 +9,12 @@ from exports.rows.money import ChargeRow
 from exports.rows.work import HourRow
 from exports.tables import tables
 from exports.units import Tension
-from tests.exports.make import make_job, make_report, make_summary
+from tests.exports.make import blank, make_job, make_report, make_summary, rows_of
 
 
 def make_charge(**over):
-    base = {
-        "stands_as": "player",
-        "payer": "Alma Arden",
-        "racquets": 2,
-        "currency": "EUR",
-        "labour_minor": 4000,
-        "string_minor": 3000,
-        "other_minor": 500,
-        "brought_forward_minor": 0,
-        "tax_minor": 0,
-        "received_minor": 2500,
-        "refunded_minor": 0,
-        "written_off_minor": 0,
-        "carried_forward_minor": 5000,
-    }
-    return ChargeRow(**(base | over))
+    base = {"payer": "Alma Arden", "currency": "EUR", "labour_minor": 4000, "string_minor": 3000, "other_minor": 500}
+    return blank(ChargeRow, **(base | over))
 
 
 def table(report, key):
@@ -82,35 +68,15 @@ def test_charged_is_stringing_string_and_other():
 
 def test_hour_that_comes_twice_when_the_clock_goes_back_is_told_apart():
     hours = ((1, 120), (2, 120), (2, 60), (3, 60))
-    rows = tuple(
-        HourRow(
-            from_at=datetime(2026, 10, 25, hour),
-            utc_offset_min=offset,
-            dropped_off=1,
-            strung=1,
-            handed_over=1,
-            on_court=0,
-        )
-        for hour, offset in hours
-    )
+    rows = rows_of(HourRow, "from_at utc_offset_min", *((datetime(2026, 10, 25, hour), by) for hour, by in hours))
     sheet = table(make_report(days=(date(2026, 10, 25),), throughput_by_hour=rows), "throughput_by_hour")
     assert [sheet.columns[0].of(row) for row in sheet.rows] == ["01 h", "02 h (UTC+2)", "02 h (UTC+1)", "03 h"]
 
 
 def test_racquet_ready_in_the_hour_that_comes_twice_is_late_by_its_minutes_and_not_by_the_clock():
     job = make_job(needed_by_at=datetime(2026, 10, 25, 2, 30), ready_at=datetime(2026, 10, 25, 2, 10))
-    late = NeededByRow(
-        tag=job.tag,
-        player=job.player,
-        needed_for="a match",
-        needed_by_at=datetime(2026, 10, 25, 2, 30),
-        promised_at=None,
-        ready_at=datetime(2026, 10, 25, 2, 10),
-        spare_min=-40,
-        promise_spare_min=None,
-        outcome="late",
-        match_begun=None,
-    )
+    when = {"needed_by_at": job.needed_by_at, "ready_at": job.ready_at}
+    late = blank(NeededByRow, tag=job.tag, **when, spare_min=-40, outcome="late")
     counted = make_summary(with_needed_by=1, late_more=1)
     report = make_report(days=(date(2026, 10, 25),), jobs=(job,), needed_by=(late,), summary=counted)
     ready = next(column for column in table(report, "jobs").columns if column.key == "ready_at")

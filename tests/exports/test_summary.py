@@ -5,7 +5,8 @@ from exports.rows.stock import ReelRow
 from exports.summary import checked, figures, status
 from exports.tables import tables
 from exports.tables.comparison import sentences
-from tests.exports.make import make_full_report, make_report, make_summary
+from tests.exports.full_report import make_full_report
+from tests.exports.make import blank, make_report, make_summary, rows_of
 
 
 def figure(report, key):
@@ -19,28 +20,19 @@ def column_of(report, table, key):
 
 
 def make_check(**over):
-    base = {
-        "figure": "Racquets strung",
-        "measure": "count",
-        "first_source": "jobs",
-        "first": 10,
-        "second_source": "stringers",
-        "second": 10,
-    }
-    return CrossCheckRow(**(base | over))
+    return blank(CrossCheckRow, **({"figure": "Racquets strung", "measure": "count", "first": 10, "second": 10} | over))
+
+
+def make_comparison(before_title, *figures):
+    return Comparison(
+        before_title=before_title, rows=rows_of(ComparisonRow, "figure measure better now before", *figures)
+    )
 
 
 def test_figures_asked_first_stand_first():
     keys = [f.key for f in figures(make_report())]
-    assert keys[:6] == [
-        "racquets_strung",
-        "on_time",
-        "promises_kept",
-        "busiest_hour",
-        "bench_mean_min",
-        "ready_mean_min",
-    ]
-    assert keys[6:] == [
+    assert keys == [
+        *("racquets_strung", "on_time", "promises_kept", "busiest_hour", "bench_mean_min", "ready_mean_min"),
         *("string_desk_m", "string_players_m", "waste_m", "to_order"),
         *("charged_minor", "received_minor", "carried_forward_minor", "carried_over", "redo", "mishaps", "cancelled"),
     ]
@@ -52,18 +44,14 @@ def test_every_figure_has_its_definition_beside_it():
 
 
 def test_three_sentences_say_what_grew_and_slipped():
-    cases = (
+    comparison = make_comparison(
+        "Tuesday 7 July up to 12:00",
         ("Racquets strung", "count", "neither", 84, 70),
         ("On time", "pct", "more", 90.0, 95.0),
         ("Promises kept", "pct", "more", 91.0, 92.0),
         ("Redo", "count", "fewer", 1, 2),
     )
-    rows = tuple(
-        ComparisonRow(figure=figure, measure=measure, better=better, now=now, before=before)
-        for figure, measure, better, now, before in cases
-    )
-    report = make_report(comparison=Comparison(before_title="Tuesday 7 July up to 12:00", rows=rows))
-    assert sentences(report) == (
+    assert sentences(make_report(comparison=comparison)) == (
         ("Racquets strung grew to 84 from 70, against Tuesday 7 July up to 12:00.", False),
         ("On time fell to 90.0 % from 95.0 %: slipped.", True),
         ("Redo fell to 1 from 2: better.", False),
@@ -117,7 +105,8 @@ def test_difference_within_rounding_agrees():
 
 
 def test_comparison_says_what_slipped_in_words():
-    cases = (
+    comparison = make_comparison(
+        "Tuesday 7 July",
         ("On time", "pct", "more", 90.0, 95.0),
         ("Redo", "count", "fewer", 1, 2),
         ("Racquets", "count", "neither", 84, 70),
@@ -125,11 +114,7 @@ def test_comparison_says_what_slipped_in_words():
         ("Charged", "minor", "neither", 250000, None),
         ("Players", "count", "neither", 33, 33),
     )
-    rows = tuple(
-        ComparisonRow(figure=figure, measure=measure, better=better, now=now, before=before)
-        for figure, measure, better, now, before in cases
-    )
-    report = make_report(comparison=Comparison(before_title="Tuesday 7 July", rows=rows))
+    report = make_report(comparison=comparison)
     assert column_of(report, "comparison", "in_words") == [
         "On time 90.0 %, was 95.0 %: slipped",
         "Redo 1, was 2: better",
@@ -146,18 +131,7 @@ def test_comparison_says_what_slipped_in_words():
 
 def test_reel_states_the_metres_that_nobody_booked():
     # 200 opened - 113 in racquets - 3 waste - 80 left = 4 m unexplained; 113 m / 10 racquets = 11.3 m
-    reel = ReelRow(
-        reel="Reel 1",
-        string="Polyester A 1.25",
-        owner="the desk",
-        opening_m=200,
-        used_m=113,
-        waste_m=3,
-        closing_m=80,
-        measured=True,
-        racquets=10,
-    )
-    report = make_report(reels=(reel,))
+    report = make_report(reels=(blank(ReelRow, opening_m=200, used_m=113, waste_m=3, closing_m=80, racquets=10),))
     assert column_of(report, "reels", "unexplained_m") == [4]
     assert column_of(report, "reels", "m_a_racquet") == [11.3]
 
@@ -168,8 +142,7 @@ def test_reel_states_the_metres_that_nobody_booked():
 )
 def test_unexplained_metres_are_shown_from_five_centimetres_on(missing, shown, alert):
     # A tenth of a metre for each of the ten racquets is a hand's width (common practice); more needs a look.
-    names = {"reel": "Reel 1", "string": "Polyester A 1.25", "owner": "the desk", "measured": True, "racquets": 10}
-    reel = ReelRow(**names, opening_m=200, used_m=113, waste_m=3, closing_m=84 - missing)
+    reel = blank(ReelRow, measured=True, racquets=10, opening_m=200, used_m=113, waste_m=3, closing_m=84 - missing)
     (sheet,) = (sheet for sheet in tables(make_report(reels=(reel,))) if sheet.key == "reels")
     column = next(column for column in sheet.columns if column.key == "unexplained_m")
     assert column.of(reel) == (shown if shown is None else pytest.approx(shown))

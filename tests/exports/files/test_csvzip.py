@@ -4,7 +4,8 @@ from zipfile import ZipFile
 
 from exports.files.csvzip import DIALECTS, csv_text, write_csv_zip
 from exports.tables import tables
-from tests.exports.make import make_full_report, make_job, make_report, with_name
+from tests.exports.full_report import make_full_report
+from tests.exports.make import make_job, make_report, with_name
 from tests.exports.test_text import unguard
 
 

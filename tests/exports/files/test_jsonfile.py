@@ -11,7 +11,8 @@ from exports.files.schema import json_schema
 from exports.report import Summary, UsageReport
 from exports.rows import checks, jobs, mishaps, money, stock, work
 from exports.units import Tension
-from tests.exports.make import make_full_report, make_job, make_report
+from tests.exports.full_report import make_full_report
+from tests.exports.make import make_job, make_report
 
 ROWS = (checks, jobs, mishaps, money, stock, work)
 

@@ -15,79 +15,31 @@ from openpyxl.utils.cell import coordinate_from_string
 from python_calamine import CalamineWorkbook
 
 from exports.files.workbook import write_workbook
-from tests.exports.make import make_full_report, make_report, with_name
+from tests.exports.full_report import make_full_report
+from tests.exports.make import make_report, with_name
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 TYPES = "{http://schemas.openxmlformats.org/package/2006/content-types}"
 LINKS = "{http://schemas.openxmlformats.org/package/2006/relationships}"
 WORKSHEET = [
-    "sheetPr",
-    "dimension",
-    "sheetViews",
-    "sheetFormatPr",
-    "cols",
-    "sheetData",
-    "sheetCalcPr",
-    "sheetProtection",
-    "protectedRanges",
-    "scenarios",
-    "autoFilter",
-    "sortState",
-    "dataConsolidate",
-    "customSheetViews",
-    "mergeCells",
-    "phoneticPr",
-    "conditionalFormatting",
-    "dataValidations",
-    "hyperlinks",
-    "printOptions",
-    "pageMargins",
-    "pageSetup",
-    "headerFooter",
-    "rowBreaks",
-    "colBreaks",
-    "customProperties",
-    "cellWatches",
-    "ignoredErrors",
-    "smartTags",
-    "drawing",
-    "legacyDrawing",
-    "tableParts",
-    "extLst",
-]
+    "sheetPr", "dimension", "sheetViews", "sheetFormatPr", "cols", "sheetData", "sheetCalcPr", "sheetProtection",
+    "protectedRanges", "scenarios", "autoFilter", "sortState", "dataConsolidate", "customSheetViews", "mergeCells",
+    "phoneticPr", "conditionalFormatting", "dataValidations", "hyperlinks", "printOptions", "pageMargins",
+    "pageSetup", "headerFooter", "rowBreaks", "colBreaks", "customProperties", "cellWatches", "ignoredErrors",
+    "smartTags", "drawing", "legacyDrawing", "tableParts", "extLst",
+]  # fmt: skip
 """The sequence of CT_Worksheet, 18.3.1.99."""
 
 WORKBOOK = [
-    "fileVersion",
-    "fileSharing",
-    "workbookPr",
-    "workbookProtection",
-    "bookViews",
-    "sheets",
-    "functionGroups",
-    "externalReferences",
-    "definedNames",
-    "calcPr",
-    "oleSize",
-    "customWorkbookViews",
-    "pivotCaches",
-    "extLst",
-]
+    "fileVersion", "fileSharing", "workbookPr", "workbookProtection", "bookViews", "sheets", "functionGroups",
+    "externalReferences", "definedNames", "calcPr", "oleSize", "customWorkbookViews", "pivotCaches", "extLst",
+]  # fmt: skip
 """The sequence of CT_Workbook, 18.2.27."""
 
 STYLES = [
-    "numFmts",
-    "fonts",
-    "fills",
-    "borders",
-    "cellStyleXfs",
-    "cellXfs",
-    "cellStyles",
-    "dxfs",
-    "tableStyles",
-    "colors",
+    "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors",
     "extLst",
-]
+]  # fmt: skip
 """The sequence of CT_Stylesheet, 18.8.39."""
 
 ROW = {"r", "spans", "s", "customFormat", "ht", "hidden", "customHeight", "outlineLevel", "collapsed"}

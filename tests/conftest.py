@@ -27,7 +27,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
 
 
-SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "harbour", "club"}
+SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "tight_week", "club"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -35,6 +35,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if SLOW_FIXTURES.intersection(getattr(item, "fixturenames", ())) or item.get_closest_marker("postgres"):
             item.add_marker("slow")
+    _slow_first(items, int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1")))
+
+
+def _slow_first(items: list[pytest.Item], workers: int) -> None:
+    """Let each worker begin with its share of the slow tests: the quick ones are what is best shared at the end."""
+    slow = [item for item in items if item.get_closest_marker("slow")]
+    quick = [item for item in items if not item.get_closest_marker("slow")]
+    if workers > 1:
+        shares = [(part, share * len(part)) for share in range(workers) for part in (slow, quick)]
+        items[:] = [item for part, begin in shares for item in part[begin // workers : (begin + len(part)) // workers]]
 
 
 def missing(config: pytest.Config, reason: str) -> None:
@@ -134,33 +144,27 @@ def played_cache(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPa
     return cache.mkdir("played") if cache else tmp_path_factory.mktemp("played")
 
 
-@pytest.fixture(scope="session")
-def riverside(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The one-day sample event, played; look at it, and write nothing."""
-    from tests.played import played_once
+def played_sample(name: str):
+    """Return a fixture: the sample event of this name, played; look at it, and write nothing."""
 
-    yield from played_once(played_cache, tmp_path_factory.mktemp("riverside"), "riverside-one-day")
+    @pytest.fixture(scope="session")
+    def played(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+        from tests.played import SAMPLES, played_once
 
+        yield from played_once(played_cache, tmp_path_factory.mktemp("played"), SAMPLES / name)
 
-@pytest.fixture(scope="session")
-def impossible(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The sample event that cannot be done, played; look at it, and write nothing."""
-    from tests.played import played_once
-
-    yield from played_once(played_cache, tmp_path_factory.mktemp("impossible"), "impossible-afternoon")
+    return played
 
 
-@pytest.fixture(scope="session")
-def harbour(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The sample event of a week, played with quick plans; look at it, and write nothing."""
-    from tests.played import FOR_A_WEEK, played_once
-
-    yield from played_once(played_cache, tmp_path_factory.mktemp("harbour"), "harbour-week", FOR_A_WEEK)
+riverside = played_sample("riverside-one-day")
+impossible = played_sample("impossible-afternoon")
+club = played_sample("mill-lane-club")
 
 
 @pytest.fixture(scope="session")
-def club(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    """The sample club weekend without matches, played; look at it, and write nothing."""
-    from tests.played import played_once
+def tight_week(played_cache: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    """Five days of the sample week with three stringers for four, played; look at it, and write nothing."""
+    from tests import played
 
-    yield from played_once(played_cache, tmp_path_factory.mktemp("club"), "mill-lane-club")
+    folder = tmp_path_factory.mktemp("week")
+    yield from played.played_once(played_cache, folder, played.tight_week(folder), played.FOR_A_WEEK, days=5)

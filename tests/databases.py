@@ -1,5 +1,6 @@
 """Databases of the tests: SQLite files copied from a template, and PostgreSQL databases of a server."""
 
+import shutil
 import sqlite3
 import uuid
 from collections.abc import Iterator
@@ -25,13 +26,8 @@ def migrated(url: str) -> str:
 
 @contextmanager
 def copy_of(template: Path, folder: Path) -> Iterator[Database]:
-    """Give a copy of a SQLite file, in FOLDER."""
-    target = folder / "desk.sqlite"
-    source = create_engine(f"sqlite:///{template}")
-    with source.connect() as connection:
-        connection.execute(text("VACUUM INTO :path"), {"path": str(target)})
-    source.dispose()
-    database = Database(f"sqlite:///{target}")
+    """Give a copy of a SQLite file that nobody has open, in FOLDER."""
+    database = Database(f"sqlite:///{shutil.copyfile(template, folder / 'desk.sqlite')}")
     _share_compiled(database)
     yield database
     database.dispose()

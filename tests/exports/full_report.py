@@ -61,7 +61,7 @@ class _Event:
                 racquets.row_of(job, jobs.BenchTimeRow, work=WORK[len(job.tag + job.player) % 4], target_min=30)
                 for job in self.done
             ),
-            **self.stock(),
+            **self.stock_tables(),
             **self.closing(),
         )
 
@@ -146,7 +146,7 @@ class _Event:
             outcome="open" if spare is None else "on time" if spare >= 0 else "late",
         )
 
-    def stock(self) -> dict[str, Any]:
+    def stock_tables(self) -> dict[str, Any]:
         reels = [self.reel(number, name) for number, name in enumerate(STRINGS, 1)]
         metres = [job.string_m for job in self.done if job.mains == job.crosses and job.string_m]
         pattern = {"mean_m": fmean(metres), "least_m": min(metres), "most_m": max(metres)}
@@ -223,7 +223,7 @@ class _Event:
             for asked in (50.0, 60.0)
         )
 
-    def money(self) -> dict[str, Any]:
+    def money_tables(self) -> dict[str, Any]:
         columns = "day currency brought_forward_minor charged_minor tax_minor cash_minor carried_forward_minor"
         charged, owed, days = 0, 0, []
         for day in self.days:
@@ -265,7 +265,7 @@ class _Event:
     def closing(self) -> dict[str, Any]:
         players = sorted({job.player for job in self.done})
         return {
-            **self.money(),
+            **self.money_tables(),
             "charges": tuple(self.charge(number, player) for number, player in enumerate(players)),
             "carried_over": tuple(
                 racquets.row_of(job, jobs.CarriedOverRow, reason="wanted fresh in the morning")
@@ -280,7 +280,7 @@ class _Event:
                 ("reel", f"R02, {STRINGS[1]}", 2, 1, 1, 3, 17, True),
                 ("machine", "Bench 2", 2, 1, 1, 2, 20, False),
             ),
-            "cross_checks": self.checks(),
+            "cross_checks": self.cross_checks(),
             "comparison": self.comparison(),
         }
 
@@ -288,7 +288,7 @@ class _Event:
         waiting_min = (self.end - job.ready_at).total_seconds() / 60
         return racquets.row_of(job, jobs.UncollectedRow, waiting_min=waiting_min, note="told by telephone")
 
-    def checks(self) -> tuple[checks.CrossCheckRow, ...]:
+    def cross_checks(self) -> tuple[checks.CrossCheckRow, ...]:
         strung, metres, charged = len(self.done), racquets.metres(self.done), racquets.charged(self.done)
         return rows_of(
             checks.CrossCheckRow,

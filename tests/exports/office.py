@@ -16,33 +16,43 @@ RAW, SHOWN = "false", "true"
 
 
 def convert(workbook: bytes, folder: Path, to: str) -> Path:
-    """Convert a workbook, with a profile kept beside the folder; return the folder with what came of it."""
-    source = folder / "report.xlsx"
-    source.write_bytes(workbook)
+    """Convert a workbook; return the folder with what came of it."""
+    return _convert({"report.xlsx": workbook}, folder, to)
+
+
+def _convert(files: dict[str, bytes], folder: Path, to: str, *options: str) -> Path:
+    """Convert files by one start of the office, which is most of its time, with a profile kept beside the folder."""
+    for name, content in files.items():
+        (folder / name).write_bytes(content)
     out = folder / to.split(":", maxsplit=1)[0]
     profile = f"-env:UserInstallation={(folder.parent / 'office-profile').as_uri()}"
-    command = [str(OFFICE), profile, "--headless", "--convert-to", to, "--outdir", str(out), str(source)]
-    subprocess.run(command, check=True, capture_output=True, timeout=180)
+    command = [str(OFFICE), profile, "--headless", *options, "--convert-to", to, "--outdir", str(out)]
+    sources = [str(folder / name) for name in files]
+    subprocess.run([*command, *sources], check=True, capture_output=True, timeout=180)
     return out
 
 
-def open_german(csv_file: bytes, folder: Path) -> list[tuple[Any, ...]]:
-    """Open a CSV file as a spreadsheet with German settings does, its numbers recognised; return the cells by row."""
-    source = folder / "table.csv"
-    source.write_bytes(csv_file)
-    profile = f"-env:UserInstallation={(folder.parent / 'office-profile').as_uri()}"
-    reads = "--infilter=CSV:59,34,76,1,,1031,false,true,false"
-    command = [str(OFFICE), profile, "--headless", reads, "--convert-to", "xlsx", "--outdir", str(folder), str(source)]
-    subprocess.run(command, check=True, capture_output=True, timeout=180)
-    sheet = load_workbook(folder / "table.xlsx").worksheets[0]
-    return list(sheet.iter_rows(values_only=True))
+def open_german(csv_files: dict[str, bytes], folder: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """Open CSV files as a spreadsheet with German settings does, numbers recognised; return the rows of each."""
+    files = {f"{name}.csv": content for name, content in csv_files.items()}
+    out = _convert(files, folder, "xlsx", "--infilter=CSV:59,34,76,1,,1031,false,true,false")
+    books = {name: load_workbook(out / f"{name}.xlsx") for name in csv_files}
+    return {name: list(book.worksheets[0].iter_rows(values_only=True)) for name, book in books.items()}
 
 
 def csv_sheets(workbook: bytes, folder: Path, cells: str) -> dict[str, list[list[str]]]:
     """Return the rows of every sheet as LibreOffice reads them, by the sheet's name."""
+    return csv_books({"report": workbook}, folder, cells)["report"]
+
+
+def csv_books(workbooks: dict[str, bytes], folder: Path, cells: str) -> dict[str, dict[str, list[list[str]]]]:
+    """Return the rows of every sheet of several workbooks, by the names of workbook and sheet."""
     options = f"csv:Text - txt - csv (StarCalc):44,34,76,1,,1033,false,false,{cells},false,false,-1"
-    out = convert(workbook, folder, options)
+    out = _convert({f"{name}.xlsx": content for name, content in workbooks.items()}, folder, options)
     return {
-        path.stem.removeprefix("report-"): list(csv.reader(path.read_text("utf-8").splitlines()))
-        for path in out.glob("*.csv")
+        name: {
+            path.stem.removeprefix(f"{name}-"): list(csv.reader(path.read_text("utf-8").splitlines()))
+            for path in out.glob(f"{name}-*.csv")
+        }
+        for name in workbooks
     }

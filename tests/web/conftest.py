@@ -1,21 +1,29 @@
 """The application over empty records, with one event and somebody of each role."""
 
+import pickle
+import shutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from jinja2 import FileSystemBytecodeCache
+from sqlalchemy.orm import Session
 
 from desk.models import Account, Event
-from desk.models.database import Database
+from desk.models.database import Database, sqlite_file
 from desk.services.team.accounts import ROLES
 from desk.web import create_app
 from desk.web.context import password_stamp
 from tests import make
+from tests.databases import copy_of
+from tests.web import scene
 
+Fill = Callable[[Session, Event], Any]
 PASSWORD = "three plain words"
 
 
@@ -84,6 +92,46 @@ def make_house(app: Flask, database: Database) -> House:
         return House(app, database, event.id, accounts)
 
 
+def nothing(_session: Session, _event: Event) -> None:
+    """The event with its days and accounts is enough."""
+
+
+@pytest.fixture(scope="session")
+def houses(shared_app: Flask, sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Callable:
+    """Give `houses(fill)`: a file with a house and what FILL makes, made once in a process, and what FILL returned.
+
+    That is pickled, so that no test writes into what another one reads.
+    """
+
+    @cache
+    def made_once(fill: Fill) -> tuple[Path, House, bytes]:
+        folder = tmp_path_factory.mktemp("house")
+        with copy_of(sqlite_template, folder) as database:
+            house = make_house(shared_app, database)
+            return folder / "desk.sqlite", house, pickle.dumps(house.write(fill))
+
+    return made_once
+
+
 @pytest.fixture
-def house(empty_app: Flask, database: Database) -> House:
-    return make_house(empty_app, database)
+def furnished(houses: Callable, empty_app: Flask, database: Database) -> Callable[[Fill], tuple[House, Any]]:
+    """Give `furnished(fill)`: a house with what FILL, a function of a module, makes, and its return value."""
+
+    def copied(fill: Fill) -> tuple[House, Any]:
+        file, house, made = houses(fill)
+        database.dispose()
+        shutil.copyfile(file, str(sqlite_file(database.url)))
+        return replace(house, app=empty_app, database=database), pickle.loads(made)
+
+    return copied
+
+
+@pytest.fixture
+def house(furnished: Callable) -> House:
+    return furnished(nothing)[0]
+
+
+@pytest.fixture
+def day(furnished: Callable) -> scene.Scene:
+    """What stands in the house at 12:43 of its first day; ask for it beside `house`."""
+    return furnished(scene.fill)[1]

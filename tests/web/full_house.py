@@ -43,6 +43,11 @@ def fill(session: Session, event: Event, *, jobs: int, stringers: int) -> scene.
     return filled
 
 
+def midday(session: Session, event: Event) -> scene.Scene:
+    """The scene with 60 racquets."""
+    return fill(session, event, jobs=60, stringers=4)
+
+
 def add_stringers(session: Session, filled: scene.Scene, count: int) -> None:
     for _ in range(count):
         number = len(filled.machines) + 1

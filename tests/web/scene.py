@@ -108,6 +108,13 @@ def fill(session: Session, event: Event) -> Scene:
     return scene
 
 
+def fill_calibrated(session: Session, event: Event) -> Scene:
+    """Fill EVENT with the scene, every machine calibrated this morning."""
+    filled = fill(session, event)
+    calibrate(session, filled.machines)
+    return filled
+
+
 def calibrate(session: Session, machines: Iterable[Machine]) -> None:
     """Note this morning's calibration of the machines, at two tensions."""
     same = {"at": make.moment("Mon 07:40"), "by": "lead", "unit": "lb", "tolerance_lb": 1.0, "passed": True}

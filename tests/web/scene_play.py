@@ -2,9 +2,14 @@
 
 from sqlalchemy.orm import Session
 
-from desk.models import Match
+from desk.models import Event, Match
 from tests import make
-from tests.web.scene import Scene
+from tests.web.scene import Scene, fill
+
+
+def whole_scene(session: Session, event: Event) -> list[Match]:
+    """Fill EVENT with the scene and its order of play, and return the matches."""
+    return fill_play(session, fill(session, event))
 
 
 def fill_play(session: Session, scene: Scene) -> list[Match]:

@@ -1,16 +1,19 @@
 """No screen offers a link or a touch that answers “your role does not include this”."""
 
 import re
+from collections.abc import Callable
 
 import pytest
 from flask import Flask
+from sqlalchemy.orm import Session
 from werkzeug.exceptions import HTTPException
 
+from desk.models import Event
 from desk.services.team.accounts import ROLES
 from desk.web import access
 from tests.web import full_house
 from tests.web.browser.screens import SCREENS
-from tests.web.conftest import House
+from tests.web.scene import Scene
 
 OFFERED = re.compile(r'<(a|form|button)\b[^>]*?\b(href|action|formaction)="(/[^"]*)"([^>]*)')
 
@@ -32,10 +35,14 @@ def endpoint_of(app: Flask, method: str, address: str) -> str | None:
         return None
 
 
+def _few_racquets(session: Session, event: Event) -> Scene:
+    return full_house.fill(session, event, jobs=20, stringers=4)
+
+
 @pytest.mark.parametrize("role", ROLES)
 @pytest.mark.slow
-def test_a_role_is_offered_only_what_it_may_do(house: House, role: str) -> None:
-    filled = house.write(lambda session, event: full_house.fill(session, event, jobs=20, stringers=4))
+def test_a_role_is_offered_only_what_it_may_do(furnished: Callable, role: str) -> None:
+    house, filled = furnished(_few_racquets)
     client, beyond = house.as_role(role), set()
     for screen in SCREENS:
         answer = client.get(screen.address(filled))

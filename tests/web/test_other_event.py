@@ -182,10 +182,9 @@ def _ids(session, event: Event) -> dict[str, object]:
     }
 
 
-def _two_events(house: House) -> tuple[dict[str, object], dict[str, object]]:
+def _two_events(session, event: Event) -> tuple[dict[str, object], dict[str, object]]:
     """Return the ids of the event that the house is at, and those of another."""
-    own = house.write(_ids)
-    return own, house.write(lambda session, _event: _ids(session, make.make_event(session)))
+    return _ids(session, event), _ids(session, make.make_event(session))
 
 
 def _routes(app: Flask) -> list[Rule]:
@@ -205,8 +204,8 @@ def _records(house: House) -> dict[str, list]:
         return {table.name: session.execute(select(table).order_by(table.c.id)).all() for table in tables}
 
 
-def test_a_write_to_a_row_of_another_event_is_a_404_and_changes_nothing(house: House) -> None:
-    _, other = _two_events(house)
+def test_a_write_to_a_row_of_another_event_is_a_404_and_changes_nothing(furnished: Callable) -> None:
+    house, (_, other) = furnished(_two_events)
     before, client, statuses = _records(house), house.as_role("lead"), {}
     for rule in _routes(house.app):
         asked = ALSO.get(rule.endpoint, lambda _ids: {})(other)
@@ -215,8 +214,8 @@ def test_a_write_to_a_row_of_another_event_is_a_404_and_changes_nothing(house: H
     assert _records(house) == before
 
 
-def test_the_same_write_to_an_own_row_finds_it(house: House) -> None:
-    own, _ = _two_events(house)
+def test_the_same_write_to_an_own_row_finds_it(furnished: Callable) -> None:
+    house, (own, _) = furnished(_two_events)
     client, missing = house.as_role("lead"), []
     for rule in _routes(house.app):
         asked = ALSO.get(rule.endpoint, lambda _ids: {})(own)
@@ -227,8 +226,8 @@ def test_the_same_write_to_an_own_row_finds_it(house: House) -> None:
 
 
 @pytest.mark.parametrize("name", BY_FORM)
-def test_a_form_that_names_a_row_of_another_event_changes_nothing(house: House, name: str) -> None:
-    own, other = _two_events(house)
+def test_a_form_that_names_a_row_of_another_event_changes_nothing(furnished: Callable, name: str) -> None:
+    house, (own, other) = furnished(_two_events)
     before = _records(house)
     address, form = BY_FORM[name]
     named = other | {"own_job_id": own["job_id"], "own_running_id": own["running_id"]}

@@ -1,9 +1,22 @@
-"""Every screen and every address that is read asks as many statements for sixty racquets more as for none."""
+"""Every screen and every address that is read asks as many statements for much more of everything as for little."""
 
 import pytest
 from sqlalchemy import select
 
-from desk.models import Charge, Event, EventDay, Job, Machine, Match, Player, Reel, Stringer
+from desk.models import (
+    Charge,
+    Court,
+    Event,
+    EventDay,
+    Job,
+    Machine,
+    MachineCheck,
+    Match,
+    Player,
+    Reel,
+    Stringer,
+    StringType,
+)
 from desk.queries.money.holders import Holder
 from desk.services.acting import Acting
 from desk.services.money.invoices import make_invoice
@@ -73,11 +86,26 @@ def _read_addresses(house: House) -> list[tuple[str | None, str]]:
     ]
 
 
-def test_no_screen_asks_more_statements_for_more_racquets(house: House) -> None:
+def _more(session, event: Event) -> None:
+    """Add racquets, and some of whatever else a screen may list."""
+    full_house.add_jobs(session, event, MORE)
+    court, string = (session.scalars(select(table).order_by(table.id)).first() for table in (Court, StringType))
+    for number in range(12):
+        make.make_stringer(session, event)
+        make.make_machine(session, event)
+        make.make_reel(session, string)
+        make.make_string(session, event, name=f"String {number}")
+        players = make.make_player(session, event), make.make_player(session, event)
+        make.make_match(session, court, day=event.days[0], players=players)
+        session.add(MachineCheck(event_id=event.id, name=f"Check {number}", every_racquets=1))
+
+
+def test_no_screen_asks_more_statements_for_more_of_anything(house: House) -> None:
     filled = _large(house)
     asked = _read_addresses(house) + [(screen.role, screen.address(filled)) for screen in SCREENS]
+    asked += [("lead", "/drop-off/players?q=o"), ("lead", "/pickup?q=e")]
     before = _counts(house, asked)
-    house.write(lambda session, event: full_house.add_jobs(session, event, MORE))
+    house.write(_more)
     after = _counts(house, asked)
     assert {where: (before[where], after[where]) for where in before if before[where] != after[where]} == {}
 

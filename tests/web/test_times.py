@@ -2,12 +2,12 @@
 
 import html
 import re
+from collections.abc import Callable
 
 import pytest
 
 from tests.web import full_house
 from tests.web.browser.screens import SCREENS
-from tests.web.conftest import House
 
 HEAD = re.compile(r'<span class="line-time[^>]*>(.*?)</span>\s*(?:<span|<div|<output|<p|<form|</li|$)', re.DOTALL)
 LARGE = re.compile(r'<time class="time ?(?:hero)? ?"')
@@ -20,8 +20,8 @@ def words(page: str) -> str:
 
 
 @pytest.mark.slow
-def test_every_large_time_says_what_it_is(house: House) -> None:
-    filled = house.write(lambda session, event: full_house.fill(session, event, jobs=60, stringers=4))
+def test_every_large_time_says_what_it_is(furnished: Callable) -> None:
+    house, filled = furnished(full_house.midday)
     bare, seen = {}, 0
     for screen in SCREENS:
         if screen.name.startswith(("print", "player-page", "word-asked")):

@@ -82,8 +82,7 @@ class Walk:
 
 
 @pytest.fixture
-def walk(house: House) -> Walk:
-    day = house.write(scene.fill)
+def walk(house: House, day: scene.Scene) -> Walk:
     roles = {"L": "lead", "F": "desk", "O": "organiser"}
     clients = {person: house.as_role(roles.get(person)) for person in PERSONS}
     clients["S"] = _by_pin(house, day.stringers[0].id)

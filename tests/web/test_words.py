@@ -2,12 +2,12 @@
 
 import html
 import re
+from collections.abc import Callable
 
 import pytest
 
 from tests.web import full_house
 from tests.web.browser.screens import SCREENS
-from tests.web.conftest import House
 
 OURS = re.compile(r"\b((?<!decimal )points?|mend(s|ed|ing)?|relaxed|stands against)\b", re.IGNORECASE)
 
@@ -18,8 +18,8 @@ def shown(page: str) -> str:
 
 
 @pytest.mark.slow
-def test_no_screen_speaks_of_the_program(house: House) -> None:
-    filled = house.write(lambda session, event: full_house.fill(session, event, jobs=60, stringers=4))
+def test_no_screen_speaks_of_the_program(furnished: Callable) -> None:
+    house, filled = furnished(full_house.midday)
     found = {}
     for screen in SCREENS:
         text = shown(house.as_role(screen.role).get(screen.address(filled)).text)

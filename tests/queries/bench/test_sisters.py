@@ -1,6 +1,7 @@
 """Sisters that differ are shown while one of them is still here."""
 
 from decimal import Decimal
+from itertools import count
 
 import pytest
 from sqlalchemy.orm import Session
@@ -10,7 +11,7 @@ from desk.models.database import Database
 from desk.queries.bench.sisters import unlike_sisters
 from tests import make
 from tests.make import moment
-from tests.statements import statements
+from tests.statements import statements_after
 
 
 def strung(session: Session, player: Player, stiffness: float, **over: object) -> Job:
@@ -85,12 +86,6 @@ def test_the_tolerance_is_the_events(session: Session) -> None:
 
 
 def test_sisters_take_a_fixed_number_of_statements(session: Session, event: Event) -> None:
-    counts = []
-    for more in (1, 29):
-        player = make.make_player(session, event)
-        for number in range(more):
-            strung(session, player, 30 + 2 * number)
-        with statements(session) as seen:
-            unlike_sisters(session, event)
-        counts.append(len(seen))
-    assert counts == [2, 2]
+    player, stiffness = make.make_player(session, event), count(30, 2)
+    more, read = lambda: strung(session, player, next(stiffness)), lambda: unlike_sisters(session, event)
+    assert statements_after(session, more, read) == [[2], [2]]

@@ -4,7 +4,7 @@ import json
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -25,6 +25,8 @@ from exports.files.jsonfile import write_json
 from exports.files.schema import json_schema
 from exports.report import UsageReport
 from tests.played import Played
+
+pytestmark = pytest.mark.slow
 
 COUNTS = {
     "racquets_strung": "SELECT count(*) FROM job WHERE finished_at IS NOT NULL",
@@ -84,22 +86,33 @@ MONEY_OF_DAY = {
 }
 
 
-@pytest.fixture(params=["riverside", "impossible", "harbour"])
-def settled(request: pytest.FixtureRequest, tmp_path: Path):
+@dataclass
+class Settled:
+    """The records of an event, and the report of all its days."""
+
+    file: Path
+    report: UsageReport
+
+
+@pytest.fixture(scope="module", params=["riverside", "impossible", "tight_week"])
+def settled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Settled:
     """A copy of a played event in which its players pay by every way, one is paid back and one let off.
 
     Each pays after the last racquet that was charged; the first day is closed, and a charge of that day is
     corrected and paid back after that.
     """
     played: Played = request.getfixturevalue(request.param)
-    file = shutil.copy(Path(str(played.database.engine.url.database)), tmp_path / "desk.sqlite")
+    file = shutil.copy(Path(str(played.database.engine.url.database)), tmp_path_factory.mktemp("settled"))
     database = Database(f"sqlite:///{file}")
     with database.writing() as session:
         event = session.get_one(Event, played.event_id)
         _settle(session, event)
         _close_and_correct(session, event)
-    yield database, played.event_id, file
+    with database.reading() as session:
+        event = session.get_one(Event, played.event_id)
+        report = usage_report(session, event, None, at=event.days[-1].closes_at + timedelta(hours=2))
     database.dispose()
+    return Settled(Path(file), report)
 
 
 def _settle(session, event: Event) -> None:
@@ -142,9 +155,8 @@ def _close_and_correct(session, event: Event) -> None:
 
 
 def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
-    database, event_id, file = settled
-    report = _report(database, event_id)
-    with sqlite3.connect(file) as raw:
+    report = settled.report
+    with sqlite3.connect(settled.file) as raw:
         found = {name: raw.execute(sql).fetchone()[0] for name, sql in COUNTS.items()}
         ways = dict(raw.execute("SELECT method, sum(amount_minor) FROM settlement WHERE kind = 'payment' GROUP BY 1"))
         payers_owe = dict(raw.execute(OWED_BY_PAYER))
@@ -160,9 +172,8 @@ def test_each_figure_equals_plain_sql_over_the_raw_tables(settled):
 
 
 def test_each_day_equals_plain_sql_over_the_raw_tables(settled):
-    database, event_id, file = settled
-    report = _report(database, event_id)
-    with sqlite3.connect(file) as raw:
+    report = settled.report
+    with sqlite3.connect(settled.file) as raw:
         stretches = list(_stretches(raw))
         assert len(stretches) == len(report.money_by_day) >= len(report.throughput_by_day)
         for where, money in zip(stretches, report.money_by_day, strict=True):
@@ -190,8 +201,7 @@ def _stretches(raw: sqlite3.Connection) -> Iterator[dict[str, str]]:
 
 
 def test_days_add_up_to_the_event_in_every_figure(settled):
-    database, event_id, _ = settled
-    report = _report(database, event_id)
+    report = settled.report
     for name in ("charged_minor", "tax_minor", "received_minor", "refunded_minor", "written_off_minor"):
         assert sum(getattr(row, name) for row in report.money_by_day) == getattr(report.summary, name)
     assert report.money_by_day[-1].carried_forward_minor == report.summary.carried_forward_minor
@@ -200,17 +210,10 @@ def test_days_add_up_to_the_event_in_every_figure(settled):
 
 
 def test_its_files_are_valid_under_the_schema_and_hold_every_table(settled):
-    database, event_id, _ = settled
-    report = _report(database, event_id)
+    report = settled.report
     content = json.loads(write_json(report))
     Draft202012Validator(json_schema()).validate(content)
     for one in fields(report):
         rows = getattr(report, one.name)
         if isinstance(rows, tuple):
             assert len(content[one.name]) == len(rows), one.name
-
-
-def _report(database: Database, event_id: int) -> UsageReport:
-    with database.reading() as session:
-        event = session.get_one(Event, event_id)
-        return usage_report(session, event, None, at=event.days[-1].closes_at + timedelta(hours=2))

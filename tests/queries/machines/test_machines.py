@@ -1,6 +1,7 @@
 """Machines on the screen and for the plan, in a fixed number of statements."""
 
 from decimal import Decimal
+from functools import partial
 
 import pytest
 from sqlalchemy.orm import Session
@@ -10,7 +11,7 @@ from desk.queries.machines.machines import machine_rows, trend_rows, usable_wind
 from desk.services.machines import calibrating, machines
 from tests import make
 from tests.make import acting, moment
-from tests.statements import statements
+from tests.statements import statements_after
 
 
 def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20.1", at: str = "Mon 07:40") -> None:
@@ -23,21 +24,15 @@ def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20
 
 def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:
     event = make.make_event(session)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            machine = make.make_machine(session, event)
-            calibrate(session, event, machine)
-            machines.take_out_of_service(session, event.id, machine.id, acting=acting(), reason="belt")
-        seen = []
-        for query in (usable_windows, machine_rows):
-            with statements(session) as sent:
-                query(session, event, moment("Mon 12:00"))
-            seen.append(len(sent))
-        with statements(session) as sent:
-            trend_rows(session, event)
-        counts.append([*seen, len(sent)])
-    assert counts == [[5, 5, 1], [5, 5, 1]]
+
+    def more() -> None:
+        machine = make.make_machine(session, event)
+        calibrate(session, event, machine)
+        machines.take_out_of_service(session, event.id, machine.id, acting=acting(), reason="belt")
+
+    reads = [partial(query, session, event, moment("Mon 12:00")) for query in (usable_windows, machine_rows)]
+    asked = statements_after(session, more, *reads, partial(trend_rows, session, event))
+    assert asked == [[5, 5, 1], [5, 5, 1]]
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from desk.queries.money.player_totals import player_totals
 from desk.services.money import charges, payments
 from tests import make
 from tests.make import acting
-from tests.statements import statements
+from tests.statements import statements_after
 
 
 @pytest.fixture
@@ -64,18 +64,20 @@ def test_charges_of_another_event_are_not_seen(session: Session, event: Event) -
 
 def test_lists_take_a_fixed_number_of_statements(session: Session, event: Event) -> None:
     player = make.make_player(session, event)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            strung(session, event, player)
-            strung(session, event, make.make_player(session, event))
-            string = make.make_string(session, event)
-            make.make_price(session, event, "string", 100, per="set", string_type_id=string.id)
-        with statements(session) as totals:
-            player_totals(session, event)
-        with statements(session) as one:
-            account(session, event, player)
-        with statements(session) as prices:
-            price_rows(session, event)
-        counts.append((len(totals), len(one), len(prices)))
-    assert counts == [(4, 2, 1), (4, 2, 1)]
+
+    def more() -> None:
+        strung(session, event, player)
+        strung(session, event, make.make_player(session, event))
+        string = make.make_string(session, event)
+        make.make_price(session, event, "string", 100, per="set", string_type_id=string.id)
+
+    assert (
+        statements_after(
+            session,
+            more,
+            lambda: player_totals(session, event),
+            lambda: account(session, event, player),
+            lambda: price_rows(session, event),
+        )
+        == [[4, 2, 1]] * 2
+    )

@@ -1,6 +1,5 @@
 """The order of play as a screen shows it."""
 
-from sqlalchemy import event as sql_event
 from sqlalchemy.orm import Session
 
 from desk.models import Event
@@ -10,6 +9,7 @@ from desk.queries.play.moved_racquets import moved_racquets
 from desk.queries.play.play import order_of_play
 from desk.services.play import needed_by, play, play_stops
 from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
+from tests.statements import statements
 
 
 class Day:
@@ -118,14 +118,7 @@ def test_the_statements_are_as_many_for_three_matches_as_for_thirty(database: Da
             for _ in range(extra):
                 make_match(session, day.court, day=day.event.days[0], players=(None, None))
             event_id = day.event.id
-        seen: list[str] = []
-
-        def count(_c: object, _cur: object, statement: str, *_rest: object, seen: list[str] = seen) -> None:
-            seen.append(statement)
-
-        sql_event.listen(database.engine, "before_cursor_execute", count)
-        with database.reading() as session:
+        with database.reading() as session, statements(session) as seen:
             order_of_play(session, session.get_one(Event, event_id), moment("Mon 09:00"))
-        sql_event.remove(database.engine, "before_cursor_execute", count)
         counts.append(len(seen))
     assert counts[0] == counts[1]

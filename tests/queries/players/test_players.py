@@ -1,6 +1,7 @@
 """Finding players, their racquets, their history, and what may be suggested to them."""
 
 from decimal import Decimal
+from functools import partial
 
 import pytest
 from sqlalchemy.orm import Session
@@ -14,7 +15,7 @@ from desk.services.string import string_use
 from desk.trade.event.names import search_name
 from tests import make
 from tests.make import acting, moment
-from tests.statements import statements
+from tests.statements import statements, statements_after
 
 
 def add(session: Session, event: Event, name: str, **over: object):
@@ -76,15 +77,12 @@ def test_racquets_come_with_the_card_of_their_last_job(any_database: Database) -
 
 def test_racquets_are_read_in_three_statements(session: Session, event: Event) -> None:
     player = make.make_player(session, event)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            make.make_job(session, player)
+
+    def read() -> None:
         session.expunge_all()
-        with statements(session) as seen:
-            racquet_rows(session, player)
-        counts.append(len(seen))
-    assert counts == [3, 3]
+        racquet_rows(session, player)
+
+    assert statements_after(session, lambda: make.make_job(session, player), read) == [[3], [3]]
 
 
 def test_history_has_the_metres_the_machine_and_the_redo(session: Session, event: Event) -> None:
@@ -101,14 +99,8 @@ def test_history_has_the_metres_the_machine_and_the_redo(session: Session, event
 
 def test_history_is_read_in_a_fixed_number_of_statements(session: Session, event: Event) -> None:
     player = make.make_player(session, event)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            make.make_job(session, player)
-        with statements(session) as seen:
-            history_rows(session, event, player)
-        counts.append(len(seen))
-    assert counts == [3, 3]
+    more, read = (partial(make.make_job, session, player), partial(history_rows, session, event, player))
+    assert statements_after(session, more, read) == [[3], [3]]
 
 
 def test_the_table_to_take_along_reads_as_it_was_spoken(session: Session, event: Event) -> None:

@@ -16,7 +16,7 @@ from desk.queries.string.store import entry_rows, reel_rows
 from desk.services.string import store, string_use
 from tests import make
 from tests.make import acting, moment
-from tests.statements import statements
+from tests.statements import statements_after
 
 # 98 sq in, 16 mains by 19 crosses, as the factories make it.
 BED_M = 11.21
@@ -135,30 +135,24 @@ def test_the_assignments_of_an_old_plan_count_for_nothing(desk: Desk) -> None:
 
 
 def test_foresight_takes_a_fixed_number_of_statements(desk: Desk) -> None:
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            desk.planned("Mon 13:00", player=make.make_player(desk.session, desk.event))
-            make.make_reel(desk.session, desk.string)
-        with statements(desk.session) as seen:
-            foresee(desk.session, desk.event)
-        counts.append(len(seen))
-    assert counts == [6, 6]
+    def more() -> None:
+        desk.planned("Mon 13:00", player=make.make_player(desk.session, desk.event))
+        make.make_reel(desk.session, desk.string)
+
+    assert statements_after(desk.session, more, lambda: foresee(desk.session, desk.event)) == [[6], [6]]
 
 
 def test_reels_take_a_fixed_number_of_statements(desk: Desk) -> None:
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            player = make.make_player(desk.session, desk.event)
-            make.make_reel(desk.session, make.make_string(desk.session, desk.event), owner_id=player.id)
-        with statements(desk.session) as seen:
-            reel_rows(desk.session, desk.event)
-        with statements(desk.session) as also:
-            entry_rows(desk.session, desk.reel.id)
-            metres_by_job(desk.session, desk.event)
-        counts.append((len(seen), len(also)))
-    assert counts == [(2, 2), (2, 2)]
+    def more() -> None:
+        player = make.make_player(desk.session, desk.event)
+        make.make_reel(desk.session, make.make_string(desk.session, desk.event), owner_id=player.id)
+
+    assert statements_after(
+        desk.session,
+        more,
+        lambda: reel_rows(desk.session, desk.event),
+        lambda: (entry_rows(desk.session, desk.reel.id), metres_by_job(desk.session, desk.event)),
+    ) == [[2, 2], [2, 2]]
 
 
 def test_the_reels_of_a_day_open_with_what_was_left_before(any_database: Database) -> None:
@@ -236,17 +230,15 @@ def test_own_string_is_not_ordered(desk: Desk) -> None:
 
 def test_orders_take_a_fixed_number_of_statements(desk: Desk) -> None:
     court = make.make_court(desk.session, desk.event)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            player = make.make_player(desk.session, desk.event)
-            desk.planned(None, player=player)
-            make.make_string(desk.session, desk.event)
-            make.make_match(desk.session, court, day=desk.event.days[0], players=(player, None))
-        with statements(desk.session) as seen:
-            order_rows(desk.session, desk.event, moment("Mon 13:00"))
-        counts.append(len(seen))
-    assert counts == [11, 11]
+
+    def more() -> None:
+        player = make.make_player(desk.session, desk.event)
+        desk.planned(None, player=player)
+        make.make_string(desk.session, desk.event)
+        make.make_match(desk.session, court, day=desk.event.days[0], players=(player, None))
+
+    asked = statements_after(desk.session, more, lambda: order_rows(desk.session, desk.event, moment("Mon 13:00")))
+    assert asked == [[11], [11]]
 
 
 def expected(desk: Desk, player: Player) -> float:

@@ -1,37 +1,26 @@
 """The team in a fixed number of statements."""
 
+from functools import partial
+
 from sqlalchemy.orm import Session
 
-from desk.models import Event
 from desk.models.database import Database
 from desk.queries.team.team import stringer_rows, work_windows
 from desk.services.team import team
 from tests import make
 from tests.make import acting, moment
-from tests.statements import statements
-
-
-def counted(session: Session, event: Event) -> list[int]:
-    found = []
-    for query in (
-        lambda: work_windows(session, event, moment("Mon 12:00")),
-        lambda: stringer_rows(session, event, moment("Mon 12:00")),
-    ):
-        with statements(session) as sent:
-            query()
-        found.append(len(sent))
-    return found
+from tests.statements import statements_after
 
 
 def test_the_team_takes_a_fixed_number_of_statements(session: Session) -> None:
     event = make.make_event(session)
-    counts = []
-    for more in (1, 29):
-        for _ in range(more):
-            stringer = make.make_stringer(session, event)
-            team.call_in_absent(session, event.id, stringer.id, acting=acting())
-        counts.append(counted(session, event))
-    assert counts == [[3, 5], [3, 5]]
+
+    def more() -> None:
+        stringer = make.make_stringer(session, event)
+        team.call_in_absent(session, event.id, stringer.id, acting=acting())
+
+    reads = [partial(query, session, event, moment("Mon 12:00")) for query in (work_windows, stringer_rows)]
+    assert statements_after(session, more, *reads) == [[3, 5], [3, 5]]
 
 
 def test_the_rows_count_what_each_has_strung(any_database: Database) -> None:

@@ -4,7 +4,6 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
-from sqlalchemy import event as sql_event
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
@@ -23,6 +22,7 @@ from tests.make import (
     make_racquet,
     moment,
 )
+from tests.statements import statements
 
 
 class Day:
@@ -405,16 +405,9 @@ def statements_to_refresh(database: Database, jobs: int) -> int:
         visit, racquet = make_drop_off(session, day.a), make_racquet(session, day.a)
         for _ in range(jobs):
             day.job(day.a, drop_off=visit, racquet=racquet)
-    counted: list[str] = []
-
-    def count(_c: Any, _cur: Any, statement: str, *_rest: Any) -> None:
-        counted.append(statement)
-
-    sql_event.listen(database.engine, "before_cursor_execute", count)
-    with database.writing() as session:
+    with database.writing() as session, statements(session) as sent:
         needed_by.refresh_needed_by(session, session.get_one(Event, day.event.id), at=moment("Mon 09:00"))
-    sql_event.remove(database.engine, "before_cursor_execute", count)
-    return len(counted)
+    return len(sent)
 
 
 def test_the_statements_are_as_many_for_one_job_as_for_forty(database: Database) -> None:

@@ -1,9 +1,11 @@
 """The bench through its forms: start, finish, problem, taking back."""
 
+from collections.abc import Callable
+
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, LogEntry, Outage, StateChange
+from desk.models import Job, LogEntry, Outage, StateChange
 from desk.services.bench.jobs import BENCH_CHECKS
 from tests import make
 from tests.web import scene
@@ -13,15 +15,8 @@ CHECKS = list(BENCH_CHECKS)
 
 
 @pytest.fixture
-def day(house: House) -> scene.Scene:
-    """The scene with every machine calibrated this morning."""
-
-    def fill(session, event: Event) -> scene.Scene:
-        filled = scene.fill(session, event)
-        scene.calibrate(session, filled.machines)
-        return filled
-
-    return house.write(fill)
+def day(furnished: Callable) -> scene.Scene:
+    return furnished(scene.fill_calibrated)[1]
 
 
 def state(house: House, job: Job) -> str:

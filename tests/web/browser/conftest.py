@@ -1,12 +1,14 @@
 """A real browser against a real server on this host; nothing may leave it, nothing may complain."""
 
 import os
+import pickle
 import shutil
 import subprocess
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -26,7 +28,8 @@ from desk.web import create_app
 from desk.web.context import password_stamp
 from tests import make
 from tests.conftest import missing
-from tests.web import scene
+from tests.databases import copy_of
+from tests.web import full_house, scene
 from tests.web.conftest import PASSWORD
 from tests.web.scene_play import fill_play
 
@@ -39,6 +42,7 @@ ARGUMENTS = (
     "--disable-default-apps",
     "--no-first-run",
 )
+Fill = Callable[[Session], scene.Scene]
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -107,22 +111,42 @@ def fill_nothing(session: Session) -> scene.Scene:
     return scene.Scene(event, make.moment(scene.NOW))
 
 
+def fill_full_house(session: Session) -> scene.Scene:
+    """A large desk: 300 racquets at 24 benches."""
+    return full_house.fill(session, make.make_event(session), jobs=300, stringers=24)
+
+
+def fill_records(database: Database, fill: Fill) -> scene.Scene:
+    """Make what FILL makes, and somebody of each role."""
+    with database.writing() as session:
+        filled = fill(session)
+        for role in ROLES:
+            make.make_account(session, role=role, password=PASSWORD)
+    return filled
+
+
+@pytest.fixture(scope="session")
+def filled_once(
+    sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[Fill], tuple[Path, bytes]]:
+    """Give the records that a FILL makes, made once in a process, as a file to copy; and what it returned, pickled."""
+
+    @cache
+    def filled(fill: Fill) -> tuple[Path, bytes]:
+        folder = tmp_path_factory.mktemp("filled")
+        with copy_of(sqlite_template, folder) as database:
+            return folder / "desk.sqlite", pickle.dumps(fill_records(database, fill))
+
+    return filled
+
+
 @contextmanager
 def serve(
-    database: Database,
-    *,
-    fill: Callable[[Session], scene.Scene] | None = fill_day,
-    templates: BytecodeCache | None = None,
+    database: Database, filled: scene.Scene | None = None, templates: BytecodeCache | None = None
 ) -> Iterator[Site]:
-    """Serve the desk on a free port of this host; FILL makes what is on it, none leaves the first start to do."""
+    """Serve the desk on a free port of this host; without something FILLED the first start is still to do."""
     app = create_app(database)
     app.jinja_env.bytecode_cache = templates
-    filled = None
-    if fill is not None:
-        with database.writing() as session:
-            filled = fill(session)
-            for role in ROLES:
-                make.make_account(session, role=role, password=PASSWORD)
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -131,21 +155,28 @@ def serve(
     thread.join(timeout=5)
 
 
+def site_of(fill: Fill):
+    """Return a fixture: a desk of its own with what FILL makes."""
+
+    @pytest.fixture
+    def served(
+        filled_once: Callable, tmp_path_factory: pytest.TempPathFactory, compiled_templates: BytecodeCache
+    ) -> Iterator[Site]:
+        file, filled = filled_once(fill)
+        folder = tmp_path_factory.mktemp("site")
+        with copy_of(file, folder) as database, serve(database, pickle.loads(filled), compiled_templates) as found:
+            yield found
+
+    return served
+
+
+site, empty_site, club_site, full_site = map(site_of, (fill_day, fill_nothing, fill_club, fill_full_house))
+
+
 @pytest.fixture
-def site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
+def new_site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
+    """The desk before anybody has set it up."""
     with serve(database, templates=compiled_templates) as found:
-        yield found
-
-
-@pytest.fixture
-def empty_site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
-    with serve(database, fill=fill_nothing, templates=compiled_templates) as found:
-        yield found
-
-
-@pytest.fixture
-def club_site(database: Database, compiled_templates: BytecodeCache) -> Iterator[Site]:
-    with serve(database, fill=fill_club, templates=compiled_templates) as found:
         yield found
 
 

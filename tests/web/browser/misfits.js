@@ -3,16 +3,21 @@
   const BOXES = 'button, .button, .plan-block, th, td, .stepper, .racquet-in, .part, li, section, article, aside, header, form';
   // A form may have a field called “matches”.
   const is = (e, selector) => Element.prototype.matches.call(e, selector);
-  const above = (e, test) => {
-    for (let p = e; p; p = p.parentElement) if (test(p, getComputedStyle(p))) return true;
-    return false;
+  // Whether an element or one above it passes; asked once of each element, since styles are what takes the time.
+  const above = (test) => {
+    const known = new Map();
+    const ask = (e) => {
+      if (!known.has(e)) known.set(e, test(e, getComputedStyle(e)) || (e.parentElement !== null && ask(e.parentElement)));
+      return known.get(e);
+    };
+    return ask;
   };
   const seen = (e) => e.checkVisibility({ checkOpacity: true, checkVisibilityCSS: true })
     && !e.closest('.unseen, .skip, [aria-hidden=true], dialog:not([open]), svg, select, option, noscript');
   const lines = (e) => [...e.childNodes].filter((n) => n.nodeType === 3 && n.data.trim());
-  const rolls = (e) => above(e, (p, style) =>
+  const rolls = above((p, style) =>
     /auto|scroll/.test(style.overflowX) || style.textOverflow === 'ellipsis' || is(p, '[data-pages]'));
-  const floats = (e) => above(e, (p, style) => /fixed|sticky/.test(style.position) || is(p, '.old, .kept, .who-more'));
+  const floats = above((p, style) => /fixed|sticky/.test(style.position) || is(p, '.old, .kept, .who-more'));
   const name = (e) => {
     const kind = typeof e.className === 'string' && e.className ? `.${e.className.split(' ')[0]}` : '';
     return `${e.tagName.toLowerCase()}${kind} “${e.textContent.trim().replace(/\s+/g, ' ').slice(0, 30)}”`;

@@ -17,6 +17,7 @@ from tests.web.browser.conftest import (
     fill_club,
     fill_day,
     fill_nothing,
+    fill_records,
     find_chromium,
     serve,
     sign_in,
@@ -47,7 +48,7 @@ def main(folder: Path, names: tuple[str, ...]) -> None:
         for fill, screens in ((fill_day, SCREENS), (fill_club, CLUB_SCREENS), (fill_nothing, EMPTY_SCREENS)):
             database = Database(f"sqlite:///{temporary}/{fill.__name__}.sqlite")
             database.upgrade()
-            with serve(database, fill=fill) as site:
+            with serve(database, fill_records(database, fill)) as site:
                 for size in SIZES:
                     for scheme in ("light", "dark"):
                         wanted = tuple(screen for screen in screens if screen.name.startswith(names or ""))

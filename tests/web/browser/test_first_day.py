@@ -5,7 +5,6 @@
 
 import re
 import time
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -15,11 +14,10 @@ from playwright.sync_api import Browser, Page, expect
 
 from desk.cli import main
 from desk.models import Job
-from desk.models.database import Database
 from desk.services.plan.planning import Effort, plan_event
 from desk.trade.event.event_time import utc_now
 from tests.services.event_files.files import workbook_of, write_event
-from tests.web.browser.conftest import SIZES, Site, serve, watch
+from tests.web.browser.conftest import SIZES, Site, watch
 from tests.web.browser.test_first_start import TOUCHES
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -49,16 +47,15 @@ def invented_event(folder: Path) -> Path:
 
 
 @pytest.fixture
-def imported(database: Database, tmp_path: Path) -> Iterator[tuple[Site, str]]:
+def imported(new_site: Site, tmp_path: Path) -> tuple[Site, str]:
     """The desk after its two commands, and the link that they printed."""
     folder = tmp_path / "event"
     folder.mkdir()
     at_prompt = CliRunner()
-    begun = at_prompt.invoke(main, ["--database", database.url, "init", "--lead", "Mara Ostrel"])
-    read = at_prompt.invoke(main, ["--database", database.url, "import", str(invented_event(folder))])
+    begun = at_prompt.invoke(main, ["--database", new_site.database.url, "init", "--lead", "Mara Ostrel"])
+    read = at_prompt.invoke(main, ["--database", new_site.database.url, "import", str(invented_event(folder))])
     assert (begun.exit_code, read.exit_code) == (0, 0), begun.output + read.output
-    with serve(database, fill=None) as site:
-        yield site, re.search(r"/welcome/\S+", begun.output)[0]
+    return new_site, re.search(r"/welcome/\S+", begun.output)[0]
 
 
 def open_desk(browser: Browser, site: Site, link: str, size: str):

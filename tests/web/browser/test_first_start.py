@@ -1,18 +1,16 @@
 """From empty records to a running desk, by hand, at each size."""
 
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from desk.models import Event, Job
-from desk.models.database import Database
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.team import account_links
 from desk.trade.event.event_time import utc_now
-from tests.web.browser.conftest import SIZES, Site, serve, watch
+from tests.web.browser.conftest import SIZES, Site, watch
 from tests.web.browser.screens import wider_than_screen
 
 pytestmark = pytest.mark.browser
@@ -26,13 +24,6 @@ const count = (e) => {
 };
 for (const type of ['click', 'change']) window.addEventListener(type, count, true);
 """
-
-
-@pytest.fixture
-def new_site(database: Database) -> Iterator[Site]:
-    """The desk before anybody has set it up."""
-    with serve(database, fill=None) as found:
-        yield found
 
 
 def set_up(page: Page, site: Site) -> None:

@@ -1,25 +1,21 @@
 """What must be watched during the day, in a real browser: string, machines, sisters, and what a redo costs."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from desk.models import Job, Player, Stringer
-from desk.models.database import Database
 from desk.services.bench.jobs import BENCH_CHECKS
-from tests.web.browser.conftest import Site, serve
+from tests.web.browser.conftest import Site, site_of
 from tests.web.browser.watched_desk import Watched, drop_off, fill, string_one
 
 pytestmark = pytest.mark.browser
 POLY = "Tarn Poly 1.25 slate"
 
 
-@pytest.fixture
-def site(database: Database) -> Iterator[Site]:
-    """The small desk of `watched_desk` instead of the usual day."""
-    with serve(database, fill=fill) as found:
-        yield found
+# The small desk of `watched_desk` instead of the usual day.
+site = site_of(fill)
 
 
 @pytest.fixture

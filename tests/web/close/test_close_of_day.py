@@ -1,6 +1,7 @@
 """Close of day in the browser's words: what the lead and the organiser see, and what they take away."""
 
 import time
+from collections.abc import Callable
 from io import BytesIO
 
 import pytest
@@ -11,19 +12,17 @@ from desk.services.bench.undo import undo_last
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs
 from tests.web.conftest import House
-from tests.web.statements import selects
+
+
+def _ten_jobs(session, event) -> None:
+    ten_jobs(session, event)
+    make.set_clock(event, "Mon 22:05")
 
 
 @pytest.fixture
-def evening(house: House) -> House:
+def evening(furnished: Callable) -> House:
     """The house at the end of a Monday of ten jobs."""
-
-    def fill(session, event) -> None:
-        ten_jobs(session, event)
-        make.set_clock(event, "Mon 22:05")
-
-    house.write(fill)
-    return house
+    return furnished(_ten_jobs)[0]
 
 
 def monday(house: House) -> EventDay:
@@ -138,19 +137,3 @@ def test_organiser_follows_the_day_live_and_may_write_nothing(evening):
 def test_empty_day_shows_its_page(house):
     assert house.as_role("lead").get("/close-of-day").status_code == 200
     assert house.as_role("organiser").get("/organiser").status_code == 200
-
-
-def test_statements_of_the_page_do_not_grow_with_the_jobs(evening):
-    client = evening.as_role("lead")
-    with selects(evening.database) as few:
-        client.get("/close-of-day")
-    evening.write(_thirty_more)
-    with selects(evening.database) as many:
-        client.get("/close-of-day")
-    assert len(many) == len(few)
-
-
-def _thirty_more(session, event) -> None:
-    desk = Bench.set_up(session, event)
-    for number in range(30):
-        desk.string(desk.take_in(desk.player(f"Player {number}"), "18:00"), "18:10", "18:30", 0.5)

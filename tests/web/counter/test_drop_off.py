@@ -1,6 +1,7 @@
 """Drop-off through its forms: player, racquets as last time or changed, ready time, undo."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -61,8 +62,9 @@ def _fill(session, event: Event) -> tuple[int, tuple[int, ...], int]:
 
 
 @pytest.fixture
-def counter(house: House) -> Counter:
-    return Counter(house, *house.write(_fill))
+def counter(furnished: Callable) -> Counter:
+    house, made = furnished(_fill)
+    return Counter(house, *made)
 
 
 def jobs_of(counter: Counter, *, state: str = "waiting") -> list[Job]:

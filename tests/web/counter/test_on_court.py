@@ -1,6 +1,7 @@
 """On court: who is in play stands first, and a racquet is in the queue by racquet and go."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -50,8 +51,9 @@ def _fill(session, event: Event) -> tuple:
 
 
 @pytest.fixture
-def hall(house: House) -> Hall:
-    return Hall(house, *house.write(_fill))
+def hall(furnished: Callable) -> Hall:
+    house, made = furnished(_fill)
+    return Hall(house, *made)
 
 
 def test_those_on_court_stand_first_and_others_are_found(hall: Hall) -> None:

@@ -8,11 +8,6 @@ from tests.web import scene
 from tests.web.conftest import House
 
 
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
-
-
 def test_a_tag_has_a_size_and_falls_back_to_the_label(house: House, day: scene.Scene) -> None:
     client, code = house.as_role("desk"), day.in_state("waiting")[0].code
     for asked, sheet in (("label", "tag-label"), ("a7", "tag-a7"), ("a0", "tag-label")):

@@ -1,16 +1,10 @@
 """Pickup: from a tag or a name to the hand-over, its charges, and back again."""
 
-import pytest
 from sqlalchemy import select
 
 from desk.models import HandOver, Job, Settlement
 from tests.web import scene
 from tests.web.conftest import House
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def ready(day: scene.Scene) -> list[Job]:

@@ -1,17 +1,11 @@
 """A tag, scanned or typed, opens its job; the log tells what happened."""
 
-import pytest
 from sqlalchemy import select
 
 from desk.models import Job
 from desk.web.counter.tags import read_tag
 from tests.web import scene
 from tests.web.conftest import House
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def test_a_code_is_read_from_what_scanners_and_people_type(day: scene.Scene) -> None:
@@ -72,12 +66,7 @@ def test_a_log_without_a_line_says_so(house: House) -> None:
 
 
 def test_a_racquet_strung_again_shows_its_own_promise_at_once(house: House) -> None:
-    def fill(session, event):
-        filled = scene.fill(session, event)
-        scene.calibrate(session, filled.machines)
-        return filled.in_state("strung")[0].code
-
-    client, code = house.as_role("desk"), house.write(fill)
+    client, code = house.as_role("desk"), house.write(scene.fill_calibrated).in_state("strung")[0].code
     client.post(f"/tag/{code}/act", data={"action": "redo", "reason": "a cross was missed"})
     with house.database.reading() as session:
         again = session.scalars(select(Job).where(Job.redo_of_id.is_not(None))).one().code

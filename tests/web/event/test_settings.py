@@ -1,6 +1,5 @@
 """Settings on their screens: the event, days, prices, people, devices, and bench times."""
 
-import pytest
 from sqlalchemy import select
 
 from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, TrustedDevice
@@ -9,11 +8,6 @@ from desk.trade.event.event_settings import SETTINGS
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def as_it_is(house: House, **over: object) -> dict[str, object]:

@@ -9,11 +9,6 @@ from tests.web import scene
 from tests.web.conftest import House
 
 
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
-
-
 def board(house: House, day: scene.Scene) -> str:
     answer = house.client().get(f"/board/{day.event.slug}")
     assert answer.status_code == 200

@@ -10,10 +10,9 @@ from tests.web.conftest import House
 
 
 @pytest.fixture
-def run(house: House) -> Job:
+def run(house: House, day: scene.Scene) -> Job:
     """A strung racquet of a player who is on Court 2 since 12:05."""
-    filled = house.write(scene.fill)
-    job_id = filled.in_state("strung")[-1].id
+    job_id = day.in_state("strung")[-1].id
     return house.write(lambda session, event: _on_court(session, event, job_id))
 
 

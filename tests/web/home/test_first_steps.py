@@ -46,6 +46,5 @@ def test_the_next_step_follows_what_is_there(house: House) -> None:
     assert found == ["Machines", "Team", "String", "Calibration"]
 
 
-def test_a_running_desk_shows_no_first_steps(house: House) -> None:
-    house.write(scene.fill)
+def test_a_running_desk_shows_no_first_steps(house: House, day: scene.Scene) -> None:
     assert "To a running desk" not in house.as_role("lead").get("/now").text

@@ -1,16 +1,17 @@
 """One field finds anything, for whoever may open it."""
 
+from collections.abc import Callable
+
 import pytest
 
 from desk.models import Job, Match, Player, StringType
-from tests.web import scene, scene_play
 from tests.web.conftest import House
+from tests.web.scene_play import whole_scene
 
 
 @pytest.fixture
-def filled(house: House) -> House:
-    house.write(lambda session, event: scene_play.fill_play(session, scene.fill(session, event)))
-    return house
+def filled(furnished: Callable) -> House:
+    return furnished(whole_scene)[0]
 
 
 @pytest.mark.parametrize(("table", "column"), [(Player, "name"), (Match, "code"), (StringType, "name")])

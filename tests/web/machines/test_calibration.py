@@ -9,9 +9,8 @@ from tests.web.conftest import House
 
 
 @pytest.fixture
-def unread(house: House) -> list[int]:
+def unread(house: House, day: scene.Scene) -> list[int]:
     """Three machines that nobody has read today, and racquets that wait."""
-    house.write(scene.fill)
 
     def forget(session, event) -> list[int]:
         event.calibration_required = True

@@ -1,22 +1,24 @@
 """The care of machines on its screens: due ones done by one touch, taken back, with cautions; the list of checks."""
 
+from collections.abc import Callable
+
 import pytest
 from sqlalchemy import select
 
 from desk.models import MachineCare, MachineCheck
 from tests.web import scene
 from tests.web.conftest import House
-from tests.web.statements import selects
+
+
+def _fill(session, event) -> scene.Scene:
+    filled = scene.fill(session, event)
+    scene.fill_checks(session, filled)
+    return filled
 
 
 @pytest.fixture
-def day(house: House) -> scene.Scene:
-    def fill(session, event) -> scene.Scene:
-        filled = scene.fill(session, event)
-        scene.fill_checks(session, filled)
-        return filled
-
-    return house.write(fill)
+def day(furnished: Callable) -> scene.Scene:
+    return furnished(_fill)[1]
 
 
 def clean(house: House) -> int:
@@ -69,17 +71,3 @@ def test_the_list_is_the_lead_s_to_change(house: House, day: scene.Scene) -> Non
     assert "every 8 h" in page and f"{day.machines[2].name} only: every 30 racquets" in page
     assert lead.post(f"/machines/checks/{check}/drop").status_code == 303
     assert "every 8 h" not in lead.get("/machines/checks").text
-
-
-def test_the_statements_do_not_grow_with_the_checks(house: House, day: scene.Scene) -> None:
-    lead = house.as_role("lead")
-    with selects(house.database) as few:
-        lead.get("/machines/care")
-    house.write(
-        lambda session, event: session.add_all(
-            MachineCheck(event_id=event.id, name=f"Check {n}", every_racquets=1) for n in range(20)
-        )
-    )
-    with selects(house.database) as many:
-        lead.get("/machines/care")
-    assert len(many) == len(few)

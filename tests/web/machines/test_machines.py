@@ -8,14 +8,8 @@ from desk.queries.machines.machines import machine_rows, usable_windows
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
-from tests.web.statements import selects
 
 GOOD = {"unit": "kg", "reference_1": "20", "reading_1": "20.1", "reference_2": "25", "reading_2": "24.9"}
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def usable(house: House, machine_id: int) -> bool:
@@ -148,13 +142,3 @@ def test_the_desk_sees_the_hours_in_service_and_only_the_lead_sets_them(house: H
     assert "Hours in service" in page and f'action="{where}/hours"' not in page
     assert client.post(f"{where}/hours", data={"day_id": day.event.days[0].id, "hours": "none"}).status_code == 403
     assert f'action="{where}/hours"' in house.as_role("lead").get(where).text
-
-
-def test_the_statements_of_the_machines_do_not_grow(house: House, day: scene.Scene) -> None:
-    client, counts = house.as_role("lead"), []
-    for more in (0, 8):
-        house.write(lambda session, event, more=more: [make.make_machine(session, event) for _ in range(more)])
-        with selects(house.database) as found:
-            assert client.get("/machines").status_code == 200
-        counts.append(len(found))
-    assert counts[0] == counts[1]

@@ -1,5 +1,7 @@
 """The short form from the tag, the lead's list, and the handover of a shift, as screens."""
 
+from collections.abc import Callable
+
 import pytest
 from sqlalchemy.orm import Session
 
@@ -10,8 +12,8 @@ from tests.web.conftest import House
 
 
 @pytest.fixture
-def code(house: House) -> str:
-    return house.write(lambda session, event: scene.fill(session, event).in_state("strung")[0].code)
+def code(furnished: Callable) -> str:
+    return furnished(scene.fill)[1].in_state("strung")[0].code
 
 
 def test_a_mishap_is_noted_from_the_tag_and_closed_on_the_list(house: House, code: str) -> None:

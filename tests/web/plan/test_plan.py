@@ -14,7 +14,6 @@ from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 from tests.web.conftest import House
-from tests.web.statements import selects
 
 
 @pytest.fixture
@@ -281,20 +280,3 @@ def test_more_racquets_that_are_supposed_cannot_be_kept(house: House, desk: Smal
     assert "Keep it so" not in client.get("/plan/what-if", query_string=data).text
     answer = client.post("/plan/what-if", data=data)
     assert answer.status_code == 422 and "can be kept" in answer.text
-
-
-def test_the_board_needs_the_same_statements_for_one_and_for_many(house: House, desk: SmallDesk) -> None:
-    client = house.as_role("lead")
-    with selects(house.database) as few:
-        client.get("/plan")
-
-    def more(session, event: Event) -> None:
-        for _ in range(30):
-            player = make.make_player(session, session.get_one(Event, house.event_id))
-            make.make_job(session, player)
-
-    house.write(more)
-    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
-    with selects(house.database) as many:
-        client.get("/plan")
-    assert len(many) == len(few)

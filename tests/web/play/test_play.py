@@ -1,19 +1,18 @@
 """The order of play on its screen: one touch each, rain, and the way back."""
 
+from collections.abc import Callable
+
 import pytest
 from sqlalchemy import select
 
 from desk.models import Court, Match, Player, PlayStop
-from tests import make
-from tests.web import scene
 from tests.web.conftest import House
-from tests.web.scene_play import fill_play
-from tests.web.statements import selects
+from tests.web.scene_play import whole_scene
 
 
 @pytest.fixture
-def matches(house: House) -> list[Match]:
-    return house.write(lambda session, event: fill_play(session, scene.fill(session, event)))
+def matches(furnished: Callable) -> list[Match]:
+    return furnished(whole_scene)[1]
 
 
 def touch(house: House, match: Match, do: str, **data: object):
@@ -141,24 +140,6 @@ def test_a_match_is_changed_and_removed(house: House, matches: list[Match]) -> N
     assert client.post(f"{where}/remove").status_code == 303
     with house.database.reading() as session:
         assert session.get(Match, matches[4].id) is None
-
-
-def test_the_statements_of_the_order_of_play_do_not_grow(house: House, matches: list[Match]) -> None:
-    client, counts = house.as_role("desk"), []
-    for more in (0, 20):
-        house.write(lambda session, event, more=more: _more(session, event, more))
-        client.get("/play")
-        with selects(house.database) as found:
-            assert client.get("/play").status_code == 200
-        counts.append(len(found))
-    assert counts[0] == counts[1]
-
-
-def _more(session, event, count: int) -> None:
-    court = session.scalars(select(Court)).first()
-    for _ in range(count):
-        players = make.make_player(session, event), make.make_player(session, event)
-        make.make_match(session, court, day=event.days[0], players=players)
 
 
 def test_the_word_for_all_courts_is_taken_back_by_one_touch(house: House, matches: list[Match]) -> None:

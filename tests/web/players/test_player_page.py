@@ -25,11 +25,6 @@ WORDS = {
 }
 
 
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
-
-
 NOON = make.acting("Mon 12:00")
 
 

@@ -3,20 +3,12 @@
 import csv
 from io import StringIO
 
-import pytest
 from sqlalchemy import select
 
 from desk.models import Charge, Frame, Player, Settlement
 from desk.queries.money.charges import open_minor
-from tests import make
 from tests.web import scene
 from tests.web.conftest import House
-from tests.web.statements import selects
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def owed(house: House, player_id: int) -> int:
@@ -118,14 +110,3 @@ def test_the_referee_list_adds_up(house: House, day: scene.Scene) -> None:
     with house.database.reading() as session:
         total = sum(session.scalars(select(Charge.amount_minor).where(Charge.payer_id.is_(None))))
     assert f"<strong>{total / 100:,.2f}</strong>" in page
-
-
-def test_the_statements_of_the_players_do_not_grow(house: House, day: scene.Scene) -> None:
-    client, counts = house.as_role("desk"), []
-    for more in (0, 12):
-        house.write(lambda session, event, more=more: [make.make_player(session, event) for _ in range(more)])
-        client.get("/players")
-        with selects(house.database) as found:
-            assert client.get("/players").status_code == 200
-        counts.append(len(found))
-    assert counts[0] == counts[1]

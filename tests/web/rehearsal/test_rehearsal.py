@@ -16,21 +16,6 @@ from tests.web.conftest import House
 FORM = {"teams": "as planned\n3 from 8 to 20", "times": "10", "on_time": "98", "days": "9", "rain": "0"}
 
 
-@pytest.fixture
-def week(house: House) -> House:
-    """A house with two stringers at two machines, four players, and no order of play yet."""
-
-    def fill(session, event) -> None:
-        for _ in range(2):
-            machine = make.make_machine(session, event)
-            make.make_stringer(session, event, home_machine_id=machine.id)
-        for _ in range(4):
-            make.make_player(session, event)
-
-    house.write(fill)
-    return house
-
-
 def asked(house: House, **over: object) -> int:
     """The number of a run that is asked for with these fields."""
     typed = {"teams": FORM["teams"], "times": 10, "on_time": 98, "days": 9, "rain": 0.0} | over

@@ -21,8 +21,7 @@ LINE = re.compile(r'[a-z_]+(\{[a-z]+="[^"\\\n]*"\})? (NaN|[+-]?(Inf|\d+(\.\d+)?(
 
 
 @pytest.fixture
-def busy(house: House) -> House:
-    house.write(scene.fill)
+def busy(house: House, day: scene.Scene) -> House:
     return house
 
 

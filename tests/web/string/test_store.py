@@ -8,12 +8,6 @@ from desk.queries.string.store import balances
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
-from tests.web.statements import selects
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def left(house: House, reel_id: int) -> float:
@@ -112,23 +106,6 @@ def test_the_search_finds_a_reel_by_its_place(house: House, day: scene.Scene) ->
 def test_what_to_order_has_a_line_for_each_string(house: House, day: scene.Scene) -> None:
     page = house.as_role("desk").get("/store/order").text
     assert all(name in page for name in ("Tarn Poly", "Fell Gut"))
-
-
-def test_the_statements_of_the_store_do_not_grow(house: House, day: scene.Scene) -> None:
-    client, counts = house.as_role("desk"), []
-    for more in (0, 10):
-        house.write(lambda session, event, more=more: _more(session, more))
-        client.get("/store")
-        with selects(house.database) as found:
-            assert client.get("/store").status_code == 200
-        counts.append(len(found))
-    assert counts[0] == counts[1]
-
-
-def _more(session, count: int) -> None:
-    string = session.scalars(select(StringType)).first()
-    for _ in range(count):
-        make.make_reel(session, string)
 
 
 def test_half_sets_are_counted_apart_from_sets(house: House, day: scene.Scene) -> None:

@@ -1,18 +1,11 @@
 """The team on its screen: hours, sick now and back, home machine, PIN."""
 
-import pytest
 from sqlalchemy import func, select
 
 from desk.models import Absence, Shift, Stringer
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
-from tests.web.statements import selects
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def test_an_event_without_a_team_says_what_to_do_first(house: House) -> None:
@@ -65,13 +58,3 @@ def test_a_pin_of_letters_is_told_at_the_field(house: House, day: scene.Scene) -
     answer = house.as_role("lead").post(f"/team/{day.stringers[0].id}/pin", data={"pin": "abcd"})
     assert answer.status_code == 422 and 'id="pin-fault"' in answer.text
     assert house.as_role("lead").post(f"/team/{day.stringers[0].id}/pin", data={"pin": "4711"}).status_code == 303
-
-
-def test_the_statements_of_the_team_do_not_grow(house: House, day: scene.Scene) -> None:
-    client, counts = house.as_role("lead"), []
-    for more in (0, 8):
-        house.write(lambda session, event, more=more: [make.make_stringer(session, event) for _ in range(more)])
-        with selects(house.database) as found:
-            assert client.get("/team").status_code == 200
-        counts.append(len(found))
-    assert counts[0] == counts[1]

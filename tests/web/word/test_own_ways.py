@@ -24,8 +24,8 @@ def public(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def token(house: House) -> str:
-    return house.write(scene.fill).players[0].token
+def token(day: scene.Scene) -> str:
+    return day.players[0].token
 
 
 def ways(house: House, address: str = ADDRESS) -> list[WordWay]:
@@ -165,9 +165,8 @@ def test_a_demo_says_that_nothing_is_sent(house: House, token: str) -> None:
     assert "This is a demo" not in house.client().get(f"/p/{token}?lang=en").text
 
 
-def test_the_racquet_says_by_which_way_and_when_it_was_told(house: House) -> None:
-    filled = house.write(scene.fill)
-    page = house.client().get(f"/p/{filled.in_state('strung')[0].player.token}?lang=en").text
+def test_the_racquet_says_by_which_way_and_when_it_was_told(house: House, day: scene.Scene) -> None:
+    page = house.client().get(f"/p/{day.in_state('strung')[0].player.token}?lang=en").text
     assert "Told by e-mail at 12:31." in page
     with house.database.reading() as session:
         assert session.get_one(Event, house.event_id).name in page

@@ -1,17 +1,11 @@
 """The desk's list of what was told, and a player's ways entered at the desk."""
 
-import pytest
 from sqlalchemy import select
 
 from desk.models import Word, WordWay
 from desk.web.word.heard import SILENT_SECONDS, SenderWatch
 from tests.web import scene
 from tests.web.conftest import House
-
-
-@pytest.fixture
-def day(house: House) -> scene.Scene:
-    return house.write(scene.fill)
 
 
 def word(house: House, state: str) -> Word:

@@ -137,6 +137,13 @@ def any_database(request: pytest.FixtureRequest) -> Database:
     return request.getfixturevalue("database" if request.param == "sqlite" else "postgres")
 
 
+@pytest.fixture
+def any_session(any_database: Database) -> Iterator[Session]:
+    """One transaction in empty records of either database."""
+    with any_database.writing() as found:
+        yield found
+
+
 @pytest.fixture(scope="session")
 def played_cache(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Where played sample events are kept: pytest's cache, else a folder of this run."""

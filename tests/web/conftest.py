@@ -12,6 +12,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from jinja2 import FileSystemBytecodeCache
+from sqlalchemy import ScalarResult, Select
 from sqlalchemy.orm import Session
 
 from desk.models import Account, Event
@@ -47,6 +48,15 @@ class House:
             with client.session_transaction() as signed:
                 signed.update(account_id=self.accounts[role], stamp=stamp, event_id=self.event_id)
         return client
+
+    def scalars(self, found: Select) -> ScalarResult:
+        """Read what FOUND selects, at once."""
+        with self.database.reading() as session:
+            return session.execute(found).freeze()().scalars()
+
+    def get(self, table: type, key: int) -> Any:
+        with self.database.reading() as session:
+            return session.get_one(table, key)
 
     def write(self, change: Callable) -> object:
         """Run CHANGE(session, event) in one transaction and return what it gives."""

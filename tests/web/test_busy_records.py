@@ -44,8 +44,7 @@ def held(database: Database) -> Iterator[None]:
 
 
 def reel_of(house: House) -> int:
-    with house.database.reading() as session:
-        return session.scalars(select(Reel.id)).first()
+    return house.scalars(select(Reel.id)).first()
 
 
 def receive(house: House, reel_id: int):
@@ -96,8 +95,7 @@ def test_a_write_waits_for_a_short_one(any_database: Database, busy_house: House
 
 def test_who_waits_to_write_leaves_threads_to_those_who_look(busy_house: House, any_database: Database) -> None:
     reel_id, slug = reel_of(busy_house), ""
-    with busy_house.database.reading() as session:
-        slug = session.get_one(Event, busy_house.event_id).slug
+    slug = busy_house.get(Event, busy_house.event_id).slug
     with held(any_database), ThreadPoolExecutor(24) as pool:
         writes = [pool.submit(receive, busy_house, reel_id) for _ in range(20)]
         look = pool.submit(busy_house.client().get, f"/board/{slug}")

@@ -66,8 +66,7 @@ def test_an_event_of_another_age_is_a_fault_of_the_form(hurt_house: House, day: 
     form = {"name": "Old Open", "first_day": day, "days": 3, "opens": "08:00", "closes": "20:00", "currency": "EUR"}
     form |= {"time_zone": "Pacific/Kiritimati", "slug": "old"}
     assert hurt_house.as_role("lead").post("/events/new", data=form).status_code == 422
-    with hurt_house.database.reading() as session:
-        assert len(session.scalars(select(Event)).all()) == 1
+    assert len(hurt_house.scalars(select(Event)).all()) == 1
 
 
 def test_a_racquet_held_then_cancelled_then_taken_back_is_held_again(hurt_house: House) -> None:

@@ -68,8 +68,7 @@ def page_form(house: House, address: str, action: str) -> MultiDict:
 
 @pytest.mark.parametrize("kind", ["pay", "charge"])
 def test_money_sent_twice_at_the_same_moment_counts_once(sound_house: House, kind: str) -> None:
-    with sound_house.database.reading() as session:
-        player_id = session.scalars(select(Charge.player_id)).first()
+    player_id = sound_house.scalars(select(Charge.player_id)).first()
     address = f"/players/{player_id}/account"
     values = page_form(sound_house, address, f"/account/{kind}")
     for name, value in (("method", "cash"), ("amount", "1.00"), ("more-amount", "1.00"), ("more-text", "overgrip")):
@@ -83,8 +82,7 @@ def test_money_sent_twice_at_the_same_moment_counts_once(sound_house: House, kin
 
 
 def test_the_second_answer_leads_where_the_first_did(sound_house: House) -> None:
-    with sound_house.database.reading() as session:
-        reel_id = session.scalars(select(Reel.id)).first()
+    reel_id = sound_house.scalars(select(Reel.id)).first()
     values = page_form(sound_house, f"/store/reel/{reel_id}", "/entry")
     values.setlist("what", ["receive"])
     values.setlist("metres", ["5"])
@@ -92,19 +90,16 @@ def test_the_second_answer_leads_where_the_first_did(sound_house: House) -> None
     answers = [client.post(f"/store/reel/{reel_id}/entry", data=values) for _ in range(2)]
     assert [answer.headers["Location"] for answer in answers] == [f"/store/reel/{reel_id}"] * 2
     assert "It counted once." in client.get(f"/store/reel/{reel_id}").text
-    with sound_house.database.reading() as session:
-        assert len(session.scalars(select(ReelEntry).where(ReelEntry.metres == 5)).all()) == 1
+    assert len(sound_house.scalars(select(ReelEntry).where(ReelEntry.metres == 5)).all()) == 1
 
 
 def test_the_same_again_from_a_page_loaded_anew_counts_again(sound_house: House, monkeypatch) -> None:
-    with sound_house.database.reading() as session:
-        reel_id = session.scalars(select(Reel.id)).first()
+    reel_id = sound_house.scalars(select(Reel.id)).first()
     client = sound_house.as_role("lead")
     for token in ("one", "two"):
         form = {"csrf_token": token, "what": "receive", "metres": "5"}
         client.post(f"/store/reel/{reel_id}/entry", data=form)
-    with sound_house.database.reading() as session:
-        assert len(session.scalars(select(ReelEntry).where(ReelEntry.metres == 5)).all()) == 2
+    assert len(sound_house.scalars(select(ReelEntry).where(ReelEntry.metres == 5)).all()) == 2
 
 
 def test_what_was_refused_may_be_sent_again(sound_house: House) -> None:

@@ -7,7 +7,6 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Player
-from desk.models.database import Database
 from desk.queries.bench.sisters import unlike_sisters
 from tests import make
 from tests.make import moment
@@ -19,17 +18,16 @@ def strung(session: Session, player: Player, stiffness: float, **over: object) -
     return make.make_job(session, player, **values)
 
 
-def test_two_units_apart_are_shown(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        player = make.make_player(session, event)
-        soft, stiff = strung(session, player, 36.5), strung(session, player, 38.5)
-        (pair,) = unlike_sisters(session, event)
-        assert (pair.softer.code, pair.stiffer.code, pair.difference) == (soft.code, stiff.code, 2)
-        assert pair.reason == (
-            f"{soft.code} (racquet 1, 36.5) and {stiff.code} (racquet 2, 38.5) differ by 2.0: "
-            "measure both again, or string one again."
-        )
+def test_two_units_apart_are_shown(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    player = make.make_player(any_session, event)
+    soft, stiff = strung(any_session, player, 36.5), strung(any_session, player, 38.5)
+    (pair,) = unlike_sisters(any_session, event)
+    assert (pair.softer.code, pair.stiffer.code, pair.difference) == (soft.code, stiff.code, 2)
+    assert pair.reason == (
+        f"{soft.code} (racquet 1, 36.5) and {stiff.code} (racquet 2, 38.5) differ by 2.0: "
+        "measure both again, or string one again."
+    )
 
 
 def test_one_unit_apart_may_leave(session: Session, event: Event) -> None:

@@ -8,7 +8,7 @@ from desk.queries.counter.drop_off_preview import preview
 from desk.queries.counter.visit_split import split_of
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk
 
 AT = make.moment("Mon 12:00")
 
@@ -18,16 +18,14 @@ def _hurried(desk: SmallDesk, time: str):
     return desk.form(*(desk.racquet_form(number, **wanted) for number in range(4)))
 
 
-def test_a_visit_with_time_to_spare_stays_with_one(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_visit_with_time_to_spare_stays_with_one(session: Session, desk: SmallDesk) -> None:
     form = _hurried(desk, "18:00")
     drafts = preview(session, desk.event, form, AT)
     assert len({draft.quote.stringer_id for draft in drafts}) == 1
     assert split_of(session, desk.event, desk.player.id, drafts, AT) is None
 
 
-def test_a_split_names_both_ways_with_their_times(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_split_names_both_ways_with_their_times(session: Session, desk: SmallDesk) -> None:
     drafts = preview(session, desk.event, _hurried(desk, "12:50"), AT)
     split = split_of(session, desk.event, desk.player.id, drafts, AT)
     assert len(split.parts) == 2
@@ -36,8 +34,7 @@ def test_a_split_names_both_ways_with_their_times(session: Session) -> None:
     assert split.together.ready_at > max(share.ready_at for share in split.parts)
 
 
-def test_kept_together_it_is_pinned_to_the_one_stringer(session: Session) -> None:
-    desk = small_desk(session)
+def test_kept_together_it_is_pinned_to_the_one_stringer(session: Session, desk: SmallDesk) -> None:
     form = _hurried(desk, "12:50")
     one = desk.stringers[1].id
     form = replace(form, racquets=[replace(racquet, stringer_id=one) for racquet in form.racquets])

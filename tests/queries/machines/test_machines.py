@@ -22,8 +22,7 @@ def calibrate(session: Session, event: Event, machine: Machine, shown: str = "20
     calibrating.calibrate(session, event.id, machine.id, readings, acting=acting(at))
 
 
-def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:
-    event = make.make_event(session)
+def test_machines_take_a_fixed_number_of_statements(session: Session, event: Event) -> None:
 
     def more() -> None:
         machine = make.make_machine(session, event)
@@ -48,9 +47,8 @@ def test_machines_take_a_fixed_number_of_statements(session: Session) -> None:
     ],
 )
 def test_a_machine_says_why_the_plan_may_use_it_or_not(
-    session: Session, shown: str | None, usable: bool, reason: str
+    session: Session, event: Event, shown: str | None, usable: bool, reason: str
 ) -> None:
-    event = make.make_event(session)
     machine = make.make_machine(session, event)
     if shown is not None:
         calibrate(session, event, machine, shown)
@@ -58,8 +56,7 @@ def test_a_machine_says_why_the_plan_may_use_it_or_not(
     assert (row.usable, row.reason) == (usable, reason)
 
 
-def test_a_machine_out_of_service_says_since_when_and_until_when(session: Session) -> None:
-    event = make.make_event(session)
+def test_a_machine_out_of_service_says_since_when_and_until_when(session: Session, event: Event) -> None:
     machine = make.make_machine(session, event)
     calibrate(session, event, machine)
     machines.take_out_of_service(
@@ -81,8 +78,7 @@ def test_a_machine_out_of_service_says_since_when_and_until_when(session: Sessio
     assert (row.usable, row.out_since) == (True, None)
 
 
-def test_the_chart_has_every_reading_in_order(session: Session) -> None:
-    event = make.make_event(session)
+def test_the_chart_has_every_reading_in_order(session: Session, event: Event) -> None:
     machine = make.make_machine(session, event)
     calibrate(session, event, machine, "20.2", at="Tue 07:40")
     calibrate(session, event, machine, "20.1", at="Mon 07:40")

@@ -4,7 +4,6 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
-from desk.models.database import Database
 from desk.queries.money.charges import account, price_rows
 from desk.queries.money.holders import Holder
 from desk.queries.money.player_totals import player_totals
@@ -26,23 +25,22 @@ def strung(session: Session, event: Event, player: Player, *, at: str = "Mon 12:
     charges.charge_job(session, event, job, acting=acting(at))
 
 
-def test_the_list_by_player_has_what_each_owes_and_how_it_was_paid(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        for kind, amount in (("labour", 2000), ("on_court", 500)):
-            make.make_price(session, event, kind, amount)
-        ada, bela = make.make_player(session, event, name="Ada"), make.make_player(session, event, name="Bela")
-        make.make_player(session, event, name="Cai")
-        strung(session, event, bela)
-        strung(session, event, ada, on_court=True)
-        strung(session, event, ada)
-        for amount, method in ((1000, "cash"), (700, "card"), (1300, "prize_money")):
-            payments.settle(session, event.id, Holder.of(ada), amount, method=method, acting=acting())
-        first, second = player_totals(session, event)
-        assert (first.player_name, first.racquets, first.labour_minor, first.other_minor) == ("Ada", 2, 4000, 500)
-        assert (first.cash_minor, first.card_minor, first.prize_money_minor) == (1000, 700, 1300)
-        assert (first.charged_minor, first.paid_minor, first.open_minor) == (4500, 3000, 1500)
-        assert (second.player_name, second.open_minor) == ("Bela", 2000)
+def test_the_list_by_player_has_what_each_owes_and_how_it_was_paid(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    for kind, amount in (("labour", 2000), ("on_court", 500)):
+        make.make_price(any_session, event, kind, amount)
+    ada, bela = make.make_player(any_session, event, name="Ada"), make.make_player(any_session, event, name="Bela")
+    make.make_player(any_session, event, name="Cai")
+    strung(any_session, event, bela)
+    strung(any_session, event, ada, on_court=True)
+    strung(any_session, event, ada)
+    for amount, method in ((1000, "cash"), (700, "card"), (1300, "prize_money")):
+        payments.settle(any_session, event.id, Holder.of(ada), amount, method=method, acting=acting())
+    first, second = player_totals(any_session, event)
+    assert (first.player_name, first.racquets, first.labour_minor, first.other_minor) == ("Ada", 2, 4000, 500)
+    assert (first.cash_minor, first.card_minor, first.prize_money_minor) == (1000, 700, 1300)
+    assert (first.charged_minor, first.paid_minor, first.open_minor) == (4500, 3000, 1500)
+    assert (second.player_name, second.open_minor) == ("Bela", 2000)
 
 
 def test_an_account_adds_up_to_the_list(session: Session, event: Event) -> None:

@@ -1,5 +1,6 @@
 """Each player's own stringer and machine: the lead's choice, else the first plan's, else who strung most."""
 
+import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Player
@@ -26,13 +27,16 @@ def _strung(session: Session, desk: SmallDesk, *benches: int) -> None:
         )
 
 
-def test_nobody_stands_before_the_first_plan(session: Session) -> None:
-    desk = small_desk(session)
+@pytest.fixture
+def desk(session: Session) -> SmallDesk:
+    return small_desk(session)
+
+
+def test_nobody_stands_before_the_first_plan(session: Session, desk: SmallDesk) -> None:
     assert own_bench(session, desk.event, desk.player.id) == NOBODY
 
 
-def test_who_strung_most_is_the_players_own_and_of_equals_the_first(session: Session) -> None:
-    desk = small_desk(session)
+def test_who_strung_most_is_the_players_own_and_of_equals_the_first(session: Session, desk: SmallDesk) -> None:
     _strung(session, desk, 1, 0)
     own = own_bench(session, desk.event, desk.player.id)
     assert (own.stringer_id, own.machine_id, own.why) == (desk.stringers[1].id, desk.machines[1].id, "strung")
@@ -40,8 +44,7 @@ def test_who_strung_most_is_the_players_own_and_of_equals_the_first(session: Ses
     assert own_bench(session, desk.event, desk.player.id).stringer_id == desk.stringers[0].id
 
 
-def test_the_leads_choice_stands_over_it_and_brings_the_home_machine(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_leads_choice_stands_over_it_and_brings_the_home_machine(session: Session, desk: SmallDesk) -> None:
     _strung(session, desk, 1, 1)
     set_own_bench(session, desk.event.id, desk.player.id, desk.stringers[0].id, None, acting=make.acting())
     own = own_bench(session, desk.event, desk.player.id)
@@ -50,16 +53,16 @@ def test_the_leads_choice_stands_over_it_and_brings_the_home_machine(session: Se
     assert own_bench(session, desk.event, desk.player.id).why == "strung"
 
 
-def test_the_workload_knows_one_own_stringer_and_not_everyone_who_ever_strung(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_workload_knows_one_own_stringer_and_not_everyone_who_ever_strung(
+    session: Session, desk: SmallDesk
+) -> None:
     _strung(session, desk, 1, 1, 0)
     make.make_job(session, desk.player, racquet=desk.racquets[3])
     history = build_moment(session, desk.event, make.moment("Mon 12:00")).workload.history[desk.player.code]
     assert (history.stringers, history.machines) == ((desk.stringers[1].code,), (desk.machines[1].code,))
 
 
-def test_it_is_said_as_always_or_why_not(session: Session) -> None:
-    desk = small_desk(session)
+def test_it_is_said_as_always_or_why_not(session: Session, desk: SmallDesk) -> None:
     _strung(session, desk, 0)
     first, second = desk.stringers
     at = make.moment("Mon 12:00")
@@ -77,8 +80,7 @@ def test_it_is_said_as_always_or_why_not(session: Session) -> None:
     assert session.get_one(Player, desk.player.id).own_stringer_id is None
 
 
-def test_what_only_the_present_plan_says_is_no_always(session: Session) -> None:
-    desk = small_desk(session)
+def test_what_only_the_present_plan_says_is_no_always(session: Session, desk: SmallDesk) -> None:
     found = SpokenBenches(session, desk.event, make.moment("Mon 12:00"), [desk.player.id])
     whom = found.of(desk.player.id, desk.stringers[1].id)
     assert whom is not None and whom.text == f"with {desk.stringers[1].name}"

@@ -1,5 +1,6 @@
 """The order of play as a screen shows it."""
 
+import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event
@@ -29,8 +30,12 @@ class Day:
         )
 
 
-def test_days_and_courts_stand_in_order_with_the_empty_ones(session: Session) -> None:
-    day = Day(session)
+@pytest.fixture
+def day(session: Session) -> Day:
+    return Day(session)
+
+
+def test_days_and_courts_stand_in_order_with_the_empty_ones(session: Session, day: Day) -> None:
     shown = order_of_play(session, day.event, moment("Mon 09:00"))
     assert [(one.name, [(c.name, [m.code for m in c.matches]) for c in one.courts]) for one in shown.days] == [
         ("Mon 2031-05-12", [("Centre", ["S1", "S2"]), ("Garden", [])]),
@@ -38,14 +43,12 @@ def test_days_and_courts_stand_in_order_with_the_empty_ones(session: Session) ->
     ]
 
 
-def test_one_day_can_be_shown_alone(session: Session) -> None:
-    day = Day(session)
+def test_one_day_can_be_shown_alone(session: Session, day: Day) -> None:
     shown = order_of_play(session, day.event, moment("Mon 09:00"), day_id=day.event.days[1].id)
     assert [one.name for one in shown.days] == ["Tue 2031-05-13"]
 
 
-def test_a_match_to_come_shows_its_times_on_the_wall_clock(session: Session) -> None:
-    day = Day(session)
+def test_a_match_to_come_shows_its_times_on_the_wall_clock(session: Session, day: Day) -> None:
     make_job(session, day.players[0])
     needed_by.refresh_needed_by(session, day.event, at=moment("Mon 09:00"))
     lines = order_of_play(session, day.event, moment("Mon 09:00")).days[0].courts[0].matches
@@ -60,8 +63,7 @@ def test_a_match_to_come_shows_its_times_on_the_wall_clock(session: Session) -> 
     assert "11:30" < second.five < second.fifty < "14:00"
 
 
-def test_sides_are_named_or_say_whose_winner_plays(session: Session) -> None:
-    day = Day(session)
+def test_sides_are_named_or_say_whose_winner_plays(session: Session, day: Day) -> None:
     play.walkover(session, day.event.id, day.first.id, acting=acting("Mon 09:00"), winner_side=2)
     shown = order_of_play(session, day.event, moment("Mon 09:00"))
     (final,) = shown.days[1].courts[0].matches
@@ -69,23 +71,20 @@ def test_sides_are_named_or_say_whose_winner_plays(session: Session) -> None:
     assert [side.is_winner for side in shown.days[0].courts[0].matches[0].sides] == [False, True]
 
 
-def test_a_match_in_play_shows_when_it_began_and_no_forecast(session: Session) -> None:
-    day = Day(session)
+def test_a_match_in_play_shows_when_it_began_and_no_forecast(session: Session, day: Day) -> None:
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:03"))
     line = order_of_play(session, day.event, moment("Mon 11:30")).days[0].courts[0].matches[0]
     assert (line.state_words, line.started, line.five, line.needed_by) == ("on court", "11:03", "", "")
 
 
-def test_a_match_that_ends_after_midnight_says_so(session: Session) -> None:
-    day = Day(session)
+def test_a_match_that_ends_after_midnight_says_so(session: Session, day: Day) -> None:
     play.start_match(session, day.event.id, day.second.id, acting=acting("Mon 22:50"))
     play.finish_match(session, day.event.id, day.second.id, acting=acting("Tue 00:31"))
     line = order_of_play(session, day.event, moment("Tue 00:40")).days[0].courts[0].matches[1]
     assert (line.started, line.ended) == ("22:50", "Tue 00:31")
 
 
-def test_a_stop_of_play_is_told_with_its_end(session: Session) -> None:
-    day = Day(session)
+def test_a_stop_of_play_is_told_with_its_end(session: Session, day: Day) -> None:
     play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:40"))
     shown = order_of_play(session, day.event, moment("Mon 11:50"))
     assert (shown.stopped_since, shown.stop_reason, shown.resumes) == ("11:40", "rain", "not known")
@@ -94,8 +93,7 @@ def test_a_stop_of_play_is_told_with_its_end(session: Session) -> None:
     assert order_of_play(session, day.event, moment("Mon 13:00")).stopped_since == ""
 
 
-def test_moved_racquets_are_told_newest_first_with_their_reason(session: Session) -> None:
-    day = Day(session)
+def test_moved_racquets_are_told_newest_first_with_their_reason(session: Session, day: Day) -> None:
     a, _, c, _ = day.players
     jobs = [make_job(session, player) for player in (a, c)]
     needed_by.refresh_needed_by(session, day.event, at=moment("Mon 09:00"))

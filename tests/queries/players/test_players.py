@@ -7,7 +7,6 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
-from desk.models.database import Database
 from desk.queries.players.history_table import HEADINGS, history_table
 from desk.queries.players.players import find_players, history_rows, racquet_rows
 from desk.queries.players.suggestions import proposal_for, restring_rows
@@ -23,12 +22,11 @@ def add(session: Session, event: Event, name: str, **over: object):
 
 
 @pytest.mark.parametrize("text", ["tor", "TORV", "mees", "ilka t", "mees ilka", "P007", "ilká"])
-def test_a_few_letters_of_any_part_of_the_name_find_a_player(any_database: Database, text: str) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        add(session, event, "Ilka Torvane-Mees", code="P007")
-        add(session, event, "Orvan Lees")
-        assert [row.name for row in find_players(session, event, text)] == ["Ilka Torvane-Mees"]
+def test_a_few_letters_of_any_part_of_the_name_find_a_player(any_session: Session, text: str) -> None:
+    event = make.make_event(any_session)
+    add(any_session, event, "Ilka Torvane-Mees", code="P007")
+    add(any_session, event, "Orvan Lees")
+    assert [row.name for row in find_players(any_session, event, text)] == ["Ilka Torvane-Mees"]
 
 
 @pytest.mark.parametrize("text", ["orv", "ilka x", "%", "_"])
@@ -62,17 +60,16 @@ def test_a_search_among_two_thousand_takes_three_statements(session: Session, ev
     assert (len(rows), len(seen)) == (12, 3)
 
 
-def test_racquets_come_with_the_card_of_their_last_job(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        player = make.make_player(session, event)
-        racquet, _ = make.make_racquet(session, player), make.make_racquet(session, player)
-        for tension, state in (("50", "handed_over"), ("51.5", "handed_over"), ("60", "cancelled")):
-            make.make_job(session, player, racquet=racquet, state=state, card={"mains_tension": Decimal(tension)})
-        first, second = racquet_rows(session, player)
-        assert first.last is not None
-        assert str(first.last.bed.mains.tension) == "51.5"
-        assert second.last is None
+def test_racquets_come_with_the_card_of_their_last_job(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    player = make.make_player(any_session, event)
+    racquet, _ = make.make_racquet(any_session, player), make.make_racquet(any_session, player)
+    for tension, state in (("50", "handed_over"), ("51.5", "handed_over"), ("60", "cancelled")):
+        make.make_job(any_session, player, racquet=racquet, state=state, card={"mains_tension": Decimal(tension)})
+    first, second = racquet_rows(any_session, player)
+    assert first.last is not None
+    assert str(first.last.bed.mains.tension) == "51.5"
+    assert second.last is None
 
 
 def test_racquets_are_read_in_three_statements(session: Session, event: Event) -> None:

@@ -74,22 +74,21 @@ def desk(database: Database):
         yield set_up(session)
 
 
-def test_a_reel_that_runs_out_says_when_and_which_racquet_cannot_be_strung(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session, metres=24)
-        # Planned in another order than they came.
-        last, first, second = (desk.planned(at) for at in ("Mon 15:00", "Mon 13:00", "Mon 14:00"))
-        found = foresee(session, desk.event)
-        (reel,) = found.reels
-        assert (reel.racquets, reel.runs_out, reel.runs_out_at, reel.runs_out_with) == (
-            2, True, moment("Mon 14:00"), second.code,
-        )  # fmt: skip
-        assert reel.planned_m == pytest.approx(2 * BED_M, abs=0.05)
-        assert reel.left_after_m == pytest.approx(24 - 2 * BED_M, abs=0.05)
-        (cannot,) = found.cannot_string
-        assert (cannot.job_code, cannot.planned_at) == (last.code, moment("Mon 15:00"))
-        assert cannot.reason.startswith(f"{last.code} cannot be strung: its ")
-        assert first.code not in cannot.reason
+def test_a_reel_that_runs_out_says_when_and_which_racquet_cannot_be_strung(any_session: Session) -> None:
+    desk = set_up(any_session, metres=24)
+    # Planned in another order than they came.
+    last, first, second = (desk.planned(at) for at in ("Mon 15:00", "Mon 13:00", "Mon 14:00"))
+    found = foresee(any_session, desk.event)
+    (reel,) = found.reels
+    assert (reel.racquets, reel.runs_out, reel.runs_out_at, reel.runs_out_with) == (
+        2, True, moment("Mon 14:00"), second.code,
+    )  # fmt: skip
+    assert reel.planned_m == pytest.approx(2 * BED_M, abs=0.05)
+    assert reel.left_after_m == pytest.approx(24 - 2 * BED_M, abs=0.05)
+    (cannot,) = found.cannot_string
+    assert (cannot.job_code, cannot.planned_at) == (last.code, moment("Mon 15:00"))
+    assert cannot.reason.startswith(f"{last.code} cannot be strung: its ")
+    assert first.code not in cannot.reason
 
 
 def test_a_reel_that_lasts_does_not_run_out(desk: Desk) -> None:
@@ -155,13 +154,12 @@ def test_reels_take_a_fixed_number_of_statements(desk: Desk) -> None:
     ) == [[2, 2], [2, 2]]
 
 
-def test_the_reels_of_a_day_open_with_what_was_left_before(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        for at, metres in (("Mon 12:00", 10), ("Tue 12:00", 20), ("Wed 12:00", 30)):
-            store.waste(session, desk.event.id, desk.reel.id, metres, acting=acting(at))
-        (row,) = reel_rows(session, desk.event, from_at=moment("Tue 00:00"), to_at=moment("Wed 00:00"))
-        assert (row.opening_m, row.waste_m, row.left_m) == (190, 20, 170)
+def test_the_reels_of_a_day_open_with_what_was_left_before(any_session: Session) -> None:
+    desk = set_up(any_session)
+    for at, metres in (("Mon 12:00", 10), ("Tue 12:00", 20), ("Wed 12:00", 30)):
+        store.waste(any_session, desk.event.id, desk.reel.id, metres, acting=acting(at))
+    (row,) = reel_rows(any_session, desk.event, from_at=moment("Tue 00:00"), to_at=moment("Wed 00:00"))
+    assert (row.opening_m, row.waste_m, row.left_m) == (190, 20, 170)
 
 
 def test_what_waits_is_needed(desk: Desk) -> None:
@@ -177,18 +175,17 @@ def test_what_waits_is_needed(desk: Desk) -> None:
     assert row.runs_out_on == day.date
 
 
-def test_players_still_in_take_again_what_they_took_a_match(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        player = desk.players[0]
-        job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
-        string_use.use_for_job(session, desk.event, job, acting=acting(), used=make.cut(6, 5))
-        court = make.make_court(session, desk.event)
-        make.make_match(session, court, day=desk.event.days[0], players=(player, None))
-        (row,) = order_rows(session, desk.event, moment("Mon 12:00"))
-        # In today's match, then half on Tuesday and a quarter on Wednesday: 0.75 matches beyond it, 11 m each.
-        assert (row.waiting_m, row.need_m) == (0, 8.2)
-        assert (row.order, row.runs_out_on, row.use_per_day_m) == (0, None, 11)
+def test_players_still_in_take_again_what_they_took_a_match(any_session: Session) -> None:
+    desk = set_up(any_session)
+    player = desk.players[0]
+    job = desk.planned(None, state="handed_over", dropped_at=moment("Mon 08:30"))
+    string_use.use_for_job(any_session, desk.event, job, acting=acting(), used=make.cut(6, 5))
+    court = make.make_court(any_session, desk.event)
+    make.make_match(any_session, court, day=desk.event.days[0], players=(player, None))
+    (row,) = order_rows(any_session, desk.event, moment("Mon 12:00"))
+    # In today's match, then half on Tuesday and a quarter on Wednesday: 0.75 matches beyond it, 11 m each.
+    assert (row.waiting_m, row.need_m) == (0, 8.2)
+    assert (row.order, row.runs_out_on, row.use_per_day_m) == (0, None, 11)
 
 
 def test_a_player_who_is_out_needs_nothing_more(desk: Desk) -> None:
@@ -263,24 +260,23 @@ def test_a_match_that_feeds_itself_ends_nowhere(desk: Desk) -> None:
     assert expected(desk, player) == 1.0
 
 
-def test_the_foresight_of_a_small_store_is_as_reckoned_by_hand(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session, metres=24)
-        one, _, three, four = (desk.planned(f"Mon {hour}:00") for hour in (13, 14, 15, 16))
-        make.make_reel(session, desk.string, metres=15, code="R2")
-        found = foresee(session, desk.event)
-        # A bed is 5.86 + 5.35 = 11.21 m. The shortest reel that suffices goes first: 15 m give one bed and
-        # 3.79 m are left; 24 m give the second and the third and 1.58 m are left; for the fourth nothing is enough.
-        assert {
-            (reel.code, reel.racquets, reel.left_after_m, reel.runs_out_at, reel.runs_out_with, reel.then)
-            for reel in found.reels
-        } == {
-            ("R2", 1, 3.79, moment("Mon 13:00"), one.code, "R1"),
-            ("R1", 2, 1.58, moment("Mon 15:00"), three.code, ""),
-        }
-        (cannot,) = found.cannot_string
-        assert (cannot.job_code, cannot.planned_at) == (four.code, moment("Mon 16:00"))
-        assert (cannot.part, cannot.need_m, cannot.longest_m) == ("mains", 5.86, 3.79)
+def test_the_foresight_of_a_small_store_is_as_reckoned_by_hand(any_session: Session) -> None:
+    desk = set_up(any_session, metres=24)
+    one, _, three, four = (desk.planned(f"Mon {hour}:00") for hour in (13, 14, 15, 16))
+    make.make_reel(any_session, desk.string, metres=15, code="R2")
+    found = foresee(any_session, desk.event)
+    # A bed is 5.86 + 5.35 = 11.21 m. The shortest reel that suffices goes first: 15 m give one bed and
+    # 3.79 m are left; 24 m give the second and the third and 1.58 m are left; for the fourth nothing is enough.
+    assert {
+        (reel.code, reel.racquets, reel.left_after_m, reel.runs_out_at, reel.runs_out_with, reel.then)
+        for reel in found.reels
+    } == {
+        ("R2", 1, 3.79, moment("Mon 13:00"), one.code, "R1"),
+        ("R1", 2, 1.58, moment("Mon 15:00"), three.code, ""),
+    }
+    (cannot,) = found.cannot_string
+    assert (cannot.job_code, cannot.planned_at) == (four.code, moment("Mon 16:00"))
+    assert (cannot.part, cannot.need_m, cannot.longest_m) == ("mains", 5.86, 3.79)
 
 
 def test_the_order_for_the_rest_of_the_event_is_as_reckoned_by_hand(any_database: Database) -> None:

@@ -4,7 +4,7 @@ from functools import partial
 
 from sqlalchemy.orm import Session
 
-from desk.models.database import Database
+from desk.models import Event
 from desk.queries.team.team import stringer_rows, work_windows
 from desk.services.team import team
 from tests import make
@@ -12,8 +12,7 @@ from tests.make import acting, moment
 from tests.statements import statements_after
 
 
-def test_the_team_takes_a_fixed_number_of_statements(session: Session) -> None:
-    event = make.make_event(session)
+def test_the_team_takes_a_fixed_number_of_statements(session: Session, event: Event) -> None:
 
     def more() -> None:
         stringer = make.make_stringer(session, event)
@@ -23,15 +22,14 @@ def test_the_team_takes_a_fixed_number_of_statements(session: Session) -> None:
     assert statements_after(session, more, *reads) == [[3, 5], [3, 5]]
 
 
-def test_the_rows_count_what_each_has_strung(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        first, second = make.make_stringer(session, event), make.make_stringer(session, event, pace_override=90)
-        player = make.make_player(session, event)
-        for state, finished_at in (("strung", moment("Mon 10:00")), ("waiting", None)):
-            make.make_job(session, player, state=state, finished_at=finished_at, stringer_id=first.id)
-        rows = stringer_rows(session, event, moment("Mon 12:00"))
-        assert [(row.stringer_id, row.racquets, row.pace_override or row.pace) for row in rows] == [
-            (first.id, 1, 100),
-            (second.id, 0, 90),
-        ]
+def test_the_rows_count_what_each_has_strung(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    first, second = make.make_stringer(any_session, event), make.make_stringer(any_session, event, pace_override=90)
+    player = make.make_player(any_session, event)
+    for state, finished_at in (("strung", moment("Mon 10:00")), ("waiting", None)):
+        make.make_job(any_session, player, state=state, finished_at=finished_at, stringer_id=first.id)
+    rows = stringer_rows(any_session, event, moment("Mon 12:00"))
+    assert [(row.stringer_id, row.racquets, row.pace_override or row.pace) for row in rows] == [
+        (first.id, 1, 100),
+        (second.id, 0, 90),
+    ]

@@ -55,20 +55,22 @@ class Bench:
         return house_minutes(self.session, self.event, job.card, job.racquet.frame, **over)
 
 
-def test_a_plain_card_takes_the_house_minutes(session: Session) -> None:
-    bench = Bench(session)
+@pytest.fixture
+def bench(session: Session) -> Bench:
+    return Bench(session)
+
+
+def test_a_plain_card_takes_the_house_minutes(bench: Bench) -> None:
     # Common practice: three an hour at a major.
     assert bench.minutes(bench.job()) == 20
 
 
-def test_a_dense_pattern_takes_a_quarter_longer(session: Session) -> None:
-    bench = Bench(session)
+def test_a_dense_pattern_takes_a_quarter_longer(bench: Bench) -> None:
     # A stringers' certification allows 75 minutes against 60 for three.
     assert bench.minutes(bench.job(bench.dense)) == 25
 
 
-def test_natural_gut_takes_up_to_half_an_hour(session: Session) -> None:
-    bench = Bench(session)
+def test_natural_gut_takes_up_to_half_an_hour(session: Session, bench: Bench) -> None:
     make_string(session, bench.event, material="polyester")
     gut = make_string(session, bench.event, material="natural_gut")
     both = bench.job(card={"mains_string_id": gut.id, "crosses_string_id": gut.id})
@@ -77,21 +79,18 @@ def test_natural_gut_takes_up_to_half_an_hour(session: Session) -> None:
     assert [bench.minutes(both), bench.minutes(half)] == [30, 25]
 
 
-def test_extra_work_and_pre_stretch_and_stencil_add_up(session: Session) -> None:
-    bench = Bench(session)
+def test_extra_work_and_pre_stretch_and_stencil_add_up(bench: Bench) -> None:
     card = {"extra_work": "grommets_and_grip", "mains_pre_stretch": 10, "stencil": "round"}
     # 20 minutes each for grommets and grip (certification), 2 each for pre-stretch and stencil (from memory).
     assert bench.minutes(bench.job(card=card)) == 20 + 20 + 20 + 2 + 2
 
 
-def test_an_on_court_job_is_strung_faster(session: Session) -> None:
-    bench = Bench(session)
+def test_an_on_court_job_is_strung_faster(bench: Bench) -> None:
     # Press reports from majors: 12 to 15 minutes on the machine.
     assert bench.minutes(bench.job(), on_court=True) == 15
 
 
-def test_finished_jobs_move_the_house_minutes_of_their_kind_only(session: Session) -> None:
-    bench = Bench(session)
+def test_finished_jobs_move_the_house_minutes_of_their_kind_only(bench: Bench) -> None:
     open_job, dense_job = bench.job(), bench.job(bench.dense)
     bench.finished(bench.quick, 26, number=10)
     bench.finished(bench.slow, 26, number=10)
@@ -99,8 +98,7 @@ def test_finished_jobs_move_the_house_minutes_of_their_kind_only(session: Sessio
     assert bench.minutes(dense_job) == 25
 
 
-def test_paces_are_learned_with_few_jobs_counting_little(session: Session) -> None:
-    bench = Bench(session)
+def test_paces_are_learned_with_few_jobs_counting_little(session: Session, bench: Bench) -> None:
     bench.finished(bench.quick, 18, number=12)
     bench.finished(bench.slow, 22, number=12)
     third = make_stringer(session, bench.event, name="New")
@@ -110,8 +108,7 @@ def test_paces_are_learned_with_few_jobs_counting_little(session: Session) -> No
     assert 100 < third.pace < 110
 
 
-def test_a_pace_that_was_entered_is_where_learning_begins(session: Session) -> None:
-    bench = Bench(session)
+def test_a_pace_that_was_entered_is_where_learning_begins(session: Session, bench: Bench) -> None:
     entered = make_stringer(session, bench.event, name="Entered", pace=118, pace_entered=118)
     assert bench_times.learn_paces(session, bench.event) == 0
     bench.finished(entered, 20)
@@ -121,8 +118,7 @@ def test_a_pace_that_was_entered_is_where_learning_begins(session: Session) -> N
     assert (line.entered, line.learned, line.pace) == (118, entered.pace, entered.pace)
 
 
-def test_paces_that_did_not_change_count_as_no_change(session: Session) -> None:
-    bench = Bench(session)
+def test_paces_that_did_not_change_count_as_no_change(session: Session, bench: Bench) -> None:
     bench.finished(bench.slow, 30, number=8)
     assert bench_times.learn_paces(session, bench.event) == 1
     before = bench.event.change_number
@@ -138,8 +134,7 @@ def test_a_racquet_left_on_the_machine_over_lunch_counts_little_more_than_a_slow
     assert double.slow.pace <= lunch.slow.pace <= double.slow.pace + 3
 
 
-def test_the_leads_minutes_stand_over_the_learned_ones_and_reach_waiting_jobs(session: Session) -> None:
-    bench = Bench(session)
+def test_the_leads_minutes_stand_over_the_learned_ones_and_reach_waiting_jobs(session: Session, bench: Bench) -> None:
     waiting, begun = bench.job(house_minutes=20), bench.job(house_minutes=20, state="on_machine")
     bench.finished(bench.quick, 30, number=10)
     assert bench_times.overrule_minutes(session, bench.event.id, "open", 18, acting=acting()) == 1
@@ -147,8 +142,7 @@ def test_the_leads_minutes_stand_over_the_learned_ones_and_reach_waiting_jobs(se
     assert bench.minutes(waiting) == 18
 
 
-def test_the_leads_minutes_can_be_taken_back(session: Session) -> None:
-    bench = Bench(session)
+def test_the_leads_minutes_can_be_taken_back(session: Session, bench: Bench) -> None:
     job = bench.job()
     bench_times.overrule_minutes(session, bench.event.id, "open", 18, acting=acting())
     bench_times.overrule_minutes(session, bench.event.id, "open", 17, acting=acting())
@@ -158,20 +152,17 @@ def test_the_leads_minutes_can_be_taken_back(session: Session) -> None:
 
 
 @pytest.mark.parametrize("minutes", [0, 4, 121])
-def test_minutes_beyond_reason_are_refused(session: Session, minutes: int) -> None:
-    bench = Bench(session)
+def test_minutes_beyond_reason_are_refused(session: Session, bench: Bench, minutes: int) -> None:
     with pytest.raises(BadInput, match="Give 5 to 120"):
         bench_times.overrule_minutes(session, bench.event.id, "open", minutes, acting=acting())
 
 
-def test_a_row_that_is_not_in_the_table_is_refused(session: Session) -> None:
-    bench = Bench(session)
+def test_a_row_that_is_not_in_the_table_is_refused(session: Session, bench: Bench) -> None:
     with pytest.raises(BadInput, match="choose one that is there"):
         bench_times.overrule_minutes(session, bench.event.id, "wooden", 20, acting=acting())
 
 
-def test_the_leads_pace_stands_over_the_learned_one(session: Session) -> None:
-    bench = Bench(session)
+def test_the_leads_pace_stands_over_the_learned_one(session: Session, bench: Bench) -> None:
     bench.finished(bench.slow, 30, number=8)
     bench_times.overrule_pace(session, bench.event.id, bench.slow.id, 105, acting=acting())
     line = next(line for line in pace_lines(session, bench.event) if line.name == "Slow")
@@ -180,14 +171,12 @@ def test_the_leads_pace_stands_over_the_learned_one(session: Session) -> None:
 
 
 @pytest.mark.parametrize("pace", [49, 201])
-def test_a_pace_beyond_reason_is_refused(session: Session, pace: int) -> None:
-    bench = Bench(session)
+def test_a_pace_beyond_reason_is_refused(session: Session, bench: Bench, pace: int) -> None:
     with pytest.raises(BadInput, match="Give 50 to 200"):
         bench_times.overrule_pace(session, bench.event.id, bench.slow.id, pace, acting=acting())
 
 
-def test_the_table_shows_every_row_with_its_jobs(session: Session) -> None:
-    bench = Bench(session)
+def test_the_table_shows_every_row_with_its_jobs(session: Session, bench: Bench) -> None:
     bench.finished(bench.quick, 26, number=3)
     bench.finished(bench.slow, 26, number=3)
     bench_times.overrule_minutes(session, bench.event.id, "dense", 24, acting=acting())

@@ -9,7 +9,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Job, ReelEntry, StateChange
-from desk.models.database import Database
 from desk.services.bench import jobs, undo
 from desk.services.bench.job_states import NEXT_STATES
 from desk.services.bench.redoing import redo_job
@@ -45,27 +44,24 @@ def changes(session: Session, job: Job) -> list[tuple[str, str]]:
     return [(row.from_state, row.to_state) for row in rows]
 
 
-def test_a_started_job_knows_who_where_and_until_when(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = small_desk(session)
-        job = started(session, desk)
-        assert (job.state, job.stringer_id, job.machine_id) == (
-            "on_machine",
-            desk.stringers[0].id,
-            desk.machines[0].id,
-        )
-        assert job.expected_end_at == NOW.at + timedelta(minutes=job.house_minutes)
+def test_a_started_job_knows_who_where_and_until_when(any_session: Session) -> None:
+    desk = small_desk(any_session)
+    job = started(any_session, desk)
+    assert (job.state, job.stringer_id, job.machine_id) == (
+        "on_machine",
+        desk.stringers[0].id,
+        desk.machines[0].id,
+    )
+    assert job.expected_end_at == NOW.at + timedelta(minutes=job.house_minutes)
 
 
-def test_a_slower_stringer_is_expected_to_take_longer(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_slower_stringer_is_expected_to_take_longer(session: Session, desk: SmallDesk) -> None:
     desk.stringers[0].pace_override = 110
     job = started(session, desk)
     assert job.expected_end_at == NOW.at + timedelta(minutes=-(-job.house_minutes * 110 // 100))
 
 
-def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(session: Session, desk: SmallDesk) -> None:
     started(session, desk)
     second = dropped(session, desk, 1)
     with pytest.raises(Conflict, match="still has"):
@@ -79,8 +75,7 @@ def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(session: Sessi
         )
 
 
-def test_a_machine_that_holds_a_racquet_takes_no_other(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_machine_that_holds_a_racquet_takes_no_other(session: Session, desk: SmallDesk) -> None:
     started(session, desk)
     second = dropped(session, desk, 1)
     with pytest.raises(Conflict, match="still holds"):
@@ -94,8 +89,7 @@ def test_a_machine_that_holds_a_racquet_takes_no_other(session: Session) -> None
         )
 
 
-def test_a_finish_without_every_check_is_refused(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_finish_without_every_check_is_refused(session: Session, desk: SmallDesk) -> None:
     job = started(session, desk)
     with pytest.raises(BadInput, match="Knots are tight"):
         jobs.finish_job(
@@ -108,27 +102,24 @@ def test_a_finish_without_every_check_is_refused(session: Session) -> None:
     assert job.state == "on_machine"
 
 
-def test_a_finish_books_string_and_time(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = small_desk(session)
-        job = finished(session, desk, used=make.cut(6.1, 5.4))
-        used = session.scalars(select(ReelEntry).where(ReelEntry.job_id == job.id).order_by(ReelEntry.part)).all()
-        assert [(row.part, row.metres, row.measured) for row in used] == [
-            ("crosses", -5.4, True),
-            ("mains", -6.1, True),
-        ]
-        assert (job.state, job.finished_at) == ("strung", LATER.at)
+def test_a_finish_books_string_and_time(any_session: Session) -> None:
+    desk = small_desk(any_session)
+    job = finished(any_session, desk, used=make.cut(6.1, 5.4))
+    used = any_session.scalars(select(ReelEntry).where(ReelEntry.job_id == job.id).order_by(ReelEntry.part)).all()
+    assert [(row.part, row.metres, row.measured) for row in used] == [
+        ("crosses", -5.4, True),
+        ("mains", -6.1, True),
+    ]
+    assert (job.state, job.finished_at) == ("strung", LATER.at)
 
 
-def test_a_finish_charges_by_the_price_list(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_finish_charges_by_the_price_list(session: Session, desk: SmallDesk) -> None:
     make.make_price(session, desk.event, "labour", 1800)
     job = finished(session, desk)
     assert [row.amount_minor for row in session.scalars(select(Charge).where(Charge.job_id == job.id))] == [1800]
 
 
-def test_the_same_touch_sent_twice_counts_once(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_same_touch_sent_twice_counts_once(session: Session, desk: SmallDesk) -> None:
     job = dropped(session, desk)
     bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
     for _ in range(2):
@@ -136,8 +127,7 @@ def test_the_same_touch_sent_twice_counts_once(session: Session) -> None:
     assert changes(session, job) == [("", "waiting"), ("waiting", "on_machine")]
 
 
-def test_sisters_two_units_apart_are_stopped(session: Session) -> None:
-    desk = small_desk(session)
+def test_sisters_two_units_apart_are_stopped(session: Session, desk: SmallDesk) -> None:
     finished(session, desk, 0, stiffness=38.0)
     second = started(session, desk, 1)
     unlike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0)
@@ -145,57 +135,50 @@ def test_sisters_two_units_apart_are_stopped(session: Session) -> None:
         jobs.finish_job(session, desk.event.id, second.id, unlike, acting=LATER)
 
 
-def test_sisters_one_unit_apart_leave(session: Session) -> None:
-    desk = small_desk(session)
+def test_sisters_one_unit_apart_leave(session: Session, desk: SmallDesk) -> None:
     finished(session, desk, 0, stiffness=38.0)
     second = started(session, desk, 1)
     alike = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=39.0)
     assert jobs.finish_job(session, desk.event.id, second.id, alike, acting=LATER).state == "strung"
 
 
-def test_a_difference_that_was_accepted_leaves(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_difference_that_was_accepted_leaves(session: Session, desk: SmallDesk) -> None:
     finished(session, desk, 0, stiffness=38.0)
     second = started(session, desk, 1)
     accepted = jobs.Finish(checks=ALL_CHECKED.checks, stiffness=40.0, accept_difference=True)
     assert jobs.finish_job(session, desk.event.id, second.id, accepted, acting=LATER).stiffness == 40.0
 
 
-def test_a_problem_at_the_bench_holds_the_racquet(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_problem_at_the_bench_holds_the_racquet(session: Session, desk: SmallDesk) -> None:
     job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "crack at 3 h", acting=LATER)
     assert (job.state, job.held_reason, job.started_at) == ("held", "crack at 3 h", None)
 
 
-def test_a_held_racquet_waits_again_when_released(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_held_racquet_waits_again_when_released(session: Session, desk: SmallDesk) -> None:
     job = dropped(session, desk)
     jobs.hold_job(session, desk.event.id, job.id, "owner decides", acting=NOW)
     assert jobs.release_job(session, desk.event.id, job.id, acting=LATER).state == "waiting"
 
 
-def test_holding_without_a_reason_is_refused(session: Session) -> None:
-    desk = small_desk(session)
+def test_holding_without_a_reason_is_refused(session: Session, desk: SmallDesk) -> None:
     with pytest.raises(BadInput, match="Say why"):
         jobs.hold_job(session, desk.event.id, dropped(session, desk).id, " ", acting=NOW)
 
 
-def test_a_redo_keeps_the_first_job_and_charges_nothing(database: Database) -> None:
-    with database.writing() as session:
-        desk = small_desk(session)
-        make.make_price(session, desk.event, "labour", 1800)
-        first = finished(session, desk)
-        again = redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
-        assert (first.state, again.state, again.redo_of_id) == ("redo", "waiting", first.id)
-        bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-        jobs.start_job(session, desk.event.id, again.id, acting=LATER, **bench)
-        jobs.finish_job(session, desk.event.id, again.id, ALL_CHECKED, acting=LATER)
-        charged = session.scalars(select(Charge).where(Charge.job_id == again.id)).all()
-        assert sum(row.amount_minor for row in charged) == 0
-
-
-def test_a_cancelled_job_takes_no_further_step(session: Session) -> None:
+def test_a_redo_keeps_the_first_job_and_charges_nothing(session: Session) -> None:
     desk = small_desk(session)
+    make.make_price(session, desk.event, "labour", 1800)
+    first = finished(session, desk)
+    again = redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+    assert (first.state, again.state, again.redo_of_id) == ("redo", "waiting", first.id)
+    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
+    jobs.start_job(session, desk.event.id, again.id, acting=LATER, **bench)
+    jobs.finish_job(session, desk.event.id, again.id, ALL_CHECKED, acting=LATER)
+    charged = session.scalars(select(Charge).where(Charge.job_id == again.id)).all()
+    assert sum(row.amount_minor for row in charged) == 0
+
+
+def test_a_cancelled_job_takes_no_further_step(session: Session, desk: SmallDesk) -> None:
     job = dropped(session, desk)
     jobs.cancel_job(session, desk.event.id, job.id, "player withdrew", acting=NOW)
     with pytest.raises(Conflict, match="is cancelled"):
@@ -206,60 +189,52 @@ def test_every_state_is_left_only_to_states_that_exist() -> None:
     assert {state for states in NEXT_STATES.values() for state in states} <= set(NEXT_STATES)
 
 
-def test_undo_of_a_start_frees_the_bench(session: Session) -> None:
-    desk = small_desk(session)
+def test_undo_of_a_start_frees_the_bench(session: Session, desk: SmallDesk) -> None:
     job = undo.undo_last(session, desk.event.id, started(session, desk).id, acting=LATER)
     assert (job.state, job.stringer_id, job.started_at) == ("waiting", None, None)
 
 
-def test_undo_of_a_finish_books_string_and_charge_back(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = small_desk(session)
-        make.make_price(session, desk.event, "labour", 1800)
-        job = undo.undo_last(session, desk.event.id, finished(session, desk).id, acting=LATER)
-        session.flush()
-        metres = session.scalars(select(ReelEntry.metres).where(ReelEntry.reel_id == desk.reel.id)).all()
-        owed = session.scalars(select(Charge.amount_minor).where(Charge.job_id == job.id)).all()
-        assert (job.state, round(sum(metres), 6), sum(owed)) == ("on_machine", 200.0, 0)
+def test_undo_of_a_finish_books_string_and_charge_back(any_session: Session) -> None:
+    desk = small_desk(any_session)
+    make.make_price(any_session, desk.event, "labour", 1800)
+    job = undo.undo_last(any_session, desk.event.id, finished(any_session, desk).id, acting=LATER)
+    any_session.flush()
+    metres = any_session.scalars(select(ReelEntry.metres).where(ReelEntry.reel_id == desk.reel.id)).all()
+    owed = any_session.scalars(select(Charge.amount_minor).where(Charge.job_id == job.id)).all()
+    assert (job.state, round(sum(metres), 6), sum(owed)) == ("on_machine", 200.0, 0)
 
 
-def test_undo_twice_goes_back_two_steps(session: Session) -> None:
-    desk = small_desk(session)
+def test_undo_twice_goes_back_two_steps(session: Session, desk: SmallDesk) -> None:
     job = finished(session, desk)
     undo.undo_last(session, desk.event.id, job.id, acting=LATER)
     assert undo.undo_last(session, desk.event.id, job.id, acting=LATER).state == "waiting"
 
 
-def test_undo_of_nothing_says_so(session: Session) -> None:
-    desk = small_desk(session)
+def test_undo_of_nothing_says_so(session: Session, desk: SmallDesk) -> None:
     with pytest.raises(Conflict, match="nothing to take back"):
         undo.undo_last(session, desk.event.id, dropped(session, desk).id, acting=LATER)
 
 
-def test_a_hand_over_names_who_took_it_and_can_be_taken_back(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = small_desk(session)
-        job = finished(session, desk)
-        given = hand_over(session, desk.event.id, [job.id], collected_by="the coach", acting=LATER)
-        assert (job.state, job.hand_over_id, given.collected_by) == ("handed_over", given.id, "the coach")
-        undo.undo_hand_over(session, desk.event.id, given.id, acting=LATER)
-        assert (job.state, job.hand_over_id) == ("strung", None)
+def test_a_hand_over_names_who_took_it_and_can_be_taken_back(any_session: Session) -> None:
+    desk = small_desk(any_session)
+    job = finished(any_session, desk)
+    given = hand_over(any_session, desk.event.id, [job.id], collected_by="the coach", acting=LATER)
+    assert (job.state, job.hand_over_id, given.collected_by) == ("handed_over", given.id, "the coach")
+    undo.undo_hand_over(any_session, desk.event.id, given.id, acting=LATER)
+    assert (job.state, job.hand_over_id) == ("strung", None)
 
 
-def test_a_racquet_that_is_not_strung_is_not_handed_over(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_racquet_that_is_not_strung_is_not_handed_over(session: Session, desk: SmallDesk) -> None:
     with pytest.raises(Conflict, match="only a strung one"):
         hand_over(session, desk.event.id, [dropped(session, desk).id], collected_by="x", acting=LATER)
 
 
-def test_a_hand_over_to_nobody_is_refused(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_hand_over_to_nobody_is_refused(session: Session, desk: SmallDesk) -> None:
     with pytest.raises(BadInput, match="who takes"):
         hand_over(session, desk.event.id, [finished(session, desk).id], collected_by="", acting=LATER)
 
 
-def test_a_machine_that_is_out_of_service_starts_nothing(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_machine_that_is_out_of_service_starts_nothing(session: Session, desk: SmallDesk) -> None:
     machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=NOW, reason="the motor smells")
     with pytest.raises(Conflict, match="Out of service: the motor smells"):
         started(session, desk)
@@ -284,9 +259,8 @@ def test_a_machine_strings_after_the_calibration_of_today(
             started(session, desk)
 
 
-def test_a_frame_that_cracked_at_the_bench_does_not_go_on(session: Session) -> None:
+def test_a_frame_that_cracked_at_the_bench_does_not_go_on(session: Session, desk: SmallDesk) -> None:
     """A cracked frame is not strung, consent or no (common practice)."""
-    desk = small_desk(session)
     job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "Frame is cracked", acting=LATER)
     with pytest.raises(Conflict, match="Tell the owner, who keeps it"):
         jobs.release_job(session, desk.event.id, job.id, acting=LATER)

@@ -8,7 +8,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Job
-from desk.models.database import Database
 from desk.queries.counter.job_cards import card_by_code
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
@@ -31,31 +30,30 @@ def strung(session, desk: SmallDesk, **over: object) -> Job:
     return jobs.finish_job(*at, job.id, ALL_CHECKED, acting=NOW)
 
 
-def test_a_redo_is_promised_its_own_time_and_the_first_promise_stays(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = small_desk(session)
-        first = strung(session, desk)
-        told = [one.ready_at for one in first.promises]
-        again = string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
-        (promise,) = again.promises
-        # Free benches: it is begun at once, so the work and a margin, as for a racquet over the counter.
-        assert promise.planned_end_at == LATER.at + timedelta(minutes=again.house_minutes)
-        assert promise.planned_end_at <= promise.ready_at <= LATER.at + timedelta(hours=2)
-        assert (promise.given_at, promise.by) == (LATER.at, "front desk")
-        assert [one.ready_at for one in first.promises] == told
-        assert card_by_code(session, desk.event.id, again.code).promised_at == promise.ready_at
+def test_a_redo_is_promised_its_own_time_and_the_first_promise_stays(any_session: Session) -> None:
+    desk = small_desk(any_session)
+    first = strung(any_session, desk)
+    told = [one.ready_at for one in first.promises]
+    again = string_again(any_session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+    (promise,) = again.promises
+    # Free benches: it is begun at once, so the work and a margin, as for a racquet over the counter.
+    assert promise.planned_end_at == LATER.at + timedelta(minutes=again.house_minutes)
+    assert promise.planned_end_at <= promise.ready_at <= LATER.at + timedelta(hours=2)
+    assert (promise.given_at, promise.by) == (LATER.at, "front desk")
+    assert [one.ready_at for one in first.promises] == told
+    assert card_by_code(any_session, desk.event.id, again.code).promised_at == promise.ready_at
 
 
-def test_a_redo_that_was_needed_long_ago_is_promised_a_time_to_come(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_redo_that_was_needed_long_ago_is_promised_a_time_to_come(session: Session, desk: SmallDesk) -> None:
     first = strung(session, desk, needed_by_kind="time", needed_by_at=make.moment("Mon 10:30"))
     again = string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
     assert [one.ready_at > LATER.at for one in again.promises] == [True]
 
 
 @pytest.mark.parametrize(("reason", "fault"), [(" ", BadInput), ("once more", Conflict)])
-def test_a_redo_that_is_refused_leaves_no_job(session: Session, reason: str, fault: type[Exception]) -> None:
-    desk = small_desk(session)
+def test_a_redo_that_is_refused_leaves_no_job(
+    session: Session, desk: SmallDesk, reason: str, fault: type[Exception]
+) -> None:
     first = strung(session, desk)
     string_again(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
     with pytest.raises(fault):

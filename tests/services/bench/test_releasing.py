@@ -50,17 +50,16 @@ def short(database: Database):
         yield set_up(session)
 
 
-def test_string_that_is_received_lets_the_racquet_go_on(any_database: Database) -> None:
-    with any_database.writing() as session:
-        short = set_up(session)
-        before = short.desk.event.change_number
-        store.receive(*short.where, short.desk.reel.id, 20, acting=LATER)
-        assert (short.held.state, short.held.held_reason) == ("waiting", "")
-        assert short.desk.event.change_number > before
-        line = session.scalars(select(LogEntry).order_by(LogEntry.id.desc()).limit(1)).one()
-        assert (line.text, line.by, line.job_id) == (
-            f"{short.held.code} waits again: its string is there now", "front desk", short.held.id,
-        )  # fmt: skip
+def test_string_that_is_received_lets_the_racquet_go_on(any_session: Session) -> None:
+    short = set_up(any_session)
+    before = short.desk.event.change_number
+    store.receive(*short.where, short.desk.reel.id, 20, acting=LATER)
+    assert (short.held.state, short.held.held_reason) == ("waiting", "")
+    assert short.desk.event.change_number > before
+    line = any_session.scalars(select(LogEntry).order_by(LogEntry.id.desc()).limit(1)).one()
+    assert (line.text, line.by, line.job_id) == (
+        f"{short.held.code} waits again: its string is there now", "front desk", short.held.id,
+    )  # fmt: skip
 
 
 def test_it_gets_its_ready_time_when_it_goes_on(short: Short) -> None:

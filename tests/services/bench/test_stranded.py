@@ -14,7 +14,7 @@ from desk.services.bench.stranded import cut_out, hand_on
 from desk.services.machines import machines
 from desk.services.team import team
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk
 
 NOW, LATER = make.acting("Mon 12:00"), make.acting("Mon 12:10")
 
@@ -31,14 +31,12 @@ def _begun(session: Session, desk: SmallDesk) -> Job:
     return jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
 
 
-def test_nothing_is_asked_while_somebody_works_on_it(session: Session) -> None:
-    desk = small_desk(session)
+def test_nothing_is_asked_while_somebody_works_on_it(session: Session, desk: SmallDesk) -> None:
     _begun(session, desk)
     assert stranded(session, desk.event, LATER.at) == []
 
 
-def test_a_sick_stringer_s_racquet_can_be_finished_by_another(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_sick_stringer_s_racquet_can_be_finished_by_another(session: Session, desk: SmallDesk) -> None:
     job = _begun(session, desk)
     team.call_in_absent(session, desk.event.id, desk.stringers[0].id, acting=LATER, reason="sick")
     (row,) = stranded(session, desk.event, LATER.at)
@@ -53,8 +51,7 @@ def test_a_sick_stringer_s_racquet_can_be_finished_by_another(session: Session) 
     assert stranded(session, desk.event, LATER.at) == []
 
 
-def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session, desk: SmallDesk) -> None:
     job = _begun(session, desk)
     machines.take_out_of_service(session, desk.event.id, desk.machines[0].id, acting=LATER, reason="belt")
     (row,) = stranded(session, desk.event, LATER.at)
@@ -65,8 +62,7 @@ def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session) -> None
         cut_out(session, desk.event.id, job.id, acting=LATER)
 
 
-def test_only_who_is_at_work_and_may_string_it_is_offered(session: Session) -> None:
-    desk = small_desk(session)
+def test_only_who_is_at_work_and_may_string_it_is_offered(session: Session, desk: SmallDesk) -> None:
     job = _begun(session, desk)
     first, second = desk.stringers
     team.call_in_absent(session, desk.event.id, first.id, acting=LATER, reason="sick")

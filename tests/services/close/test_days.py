@@ -195,11 +195,10 @@ def test_a_copy_that_cannot_be_written_leaves_the_day_closed(database, tmp_path,
     assert "cannot be made" in trouble
 
 
-def test_closing_is_the_same_on_both_databases(any_database):
-    with any_database.writing() as session:
-        desk = closed_monday(session)
-        assert desk.event.days[0].figures["string_m"] == 101.5
-        assert monday(session, desk.event).corrections == ()
+def test_closing_is_the_same_on_both_databases(any_session):
+    desk = closed_monday(any_session)
+    assert desk.event.days[0].figures["string_m"] == 101.5
+    assert monday(any_session, desk.event).corrections == ()
 
 
 def test_a_day_that_is_open_for_business_is_not_closed_by_one_touch(session):

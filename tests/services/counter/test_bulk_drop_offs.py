@@ -40,8 +40,7 @@ def take(session: Session, desk: SmallDesk, *visits: ScriptedDropOff) -> list[Dr
     return take_bulk(session, desk.event.id, visits, request_key="sheet", acting=NOW)
 
 
-def test_every_visit_is_promised_behind_the_ones_before(session: Session) -> None:
-    desk = small_desk(session)
+def test_every_visit_is_promised_behind_the_ones_before(session: Session, desk: SmallDesk) -> None:
     codes = [make.make_player(session, desk.event).code for _ in range(6)]
     take(session, desk, *(visit(desk, code, racquet(desk, 1)) for code in codes))
     promised = session.scalars(select(Promise.ready_at).order_by(Promise.id)).all()
@@ -50,8 +49,7 @@ def test_every_visit_is_promised_behind_the_ones_before(session: Session) -> Non
     assert minutes[2] >= minutes[0] + 20 and minutes[4] >= minutes[2] + 20
 
 
-def test_new_racquets_are_added_and_old_ones_found(session: Session) -> None:
-    desk = small_desk(session)
+def test_new_racquets_are_added_and_old_ones_found(session: Session, desk: SmallDesk) -> None:
     (taken,) = take(session, desk, visit(desk, desk.player.code, racquet(desk, 2), racquet(desk, 9)))
     assert [job.racquet.number for job in taken.jobs] == [2, 9]
     assert taken.jobs[0].racquet_id == desk.racquets[1].id
@@ -69,8 +67,7 @@ def test_one_visit_that_cannot_be_leaves_all_out(database: Database) -> None:
         assert session.scalar(select(func.count()).select_from(Job)) == 0
 
 
-def test_the_same_sheet_twice_counts_once(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_same_sheet_twice_counts_once(session: Session, desk: SmallDesk) -> None:
     first = take(session, desk, visit(desk, desk.player.code, racquet(desk, 1)))
     second = take(session, desk, visit(desk, desk.player.code, racquet(desk, 1)))
     assert [one.id for one in first] == [one.id for one in second]

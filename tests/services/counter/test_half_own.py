@@ -59,17 +59,16 @@ def desk(database: Database):
 
 
 @pytest.mark.parametrize(("own", "of_desk"), HALVES)
-def test_only_the_desks_half_goes_from_the_desks_reel(any_database: Database, own: str, of_desk: str) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        job = desk.hybrid(own)
-        desk.use(job)
-        metres = {"mains": 6.0, "crosses": 5.0}
-        assert desk.reels() == {
-            "D1": (metres[of_desk], 100 - metres[of_desk]),
-            f"loose-GUT-{desk.player.code}": (metres[own], 0),
-        }
-        assert metres_by_job(session, desk.event)[job.id].total_m == 11
+def test_only_the_desks_half_goes_from_the_desks_reel(any_session: Session, own: str, of_desk: str) -> None:
+    desk = set_up(any_session)
+    job = desk.hybrid(own)
+    desk.use(job)
+    metres = {"mains": 6.0, "crosses": 5.0}
+    assert desk.reels() == {
+        "D1": (metres[of_desk], 100 - metres[of_desk]),
+        f"loose-GUT-{desk.player.code}": (metres[own], 0),
+    }
+    assert metres_by_job(any_session, desk.event)[job.id].total_m == 11
 
 
 @pytest.mark.parametrize(("own", "of_desk"), HALVES)

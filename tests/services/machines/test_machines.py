@@ -32,19 +32,17 @@ def windows(session: Session, event: Event, machine: Machine, at: str) -> list[t
     return [(f"{start:%d %H:%M}", f"{end:%d %H:%M}") for start, end in found]
 
 
-def test_a_machine_that_is_not_calibrated_today_is_not_used_today(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, machine = set_up(session)
-        # Vienna is two hours ahead of UTC in May.
-        assert windows(session, event, machine, "Mon 08:00") == [("12 22:00", "14 22:00")]
+def test_a_machine_that_is_not_calibrated_today_is_not_used_today(any_session: Session) -> None:
+    event, machine = set_up(any_session)
+    # Vienna is two hours ahead of UTC in May.
+    assert windows(any_session, event, machine, "Mon 08:00") == [("12 22:00", "14 22:00")]
 
 
-def test_a_calibrated_machine_is_used_today(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, machine = set_up(session)
-        calibrating.calibrate(session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
-        assert windows(session, event, machine, "Mon 08:00") == [("11 22:00", "14 22:00")]
-        assert windows(session, event, machine, "Tue 08:00") == [("11 22:00", "12 22:00"), ("13 22:00", "14 22:00")]
+def test_a_calibrated_machine_is_used_today(any_session: Session) -> None:
+    event, machine = set_up(any_session)
+    calibrating.calibrate(any_session, event.id, machine.id, GOOD, acting=acting("Mon 07:40"))
+    assert windows(any_session, event, machine, "Mon 08:00") == [("11 22:00", "14 22:00")]
+    assert windows(any_session, event, machine, "Tue 08:00") == [("11 22:00", "12 22:00"), ("13 22:00", "14 22:00")]
 
 
 def test_a_machine_outside_its_tolerance_is_not_used_until_it_is_put_right(session: Session) -> None:
@@ -104,14 +102,13 @@ def test_a_reading_keeps_its_unit_and_digits(any_database: Database) -> None:
         assert (row.calibrated, row.usable, row.reason) == (True, True, "Calibrated today.")
 
 
-def test_an_outage_is_cut_out_of_the_hours(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, machine = set_up(session, calibration_required=False)
-        back_at = moment("Mon 15:00")
-        machines.take_out_of_service(
-            session, event.id, machine.id, acting=acting("Mon 12:00"), reason="belt", back_at=back_at
-        )
-        assert windows(session, event, machine, "Mon 12:00") == [("11 22:00", "12 10:00"), ("12 13:00", "14 22:00")]
+def test_an_outage_is_cut_out_of_the_hours(any_session: Session) -> None:
+    event, machine = set_up(any_session, calibration_required=False)
+    back_at = moment("Mon 15:00")
+    machines.take_out_of_service(
+        any_session, event.id, machine.id, acting=acting("Mon 12:00"), reason="belt", back_at=back_at
+    )
+    assert windows(any_session, event, machine, "Mon 12:00") == [("11 22:00", "12 10:00"), ("12 13:00", "14 22:00")]
 
 
 def test_an_outage_without_an_end_lasts_until_the_machine_is_back(session: Session) -> None:

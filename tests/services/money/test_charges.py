@@ -133,29 +133,27 @@ def test_a_redo_costs_nothing(desk: Desk) -> None:
     assert desk.open_minor() == 2000
 
 
-def test_a_racquet_is_charged_once(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        job = desk.strung()
-        desk.charge(job)
-        assert desk.charge(job) == []
-        assert desk.open_minor() == 2000
+def test_a_racquet_is_charged_once(any_session: Session) -> None:
+    desk = set_up(any_session)
+    job = desk.strung()
+    desk.charge(job)
+    assert desk.charge(job) == []
+    assert desk.open_minor() == 2000
 
 
-def test_what_is_taken_back_leaves_both_lines_and_can_be_charged_again(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        job = desk.strung(on_court=True)
-        desk.charge(job)
-        charges.undo_charge(session, desk.event, job, acting=make.acting())
-        assert desk.open_minor() == 0
-        assert [line.amount_minor for line in account(session, desk.event, desk.player).lines] == [
-            2000, 1000, -2000, -1000,
-        ]  # fmt: skip
-        assert player_totals(session, desk.event)[0].racquets == 0
-        assert charges.undo_charge(session, desk.event, job, acting=make.acting()) == []
-        desk.charge(job)
-        assert desk.open_minor() == 3000
+def test_what_is_taken_back_leaves_both_lines_and_can_be_charged_again(any_session: Session) -> None:
+    desk = set_up(any_session)
+    job = desk.strung(on_court=True)
+    desk.charge(job)
+    charges.undo_charge(any_session, desk.event, job, acting=make.acting())
+    assert desk.open_minor() == 0
+    assert [line.amount_minor for line in account(any_session, desk.event, desk.player).lines] == [
+        2000, 1000, -2000, -1000,
+    ]  # fmt: skip
+    assert player_totals(any_session, desk.event)[0].racquets == 0
+    assert charges.undo_charge(any_session, desk.event, job, acting=make.acting()) == []
+    desk.charge(job)
+    assert desk.open_minor() == 3000
 
 
 def test_the_tax_is_within_the_amount(desk: Desk) -> None:
@@ -165,19 +163,18 @@ def test_the_tax_is_within_the_amount(desk: Desk) -> None:
     assert (line.amount_minor, line.tax_minor) == (2000, 319)
 
 
-def test_a_correction_is_a_further_line(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        desk.charge(desk.strung())
-        first = session.scalars(select(Charge)).one()
-        for amount in (1500, 1800):
-            line = charges.correct_charge(
-                session, desk.event.id, first.id, amount, acting=make.acting(), reason="agreed with the coach"
-            )
-        assert line.corrects_id == first.id
-        assert [line.amount_minor for line in account(session, desk.event, desk.player).lines] == [2000, -500, 300]
-        assert account(session, desk.event, desk.player).tax_minor == 287
-        assert first.amount_minor == 2000
+def test_a_correction_is_a_further_line(any_session: Session) -> None:
+    desk = set_up(any_session)
+    desk.charge(desk.strung())
+    first = any_session.scalars(select(Charge)).one()
+    for amount in (1500, 1800):
+        line = charges.correct_charge(
+            any_session, desk.event.id, first.id, amount, acting=make.acting(), reason="agreed with the coach"
+        )
+    assert line.corrects_id == first.id
+    assert [line.amount_minor for line in account(any_session, desk.event, desk.player).lines] == [2000, -500, 300]
+    assert account(any_session, desk.event, desk.player).tax_minor == 287
+    assert first.amount_minor == 2000
 
 
 def test_a_correction_of_a_correction_concerns_the_first_charge(desk: Desk) -> None:
@@ -239,15 +236,14 @@ def test_something_on_no_job_is_charged(desk: Desk) -> None:
     assert desk.open_minor() == 450
 
 
-def test_a_price_is_set_once_a_kind(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        for amount in (1800, 2200):
-            prices.set_price(
-                session, desk.event.id, PriceForm(kind="labour", amount_minor=amount), acting=make.acting()
-            )
-        labour = [row.amount_minor for row in price_rows(session, desk.event) if row.kind == "labour"]
-        assert labour == [2200]
+def test_a_price_is_set_once_a_kind(any_session: Session) -> None:
+    desk = set_up(any_session)
+    for amount in (1800, 2200):
+        prices.set_price(
+            any_session, desk.event.id, PriceForm(kind="labour", amount_minor=amount), acting=make.acting()
+        )
+    labour = [row.amount_minor for row in price_rows(any_session, desk.event) if row.kind == "labour"]
+    assert labour == [2200]
 
 
 def test_a_price_of_labour_by_the_metre_is_refused(desk: Desk) -> None:

@@ -45,8 +45,7 @@ def _windows(session: Session, desk: SmallDesk, at: str) -> tuple[list, list]:
     return [found.clock.hhmm(start) for start, _ in stringer], [found.clock.hhmm(start) for start, _ in machine or ()]
 
 
-def test_the_plan_counts_with_it_until_it_has_passed_and_then_a_little_later(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_plan_counts_with_it_until_it_has_passed_and_then_a_little_later(session: Session, desk: SmallDesk) -> None:
     machine, stringer = desk.machines[0], desk.stringers[0]
     back = {"back_at": moment("Mon 16:00")}
     machines.take_out_of_service(session, desk.event.id, machine.id, acting=acting(), reason="belt", **back)
@@ -56,8 +55,7 @@ def test_the_plan_counts_with_it_until_it_has_passed_and_then_a_little_later(ses
     assert _windows(session, desk, "Mon 16:10")[1][0] == "16:15"
 
 
-def test_nothing_starts_on_what_is_not_back(session: Session) -> None:
-    desk = small_desk(session)
+def test_nothing_starts_on_what_is_not_back(session: Session, desk: SmallDesk) -> None:
     job = make.make_job(session, desk.player, racquet=desk.racquets[0])
     bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
     start = {"event_id": desk.event.id, "job_id": job.id, "acting": acting("Mon 16:30"), **bench}
@@ -109,8 +107,7 @@ def test_rain_moves_the_needed_by_times_on_until_a_match_is_played(session: Sess
     assert overdue(session, day.event, moment("Mon 12:40")) == []
 
 
-def test_who_was_to_be_back_is_named_until_somebody_says_so(session: Session) -> None:
-    desk = small_desk(session)
+def test_who_was_to_be_back_is_named_until_somebody_says_so(session: Session, desk: SmallDesk) -> None:
     machine, stringer = desk.machines[0], desk.stringers[0]
     out = {"reason": "belt", "back_at": moment("Mon 16:00")}
     machines.take_out_of_service(session, desk.event.id, machine.id, acting=acting(), **out)

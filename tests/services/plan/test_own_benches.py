@@ -15,7 +15,7 @@ from desk.services.plan.plan_runs import store_plan
 from desk.services.plan.planning import Effort, read_moment, solve
 from desk.services.team import team
 from tests import make
-from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
+from tests.services.small_desk import ALL_CHECKED, SmallDesk
 
 moment, acting = make.moment, make.acting
 
@@ -41,8 +41,9 @@ def _own(session: Session, desk: SmallDesk) -> tuple[int | None, str]:
     return found.stringer_id, found.why
 
 
-def test_the_first_plan_chooses_and_later_ones_know_it_before_anything_is_strung(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_first_plan_chooses_and_later_ones_know_it_before_anything_is_strung(
+    session: Session, desk: SmallDesk
+) -> None:
     _racquet(session, desk, pinned_stringer_id=desk.stringers[1].id)
     _plan(session, desk, "Mon 12:00")
     assert _own(session, desk) == (desk.stringers[1].id, "first")
@@ -51,8 +52,7 @@ def test_the_first_plan_chooses_and_later_ones_know_it_before_anything_is_strung
     assert history.machines == (desk.machines[1].code,)
 
 
-def test_a_later_plan_with_another_stringer_does_not_change_it(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_later_plan_with_another_stringer_does_not_change_it(session: Session, desk: SmallDesk) -> None:
     job = _racquet(session, desk, pinned_stringer_id=desk.stringers[1].id)
     _plan(session, desk, "Mon 12:00")
     job.pinned_stringer_id = desk.stringers[0].id
@@ -65,15 +65,13 @@ def test_a_later_plan_with_another_stringer_does_not_change_it(session: Session)
     assert _own(session, desk) == (desk.stringers[1].id, "first")
 
 
-def test_one_from_the_court_says_nothing_of_whose_the_player_is(session: Session) -> None:
-    desk = small_desk(session)
+def test_one_from_the_court_says_nothing_of_whose_the_player_is(session: Session, desk: SmallDesk) -> None:
     _racquet(session, desk, on_court=True)
     _plan(session, desk, "Mon 12:00")
     assert _own(session, desk) == (None, "")
 
 
-def test_the_lead_changes_it_and_leaves_it_to_the_plan_again(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_lead_changes_it_and_leaves_it_to_the_plan_again(session: Session, desk: SmallDesk) -> None:
     _racquet(session, desk, pinned_stringer_id=desk.stringers[1].id)
     _plan(session, desk, "Mon 12:00")
     set_own_bench(session, desk.event.id, desk.player.id, desk.stringers[0].id, None, acting=acting())
@@ -83,8 +81,7 @@ def test_the_lead_changes_it_and_leaves_it_to_the_plan_again(session: Session) -
 
 
 @pytest.mark.parametrize("back", [None, "Mon 15:00"])
-def test_who_left_keeps_nobody_whom_another_strings_for(session: Session, back: str | None) -> None:
-    desk = small_desk(session)
+def test_who_left_keeps_nobody_whom_another_strings_for(session: Session, desk: SmallDesk, back: str | None) -> None:
     first, second = desk.stringers
     job = _racquet(session, desk, pinned_stringer_id=first.id)
     _plan(session, desk, "Mon 12:00")

@@ -14,7 +14,7 @@ from desk.services.bench import jobs
 from desk.services.plan import hand_moves
 from desk.services.plan.planning import Effort, solve
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk
 
 NOW = make.acting()
 
@@ -31,8 +31,7 @@ def _gut_job(session: Session, desk: SmallDesk):
     return make.make_job(session, desk.player, racquet=desk.racquets[0], card=card)
 
 
-def test_gut_goes_only_to_those_who_string_it(session: Session) -> None:
-    desk = small_desk(session)
+def test_gut_goes_only_to_those_who_string_it(session: Session, desk: SmallDesk) -> None:
     job = _gut_job(session, desk)
     assert build_moment(session, desk.event, NOW.at).workload.job_by_id[job.plan_name].stringers is None
     desk.stringers[0].strings_gut = False
@@ -42,8 +41,7 @@ def test_gut_goes_only_to_those_who_string_it(session: Session) -> None:
     assert draft.quote is not None and draft.quote.stringer_id == desk.stringers[1].id
 
 
-def test_a_trainee_takes_neither_gut_nor_what_comes_from_the_court(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_trainee_takes_neither_gut_nor_what_comes_from_the_court(session: Session, desk: SmallDesk) -> None:
     desk.stringers[0].is_trainee = True
     court = make.make_job(session, desk.player, racquet=desk.racquets[1], on_court=True)
     plain = make.make_job(session, desk.player, racquet=desk.racquets[2])
@@ -52,8 +50,7 @@ def test_a_trainee_takes_neither_gut_nor_what_comes_from_the_court(session: Sess
     assert by_id[plain.plan_name].stringers is None
 
 
-def test_what_may_not_be_done_says_why(session: Session) -> None:
-    desk = small_desk(session)
+def test_what_may_not_be_done_says_why(session: Session, desk: SmallDesk) -> None:
     job = _gut_job(session, desk)
     first = desk.stringers[0]
     first.strings_gut = False
@@ -81,8 +78,7 @@ def _reason(session: Session, desk: SmallDesk) -> str:
     return next(iter(solve(found, Effort(seconds=5, steps=50))[1].values()), "")
 
 
-def test_a_racquet_that_nobody_may_string_says_of_each_why(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_racquet_that_nobody_may_string_says_of_each_why(session: Session, desk: SmallDesk) -> None:
     _gut_job(session, desk)
     first, second = desk.stringers
     first.strings_gut, second.is_trainee = False, True
@@ -92,8 +88,7 @@ def test_a_racquet_that_nobody_may_string_says_of_each_why(session: Session) -> 
     )
 
 
-def test_a_racquet_without_a_place_says_who_has_begun_the_most_of_the_day(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_racquet_without_a_place_says_who_has_begun_the_most_of_the_day(session: Session, desk: SmallDesk) -> None:
     make.make_job(session, desk.player, racquet=desk.racquets[0], needed_by_at=make.moment("Mon 13:00"))
     first, second = desk.stringers
     first.most_a_day, second.shifts = 0, []

@@ -56,8 +56,12 @@ def minutes_between(one: datetime | None, other: datetime | None) -> float:
     return (other - one).total_seconds() / 60
 
 
-def test_the_first_match_of_a_court_needs_the_racquet_its_lead_before(session: Session) -> None:
-    day = Day(session)
+@pytest.fixture
+def day(session: Session) -> Day:
+    return Day(session)
+
+
+def test_the_first_match_of_a_court_needs_the_racquet_its_lead_before(day: Day) -> None:
     job = day.job(day.a)
     day.refresh("Mon 09:00")
     assert (job.needed_by_at, job.weight, job.match_id) == (moment("Mon 10:30"), 10, day.first.id)
@@ -66,8 +70,7 @@ def test_the_first_match_of_a_court_needs_the_racquet_its_lead_before(session: S
     )
 
 
-def test_a_following_match_needs_it_before_the_five_per_cent_point(session: Session) -> None:
-    day = Day(session)
+def test_a_following_match_needs_it_before_the_five_per_cent_point(day: Day) -> None:
     job = day.job(day.c)
     day.refresh("Mon 09:00")
     # Published: 77 minutes at the 5 % point of a second match (men, best of 3) with 15 minutes between;
@@ -76,8 +79,7 @@ def test_a_following_match_needs_it_before_the_five_per_cent_point(session: Sess
     assert 77 <= start <= 77 + 8
 
 
-def test_an_earlier_call_that_is_never_accepted_asks_for_more_time(session: Session) -> None:
-    day = Day(session)
+def test_an_earlier_call_that_is_never_accepted_asks_for_more_time(day: Day) -> None:
     job = day.job(day.c)
     day.refresh("Mon 09:00")
     usual = job.needed_by_at
@@ -87,38 +89,33 @@ def test_an_earlier_call_that_is_never_accepted_asks_for_more_time(session: Sess
     assert abs(minutes_between(job.needed_by_at, usual) - (77 - 41 - 10)) <= 10
 
 
-def test_practice_has_no_time_and_the_least_weight(session: Session) -> None:
-    day = Day(session)
+def test_practice_has_no_time_and_the_least_weight(day: Day) -> None:
     job = day.job(day.a, needed_by_kind="none")
     day.refresh("Mon 09:00")
     assert (job.needed_by_at, job.weight, job.match_id) == (None, 1, None)
 
 
-def test_a_fixed_time_stays_when_play_moves(session: Session) -> None:
-    day = Day(session)
+def test_a_fixed_time_stays_when_play_moves(session: Session, day: Day) -> None:
     job = day.job(day.c, needed_by_kind="time", needed_by_at=moment("Mon 18:00"), needed_by_why="Asked for.")
     assert day.refresh("Mon 09:00") == []
     play.walkover(session, day.event.id, day.first.id, acting=acting("Mon 10:00"))
     assert (job.needed_by_at, job.needed_by_why, job.weight) == (moment("Mon 18:00"), "Asked for.", 10)
 
 
-def test_a_fixed_time_of_a_player_without_a_match_is_practice(session: Session) -> None:
-    day = Day(session)
+def test_a_fixed_time_of_a_player_without_a_match_is_practice(session: Session, day: Day) -> None:
     job = day.job(make_player(session, day.event), needed_by_kind="time", needed_by_at=moment("Mon 18:00"))
     day.refresh("Mon 09:00")
     assert (job.needed_by_at, job.weight) == (moment("Mon 18:00"), 1)
 
 
-def test_a_player_without_a_match_gets_the_reason(session: Session) -> None:
-    day = Day(session)
+def test_a_player_without_a_match_gets_the_reason(session: Session, day: Day) -> None:
     job = day.job(make_player(session, day.event))
     day.refresh("Mon 09:00")
     assert (job.needed_by_at, job.weight) == (None, 1)
     assert job.needed_by_why == "No match of the player stands in the order of play."
 
 
-def test_the_changeover_of_the_event_moves_what_follows(session: Session) -> None:
-    day = Day(session)
+def test_the_changeover_of_the_event_moves_what_follows(day: Day) -> None:
     job = day.job(day.c)
     day.refresh("Mon 09:00")
     before = job.needed_by_at
@@ -128,8 +125,7 @@ def test_the_changeover_of_the_event_moves_what_follows(session: Session) -> Non
     assert timedelta(minutes=17) <= job.needed_by_at - before <= timedelta(minutes=23)
 
 
-def test_an_event_of_short_matches_needs_racquets_sooner(session: Session) -> None:
-    day = Day(session)
+def test_an_event_of_short_matches_needs_racquets_sooner(day: Day) -> None:
     job = day.job(day.c)
     day.refresh("Mon 09:00")
     before = job.needed_by_at
@@ -140,8 +136,7 @@ def test_an_event_of_short_matches_needs_racquets_sooner(session: Session) -> No
     assert timedelta(minutes=8) <= before - job.needed_by_at <= timedelta(minutes=18)
 
 
-def test_a_walkover_before_makes_the_next_racquets_urgent(session: Session) -> None:
-    day = Day(session)
+def test_a_walkover_before_makes_the_next_racquets_urgent(session: Session, day: Day) -> None:
     day.event.rest_minutes = 0
     job = day.job(day.c)
     day.refresh("Mon 09:00")
@@ -151,8 +146,7 @@ def test_a_walkover_before_makes_the_next_racquets_urgent(session: Session) -> N
     assert change.is_urgent
 
 
-def test_a_long_match_relaxes_the_racquets_after_it(session: Session) -> None:
-    day = Day(session)
+def test_a_long_match_relaxes_the_racquets_after_it(day: Day) -> None:
     job = day.job(day.c)
     day.start(day.first, "Mon 11:00")
     before = job.needed_by_at
@@ -162,8 +156,7 @@ def test_a_long_match_relaxes_the_racquets_after_it(session: Session) -> None:
     assert moment("Mon 12:45") <= (job.needed_by_at or before) <= moment("Mon 13:30")
 
 
-def test_a_winner_plays_on_and_a_loser_does_not(session: Session) -> None:
-    day = Day(session)
+def test_a_winner_plays_on_and_a_loser_does_not(day: Day) -> None:
     winner, loser = day.job(day.c), day.job(day.d)
     day.start(day.first, "Mon 11:00")
     day.finish(day.first, "Mon 12:30", 1)
@@ -177,8 +170,7 @@ def test_a_winner_plays_on_and_a_loser_does_not(session: Session) -> None:
     )
 
 
-def test_both_keep_the_next_match_while_the_winner_is_unknown(session: Session) -> None:
-    day = Day(session)
+def test_both_keep_the_next_match_while_the_winner_is_unknown(day: Day) -> None:
     jobs = [day.job(day.c), day.job(day.d)]
     day.start(day.second, "Mon 11:00")
     day.finish(day.second, "Mon 12:30")
@@ -186,8 +178,7 @@ def test_both_keep_the_next_match_while_the_winner_is_unknown(session: Session) 
     assert jobs[0].needed_by_why.startswith(f"With a win in {day.second.code}: Match {day.next.code}")
 
 
-def test_taking_back_the_end_brings_the_match_back(session: Session) -> None:
-    day = Day(session)
+def test_taking_back_the_end_brings_the_match_back(session: Session, day: Day) -> None:
     job = day.job(day.d)
     day.start(day.second, "Mon 11:00")
     day.finish(day.second, "Mon 12:30", 1)
@@ -195,16 +186,14 @@ def test_taking_back_the_end_brings_the_match_back(session: Session) -> None:
     assert (job.match_id, job.weight) == (day.second.id, 20)
 
 
-def test_a_racquet_dropped_off_during_the_match_is_for_the_next_one(session: Session) -> None:
-    day = Day(session)
+def test_a_racquet_dropped_off_during_the_match_is_for_the_next_one(day: Day) -> None:
     day.start(day.second, "Mon 11:00")
     job = day.job(day.c, dropped_at=moment("Mon 11:30"))
     day.refresh("Mon 11:30")
     assert (job.match_id, job.weight) == (day.next.id, 10)
 
 
-def test_an_on_court_racquet_is_needed_at_once(session: Session) -> None:
-    day = Day(session)
+def test_an_on_court_racquet_is_needed_at_once(day: Day) -> None:
     day.start(day.first, "Mon 11:00")
     job = day.job(day.a, dropped_at=moment("Mon 11:30"), on_court=True, needed_by_kind="time")
     day.refresh("Mon 11:31")
@@ -213,15 +202,13 @@ def test_an_on_court_racquet_is_needed_at_once(session: Session) -> None:
     assert job.needed_by_at == moment("Mon 11:45")
 
 
-def test_an_on_court_racquet_is_urgent_though_nobody_marked_the_start(session: Session) -> None:
-    day = Day(session)
+def test_an_on_court_racquet_is_urgent_though_nobody_marked_the_start(day: Day) -> None:
     job = day.job(day.a, dropped_at=moment("Mon 11:30"), on_court=True)
     day.refresh("Mon 11:31")
     assert (job.needed_by_at, job.weight) == (moment("Mon 11:45"), 20)
 
 
-def test_an_on_court_racquet_goes_on_to_the_next_match_when_its_match_ends(session: Session) -> None:
-    day = Day(session)
+def test_an_on_court_racquet_goes_on_to_the_next_match_when_its_match_ends(day: Day) -> None:
     day.start(day.second, "Mon 11:00")
     jobs = [day.job(p, dropped_at=moment("Mon 11:30"), on_court=True) for p in (day.c, day.d)]
     day.refresh("Mon 11:31")
@@ -230,8 +217,7 @@ def test_an_on_court_racquet_goes_on_to_the_next_match_when_its_match_ends(sessi
     assert [change.is_urgent for change in changes] == [False, False]
 
 
-def test_rain_relaxes_an_on_court_racquet_and_those_that_follow(session: Session) -> None:
-    day = Day(session)
+def test_rain_relaxes_an_on_court_racquet_and_those_that_follow(session: Session, day: Day) -> None:
     day.start(day.first, "Mon 11:00")
     on_court = day.job(day.a, dropped_at=moment("Mon 11:30"), on_court=True)
     follows = day.job(day.c)
@@ -245,8 +231,7 @@ def test_rain_relaxes_an_on_court_racquet_and_those_that_follow(session: Session
     assert abs(moved - 145) <= 5
 
 
-def test_rain_without_an_end_counts_with_play_after_a_short_notice(session: Session) -> None:
-    day = Day(session)
+def test_rain_without_an_end_counts_with_play_after_a_short_notice(session: Session, day: Day) -> None:
     job = day.job(day.a)
     play_stops.stop_play(session, day.event.id, acting=acting("Mon 10:50"))
     day.refresh("Mon 12:00")
@@ -254,8 +239,7 @@ def test_rain_without_an_end_counts_with_play_after_a_short_notice(session: Sess
     assert job.needed_by_at == moment("Mon 11:45")
 
 
-def test_the_minutes_of_an_interruption_are_no_play(session: Session) -> None:
-    day = Day(session)
+def test_the_minutes_of_an_interruption_are_no_play(session: Session, day: Day) -> None:
     job = day.job(day.c)
     day.start(day.first, "Mon 11:00")
     day.refresh("Mon 11:40")
@@ -265,8 +249,7 @@ def test_the_minutes_of_an_interruption_are_no_play(session: Session) -> None:
     assert abs(minutes_between(without, job.needed_by_at) - 120) <= 1
 
 
-def test_a_roofed_court_plays_on_during_the_rain(session: Session) -> None:
-    day = Day(session)
+def test_a_roofed_court_plays_on_during_the_rain(session: Session, day: Day) -> None:
     day.start(day.first, "Mon 11:00")
     job = day.job(day.c)
     play_stops.stop_play(session, day.event.id, acting=acting("Mon 11:35"))
@@ -280,16 +263,14 @@ def test_a_roofed_court_plays_on_during_the_rain(session: Session) -> None:
     assert forecast_event(session, day.event, moment("Mon 12:30")).starts[day.first.id].end.first <= 752
 
 
-def test_a_racquet_for_tomorrow_morning_skips_todays_match(session: Session) -> None:
-    day = Day(session)
+def test_a_racquet_for_tomorrow_morning_skips_todays_match(day: Day) -> None:
     today, tomorrow = day.job(day.c), day.job(day.c, not_before_at=moment("Tue 08:00"))
     day.refresh("Mon 09:00")
     assert [today.match_id, tomorrow.match_id] == [day.second.id, day.next.id]
     assert tomorrow.needed_by_at == moment("Tue 12:30")
 
 
-def test_a_player_with_two_matches_needs_it_for_the_sooner(session: Session) -> None:
-    day = Day(session)
+def test_a_player_with_two_matches_needs_it_for_the_sooner(session: Session, day: Day) -> None:
     doubles = make_match(
         session, make_court(session, day.event), day=day.event.days[0], players=(day.c, day.e), start="at 18:00"
     )
@@ -301,16 +282,14 @@ def test_a_player_with_two_matches_needs_it_for_the_sooner(session: Session) -> 
     assert (job.match_id, job.needed_by_at) == (doubles.id, moment("Mon 17:30"))
 
 
-def test_a_court_without_matches_and_an_empty_event_are_no_trouble(session: Session) -> None:
-    event = make_event(session)
+def test_a_court_without_matches_and_an_empty_event_are_no_trouble(session: Session, event: Event) -> None:
     make_court(session, event)
     job = make_job(session, make_player(session, event))
     needed_by.refresh_needed_by(session, event, at=moment("Mon 09:00"))
     assert (job.needed_by_at, job.weight) == (None, 1)
 
 
-def test_a_day_without_any_time_starts_no_sooner_than_the_desk_opens(session: Session) -> None:
-    event = make_event(session)
+def test_a_day_without_any_time_starts_no_sooner_than_the_desk_opens(session: Session, event: Event) -> None:
     player = make_player(session, event)
     make_match(session, make_court(session, event), day=event.days[0], players=(player, None))
     job = make_job(session, player)
@@ -318,15 +297,13 @@ def test_a_day_without_any_time_starts_no_sooner_than_the_desk_opens(session: Se
     assert job.needed_by_at == moment("Mon 07:30")
 
 
-def test_two_matches_at_one_place_of_a_court_are_refused(session: Session) -> None:
-    day = Day(session)
+def test_two_matches_at_one_place_of_a_court_are_refused(day: Day) -> None:
     day.second.position = 1
     with pytest.raises(BadInput, match="both stand at position 1"):
         day.refresh("Mon 09:00")
 
 
-def test_a_night_match_ends_after_midnight_and_the_next_follows_it(session: Session) -> None:
-    event = make_event(session)
+def test_a_night_match_ends_after_midnight_and_the_next_follows_it(session: Session, event: Event) -> None:
     player = make_player(session, event)
     court = make_court(session, event)
     late = make_match(session, court, day=event.days[0], start="at 22:30")
@@ -355,8 +332,7 @@ def test_the_night_of_a_clock_change_is_an_hour_shorter_or_longer(
     assert job.needed_by_at == noon + timedelta(hours=hours)
 
 
-def test_what_a_new_racquet_would_be_needed_by_is_what_it_gets(session: Session) -> None:
-    day = Day(session)
+def test_what_a_new_racquet_would_be_needed_by_is_what_it_gets(session: Session, day: Day) -> None:
     at = moment("Mon 09:00")
     foreseen = needed_by.needed_by_for(session, day.event, day.c.id, kind="match", fixed_at=None, at=at)
     job = day.job(day.c, dropped_at=at)
@@ -365,22 +341,19 @@ def test_what_a_new_racquet_would_be_needed_by_is_what_it_gets(session: Session)
     assert (job.match_id, job.weight) == (foreseen.match_id, foreseen.weight)
 
 
-def test_a_new_on_court_racquet_is_needed_at_once(session: Session) -> None:
-    day = Day(session)
+def test_a_new_on_court_racquet_is_needed_at_once(session: Session, day: Day) -> None:
     day.start(day.first, "Mon 11:00")
     found = needed_by.needed_by_for(session, day.event, day.a.id, kind="on_court", at=moment("Mon 11:30"))
     assert (found.at, found.weight, found.match_id) == (moment("Mon 11:45"), 20, day.first.id)
 
 
-def test_only_open_jobs_are_refreshed(session: Session) -> None:
-    day = Day(session)
+def test_only_open_jobs_are_refreshed(day: Day) -> None:
     done, held = day.job(day.a, state="strung"), day.job(day.a, state="held")
     day.refresh("Mon 09:00")
     assert [done.needed_by_at, held.needed_by_at] == [None, moment("Mon 10:30")]
 
 
-def test_a_second_look_at_the_same_moment_changes_nothing(session: Session) -> None:
-    day = Day(session)
+def test_a_second_look_at_the_same_moment_changes_nothing(day: Day) -> None:
     day.job(day.c)
     day.refresh("Mon 09:00")
     revision = day.event.revision
@@ -414,8 +387,7 @@ def test_the_statements_are_as_many_for_one_job_as_for_forty(database: Database)
     assert statements_to_refresh(database, 1) == statements_to_refresh(database, 40)
 
 
-def test_the_first_racquet_of_a_bag_counts_most_and_what_is_strung_counts_before_it(session: Session) -> None:
-    day = Day(session)
+def test_the_first_racquet_of_a_bag_counts_most_and_what_is_strung_counts_before_it(day: Day) -> None:
     bag = [day.job(day.a) for _ in range(4)]
     day.refresh("Mon 09:00")
     assert [job.weight for job in bag] == [10, 5, 3, 3]
@@ -427,8 +399,7 @@ def test_the_first_racquet_of_a_bag_counts_most_and_what_is_strung_counts_before
     assert [job.weight for job in bag] == [5, 3, 10, 3]
 
 
-def test_late_begins_when_the_player_may_be_called_less_the_walk(session: Session) -> None:
-    day = Day(session)
+def test_late_begins_when_the_player_may_be_called_less_the_walk(day: Day) -> None:
     job = day.job(day.a)
     day.refresh("Mon 09:00")
     assert (job.needed_by_at, job.latest_at) == (moment("Mon 10:30"), moment("Mon 10:50"))

@@ -43,8 +43,12 @@ class Rain:
         return self.first.state, self.other.state
 
 
-def test_a_time_that_came_and_went_can_be_named_again(session: Session) -> None:
-    rain = Rain(session)
+@pytest.fixture
+def rain(session: Session) -> Rain:
+    return Rain(session)
+
+
+def test_a_time_that_came_and_went_can_be_named_again(rain: Rain) -> None:
     rain.resume("Mon 12:00", "Mon 12:30")
     shown = rain.shown("Mon 12:35")
     assert (shown.is_overdue, shown.stopped_since, shown.resumes) == (True, "11:40", "12:30")
@@ -55,22 +59,19 @@ def test_a_time_that_came_and_went_can_be_named_again(session: Session) -> None:
     assert rain.shown("Mon 13:02").stopped_since == ""
 
 
-def test_play_that_has_gone_on_is_not_stopped(session: Session) -> None:
-    rain = Rain(session)
+def test_play_that_has_gone_on_is_not_stopped(rain: Rain) -> None:
     rain.resume("Mon 12:30")
     with pytest.raises(Conflict, match="not stopped"):
         rain.resume("Mon 12:50", "Mon 13:30")
 
 
-def test_a_match_played_on_alone_ends_the_wait(session: Session) -> None:
-    rain = Rain(session)
+def test_a_match_played_on_alone_ends_the_wait(session: Session, rain: Rain) -> None:
     rain.resume("Mon 12:00", "Mon 12:30")
     play.resume(session, rain.event.id, rain.first.id, acting=acting("Mon 12:31"))
     assert not rain.shown("Mon 12:35").is_overdue
 
 
-def test_a_stop_touched_by_mistake_is_taken_back(session: Session) -> None:
-    rain = Rain(session)
+def test_a_stop_touched_by_mistake_is_taken_back(session: Session, rain: Rain) -> None:
     job = make_job(session, rain.c)
     before = rain.shown("Mon 11:42")
     assert before.take_back == "stop"
@@ -82,8 +83,7 @@ def test_a_stop_touched_by_mistake_is_taken_back(session: Session) -> None:
     assert rain.shown("Mon 11:42").take_back == ""
 
 
-def test_resuming_touched_by_mistake_is_taken_back(session: Session) -> None:
-    rain = Rain(session)
+def test_resuming_touched_by_mistake_is_taken_back(rain: Rain) -> None:
     rain.resume("Mon 12:10")
     assert rain.shown("Mon 12:12").take_back == "resumes"
     rain.take_back("Mon 12:12")
@@ -91,8 +91,7 @@ def test_resuming_touched_by_mistake_is_taken_back(session: Session) -> None:
     assert rain.shown("Mon 12:12").resumes == "not known"
 
 
-def test_a_time_named_by_mistake_is_taken_back(session: Session) -> None:
-    rain = Rain(session)
+def test_a_time_named_by_mistake_is_taken_back(rain: Rain) -> None:
     rain.resume("Mon 12:00", "Mon 13:00")
     rain.take_back("Mon 12:05")
     assert rain.shown("Mon 12:05").resumes == "not known"
@@ -100,8 +99,7 @@ def test_a_time_named_by_mistake_is_taken_back(session: Session) -> None:
     assert rain.states == ("on_court", "on_court")
 
 
-def test_nothing_is_taken_back_once_a_match_was_played_since(session: Session) -> None:
-    rain = Rain(session)
+def test_nothing_is_taken_back_once_a_match_was_played_since(session: Session, rain: Rain) -> None:
     rain.resume("Mon 12:10")
     play.finish_match(session, rain.event.id, rain.first.id, acting=acting("Mon 12:11"))
     play.start_match(session, rain.event.id, rain.next.id, acting=acting("Mon 12:20"))
@@ -109,8 +107,7 @@ def test_nothing_is_taken_back_once_a_match_was_played_since(session: Session) -
         rain.take_back("Mon 12:21")
 
 
-def test_a_match_suspended_before_the_rain_stays_so(session: Session) -> None:
-    rain = Rain(session)
+def test_a_match_suspended_before_the_rain_stays_so(session: Session, rain: Rain) -> None:
     rain.take_back("Mon 11:41")
     play.suspend(session, rain.event.id, rain.first.id, acting=acting("Mon 11:45"))
     play_stops.stop_play(session, rain.event.id, acting=acting("Mon 11:50"))

@@ -2,7 +2,7 @@
 
 from sqlalchemy.orm import Session
 
-from desk.models import LogEntry, PlanRun
+from desk.models import Event, LogEntry, PlanRun
 from desk.services.players import erasing
 from tests import make
 from tests.make import acting
@@ -10,8 +10,7 @@ from tests.make import acting
 NAME = "Zdenka Olmo"
 
 
-def test_the_other_one_keeps_her_name_in_texts_and_in_the_reasons_of_plans(session: Session) -> None:
-    event = make.make_event(session)
+def test_the_other_one_keeps_her_name_in_texts_and_in_the_reasons_of_plans(session: Session, event: Event) -> None:
     one, other = (make.make_player(session, event, name=NAME, search_name="zdenka olmo") for _ in range(2))
     line = LogEntry(event_id=event.id, at=acting().at, by="lead", subject="jobs", text="")
     line.text = f"{NAME} ({one.code}) before {NAME} ({other.code}), then {NAME}"

@@ -34,12 +34,11 @@ def add(session: Session, event: Event, name: str = NAME, **over: object) -> Pla
     return players.add_player(session, event.id, PlayerForm(name=name), acting=acting(), **over)
 
 
-def test_a_new_player_is_found_at_once(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        player = add(session, event, "  Łukasz   Ørn-Dévald ")
-        assert player.name == "Łukasz Ørn-Dévald"
-        assert [row.player_id for row in find_players(session, event, "dev")] == [player.id]
+def test_a_new_player_is_found_at_once(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    player = add(any_session, event, "  Łukasz   Ørn-Dévald ")
+    assert player.name == "Łukasz Ørn-Dévald"
+    assert [row.player_id for row in find_players(any_session, event, "dev")] == [player.id]
 
 
 def test_codes_count_on(session: Session, event: Event) -> None:
@@ -147,23 +146,22 @@ def planned(database: Database, event_id: int) -> None:
             jobs.cancel_job(session, event_id, job.id, "Zdenka Olmo-Brevik went home", acting=acting("Wed 09:00"))
 
 
-def test_erased_data_leave_the_figures_whole(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, player, job = played(session)
-        at = make.moment("Wed 23:30")
-        before, sheet = player_totals(session, event)[0], usage_report(session, event, None, at=at)
-        monday = usage_report(session, event, event.days[0].date, at=at)
-        metres = metres_by_job(session, event)[job.id]
-        erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
-        after = next(row for row in player_totals(session, event) if row.player_id == player.id)
-        figures = ("racquets", "charged_minor", "prize_money_minor", "open_minor", "tax_minor")
-        assert [getattr(after, name) for name in figures] == [getattr(before, name) for name in figures]
-        assert metres_by_job(session, event)[job.id] == metres
-        assert session.get_one(Job, job.id).state == "handed_over"
-        assert usage_report(session, event, None, at=at).summary == sheet.summary
-        again = usage_report(session, event, event.days[0].date, at=at)
-        assert again.summary == monday.summary
-        assert [len(again.corrections), len(again.jobs)] == [len(monday.corrections), len(monday.jobs)]
+def test_erased_data_leave_the_figures_whole(any_session: Session) -> None:
+    event, player, job = played(any_session)
+    at = make.moment("Wed 23:30")
+    before, sheet = player_totals(any_session, event)[0], usage_report(any_session, event, None, at=at)
+    monday = usage_report(any_session, event, event.days[0].date, at=at)
+    metres = metres_by_job(any_session, event)[job.id]
+    erasing.erase_player(any_session, event.id, player.id, acting=acting("Wed 23:00"))
+    after = next(row for row in player_totals(any_session, event) if row.player_id == player.id)
+    figures = ("racquets", "charged_minor", "prize_money_minor", "open_minor", "tax_minor")
+    assert [getattr(after, name) for name in figures] == [getattr(before, name) for name in figures]
+    assert metres_by_job(any_session, event)[job.id] == metres
+    assert any_session.get_one(Job, job.id).state == "handed_over"
+    assert usage_report(any_session, event, None, at=at).summary == sheet.summary
+    again = usage_report(any_session, event, event.days[0].date, at=at)
+    assert again.summary == monday.summary
+    assert [len(again.corrections), len(again.jobs)] == [len(monday.corrections), len(monday.jobs)]
 
 
 @pytest.mark.slow
@@ -233,8 +231,7 @@ def test_nobody_is_erased_whose_racquet_is_here(session: Session) -> None:
         erasing.erase_player(session, event.id, player.id, acting=acting("Wed 23:00"))
 
 
-def test_a_name_within_another_word_stays(session: Session) -> None:
-    event = make.make_event(session)
+def test_a_name_within_another_word_stays(session: Session, event: Event) -> None:
     player = add(session, event, "Li")
     session.add(LogEntry(event_id=event.id, at=acting().at, by="lead", subject="jobs", text="Li and Lise are here"))
     session.flush()

@@ -13,7 +13,7 @@ from desk.queries.promise.bending import bending_promises
 from desk.services.promise.telling import tell_new_time, tell_new_times
 from desk.trade.bench.promise import tell
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk
 
 NOW = make.moment("Mon 12:00")
 
@@ -40,14 +40,14 @@ def _planned(session: Session, desk: SmallDesk, *, ends: str, promised: str) -> 
     return job
 
 
-def test_a_promise_that_is_likely_to_hold_is_left_alone(session: Session) -> None:
-    desk = small_desk(session)
+def test_a_promise_that_is_likely_to_hold_is_left_alone(session: Session, desk: SmallDesk) -> None:
     _planned(session, desk, ends="Mon 12:50", promised="Mon 13:00")
     assert bending_promises(session, desk.event, NOW) == []
 
 
-def test_one_that_will_more_likely_break_is_seen_at_once_with_the_time_to_tell(session: Session) -> None:
-    desk = small_desk(session)
+def test_one_that_will_more_likely_break_is_seen_at_once_with_the_time_to_tell(
+    session: Session, desk: SmallDesk
+) -> None:
     job = _planned(session, desk, ends="Mon 14:20", promised="Mon 14:00")
     (row,) = bending_promises(session, desk.event, NOW)
     assert not row.is_sooner
@@ -58,15 +58,13 @@ def test_one_that_will_more_likely_break_is_seen_at_once_with_the_time_to_tell(s
         tell_new_time(session, desk.event.id, job.id, acting=make.acting())
 
 
-def test_one_that_can_be_an_hour_sooner_says_so(session: Session) -> None:
-    desk = small_desk(session)
+def test_one_that_can_be_an_hour_sooner_says_so(session: Session, desk: SmallDesk) -> None:
     _planned(session, desk, ends="Mon 12:30", promised="Mon 15:00")
     (row,) = bending_promises(session, desk.event, NOW)
     assert row.is_sooner and row.tell_at <= make.moment("Mon 14:00")
 
 
-def test_an_hour_exactly_is_sooner_and_a_minute_less_is_not(session: Session) -> None:
-    desk = small_desk(session)
+def test_an_hour_exactly_is_sooner_and_a_minute_less_is_not(session: Session, desk: SmallDesk) -> None:
     job = _planned(session, desk, ends="Mon 12:30", promised="Mon 15:00")
     (row,) = bending_promises(session, desk.event, NOW)
     job.promises[0].ready_at = row.tell_at + timedelta(minutes=60)
@@ -77,8 +75,7 @@ def test_an_hour_exactly_is_sooner_and_a_minute_less_is_not(session: Session) ->
     assert bending_promises(session, desk.event, NOW) == []
 
 
-def test_the_desk_tells_by_itself_only_where_the_event_asks_for_it(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_desk_tells_by_itself_only_where_the_event_asks_for_it(session: Session, desk: SmallDesk) -> None:
     job = _planned(session, desk, ends="Mon 14:20", promised="Mon 14:00")
     assert tell_new_times(session, desk.event, acting=make.acting()) == []
     desk.event.tells_new_times = True

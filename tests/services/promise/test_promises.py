@@ -78,17 +78,22 @@ class Desk:
         )
 
 
+@pytest.fixture
+def desk(session: Session) -> Desk:
+    return Desk(session)
+
+
 @pytest.mark.parametrize("jobs_ahead", [0, 1, 4, 9])
 @pytest.mark.parametrize("end", ["13:00", "13:01", "13:04"])
-def test_a_promise_is_a_whole_five_minutes_after_the_planned_end(session: Session, jobs_ahead: int, end: str) -> None:
-    event = make_event(session)
+def test_a_promise_is_a_whole_five_minutes_after_the_planned_end(
+    session: Session, event: Event, jobs_ahead: int, end: str
+) -> None:
     ready_at = told(session, event, f"Mon {end}", jobs_ahead).ready_at
     assert ready_at > moment(f"Mon {end}")
     assert (ready_at.minute % 5, ready_at.second) == (0, 0)
 
 
-def test_a_longer_queue_gets_a_wider_margin(session: Session) -> None:
-    event = make_event(session)
+def test_a_longer_queue_gets_a_wider_margin(session: Session, event: Event) -> None:
     found = [told(session, event, "Mon 13:00", ahead).ready_at for ahead in (0, 3, 9, 20)]
     assert found == sorted(set(found))
 
@@ -98,8 +103,7 @@ def test_an_event_that_wants_surer_promises_tells_later_times(session: Session) 
     assert told(session, bold, "Mon 13:00", 5).ready_at < told(session, sure, "Mon 13:00", 5).ready_at
 
 
-def test_a_given_promise_keeps_plan_margin_and_giver(session: Session) -> None:
-    desk = Desk(session)
+def test_a_given_promise_keeps_plan_margin_and_giver(session: Session, desk: Desk) -> None:
     job = desk.job()
     expected = told(session, desk.event, "Mon 13:02", 2)
     given = promises.give_promise(session, desk.event, job, acting=acting(), told=expected)
@@ -108,13 +112,11 @@ def test_a_given_promise_keeps_plan_margin_and_giver(session: Session) -> None:
     assert promises.current_promise(job) is given
 
 
-def test_the_time_that_the_player_was_shown_is_the_one_kept(session: Session) -> None:
-    desk = Desk(session)
+def test_the_time_that_the_player_was_shown_is_the_one_kept(desk: Desk) -> None:
     assert desk.promise(desk.job(), "13:20").ready_at == moment("Mon 13:20")
 
 
-def test_a_changed_promise_stands_beside_the_old_one(session: Session) -> None:
-    desk = Desk(session)
+def test_a_changed_promise_stands_beside_the_old_one(session: Session, desk: Desk) -> None:
     job = desk.job()
     first = desk.promise(job, "13:20")
     second = desk.promise(job, "13:50", at="Mon 13:00", reason="a machine failed")
@@ -124,27 +126,23 @@ def test_a_changed_promise_stands_beside_the_old_one(session: Session) -> None:
     assert said == [f"{job.code} promised for Mon 13:50 instead of Mon 13:20: a machine failed"]
 
 
-def test_the_same_promise_again_adds_nothing(session: Session) -> None:
-    desk = Desk(session)
+def test_the_same_promise_again_adds_nothing(desk: Desk) -> None:
     job = desk.job()
     assert desk.promise(job, "13:20") is desk.promise(job, "13:20")
     assert len(job.promises) == 1
 
 
-def test_a_time_that_has_passed_is_not_promised(session: Session) -> None:
-    desk = Desk(session)
+def test_a_time_that_has_passed_is_not_promised(desk: Desk) -> None:
     with pytest.raises(BadInput, match="passed already"):
         desk.promise(desk.job(), "11:55")
 
 
-def test_nothing_is_promised_of_a_racquet_that_is_done(session: Session) -> None:
-    desk = Desk(session)
+def test_nothing_is_promised_of_a_racquet_that_is_done(desk: Desk) -> None:
     with pytest.raises(Conflict, match="not in the queue"):
         desk.promise(desk.job(state="strung"), "13:20")
 
 
-def test_a_new_promise_comes_from_the_plan_in_force(session: Session) -> None:
-    desk = Desk(session)
+def test_a_new_promise_comes_from_the_plan_in_force(session: Session, desk: Desk) -> None:
     before, job = desk.job(), desk.job()
     desk.plan([(before, "12:10", "12:32"), (job, "12:32", "12:54")])
     given = promises.renew_promise(session, desk.event.id, job.id, acting=acting(), reason="play moved")
@@ -166,8 +164,7 @@ def test_a_new_promise_waits_for_whoever_changes_the_event(postgres: Database) -
         second.rollback()
 
 
-def test_a_racquet_without_a_place_gets_no_reckoned_promise(session: Session) -> None:
-    desk = Desk(session)
+def test_a_racquet_without_a_place_gets_no_reckoned_promise(session: Session, desk: Desk) -> None:
     with pytest.raises(Conflict, match="no place in the plan"):
         promises.renew_promise(session, desk.event.id, desk.job().id, acting=acting())
 
@@ -176,16 +173,14 @@ def breaking(desk: Desk, at: str = "Mon 12:00") -> list[BreakingPromise]:
     return promises_about_to_break(desk.session, desk.event, moment(at))
 
 
-def test_a_promise_that_the_plan_keeps_is_not_told(session: Session) -> None:
-    desk = Desk(session)
+def test_a_promise_that_the_plan_keeps_is_not_told(desk: Desk) -> None:
     job = desk.job()
     desk.promise(job, "13:00")
     desk.plan([(job, "12:38", "13:00")])
     assert breaking(desk) == []
 
 
-def test_a_promise_that_will_break_comes_with_who_could_wait(session: Session) -> None:
-    desk = Desk(session)
+def test_a_promise_that_will_break_comes_with_who_could_wait(desk: Desk) -> None:
     patient, job = desk.job(needed_by_at=moment("Mon 15:00")), desk.job()
     desk.promise(job, "12:50")
     desk.plan([(patient, "12:20", "12:42"), (job, "12:42", "13:04")], reasons={f"J{job.serial:04d}": "Two before it."})
@@ -196,8 +191,7 @@ def test_a_promise_that_will_break_comes_with_who_could_wait(session: Session) -
     assert (row.reason, row.stringer, row.machine) == ("Two before it.", desk.stringer.name, desk.machine.name)
 
 
-def test_a_racquet_that_would_be_done_in_the_minute_it_is_needed_can_wait(session: Session) -> None:
-    desk = Desk(session)
+def test_a_racquet_that_would_be_done_in_the_minute_it_is_needed_can_wait(desk: Desk) -> None:
     patient, job = desk.job(needed_by_at=moment("Mon 13:04")), desk.job()
     desk.promise(job, "12:50")
     desk.plan([(patient, "12:20", "12:42"), (job, "12:42", "13:04")])
@@ -206,8 +200,7 @@ def test_a_racquet_that_would_be_done_in_the_minute_it_is_needed_can_wait(sessio
 
 
 @pytest.mark.parametrize("needed", ["12:45", "13:03"])
-def test_nobody_is_asked_to_wait_who_would_be_late_then(session: Session, needed: str) -> None:
-    desk = Desk(session)
+def test_nobody_is_asked_to_wait_who_would_be_late_then(desk: Desk, needed: str) -> None:
     tight, job = desk.job(needed_by_at=moment(f"Mon {needed}")), desk.job()
     desk.promise(job, "12:50")
     desk.plan([(tight, "12:20", "12:42"), (job, "12:42", "13:04")])
@@ -218,8 +211,7 @@ def test_nobody_is_asked_to_wait_who_would_be_late_then(session: Session, needed
     )
 
 
-def test_a_promise_past_saving_asks_for_a_later_time(session: Session) -> None:
-    desk = Desk(session)
+def test_a_promise_past_saving_asks_for_a_later_time(desk: Desk) -> None:
     job = desk.job()
     desk.promise(job, "12:15")
     desk.plan([(job, "12:10", "12:32")])
@@ -227,8 +219,7 @@ def test_a_promise_past_saving_asks_for_a_later_time(session: Session) -> None:
     assert (row.start_by_at, row.to_keep) == (None, "It can no longer be kept; tell the player a later time.")
 
 
-def test_a_racquet_that_the_plan_left_out_breaks_its_promise(session: Session) -> None:
-    desk = Desk(session)
+def test_a_racquet_that_the_plan_left_out_breaks_its_promise(desk: Desk) -> None:
     job = desk.job()
     desk.promise(job, "13:00")
     desk.plan([])
@@ -236,8 +227,7 @@ def test_a_racquet_that_the_plan_left_out_breaks_its_promise(session: Session) -
     assert (row.planned_end_at, row.late_minutes, row.start_by_at) == (None, 0, moment("Mon 12:38"))
 
 
-def test_a_racquet_that_came_after_the_plan_is_not_called_broken(session: Session) -> None:
-    desk = Desk(session)
+def test_a_racquet_that_came_after_the_plan_is_not_called_broken(desk: Desk) -> None:
     desk.plan([])
     desk.promise(desk.job(), "13:00")
     assert breaking(desk) == []
@@ -269,13 +259,11 @@ def test_an_event_whose_racquets_come_early_narrows_its_margins(session: Session
     assert teach(Desk(session), [-5] * 60) < 1
 
 
-def test_one_promise_teaches_less_than_many(session: Session) -> None:
-    desk = Desk(session)
+def test_one_promise_teaches_less_than_many(desk: Desk) -> None:
     assert 1 < teach(desk, [18]) < teach(desk, [18] * 39)
 
 
-def test_only_the_first_promise_of_a_racquet_teaches(session: Session) -> None:
-    desk = Desk(session)
+def test_only_the_first_promise_of_a_racquet_teaches(session: Session, desk: Desk) -> None:
     teach(desk, [18] * 40)
     for job in session.scalars(select(Job)):
         job.promises.append(

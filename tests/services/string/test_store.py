@@ -81,16 +81,15 @@ def test_the_string_of_a_racquet_is_booked_once(desk: Desk) -> None:
         desk.use(job)
 
 
-def test_string_that_is_booked_back_leaves_both_entries(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session)
-        job = desk.job()
-        desk.use(job, used=make.cut(6.0, 5.0))
-        string_use.undo_use(session, desk.event, job, acting=make.acting("Mon 12:05"))
-        assert desk.left_m == 200
-        assert [row.metres for row in entry_rows(session, desk.reel.id)] == [200, -6, -5, 5, 6]
-        assert metres_by_job(session, desk.event) == {}
-        assert desk.row().racquets == 0
+def test_string_that_is_booked_back_leaves_both_entries(any_session: Session) -> None:
+    desk = set_up(any_session)
+    job = desk.job()
+    desk.use(job, used=make.cut(6.0, 5.0))
+    string_use.undo_use(any_session, desk.event, job, acting=make.acting("Mon 12:05"))
+    assert desk.left_m == 200
+    assert [row.metres for row in entry_rows(any_session, desk.reel.id)] == [200, -6, -5, 5, 6]
+    assert metres_by_job(any_session, desk.event) == {}
+    assert desk.row().racquets == 0
 
 
 def test_string_can_be_booked_again_after_it_was_booked_back(desk: Desk) -> None:
@@ -372,13 +371,12 @@ def cards(desk: Desk, count: int, **over: object) -> list:
     return [(JobCard(**(values | over)), frame) for _ in range(count)]
 
 
-def test_a_racquet_without_string_is_told_before_it_is_promised(any_database: Database) -> None:
-    with any_database.writing() as session:
-        desk = set_up(session, metres=24)
-        reasons = string_missing(session, desk.event, cards(desk, 3))
-        assert reasons[:2] == [None, None]
-        assert reasons[2].startswith("String is missing: the ")
-        assert reasons[2].endswith("Receive string or choose another.")
+def test_a_racquet_without_string_is_told_before_it_is_promised(any_session: Session) -> None:
+    desk = set_up(any_session, metres=24)
+    reasons = string_missing(any_session, desk.event, cards(desk, 3))
+    assert reasons[:2] == [None, None]
+    assert reasons[2].startswith("String is missing: the ")
+    assert reasons[2].endswith("Receive string or choose another.")
 
 
 def test_what_waits_already_takes_its_string_first(desk: Desk) -> None:

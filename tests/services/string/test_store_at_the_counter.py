@@ -55,13 +55,12 @@ def strung(session: Session, event: Event, job: Job, at: str) -> None:
     jobs.finish_job(session, event.id, job.id, jobs.Finish(checks=CHECKS, used=make.cut(6, 5)), acting=acting(at))
 
 
-def test_the_racquet_for_which_no_string_is_left_is_held_and_gets_no_promise(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, player = set_up(session, metres=24)
-        taken = drop_off(session, event, player, 3)
-        assert [job.state for job in taken] == ["waiting", "waiting", "held"]
-        assert [len(job.promises) for job in taken] == [1, 1, 0]
-        assert taken[2].held_reason.startswith("String is missing: the mains")
+def test_the_racquet_for_which_no_string_is_left_is_held_and_gets_no_promise(any_session: Session) -> None:
+    event, player = set_up(any_session, metres=24)
+    taken = drop_off(any_session, event, player, 3)
+    assert [job.state for job in taken] == ["waiting", "waiting", "held"]
+    assert [len(job.promises) for job in taken] == [1, 1, 0]
+    assert taken[2].held_reason.startswith("String is missing: the mains")
 
 
 def test_what_one_player_was_promised_is_missing_for_the_next(session: Session) -> None:
@@ -71,14 +70,13 @@ def test_what_one_player_was_promised_is_missing_for_the_next(session: Session) 
     assert job.state == "held"
 
 
-def test_a_finish_taken_back_gives_string_and_money_back(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, player = set_up(session, metres=24)
-        (job,) = drop_off(session, event, player, 1)
-        strung(session, event, job, "Mon 09:30")
-        assert (reel_rows(session, event)[0].left_m, account(session, event, player).open_minor) == (13, 2000)
-        undo.undo_last(session, event.id, job.id, acting=acting("Mon 09:31"))
-        assert (reel_rows(session, event)[0].left_m, account(session, event, player).open_minor) == (24, 0)
+def test_a_finish_taken_back_gives_string_and_money_back(any_session: Session) -> None:
+    event, player = set_up(any_session, metres=24)
+    (job,) = drop_off(any_session, event, player, 1)
+    strung(any_session, event, job, "Mon 09:30")
+    assert (reel_rows(any_session, event)[0].left_m, account(any_session, event, player).open_minor) == (13, 2000)
+    undo.undo_last(any_session, event.id, job.id, acting=acting("Mon 09:31"))
+    assert (reel_rows(any_session, event)[0].left_m, account(any_session, event, player).open_minor) == (24, 0)
 
 
 def test_a_redo_takes_string_and_costs_nothing(session: Session) -> None:

@@ -10,7 +10,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Event, Shift, Stringer
-from desk.models.database import Database
 from desk.queries.spans import joined, without
 from desk.queries.team.team import stringer_rows, work_windows
 from desk.services.team import team
@@ -30,19 +29,17 @@ def windows(session: Session, event: Event, stringer: Stringer, at: str = "Mon 1
     ]
 
 
-def test_a_break_is_the_gap_between_two_shifts(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, stringer = set_up(session)
-        assert windows(session, event, stringer) == [("06:00", "10:00"), ("11:00", "16:00")]
+def test_a_break_is_the_gap_between_two_shifts(any_session: Session) -> None:
+    event, stringer = set_up(any_session)
+    assert windows(any_session, event, stringer) == [("06:00", "10:00"), ("11:00", "16:00")]
 
 
-def test_a_sick_stringer_works_no_more_until_somebody_knows(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event, stringer = set_up(session)
-        team.call_in_absent(session, event.id, stringer.id, acting=acting("Mon 10:00"), reason="sick")
-        assert windows(session, event, stringer) == [("06:00", "08:00")]
-        team.back_at_work(session, event.id, stringer.id, acting=acting("Mon 14:00"))
-        assert windows(session, event, stringer) == [("06:00", "08:00"), ("12:00", "16:00")]
+def test_a_sick_stringer_works_no_more_until_somebody_knows(any_session: Session) -> None:
+    event, stringer = set_up(any_session)
+    team.call_in_absent(any_session, event.id, stringer.id, acting=acting("Mon 10:00"), reason="sick")
+    assert windows(any_session, event, stringer) == [("06:00", "08:00")]
+    team.back_at_work(any_session, event.id, stringer.id, acting=acting("Mon 14:00"))
+    assert windows(any_session, event, stringer) == [("06:00", "08:00"), ("12:00", "16:00")]
 
 
 def test_a_time_back_can_be_named_later(session: Session) -> None:

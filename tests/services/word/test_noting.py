@@ -36,8 +36,12 @@ def sent(session: Session) -> None:
     session.flush()
 
 
-def test_a_racquet_that_is_strung_is_noted_once(session: Session) -> None:
-    desk = AskedDesk(session)
+@pytest.fixture
+def desk(session: Session) -> AskedDesk:
+    return AskedDesk(session)
+
+
+def test_a_racquet_that_is_strung_is_noted_once(desk: AskedDesk) -> None:
     desk.string(0, "Mon 10:00")
     assert desk.words() == [("ready", "waiting")]
 
@@ -59,15 +63,13 @@ def test_what_is_rolled_back_is_told_to_nobody(any_database: Database) -> None:
         assert session.scalar(select(func.count()).select_from(Word)) == 0
 
 
-def test_a_wrong_touch_taken_back_at_once_is_never_told(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_wrong_touch_taken_back_at_once_is_never_told(session: Session, desk: AskedDesk) -> None:
     job = desk.string(0, "Mon 10:00")
     undo_last(session, desk.event.id, job.id, acting=acting("Mon 10:01"))
     assert desk.words() == [("ready", "dropped")]
 
 
-def test_a_wrong_touch_that_was_told_is_taken_back_and_told_anew(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_wrong_touch_that_was_told_is_taken_back_and_told_anew(session: Session, desk: AskedDesk) -> None:
     job = desk.string(0, "Mon 10:00")
     sent(session)
     undo_last(session, desk.event.id, job.id, acting=acting("Mon 10:05"))
@@ -81,16 +83,14 @@ def make_finish() -> jobs.Finish:
     return jobs.Finish(checks=tuple(jobs.BENCH_CHECKS))
 
 
-def test_a_racquet_strung_again_after_it_was_told_ready_is_taken_back(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_racquet_strung_again_after_it_was_told_ready_is_taken_back(session: Session, desk: AskedDesk) -> None:
     job = desk.string(0, "Mon 10:00")
     sent(session)
     string_again(session, desk.event.id, job.id, "a missed cross", acting=acting("Mon 10:05"))
     assert desk.words() == [("ready", "sent"), ("taken_back", "waiting")]
 
 
-def test_a_held_racquet_is_told_and_one_released_soon_is_not(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_held_racquet_is_told_and_one_released_soon_is_not(session: Session, desk: AskedDesk) -> None:
     jobs.hold_job(session, desk.event.id, desk.jobs[0].id, "wrong grip", acting=acting("Mon 10:00"))
     assert desk.words() == [("held", "waiting")]
     jobs.release_job(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 10:01"))
@@ -101,9 +101,8 @@ def test_a_held_racquet_is_told_and_one_released_soon_is_not(session: Session) -
     ("minutes", "told"), [(5, ["later"]), (0, []), (4, []), (90, ["later"]), (-30, []), (-60, ["sooner"])]
 )
 def test_a_changed_time_is_told_beyond_the_margin_of_the_screens(
-    session: Session, minutes: int, told: list[str]
+    session: Session, desk: AskedDesk, minutes: int, told: list[str]
 ) -> None:
-    desk = AskedDesk(session)
     before = desk.jobs[0].promised_at or moment("Mon 12:00")
     renew_promise(session, desk.event.id, desk.jobs[0].id, acting=acting("Mon 08:00"), ready_at=moment("Mon 12:00"))
     for word in session.scalars(select(Word)):
@@ -115,8 +114,7 @@ def test_a_changed_time_is_told_beyond_the_margin_of_the_screens(
     assert [occasion for occasion, _ in desk.words()[first:]] == told
 
 
-def test_changes_that_follow_each_other_become_one_word(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_changes_that_follow_each_other_become_one_word(session: Session, desk: AskedDesk) -> None:
     promise(desk, 0, "Mon 14:00")
     promise(desk, 0, "Mon 14:30", "Mon 09:31")
     promise(desk, 0, "Mon 15:00", "Mon 09:32")
@@ -126,8 +124,7 @@ def test_changes_that_follow_each_other_become_one_word(session: Session) -> Non
     assert (word.ready_at, word.known_at) == (moment("Mon 15:00"), first.known_at)
 
 
-def test_a_change_that_is_taken_back_before_it_was_told_is_no_word(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_change_that_is_taken_back_before_it_was_told_is_no_word(session: Session, desk: AskedDesk) -> None:
     promise(desk, 0, "Mon 14:00")
     sent(session)
     promise(desk, 0, "Mon 14:30", "Mon 09:40")
@@ -135,8 +132,7 @@ def test_a_change_that_is_taken_back_before_it_was_told_is_no_word(session: Sess
     assert desk.words() == [("later", "sent"), ("later", "dropped")]
 
 
-def test_what_was_told_last_counts_and_not_what_nobody_heard(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_what_was_told_last_counts_and_not_what_nobody_heard(session: Session, desk: AskedDesk) -> None:
     promise(desk, 0, "Mon 14:00")
     sent(session)
     promise(desk, 0, "Mon 13:40", "Mon 09:40")
@@ -144,8 +140,7 @@ def test_what_was_told_last_counts_and_not_what_nobody_heard(session: Session) -
     assert desk.words() == [("later", "sent")]
 
 
-def test_a_racquet_that_becomes_ready_says_nothing_more_of_its_time(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_racquet_that_becomes_ready_says_nothing_more_of_its_time(desk: AskedDesk) -> None:
     promise(desk, 0, "Mon 14:00")
     desk.string(0, "Mon 09:31")
     assert desk.words() == [("later", "dropped"), ("ready", "waiting")]
@@ -161,8 +156,7 @@ def test_what_is_not_ready_as_told_is_told_once(session: Session) -> None:
     assert desk.words() == [("late", "waiting")]
 
 
-def test_the_switch_says_nothing_at_all(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_the_switch_says_nothing_at_all(session: Session, desk: AskedDesk) -> None:
     change_settings(session, desk.event.id, {"tells_anybody": False}, acting=acting())
     desk.string(0, "Mon 10:00")
     assert (desk.words(), note_late(session, desk.event, moment("Wed 10:00"))) == ([], 0)
@@ -170,8 +164,7 @@ def test_the_switch_says_nothing_at_all(session: Session) -> None:
         desk.ask("other@example.org")
 
 
-def test_the_demo_notes_and_tells_nobody(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_the_demo_notes_and_tells_nobody(desk: AskedDesk) -> None:
     make.set_clock(desk.event, "Mon 10:00")
     desk.string(0, "Mon 10:00")
     assert desk.words() == [("ready", "dropped")]
@@ -215,15 +208,13 @@ def test_an_address_that_the_desk_takes_away_is_told_no_more_until_there_is_one_
     assert desk.words() == [("ready", "dropped"), ("ready", "waiting")]
 
 
-def test_asking_twice_is_one_way_and_the_log_holds_no_address(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_asking_twice_is_one_way_and_the_log_holds_no_address(session: Session, desk: AskedDesk) -> None:
     assert desk.ask(language="it").id == desk.way.id
     texts = session.scalars(select(LogEntry.text).where(LogEntry.subject == "word")).all()
     assert texts == [f"{desk.desk.player.name} is told by e-mail when a racquet is ready"]
 
 
-def test_nobody_has_more_ways_than_a_few(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_nobody_has_more_ways_than_a_few(desk: AskedDesk) -> None:
     desk.ask("two@example.org")
     desk.ask("three@example.org")
     with pytest.raises(Conflict, match="3 places"):
@@ -247,15 +238,13 @@ def test_what_is_no_address_is_refused(session: Session, address: str) -> None:
         AskedDesk(session, asks=False).ask(address)
 
 
-def test_a_stopped_way_forgets_its_address_and_drops_what_waits(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_stopped_way_forgets_its_address_and_drops_what_waits(session: Session, desk: AskedDesk) -> None:
     desk.string(0, "Mon 10:00")
     way = stop_way(session, desk.event.id, desk.way.id, acting=acting("Mon 10:01"))
     assert (way.address, desk.words()) == ("", [("ready", "dropped")])
 
 
-def test_a_new_link_ends_what_was_asked_for_on_the_old_page(session: Session) -> None:
-    desk = AskedDesk(session)
+def test_a_new_link_ends_what_was_asked_for_on_the_old_page(session: Session, desk: AskedDesk) -> None:
     desk.way.by = "the own page"
     kept = desk.ask("desk@example.org")
     new_token(session, desk.event.id, desk.desk.player.id, acting=acting())

@@ -20,8 +20,7 @@ def day(furnished: Callable) -> scene.Scene:
 
 
 def state(house: House, job: Job) -> str:
-    with house.database.reading() as session:
-        return session.get_one(Job, job.id).state
+    return house.get(Job, job.id).state
 
 
 def free_bench(day: scene.Scene) -> tuple[int, int, Job]:
@@ -43,16 +42,14 @@ def test_start_puts_the_racquet_on_the_machine_in_the_name_of_who_did_it(house: 
     )
     assert answer.status_code == 303
     assert state(house, job) == "on_machine"
-    with house.database.reading() as session:
-        assert session.scalars(select(LogEntry.by).order_by(LogEntry.id.desc()).limit(1)).one() == "stringer"
+    assert house.scalars(select(LogEntry.by).order_by(LogEntry.id.desc()).limit(1)).one() == "stringer"
 
 
 def test_a_touch_sent_twice_counts_once(house: House, day: scene.Scene) -> None:
     stringer, machine, job = free_bench(day)
     client, data = house.as_role("stringer"), {"job_id": job.id, "machine_id": machine, "request_key": "k1"}
     answers = [client.post(f"/bench/{stringer}/start", data=data).status_code for _ in range(2)]
-    with house.database.reading() as session:
-        changes = session.scalars(select(StateChange).where(StateChange.request_key == "k1")).all()
+    changes = house.scalars(select(StateChange).where(StateChange.request_key == "k1")).all()
     assert (answers, len(changes)) == ([303, 303], 1)
 
 
@@ -67,8 +64,7 @@ def test_a_touch_kept_in_a_gap_counts_from_when_it_was_made(
         data={"job_id": job.id, "machine_id": machine, "request_key": "k1"},
         headers={"X-Touched-Ago": ago.encode().decode("latin-1")},
     )
-    with house.database.reading() as session:
-        started = session.get_one(Job, job.id).started_at
+    started = house.get(Job, job.id).started_at
     assert -minutes <= (started - day.now).total_seconds() / 60 < 1 - minutes
 
 
@@ -134,8 +130,7 @@ def test_a_wrong_touch_is_taken_back_and_stands_in_the_log(house: House, day: sc
     client.post(f"/bench/{job.stringer_id}/finish", data={"job_id": job.id, "checks": CHECKS})
     client.post(f"/bench/{job.stringer_id}/undo", data={"job_id": job.id})
     assert state(house, job) == "on_machine"
-    with house.database.reading() as session:
-        assert "taken back" in session.scalars(select(LogEntry.text).order_by(LogEntry.id.desc()).limit(1)).one()
+    assert "taken back" in house.scalars(select(LogEntry.text).order_by(LogEntry.id.desc()).limit(1)).one()
 
 
 def test_a_taking_back_that_is_sent_twice_counts_once(house: House, day: scene.Scene) -> None:
@@ -149,8 +144,7 @@ def test_a_taking_back_that_is_sent_twice_counts_once(house: House, day: scene.S
 def test_a_taking_back_that_comes_late_takes_back_no_other_touch(house: House, day: scene.Scene) -> None:
     job, client = day.in_state("on_machine")[2], house.as_role("stringer")
     where = f"/bench/{job.stringer_id}"
-    with house.database.reading() as session:
-        started = session.scalars(select(StateChange.id).where(StateChange.job_id == job.id)).all()[-1]
+    started = house.scalars(select(StateChange.id).where(StateChange.job_id == job.id)).all()[-1]
     client.post(f"{where}/finish", data={"job_id": job.id, "checks": CHECKS})
     late = {"job_id": job.id, "change_id": started, "request_key": "back"}
     answer = client.post(f"{where}/undo", data=late, headers={"X-Fragment": "1"})

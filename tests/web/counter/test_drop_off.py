@@ -68,8 +68,7 @@ def counter(furnished: Callable) -> Counter:
 
 
 def jobs_of(counter: Counter, *, state: str = "waiting") -> list[Job]:
-    with counter.house.database.reading() as session:
-        return list(session.scalars(select(Job).where(Job.state == state).order_by(Job.id)))
+    return list(counter.house.scalars(select(Job).where(Job.state == state).order_by(Job.id)))
 
 
 def cards_of(counter: Counter) -> list[tuple]:
@@ -112,8 +111,7 @@ def test_repeating_last_time_keeps_card_and_shown_time(counter: Counter) -> None
     answer = counter.post(counter.address, data | {"do": "accept", "request_key": "one"})
     assert answer.status_code == 303
     assert cards_of(counter) == [(Decimal("23.5"), Decimal("22.5"), "kg")] * 2
-    with counter.house.database.reading() as session:
-        promised = [at.isoformat() for at in session.scalars(select(Promise.ready_at).order_by(Promise.job_id))]
+    promised = [at.isoformat() for at in counter.house.scalars(select(Promise.ready_at).order_by(Promise.job_id))]
     assert promised == [value for name, value in data.items() if name.startswith("shown-")]
 
 
@@ -197,8 +195,7 @@ def test_a_ready_time_that_got_later_is_shown_anew(counter: Counter) -> None:
 
 def test_racquets_are_added_in_between_and_what_was_typed_stays(counter: Counter) -> None:
     one = counter.racquets[0]
-    with counter.house.database.reading() as session:
-        frame_id = session.get_one(Racquet, one).frame_id
+    frame_id = counter.house.get(Racquet, one).frame_id
     data = counter.taking(0) | {f"r{one}-mains_tension": "21.5", "new-frame_id": frame_id, "new-count": 2}
     page = counter.post(counter.address, data | {"do": "racquet"}).text
     assert 'value="21.5"' in page and page.count('checked data-take="new"') == 2
@@ -240,8 +237,7 @@ def test_the_visit_of_another_event_is_not_shown(counter: Counter) -> None:
 def test_the_same_form_sent_twice_counts_once(counter: Counter) -> None:
     data = counter.shown(counter.taking(0)) | {"do": "accept", "request_key": "one"}
     first, second = counter.post(counter.address, data), counter.post(counter.address, data)
-    with counter.house.database.reading() as session:
-        assert len(session.scalars(select(DropOff).where(DropOff.request_key == "one")).all()) == 1
+    assert len(counter.house.scalars(select(DropOff).where(DropOff.request_key == "one")).all()) == 1
     assert first.headers["Location"] == second.headers.get("Location")
 
 

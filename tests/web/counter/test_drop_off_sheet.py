@@ -33,8 +33,7 @@ def send(desk, rows: str):
 
 
 def jobs(house: House) -> list[str]:
-    with house.database.reading() as session:
-        return list(session.scalars(select(Job.code)))
+    return list(house.scalars(select(Job.code)))
 
 
 def test_every_fault_is_listed_and_nothing_is_taken_in(house: House, desk) -> None:

@@ -86,8 +86,7 @@ def test_the_ready_time_is_shown_before_it_goes(hall: Hall) -> None:
     address = f"/on-court/{hall.players[0]}/ready"
     answer = hall.house.as_role("desk").post(address, data={"racquets": [hall.racquets[0][0]]})
     assert re.search(r"<time[^>]*>12:\d\d</time>", answer.text)
-    with hall.house.database.reading() as session:
-        assert session.scalars(select(Job).where(Job.state == "waiting")).all() == []
+    assert hall.house.scalars(select(Job).where(Job.state == "waiting")).all() == []
 
 
 @pytest.mark.parametrize(("material", "too_long"), [("polyester", False), ("natural_gut", True)])

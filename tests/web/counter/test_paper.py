@@ -82,8 +82,7 @@ def test_a_new_link_is_given_and_the_old_one_dies(house: House, day: scene.Scene
     player = day.players[0]
     answer = house.as_role("desk").post(f"/print/link/{player.id}", follow_redirects=True)
     assert "the old one no longer works" in answer.text
-    with house.database.reading() as session:
-        token = session.get_one(Player, player.id).token
+    token = house.get(Player, player.id).token
     assert token != player.token and f"/p/{token}" in answer.text
     assert house.client().get(f"/p/{player.token}").status_code == 404
 

@@ -58,19 +58,16 @@ def test_charges_are_settled_with_the_hand_over(house: House, day: scene.Scene) 
         f"/pickup/{jobs[0].player_id}",
         data={"jobs": [jobs[0].id], "who": day.players[1].name, "payment": "cash"},
     )
-    with house.database.reading() as session:
-        paid = session.scalars(select(Settlement)).one()
+    paid = house.scalars(select(Settlement)).one()
     assert (paid.amount_minor, paid.method) == (6100, "cash")
 
 
 def test_a_hand_over_is_taken_back(house: House, day: scene.Scene) -> None:
     client, jobs = house.as_role("desk"), ready(day)
     client.post(f"/pickup/{jobs[0].player_id}", data={"jobs": [jobs[0].id], "collected_by": "x", "payment": "account"})
-    with house.database.reading() as session:
-        given = session.scalars(select(HandOver.id)).one()
+    given = house.scalars(select(HandOver.id)).one()
     assert client.post(f"/pickup/undo/{given}").status_code == 303
-    with house.database.reading() as session:
-        assert session.get_one(Job, jobs[0].id).state == "strung"
+    assert house.get(Job, jobs[0].id).state == "strung"
 
 
 def test_the_longest_wait_stands_first(house: House, day: scene.Scene) -> None:

@@ -68,7 +68,6 @@ def test_a_log_without_a_line_says_so(house: House) -> None:
 def test_a_racquet_strung_again_shows_its_own_promise_at_once(house: House) -> None:
     client, code = house.as_role("desk"), house.write(scene.fill_calibrated).in_state("strung")[0].code
     client.post(f"/tag/{code}/act", data={"action": "redo", "reason": "a cross was missed"})
-    with house.database.reading() as session:
-        again = session.scalars(select(Job).where(Job.redo_of_id.is_not(None))).one().code
+    again = house.scalars(select(Job).where(Job.redo_of_id.is_not(None))).one().code
     page = client.get(f"/tag/{again}").text
     assert "No time given" not in page and "Promised" in page

@@ -80,8 +80,7 @@ def test_a_visitor_without_a_telephone_is_not_added(club: FlaskClient, house: Ho
     answer = club.post("/drop-off/players", data={"name": "Ada Wickering"})
     assert (answer.status_code, "give the telephone number" in answer.text) == (422, True)
     assert "Another player of the same name" not in answer.text
-    with house.database.reading() as session:
-        assert session.scalars(select(Player)).all() == []
+    assert house.scalars(select(Player)).all() == []
 
 
 def _visitor(club: FlaskClient) -> int:

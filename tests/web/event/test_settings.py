@@ -41,12 +41,10 @@ def test_settings_lead_on_to_what_a_running_desk_needs(house: House) -> None:
 
 
 def test_the_hours_of_a_day_are_changed_past_midnight(house: House) -> None:
-    with house.database.reading() as session:
-        day_id = session.scalars(select(EventDay.id).order_by(EventDay.date)).first()
+    day_id = house.scalars(select(EventDay.id).order_by(EventDay.date)).first()
     client, where = house.as_role("lead"), f"/settings/days/{day_id}"
     assert client.post(where, data={"opens": "07:30", "closes": "24:30"}).status_code == 303
-    with house.database.reading() as session:
-        assert session.get_one(EventDay, day_id).closes_at == make.moment("Tue 00:30")
+    assert house.get(EventDay, day_id).closes_at == make.moment("Tue 00:30")
     assert client.post(where, data={"opens": "early", "closes": "20:00"}).status_code == 422
 
 
@@ -70,12 +68,10 @@ def test_somebody_is_added_stopped_and_let_in_again(house: House) -> None:
     client = house.as_role("lead")
     data = {"name": "counter two", "role": "desk", "password": "three more words"}
     assert client.post("/settings/people", data=data).status_code == 303
-    with house.database.reading() as session:
-        account_id = session.scalars(select(Account.id).where(Account.name == "counter two")).one()
+    account_id = house.scalars(select(Account.id).where(Account.name == "counter two")).one()
     for do, may in (("stop", False), ("go", True)):
         client.post(f"/settings/people/{account_id}/{do}")
-        with house.database.reading() as session:
-            assert session.get_one(Account, account_id).active is may
+        assert house.get(Account, account_id).active is may
 
 
 def test_a_short_password_is_refused_where_it_was_typed(house: House) -> None:
@@ -91,8 +87,7 @@ def test_a_device_is_trusted_no_longer(house: House) -> None:
     assert "Bench tablet 1" in client.get("/settings/people").text
     client.post("/settings/devices/1/withdraw")
     assert "Bench tablet 1" not in client.get("/settings/people").text
-    with house.database.reading() as session:
-        assert session.scalars(select(TrustedDevice.withdrawn_at)).one() is not None
+    assert house.scalars(select(TrustedDevice.withdrawn_at)).one() is not None
 
 
 def test_minutes_and_pace_are_overruled_and_learned_again(house: House, day: scene.Scene) -> None:

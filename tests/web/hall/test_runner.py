@@ -43,11 +43,9 @@ def test_one_touch_hands_over_at_the_court_however_often_it_is_sent(house: House
 def test_a_wrong_touch_is_taken_back(house: House, run: Job) -> None:
     client = house.as_role("desk")
     client.post(f"/runner/{run.id}")
-    with house.database.reading() as session:
-        given = session.scalars(select(HandOver.id)).one()
+    given = house.scalars(select(HandOver.id)).one()
     client.post(f"/runner/undo/{given}")
-    with house.database.reading() as session:
-        assert session.get_one(Job, run.id).state == "strung"
+    assert house.get(Job, run.id).state == "strung"
 
 
 def test_what_is_not_strung_yet_has_no_touch(house: House, run: Job) -> None:

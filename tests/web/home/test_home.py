@@ -202,8 +202,7 @@ def test_a_promise_that_bends_is_named_at_once_and_told_by_one_touch(
     client = house.as_role("lead")
     assert f'action="/plan/racquet/{job_id}/tell"' in client.get("/now").text
     assert client.post(f"/plan/racquet/{job_id}/tell", data={"next": "/now"}).location == "/now"
-    with house.database.reading() as session:
-        told = session.scalars(select(Promise).where(Promise.job_id == job_id).order_by(Promise.id)).all()
+    told = house.scalars(select(Promise).where(Promise.job_id == job_id).order_by(Promise.id)).all()
     assert [one.ready_at for one in told][1:] == [line.tell_at]
     assert keys(house) == []
 

@@ -29,22 +29,19 @@ def owing(house: House) -> House:
 
 
 def who(house: House) -> int:
-    with house.database.reading() as session:
-        return session.scalars(select(Player.id).where(Player.name == "Ada Orrin")).one()
+    return house.scalars(select(Player.id).where(Player.name == "Ada Orrin")).one()
 
 
 def test_a_correction_after_payment_is_paid_back(owing):
     client, account = owing.as_role("desk"), f"/players/{who(owing)}/account"
     client.post(f"{account}/pay", data={"amount": "34.50", "method": "federation"})
-    with owing.database.reading() as session:
-        first = session.scalars(select(Charge.id).order_by(Charge.id)).first()
+    first = owing.scalars(select(Charge.id).order_by(Charge.id)).first()
     client.post(f"{account}/{first}/correct", data={"correct-amount": "11.90", "correct-reason": "agreed"})
     assert "11.90 EUR to pay back" in client.get(account).text
     client.post(f"{account}/pay-back", data={"back-amount": "11.90", "back-method": "cash"})
     page = client.get(account).text
     assert "0.00 EUR open" in page and "paid back by cash" in page
-    with owing.database.reading() as session:
-        lines = [(one.kind, one.method, one.amount_minor) for one in session.scalars(select(Settlement))]
+    lines = [(one.kind, one.method, one.amount_minor) for one in owing.scalars(select(Settlement))]
     assert lines == [("payment", "federation", 3450), ("refund", "cash", -1190)]
 
 
@@ -70,8 +67,7 @@ def test_an_invoice_is_printed_with_net_tax_and_gross_by_rate(owing):
     ]
     again = client.post(f"/players/{who(owing)}/invoice", data={"invoice-payer": "x"}, follow_redirects=True).text
     assert "stands on an invoice already" in again
-    with owing.database.reading() as session:
-        assert [one.number for one in session.scalars(select(Invoice))] == [1]
+    assert [one.number for one in owing.scalars(select(Invoice))] == [1]
 
 
 def test_an_invoice_that_is_not_there_says_where_to_look(owing):

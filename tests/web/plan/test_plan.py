@@ -35,8 +35,7 @@ def desk(house: House) -> SmallDesk:
 
 
 def jobs_of(house: House) -> list[Job]:
-    with house.database.reading() as session:
-        return list(session.scalars(select(Job).where(Job.event_id == house.event_id).order_by(Job.id)))
+    return list(house.scalars(select(Job).where(Job.event_id == house.event_id).order_by(Job.id)))
 
 
 def test_the_plan_shows_every_stringer_and_racquet(house: House, desk: SmallDesk) -> None:
@@ -95,8 +94,7 @@ def test_a_kept_move_is_a_pin_and_can_be_freed(house: House, desk: SmallDesk) ->
     assert (kept.status_code, jobs_of(house)[0].pinned_stringer_id) == (303, desk.stringers[1].id)
     client.post(f"/plan/racquet/{job.id}/free")
     assert jobs_of(house)[0].pinned_stringer_id is None
-    with house.database.reading() as session:
-        texts = session.scalars(select(LogEntry.text).where(LogEntry.subject == "plan")).all()
+    texts = house.scalars(select(LogEntry.text).where(LogEntry.subject == "plan")).all()
     assert [text.split(" ", 1)[1] for text in texts] == ["pinned to Stringer 2", "is free to go anywhere again"]
 
 

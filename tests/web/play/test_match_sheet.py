@@ -27,8 +27,7 @@ def send(desk, rows: str):
 
 
 def codes(house: House) -> list[str]:
-    with house.database.reading() as session:
-        return list(session.scalars(select(Match.code)))
+    return list(house.scalars(select(Match.code)))
 
 
 def test_a_file_becomes_the_order_of_play(house: House, desk) -> None:

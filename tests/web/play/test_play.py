@@ -20,8 +20,7 @@ def touch(house: House, match: Match, do: str, **data: object):
 
 
 def state(house: House, match: Match) -> str:
-    with house.database.reading() as session:
-        return session.get_one(Match, match.id).state
+    return house.get(Match, match.id).state
 
 
 def test_an_event_without_courts_says_what_to_do_first(house: House) -> None:
@@ -30,8 +29,7 @@ def test_an_event_without_courts_says_what_to_do_first(house: House) -> None:
 
 def test_a_court_is_added(house: House) -> None:
     assert house.as_role("desk").post("/play/courts", data={"name": "Court 7"}).status_code == 303
-    with house.database.reading() as session:
-        assert session.scalars(select(Court.name)).all() == ["Court 7"]
+    assert house.scalars(select(Court.name)).all() == ["Court 7"]
 
 
 def test_a_court_of_the_same_name_is_refused(house: House, matches: list[Match]) -> None:
@@ -70,15 +68,12 @@ def test_a_match_in_play_takes_one_touch(house: House, matches: list[Match], do:
 
 
 def test_a_match_is_moved_to_another_court(house: House, matches: list[Match]) -> None:
-    with house.database.reading() as session:
-        third = session.scalars(select(Court.id).where(Court.name == "West Court")).one()
+    third = house.scalars(select(Court.id).where(Court.name == "West Court")).one()
     touch(house, matches[2], "move", court_id=third)
-    with house.database.reading() as session:
-        assert session.get_one(Match, matches[2].id).court_id == third
+    assert house.get(Match, matches[2].id).court_id == third
     assert f"/play/match/{matches[2].id}/touch/undo" in house.as_role("desk").get("/play").text
     touch(house, matches[2], "undo")
-    with house.database.reading() as session:
-        assert session.get_one(Match, matches[2].id).court_id == matches[2].court_id
+    assert house.get(Match, matches[2].id).court_id == matches[2].court_id
 
 
 def test_rain_stops_all_courts_and_play_goes_on_by_one_touch(house: House, matches: list[Match]) -> None:
@@ -97,8 +92,7 @@ def test_play_resumes_at_a_named_time_and_not_in_the_past(house: House, matches:
     assert client.post("/play/resume", data={"at": "09:00"}).status_code == 422
     assert client.post("/play/resume", data={"at": "soon"}).status_code == 422
     assert client.post("/play/resume", data={"at": "15:30"}).status_code == 303
-    with house.database.reading() as session:
-        assert session.scalars(select(PlayStop)).one().resumes_at is not None
+    assert house.scalars(select(PlayStop)).one().resumes_at is not None
     assert "it resumes: <strong>15:30</strong>" in client.get("/play").text
 
 

@@ -7,7 +7,6 @@ import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Player
-from desk.models.database import Database
 from desk.queries.players.names import player_names, players_named
 from desk.trade.event.names import search_name, shorter, surname
 from tests import make
@@ -33,29 +32,26 @@ def untold(text: str) -> list[str]:
     return [shown[max(0, m.start() - 60) : m.end() + 30] for m in re.finditer(rf"{NAME}(?! \(P\d+\))", shown)]
 
 
-def test_a_name_alone_is_a_name_and_two_have_their_codes(any_database: Database) -> None:
-    with any_database.writing() as session:
-        event = make.make_event(session)
-        other_event = make.make_event(session)
-        for where, name, code in ((event, NAME, "P1"), (event, "ilka  torvané", "P2"), (event, "Bo Karrel", "P3")):
-            make.make_player(session, where, name=name, search_name=search_name(name), code=code)
-        make.make_player(session, other_event, name="Bo Karrel", search_name="bo karrel", code="P3")
-        session.flush()
-        assert list(player_names(session, event.id)) == ["Bo Karrel", f"{NAME} (P1)", "ilka  torvané (P2)"]
-        one, two = players_named(session, event.id, NAME)
-        assert (players_named(session, event.id, f"{NAME} (P1)"), len({one, two})) == ([one], 2)
+def test_a_name_alone_is_a_name_and_two_have_their_codes(any_session: Session) -> None:
+    event = make.make_event(any_session)
+    other_event = make.make_event(any_session)
+    for where, name, code in ((event, NAME, "P1"), (event, "ilka  torvané", "P2"), (event, "Bo Karrel", "P3")):
+        make.make_player(any_session, where, name=name, search_name=search_name(name), code=code)
+    make.make_player(any_session, other_event, name="Bo Karrel", search_name="bo karrel", code="P3")
+    any_session.flush()
+    assert list(player_names(any_session, event.id)) == ["Bo Karrel", f"{NAME} (P1)", "ilka  torvané (P2)"]
+    one, two = players_named(any_session, event.id, NAME)
+    assert (players_named(any_session, event.id, f"{NAME} (P1)"), len({one, two})) == ([one], 2)
 
 
-def test_once_one_of_two_is_erased_the_other_is_alone(database: Database) -> None:
-    with database.writing() as session:
-        event = make.make_event(session)
-        one, two = (make.make_player(session, event, name=NAME, search_name="ilka torvane") for _ in range(2))
-        session.expire_all()
-        assert one.called == f"{NAME} ({one.code})"
-        one.name, one.search_name, one.erased_at = one.code, "", make.moment("Mon 12:00")
-        session.flush()
-        session.expire_all()
-        assert (one.called, two.called) == (one.code, NAME)
+def test_once_one_of_two_is_erased_the_other_is_alone(session: Session, event: Event) -> None:
+    one, two = (make.make_player(session, event, name=NAME, search_name="ilka torvane") for _ in range(2))
+    session.expire_all()
+    assert one.called == f"{NAME} ({one.code})"
+    one.name, one.search_name, one.erased_at = one.code, "", make.moment("Mon 12:00")
+    session.flush()
+    session.expire_all()
+    assert (one.called, two.called) == (one.code, NAME)
 
 
 def test_a_short_name_keeps_its_code() -> None:

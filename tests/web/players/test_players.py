@@ -50,8 +50,7 @@ def test_a_name_that_looks_like_a_formula_is_text_in_the_file(house: House, day:
 
 def test_a_new_link_closes_the_old_one(house: House, day: scene.Scene) -> None:
     house.as_role("desk").post(f"/players/{day.players[0].id}/link")
-    with house.database.reading() as session:
-        assert session.get_one(Player, day.players[0].id).token != day.players[0].token
+    assert house.get(Player, day.players[0].id).token != day.players[0].token
 
 
 def test_a_proposal_comes_with_its_reason_and_fills_in_nothing(house: House, day: scene.Scene) -> None:
@@ -69,21 +68,18 @@ def test_a_frame_is_added_and_a_range_without_unit_is_told(house: House) -> None
     answer = client.post("/players/frames", data=data | {"tension_low": "20", "tension_high": "25"})
     assert answer.status_code == 422 and "-fault" in answer.text
     assert client.post("/players/frames", data=data).status_code == 303
-    with house.database.reading() as session:
-        frame_id = session.scalars(select(Frame.id)).one()
+    frame_id = house.scalars(select(Frame.id)).one()
     assert client.post(f"/players/frames/{frame_id}", data=data | {"head_sq_in": "100"}).status_code == 303
 
 
 def test_a_charge_is_corrected_by_a_further_line(house: House, day: scene.Scene) -> None:
     who, client = day.players[1].id, house.as_role("desk")
-    with house.database.reading() as session:
-        charge_id = session.scalars(select(Charge.id).where(Charge.player_id == who)).first()
+    charge_id = house.scalars(select(Charge.id).where(Charge.player_id == who)).first()
     before = owed(house, who)
     data = {"correct-amount": "15.00", "correct-reason": "agreed"}
     assert client.post(f"/players/{who}/account/{charge_id}/correct", data=data).status_code == 303
     assert owed(house, who) == before - 300
-    with house.database.reading() as session:
-        assert session.get_one(Charge, charge_id).amount_minor == 1800
+    assert house.get(Charge, charge_id).amount_minor == 1800
 
 
 def test_an_account_is_settled_and_the_payment_taken_back(house: House, day: scene.Scene) -> None:
@@ -91,8 +87,7 @@ def test_an_account_is_settled_and_the_payment_taken_back(house: House, day: sce
     before = owed(house, who)
     client.post(f"/players/{who}/account/pay", data={"amount": "10.00", "method": "prize_money"})
     assert owed(house, who) == before - 1000
-    with house.database.reading() as session:
-        payment = session.scalars(select(Settlement.id)).one()
+    payment = house.scalars(select(Settlement.id)).one()
     client.post(f"/players/{who}/account/payment/{payment}/back")
     assert owed(house, who) == before
 
@@ -107,6 +102,5 @@ def test_an_amount_that_is_none_is_told_at_its_field(house: House, day: scene.Sc
 
 def test_the_referee_list_adds_up(house: House, day: scene.Scene) -> None:
     page = house.as_role("lead").get("/players/charges").text
-    with house.database.reading() as session:
-        total = sum(session.scalars(select(Charge.amount_minor).where(Charge.payer_id.is_(None))))
+    total = sum(house.scalars(select(Charge.amount_minor).where(Charge.payer_id.is_(None))))
     assert f"<strong>{total / 100:,.2f}</strong>" in page

@@ -134,8 +134,7 @@ def test_the_desks_own_figures_stand_beside_it_afterwards(week):
     page = week.as_role("lead").get("/rehearsal").text
     assert "Was it right?" in page
     assert "Racquets: <strong>" in page
-    with week.database.reading() as session:
-        slug = session.get_one(Event, week.event_id).slug
+    slug = week.get(Event, week.event_id).slug
     said = CliRunner().invoke(main, ["--database", week.database.url, "rehearse", slug, "--beside"])
     assert said.exit_code == 0, said.output
     assert "inside." in said.output

@@ -83,8 +83,7 @@ def test_it_is_ready_only_with_records_and_a_planner(busy: House) -> None:
 
 
 def test_the_log_names_the_request_and_no_person(busy: House, caplog: pytest.LogCaptureFixture) -> None:
-    with busy.database.reading() as session:
-        player = session.get_one(Player, 1)
+    player = busy.get(Player, 1)
     with caplog.at_level(logging.INFO, logger="desk.requests"):
         answer = busy.client().get(f"/p/{player.token}", headers={"X-Request-Id": "asked-by-proxy-1"})
         busy.as_role("lead").get(f"/players?q={player.name}")

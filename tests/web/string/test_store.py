@@ -16,8 +16,7 @@ def left(house: House, reel_id: int) -> float:
 
 
 def a_reel(house: House) -> int:
-    with house.database.reading() as session:
-        return session.scalars(select(Reel.id).where(Reel.code == "R131")).one()
+    return house.scalars(select(Reel.id).where(Reel.code == "R131")).one()
 
 
 def test_an_event_without_string_says_what_to_do_first(house: House) -> None:
@@ -28,8 +27,7 @@ def test_a_string_and_its_reels_come_into_the_store(house: House) -> None:
     client = house.as_role("desk")
     string = {"name": "Moor Poly", "material": "polyester", "gauge_mm": "1.25", "colour": "peat"}
     assert client.post("/store/strings", data=string).status_code == 303
-    with house.database.reading() as session:
-        string_id = session.scalars(select(StringType.id)).one()
+    string_id = house.scalars(select(StringType.id)).one()
     reels = {"string_id": string_id, "kind": "reel", "count": "2", "metres": "200", "place": "Shelf C"}
     assert client.post("/store/reels", data=reels).status_code == 303
     assert client.get("/store").text.count("200.0 m") == 2
@@ -41,8 +39,7 @@ def test_a_string_without_its_material_is_told_at_the_field(house: House) -> Non
 
 
 def test_reels_of_an_unknown_owner_are_told_at_the_field(house: House, day: scene.Scene) -> None:
-    with house.database.reading() as session:
-        string_id = session.scalars(select(StringType.id)).first()
+    string_id = house.scalars(select(StringType.id)).first()
     data = {"string_id": string_id, "kind": "set", "count": "1", "metres": "12", "owner": "Nobody Known"}
     answer = house.as_role("desk").post("/store/reels", data=data)
     assert answer.status_code == 422 and 'id="owner-fault"' in answer.text
@@ -56,8 +53,7 @@ def test_what_happens_to_a_reel_is_a_further_entry(
     data = {"what": what, "metres": metres, "note": "looked at"}
     assert house.as_role("desk").post(f"/store/reel/{reel_id}/entry", data=data).status_code == 303
     assert left(house, reel_id) == pytest.approx(after)
-    with house.database.reading() as session:
-        assert len(session.scalars(select(ReelEntry).where(ReelEntry.reel_id == reel_id)).all()) == 2
+    assert len(house.scalars(select(ReelEntry).where(ReelEntry.reel_id == reel_id)).all()) == 2
 
 
 def test_more_waste_than_there_is_is_refused(house: House, day: scene.Scene) -> None:
@@ -110,8 +106,7 @@ def test_what_to_order_has_a_line_for_each_string(house: House, day: scene.Scene
 
 def test_half_sets_are_counted_apart_from_sets(house: House, day: scene.Scene) -> None:
     client = house.as_role("desk")
-    with house.database.reading() as session:
-        gut_id = session.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
+    gut_id = house.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
     for kind, metres in (("set", "12.2"), ("half_set", "6.4")):
         sent = {"string_id": gut_id, "kind": kind, "count": "2", "metres": metres}
         assert client.post("/store/reels", data=sent).status_code == 303
@@ -132,9 +127,7 @@ def test_what_a_reel_cost_is_kept_corrected_and_taken_away(house: House, day: sc
 
 
 def test_reels_come_in_with_what_each_cost(house: House, day: scene.Scene) -> None:
-    with house.database.reading() as session:
-        string_id = session.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
+    string_id = house.scalars(select(StringType.id).where(StringType.name == "Fell Gut")).one()
     sent = {"string_id": string_id, "kind": "set", "count": "3", "metres": "12.2", "price": "32.50"}
     assert house.as_role("desk").post("/store/reels", data=sent).status_code == 303
-    with house.database.reading() as session:
-        assert session.scalars(select(Reel.price_minor).where(Reel.price_minor.is_not(None))).all() == [3250] * 3
+    assert house.scalars(select(Reel.price_minor).where(Reel.price_minor.is_not(None))).all() == [3250] * 3

@@ -23,8 +23,7 @@ def test_hours_that_are_none_are_told_at_the_field_and_nobody_is_added(house: Ho
     data = {"name": "Jo Marsh", "home_machine_id": "0", "hours": "mornings"}
     answer = house.as_role("lead").post("/team", data=data)
     assert answer.status_code == 422 and 'id="hours-fault"' in answer.text
-    with house.database.reading() as session:
-        assert session.scalars(select(Stringer)).all() == []
+    assert house.scalars(select(Stringer)).all() == []
 
 
 def test_a_stringer_is_sick_by_one_touch_and_back_by_another(house: House, day: scene.Scene) -> None:
@@ -33,16 +32,14 @@ def test_a_stringer_is_sick_by_one_touch_and_back_by_another(house: House, day: 
     assert "Back at work" in client.get("/team").text
     client.post(f"/team/{who.id}/back")
     assert "Back at work" not in client.get("/team").text
-    with house.database.reading() as session:
-        assert session.scalars(select(Absence.reason)).all() in (["sick"], [])
+    assert house.scalars(select(Absence.reason)).all() in (["sick"], [])
 
 
 def test_the_hours_of_one_day_are_changed_and_the_others_stay(house: House, day: scene.Scene) -> None:
     who, tuesday = day.stringers[0], day.event.days[1].id
     answer = house.as_role("lead").post(f"/team/{who.id}/hours", data={"day_id": tuesday, "hours": "10:00-12:00"})
     assert answer.status_code == 303
-    with house.database.reading() as session:
-        spans = session.scalars(select(Shift.from_at).where(Shift.stringer_id == who.id).order_by(Shift.from_at)).all()
+    spans = house.scalars(select(Shift.from_at).where(Shift.stringer_id == who.id).order_by(Shift.from_at)).all()
     assert spans == [make.moment("Mon 08:00"), make.moment("Tue 10:00"), make.moment("Wed 08:00")]
 
 

@@ -29,8 +29,7 @@ def token(day: scene.Scene) -> str:
 
 
 def ways(house: House, address: str = ADDRESS) -> list[WordWay]:
-    with house.database.reading() as session:
-        return list(session.scalars(select(WordWay).where(WordWay.address == address)))
+    return list(house.scalars(select(WordWay).where(WordWay.address == address)))
 
 
 def subscription(endpoint: str = ENDPOINT, **keys: str) -> dict:
@@ -168,8 +167,7 @@ def test_a_demo_says_that_nothing_is_sent(house: House, token: str) -> None:
 def test_the_racquet_says_by_which_way_and_when_it_was_told(house: House, day: scene.Scene) -> None:
     page = house.client().get(f"/p/{day.in_state('strung')[0].player.token}?lang=en").text
     assert "Told by e-mail at 12:31." in page
-    with house.database.reading() as session:
-        assert session.get_one(Event, house.event_id).name in page
+    assert house.get(Event, house.event_id).name in page
 
 
 def test_a_contact_that_is_to_be_told_nothing_is_offered_nothing(house: House) -> None:

@@ -9,8 +9,7 @@ from tests.web.conftest import House
 
 
 def word(house: House, state: str) -> Word:
-    with house.database.reading() as session:
-        return session.scalars(select(Word).where(Word.state == state)).one()
+    return house.scalars(select(Word).where(Word.state == state)).one()
 
 
 def test_the_list_says_what_failed_and_why_what_waits_and_what_was_sent(house: House, day: scene.Scene) -> None:
@@ -34,8 +33,7 @@ def test_what_failed_is_sent_again_or_given_up(house: House, day: scene.Scene) -
     client, failed, unsure = house.as_role("desk"), word(house, "failed"), word(house, "uncertain")
     assert client.post(f"/word/{failed.id}/again").status_code == 303
     assert client.post(f"/word/{unsure.id}/give-up").status_code == 303
-    with house.database.reading() as session:
-        states = [session.get_one(Word, one.id).state for one in (failed, unsure)]
+    states = [house.get(Word, one.id).state for one in (failed, unsure)]
     assert states == ["waiting", "dropped"]
     sent = word(house, "sent")
     assert client.post(f"/word/{sent.id}/again").status_code == 409
@@ -46,8 +44,7 @@ def test_the_desk_enters_an_address_and_ends_it(house: House, day: scene.Scene) 
     wrong = client.post(f"/players/{player.id}/word", data={"address": "ilka", "language": "it"})
     assert (wrong.status_code, "give an address such as" in wrong.text) == (422, True)
     client.post(f"/players/{player.id}/word", data={"address": "ilka@example.org", "language": "it"})
-    with house.database.reading() as session:
-        way = session.scalars(select(WordWay).where(WordWay.address == "ilka@example.org")).one()
+    way = house.scalars(select(WordWay).where(WordWay.address == "ilka@example.org")).one()
     assert (way.player_id, way.language, way.by) == (player.id, "it", "desk")
     assert "ilka@example.org" in client.get(f"/players/{player.id}").text
     client.post(f"/word/ways/{way.id}/end")

@@ -5,10 +5,10 @@ from datetime import date, datetime
 
 import pytest
 
-from exports import UsageReport
 from exports.files.csvzip import DIALECTS, csv_text
 from exports.files.workbook import write_workbook
 from exports.money import major
+from exports.report import UsageReport
 from exports.sheet import Sheet
 from exports.tables import tables
 from tests.exports.full_report import make_full_report

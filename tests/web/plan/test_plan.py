@@ -11,6 +11,7 @@ from desk.queries.plan.kept_order import bench_order
 from desk.queries.play.play_records import clock_of
 from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
+from solver import warm_up
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 from tests.web.conftest import House
@@ -68,6 +69,7 @@ def test_a_plan_of_the_quick_rules_says_so_until_a_better_one_is_there(house: Ho
     client = house.as_role("lead")
     assert "Planned by a quick rule at 12:00 while the planner gets ready" in client.get("/plan").text
     tag = client.get("/plan/board", headers={"X-Fragment": "1"}).headers["ETag"]
+    warm_up()
     plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
     text = client.get("/plan/board", headers={"X-Fragment": "1", "If-None-Match": tag}).text
     assert "Made at 12:00." in text and "quick rule" not in text

@@ -97,8 +97,7 @@ def test_a_racquet_without_a_place_says_who_has_begun_the_most_of_the_day(sessio
     assert _reason(session, desk) == ""
 
 
-def test_the_most_of_a_day_is_named_only_where_it_stops_the_racquet(session: Session) -> None:
-    desk = small_desk(session)
+def test_the_most_of_a_day_is_named_only_where_it_stops_the_racquet(session: Session, desk: SmallDesk) -> None:
     make.make_job(session, desk.player, racquet=desk.racquets[0], needed_by_at=make.moment("Mon 12:05"))
     first, second = desk.stringers
     first.most_a_day, second.shifts = 8, []

@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from desk.errors import BadInput, InputFault
+from desk.errors import BadInput, InputFault, count_of
+from desk.services.event_files.cells.following import roots_first, without_followers
 from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
 from desk.services.event_files.cells.whole_checks import Raws, Rows, whole_faults
@@ -19,7 +20,6 @@ from desk.services.event_files.tables.all_tables import BY_NAME, TABLES
 from desk.services.event_files.tables.spec import Row
 from desk.services.event_files.workbook import read_workbook
 from desk.trade.event.event_time import EventClock
-from exports.summary import counted
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,8 @@ def read_event(path: Path | str) -> EventFiles:
     raws, rows, clock = _understand(raws, faults)
     if not faults:
         return EventFiles(path.name, rows, clock, tuple(remarks(rows, raws, clock)))
-    said = f"{path.name} has {counted(len(faults), 'fault')}; nothing was stored. Correct them and import again."
+    faults = roots_first(without_followers(TABLES, faults, rows, raws), raws)
+    said = f"{path.name} has {count_of(faults)}; nothing was stored. Correct them and import again."
     raise BadInput(said, faults=faults)
 
 
@@ -87,9 +88,8 @@ def _check_tables(name: str, raws: dict[str, RawTable], faults: list[InputFault]
 
 def _understand(raws: Raws, faults: list[InputFault]) -> tuple[Raws, Rows, EventClock]:
     raws = {table.name: raws.get(table.name, RawTable(table.name)) for table in TABLES}
-    players = [(row.cells.get("code", ""), row.cells.get("name", "")) for row in raws["players"].rows]
-    codes = codes_by_name((code, name) for code, name in players if code and name)
-    raws = {table.name: with_codes(table, raws[table.name], codes, faults) for table in TABLES}
+    names = {table.name: _names(raws[table.name]) for table in TABLES if {"code", "name"} <= table.by_name.keys()}
+    raws = {table.name: with_codes(table, raws[table.name], names, faults) for table in TABLES}
     clock, currency = EventClock("UTC", date(2000, 1, 1)), "EUR"
     rows: dict[str, tuple[Row, ...]] = {}
     for table in TABLES:
@@ -106,6 +106,11 @@ def _understand(raws: Raws, faults: list[InputFault]) -> tuple[Raws, Rows, Event
             clock = EventClock(clock.zone, min(dates, default=clock.first_day))
     _check_between(rows, raws, faults)
     return raws, rows, clock
+
+
+def _names(raw: RawTable) -> dict[str, list[str]]:
+    named = [(row.cells.get("code", ""), row.cells.get("name", "")) for row in raw.rows]
+    return codes_by_name((code, name) for code, name in named if code and name)
 
 
 def _check_between(rows: dict[str, tuple[Row, ...]], raws: dict[str, RawTable], faults: list[InputFault]) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, InputFault
+from desk.errors import BadInput, InputFault, count_of
 from desk.models import Court, Event, Frame, Player, StringType
 from desk.services.event_files.apart import read_apart
 from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
@@ -16,7 +16,6 @@ from desk.services.event_files.cells.understanding import check_references, unde
 from desk.services.event_files.raw import RawTable
 from desk.services.event_files.tables.spec import Row, Table
 from desk.trade.event.event_time import EventClock
-from exports.summary import counted
 
 
 def read_sheet(
@@ -36,8 +35,8 @@ def read_sheet(
     the file may name first. Refused with every fault: file, row, column, what was found and what is expected.
     """
     faults: list[InputFault] = []
-    codes = codes_by_name(players_of(session, event))
-    raw = with_codes(table, read_apart(table, data, file_name, faults), codes, faults)
+    names = {"players": codes_by_name(players_of(session, event))}
+    raw = with_codes(table, read_apart(table, data, file_name, faults), names, faults)
     clock = EventClock(event.time_zone, event.days[0].date)
     rows = understand(table, raw, clock=clock, currency=event.currency, faults=faults)
     known = _known(session, event)
@@ -47,7 +46,7 @@ def read_sheet(
     if not rows and not faults:
         faults.append(InputFault(where=file_name, found="no rows", expected=f"a row for each {what}"))
     if faults:
-        said = f"{file_name} has {counted(len(faults), 'fault')}; no {what} was taken in. Correct them and try again."
+        said = f"{file_name} has {count_of(faults)}; no {what} was taken in. Correct them and try again."
         raise BadInput(said, faults=faults)
     return rows
 

@@ -150,7 +150,7 @@ def test_every_fault_of_every_file_is_listed_at_once(tmp_path: Path) -> None:
 
 def test_the_message_counts_the_faults_and_says_that_nothing_was_stored(tmp_path: Path) -> None:
     folder = write_event(tmp_path, courts="")
-    with pytest.raises(BadInput, match=r"has 3 faults; nothing was stored"):
+    with pytest.raises(BadInput, match=r"has 2 faults, in 3 places; nothing was stored"):
         read_event(folder)
 
 
@@ -201,6 +201,23 @@ def test_a_player_may_stand_by_name_where_the_code_is_asked_for(tmp_path: Path) 
     }
 
 
+def test_stringers_machines_frames_and_strings_may_stand_by_name(tmp_path: Path) -> None:
+    players = "code,name,stringer,machine\n" + "".join(
+        f"{row},bo karrel,Bench 1\n" for row in FILES["players.csv"].splitlines()[1:]
+    )
+    dropoffs = FILES["dropoffs.csv"].replace(",F1,X1,", ",Ostrel Larch 98,Corvel Talus,")
+    files = read_event(write_event(tmp_path, players=players, dropoffs=dropoffs))
+    assert {(row["stringer"], row["machine"]) for row in files.tables["players"]} == {("S1", "M1")}
+    assert {(row["frame"], row["mains_string"]) for row in files.tables["dropoffs"]} == {("F1", "X1")}
+
+
+def test_a_name_that_no_row_has_is_answered_with_the_codes(tmp_path: Path) -> None:
+    shifts = changed("shifts.csv", "S1,2031-05-12,08:00", "Bo Karol,2031-05-12,08:00")
+    assert faults_of(write_event(tmp_path, shifts=shifts)) == [
+        'shifts.csv row 2, column stringer: found "Bo Karol"; expected a row of the table stringers: S1'
+    ]
+
+
 def test_a_name_of_two_players_is_answered_with_their_codes(tmp_path: Path) -> None:
     players = FILES["players.csv"] + "P9,Ilka Torvane\n"
     faults = faults_of(write_event(tmp_path, players=players, dropoffs=changed("dropoffs.csv", "P1", "Ilka Torvane")))
@@ -225,6 +242,61 @@ def test_like_faults_of_one_column_are_one_line() -> None:
     ]
 
 
-def test_two_like_faults_stay_two_lines() -> None:
-    faults = [InputFault(where=f"a.csv row {row}, column x", found="1", expected="2") for row in (2, 3)]
-    assert gathered(faults) == faults
+def test_two_like_faults_are_one_line_with_what_each_may_mean() -> None:
+    def fault(row: int, found: str, meant: str) -> InputFault:
+        expected = f"a tension from 7.5 to 40 kg (did you mean {meant}?)"
+        return InputFault(where=f"a.csv row {row}, column mains_tension", found=found, expected=expected)
+
+    assert [str(one) for one in gathered([fault(2, '"52 kg"', "52 lb"), fault(3, '"53 kg"', "53 lb")])] == [
+        'a.csv rows 2 and 3, column mains_tension: found "52 kg", "53 kg"; '
+        "expected a tension from 7.5 to 40 kg (did you mean 52 lb, 53 lb?)"
+    ]
+
+
+def with_dates(written: str) -> dict[str, str]:
+    """Return the files of the small event with its first day written in another way."""
+    return {
+        name.removesuffix(".csv"): text.replace("2031-05-12", written)
+        for name, text in FILES.items()
+        if name.endswith(".csv")
+    }
+
+
+def test_a_date_refused_is_one_fault_with_all_rows_that_name_it(tmp_path: Path) -> None:
+    folder = write_event(tmp_path, **with_dates("12.05.2031"))
+    with pytest.raises(BadInput, match=r" has 1 fault, in 6 places; nothing was stored") as caught:
+        read_event(folder)
+    assert [str(fault) for fault in gathered(caught.value.faults)] == [
+        "days.csv row 2, column date; shifts.csv rows 2 and 3, column day; matches.csv row 2, column day; "
+        'dropoffs.csv rows 2 and 3, column day: found "12.05.2031"; '
+        'expected a date written year-month-day, such as "2031-05-12"'
+    ]
+
+
+def test_rows_of_a_day_that_was_refused_are_neither_missed_nor_taken_for_one_another(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, days=changed("days.csv", "2031-05-12", "12 May")))
+    assert [fault.split(":")[0] for fault in faults] == ["days.csv row 2, column date"]
+
+
+def test_a_code_of_a_row_that_was_refused_is_not_missed_and_others_are(tmp_path: Path) -> None:
+    players = changed("players.csv", "P3,", "P 3,")
+    folder = write_event(tmp_path, players=players, matches=changed("matches.csv", "P1,P2", "P1,P9"))
+    assert [fault.split(":")[0] for fault in faults_of(folder)] == [
+        "players.csv row 4, column code",
+        "matches.csv row 2, column side2",
+    ]
+
+
+def test_faults_stand_after_those_of_what_their_rows_name(tmp_path: Path) -> None:
+    folder = write_event(
+        tmp_path,
+        event=EVENT.replace('"EUR"', '"QQQ"'),
+        days=changed("days.csv", "20:00", "20 h"),
+        players=changed("players.csv", "P4,", "P 4,"),
+        stringers=changed("stringers.csv", ",M1", ",M9"),
+        matches=changed("matches.csv", "P1,P2", "P1,P9"),
+        dropoffs=changed("dropoffs.csv", "P1,1", "P1,0"),
+    )
+    assert [fault.split(".")[0] for fault in faults_of(folder)] == (
+        ["event", "days", "stringers", "players", "matches", "dropoffs"]
+    )

@@ -55,7 +55,7 @@ def _value(column: Column, text: str, around: Around) -> Any:
 def _check_keys(table: Table, raw: RawTable, rows: Sequence[Row], faults: list[InputFault]) -> None:
     first: dict[tuple[Any, ...], int] = {}
     for row, raw_row in zip(rows, raw.rows, strict=True):
-        if not table.key or any(name not in row.values for name in table.key):
+        if not table.key or any(row.get(name) is None for name in table.key):
             continue
         key = tuple(row[name] for name in table.key)
         if key in first:
@@ -88,19 +88,24 @@ def check_references(
                 faults.append(InputFault(where=where, found=f'"{value}"', expected=expected))
 
 
+def of_table(name: str) -> str:
+    """Say that a row of this table is expected."""
+    return f"a row of the table {name}"
+
+
 def a_known_one(table_name: str, targets: Collection[Any], value: object = "") -> str:
     """Say which values would do; the one that VALUE nearly is, where there is one."""
     if not targets:
-        return f"a row of the table {table_name}, which has none"
-    near = _near(value, [str(target) for target in targets]) if isinstance(value, str) else ""
+        return f"{of_table(table_name)}, which has none"
+    near = nearly(value, [str(target) for target in targets]) if isinstance(value, str) else ""
     if near:
-        return f'a row of the table {table_name} (did you mean "{near}"?)'
+        return f'{of_table(table_name)} (did you mean "{near}"?)'
     shown = [str(target) for target in list(targets)[:_EXAMPLES]]
     more = ", ..." if len(targets) > _EXAMPLES else ""
-    return f"a row of the table {table_name}: {', '.join(shown)}{more}"
+    return f"{of_table(table_name)}: {', '.join(shown)}{more}"
 
 
-def _near(value: str, targets: list[str]) -> str:
+def nearly(value: str, targets: list[str]) -> str:
     """Return the one target that VALUE nearly is: other capitals, idle zeros, or one letter apart."""
     alike = [target for target in targets if _bare(target) == _bare(value)]
     alike = alike or difflib.get_close_matches(value, targets, n=2, cutoff=0.85)
@@ -108,4 +113,4 @@ def _near(value: str, targets: list[str]) -> str:
 
 
 def _bare(code: str) -> str:
-    return re.sub(r"(?<!\d)0+(?=\d)", "", code.casefold())
+    return re.sub(r"\s|(?<!\d)0+(?=\d)", "", code.casefold())

@@ -25,8 +25,8 @@ def called(what: str, example: str) -> Column:
 
 
 def one_in(table: str, name: str, what: str, example: str = "", **more: Any) -> Column:
-    """The code of a row of another table."""
-    return Column(name, what, example, code, refers=table, **({"stored": f"{name}_id"} | more))
+    """The code, or the name, of a row of another table."""
+    return Column(name, what, example, words(), refers=table, **({"stored": f"{name}_id"} | more))
 
 
 def hours(name: str, what: str, example: str) -> Column:

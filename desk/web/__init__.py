@@ -11,6 +11,7 @@ from desk.web import access, context, display, failures, security, sent_twice
 from desk.web.areas import AREAS
 from desk.web.plan.freshness import PlanWatch
 from desk.web.running import requests
+from desk.web.team.places_to_try import add_places_to_try
 from desk.web.word.heard import SenderWatch
 
 PLACES_TO_WRITE = 8
@@ -27,6 +28,7 @@ def create_app(database: Database, **config: object) -> Flask:
         app.extensions["plan_watch"] = PlanWatch()
         app.extensions["sender_watch"] = SenderWatch()
     requests.add_requests(app)
+    add_places_to_try(app)
     security.add_security(app, database)
     app.before_request(access.guard)
     app.teardown_appcontext(context.close_sessions)

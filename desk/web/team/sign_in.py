@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, flash, request, session, url_for
+from flask import Blueprint, flash, g, request, session, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 from wtforms import HiddenField, PasswordField, RadioField, StringField
@@ -12,7 +12,7 @@ from desk.errors import Busy, NotAllowed
 from desk.models import Account, Event, Stringer, TrustedDevice
 from desk.queries.event.events import only_open_event, stringer_names
 from desk.services.team import account_links, accounts
-from desk.services.team.guessing import place_to_try
+from desk.services.team.guessing import place_to_try, wrong_addresses
 from desk.services.team.signed_sessions import begin_session, end_session
 from desk.trade.event.event_time import utc_now
 from desk.web import access, context
@@ -60,14 +60,14 @@ def password():
 def _try_password(form: PasswordForm) -> Account | None:
     browser = known_browser(form.name.data)
     try:
-        with place_to_try(is_known=bool(browser)):
-            with context.writing() as writing:
-                tried = accounts.open_password_try(writing, form.name.data, now=utc_now(), browser=browser)
-            if not tried.is_right(form.password.data):
-                form.trouble = WRONG
-                return None
-            with context.writing() as writing:
-                return accounts.accept_password(writing, tried.row_id, browser=browser)
+        with context.writing() as writing:
+            tried = accounts.open_password_try(writing, form.name.data, now=utc_now(), browser=browser)
+        if not tried.is_right(form.password.data, g.who_tries):
+            wrong_addresses.note(request.remote_addr or "")
+            form.trouble = WRONG
+            return None
+        with context.writing() as writing:
+            return accounts.accept_password(writing, tried.row_id, browser=browser)
     except (NotAllowed, Busy) as error:
         form.trouble = str(error)
         return None
@@ -132,10 +132,10 @@ def pin():
 
 def _try_pin(form: PinForm, device: TrustedDevice) -> Stringer | None:
     try:
-        with place_to_try(is_known=True):
+        with place_to_try("known"):
             with context.writing() as writing:
                 tried = accounts.open_pin_try(writing, device.id, form.stringer.data, now=utc_now())
-            if not tried.is_right(form.pin.data):
+            if not tried.is_right(form.pin.data, "known"):
                 form.trouble = WRONG_PIN
                 return None
             with context.writing() as writing:

@@ -25,6 +25,9 @@ def say_link(link: AccountLink, *, host: str = "", port: int = 0) -> None:
 
 def make_first_account(database: Database, name: str, *, host: str = "", port: int = 0) -> None:
     """Make the lead's account if there is none yet, and print its link."""
+    with database.reading() as session:
+        if accounts.has_accounts(session):
+            return
     try:
         with database.writing() as session:
             link = account_links.make_lead(session, name, now=utc_now())

@@ -114,13 +114,15 @@ class Database:
         return config
 
     def upgrade(self) -> None:
-        """Bring the tables to the newest form; does nothing when they have it.
+        """Bring the tables to the newest form; where they have it, nothing is written or waited for.
 
         A SQLite file that is not there is made, for its owner alone.
         """
         file = sqlite_file(self.url)
         if file is not None and not file.exists():
             os.close(os.open(file, os.O_CREAT | os.O_WRONLY, 0o600))
+        if self.revision() == self.known_revisions()[0]:
+            return
         command.upgrade(self.alembic_config(), "head")
 
     def revision(self) -> str | None:

@@ -9,6 +9,7 @@ import pytest
 from markupsafe import escape
 from sqlalchemy import event, select, text
 
+from desk.cli.account import make_first_account
 from desk.models import Event, Reel
 from desk.models.database import Database
 from desk.record_errors import AWAY, DAMAGED, FULL, UNWRITABLE
@@ -62,6 +63,14 @@ def test_reads_go_on_and_a_write_keeps_its_form(busy_house: House, any_database:
     assert "The records are busy at the moment. Nothing was stored; try again." in answer.text
     assert 'value="12.5"' in answer.text and 'value="came with the runner"' in answer.text
     assert receive(busy_house, reel_id).status_code == 303
+
+
+def test_a_desk_begins_while_something_else_holds_the_records(busy_house: House, any_database: Database) -> None:
+    with held(any_database):
+        busy_house.database.upgrade()
+        make_first_account(busy_house.database, "lead")
+        begun = create_app(busy_house.database)
+        assert begun.test_client().get("/sign-in").status_code == 200
 
 
 def test_a_touch_is_refused_as_busy(busy_house: House, any_database: Database) -> None:

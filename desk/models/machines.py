@@ -58,7 +58,7 @@ class Outage(Base):
 
 
 class Calibration(Base):
-    """One reading of a machine against a reference tension, without a racquet."""
+    """One reading of a machine against a reference tension, without a racquet; `after_change_id` as of a care."""
 
     __tablename__ = "calibration"
 
@@ -70,6 +70,7 @@ class Calibration(Base):
     unit: Mapped[str]
     tolerance_lb: Mapped[float]
     passed: Mapped[bool]
+    after_change_id: Mapped[int | None] = mapped_column(ForeignKey("state_change.id", ondelete="SET NULL"))
 
 
 class MachineCheck(Base):
@@ -90,7 +91,10 @@ class MachineCheck(Base):
 
 
 class MachineCare(Base):
-    """A check of a machine was done, or was noted so by mistake and taken back."""
+    """A check of a machine was done, or was noted so by mistake and taken back.
+
+    `after_change_id` is the event's newest change of a racquet when it was done.
+    """
 
     __tablename__ = "machine_care"
 
@@ -101,5 +105,6 @@ class MachineCare(Base):
     note: Mapped[str] = mapped_column(default="")
     undone_at: Mapped[datetime | None]
     undone_by: Mapped[str] = mapped_column(default="")
+    after_change_id: Mapped[int | None] = mapped_column(ForeignKey("state_change.id", ondelete="SET NULL"))
 
     check: Mapped[MachineCheck] = relationship()

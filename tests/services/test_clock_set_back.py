@@ -5,18 +5,16 @@ were written with the clock an hour back is the one that counts.
 """
 
 from dataclasses import replace
-from decimal import Decimal
 
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import Event, Job, Match, Outage, PlanRun
+from desk.models import Event, Job, Match, PlanRun
 from desk.models.database import Database
 from desk.queries.counter.pickup import last_given
 from desk.queries.home.log import log_lines
-from desk.queries.machines.machines import current_outage, machine_rows, usable_windows
 from desk.queries.mishaps.shift import notes
 from desk.queries.money.player_totals import player_totals
 from desk.queries.play.play_records import play_matches, play_stops, read_play
@@ -26,7 +24,6 @@ from desk.queries.team.team import absence_at, windows_of
 from desk.services.bench import jobs, undo
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
-from desk.services.machines import calibrating, machines
 from desk.services.mishaps.shift_notes import hand_shift_over
 from desk.services.money.charges import add_charge
 from desk.services.plan.planning import Effort, plan_event, read_moment, solve
@@ -52,59 +49,6 @@ def desk(session: Session) -> SmallDesk:
 @pytest.fixture
 def job(session: Session, desk: SmallDesk) -> Job:
     return take_drop_off(session, desk.event.id, desk.form(), acting=BEFORE).jobs[0]
-
-
-def read(machine_id: int, shown: str, session: Session, event: Event, acting) -> None:
-    readings = [
-        calibrating.Reading(reference=Decimal(kg), reading=Decimal(kg) + Decimal(shown), unit="kg")
-        for kg in ("20", "25")
-    ]
-    calibrating.calibrate(session, event.id, machine_id, readings, acting=acting)
-
-
-@pytest.mark.parametrize(("first", "second", "usable"), [("0", "1.5", False), ("1.5", "0", True)])
-def test_the_later_reading_of_a_machine_counts(
-    session: Session, desk: SmallDesk, first: str, second: str, usable: bool
-) -> None:
-    desk.event.calibration_required = True
-    machine = desk.machines[0]
-    read(machine.id, first, session, desk.event, BEFORE)
-    read(machine.id, second, session, desk.event, AFTER)
-    row = machine_rows(session, desk.event, AFTER.at)[0]
-    assert (row.usable, row.calibrated_at) == (usable, AFTER.at)
-    windows = usable_windows(session, desk.event, AFTER.at)[machine.id]
-    assert any(start <= AFTER.at < end for start, end in windows) == usable
-
-
-def test_a_reading_after_a_repair_counts_and_one_before_does_not(session: Session, desk: SmallDesk) -> None:
-    desk.event.calibration_required = True
-    machine = desk.machines[0]
-    read(machine.id, "0", session, desk.event, AFTER)
-    machines.take_out_of_service(session, desk.event.id, machine.id, acting=AFTER, reason="gripper")
-    machines.put_back_in_service(session, desk.event.id, machine.id, acting=BEFORE)
-    assert "Not read since it was repaired" in machine_rows(session, desk.event, AFTER.at)[0].reason
-    read(machine.id, "0", session, desk.event, AFTER)
-    assert machine_rows(session, desk.event, AFTER.at)[0].usable
-
-
-def test_a_machine_that_is_out_stays_out_until_somebody_says_otherwise(session: Session, desk: SmallDesk) -> None:
-    machine = desk.machines[0]
-    machines.take_out_of_service(session, desk.event.id, machine.id, acting=BEFORE, reason="motor")
-    assert current_outage(machine, AFTER.at) is not None
-    assert usable_windows(session, desk.event, AFTER.at)[machine.id][-1][1] <= AFTER.at
-    machines.put_back_in_service(session, desk.event.id, machine.id, acting=AFTER)
-    assert current_outage(machine, AFTER.at) is current_outage(machine, BEFORE.at) is None
-    assert session.scalars(select(Outage)).one().over
-
-
-def test_a_machine_that_is_back_is_back(session: Session, desk: SmallDesk) -> None:
-    machine = desk.machines[0]
-    machines.take_out_of_service(session, desk.event.id, machine.id, acting=AFTER, reason="motor")
-    machines.put_back_in_service(session, desk.event.id, machine.id, acting=BEFORE)
-    assert current_outage(machine, AFTER.at) is None
-    machines.take_out_of_service(session, desk.event.id, machine.id, acting=AFTER, reason="motor again")
-    outage = current_outage(machine, AFTER.at)
-    assert outage is not None and outage.reason == "motor again"
 
 
 def test_a_stringer_who_is_away_stays_away_until_somebody_says_otherwise(session: Session, desk: SmallDesk) -> None:

@@ -183,7 +183,8 @@ def _action(
 ) -> str:
     by_then = failed.at + SOON
     outages = [one for one in machine.outages if one.from_at <= by_then and said(one)[1] > failed.at]
-    again = next((one for one in readings if one.machine_id == machine.id and one.at > failed.at and one.passed), None)
+    later = [one for one in readings if one.machine_id == machine.id and one.id > failed.id and one.at != failed.at]
+    again = min((one for one in later if one.passed), key=lambda one: one.id, default=None)
     parts = [f"out of service: {outages[-1].reason}"] if outages else ["not used until it is within"]
     if again is not None:
         parts.append(f"read again at {wall(again.at):%H:%M}, within")

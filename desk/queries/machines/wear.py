@@ -6,16 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import and_, func, select
 from sqlalchemy.orm import Session, joinedload
 
-from desk.models import Event, Job, Machine, MachineCare, MachineCheck
+from desk.models import Event, Job, Machine, MachineCare, MachineCheck, StateChange
 from desk.queries.row_making import grouped, row_of
 from desk.trade.bench.care_intervals import share_used
 
 HISTORY = 30
-Strung = list[tuple[datetime, float]]
-"""When each racquet was finished on a machine, with the hours that it was on it."""
+Strung = list[tuple[int, float]]
+"""The change by which each racquet was finished on a machine, with the hours that it was on it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,7 +102,7 @@ def care_rows(session: Session, event: Event, *, machine_id: int | None = None, 
         .join(Machine, Machine.id == MachineCare.machine_id)
         .where(Machine.event_id == event.id)
         .options(joinedload(MachineCare.check))
-        .order_by(MachineCare.at.desc(), MachineCare.id.desc())
+        .order_by(MachineCare.id.desc())
         .limit(most)
     )
     if machine_id is not None:
@@ -112,13 +112,23 @@ def care_rows(session: Session, event: Event, *, machine_id: int | None = None, 
     ]
 
 
+def newest_change(session: Session, event: Event) -> int | None:
+    """Return the newest change of a racquet: what comes later has a higher number, whatever the clock says."""
+    found = select(StateChange.id).join(Job, Job.id == StateChange.job_id).where(Job.event_id == event.id)
+    return session.scalar(found.order_by(StateChange.id.desc()).limit(1))
+
+
 def _strung(session: Session, event: Event) -> dict[int, Strung]:
-    found = select(Job.machine_id, Job.started_at, Job.finished_at).where(
-        Job.event_id == event.id, Job.machine_id.is_not(None), Job.finished_at.is_not(None)
+    is_finish = and_(StateChange.from_state == "on_machine", StateChange.to_state == "strung")
+    found = (
+        select(Job.machine_id, Job.started_at, Job.finished_at, func.max(StateChange.id))
+        .outerjoin(StateChange, and_(StateChange.job_id == Job.id, is_finish))
+        .where(Job.event_id == event.id, Job.machine_id.is_not(None), Job.finished_at.is_not(None))
+        .group_by(Job.id)
     )
     return grouped(
-        (machine_id, (finished_at, (finished_at - started_at).total_seconds() / 3600 if started_at else 0.0))
-        for machine_id, started_at, finished_at in session.execute(found)
+        (machine_id, (change_id or 0, (finished_at - started_at).total_seconds() / 3600 if started_at else 0.0))
+        for machine_id, started_at, finished_at, change_id in session.execute(found)
     )
 
 
@@ -129,7 +139,7 @@ def _done(session: Session, event: Event) -> dict[tuple[int, str], MachineCare]:
         .join(Machine, Machine.id == MachineCare.machine_id)
         .where(Machine.event_id == event.id, MachineCare.undone_at.is_(None))
         .options(joinedload(MachineCare.check))
-        .order_by(MachineCare.at, MachineCare.id)
+        .order_by(MachineCare.id)
     )
     return {(one.machine_id, one.check.name.casefold()): one for one in session.scalars(found)}
 
@@ -148,7 +158,8 @@ def _wear_row(
 
 
 def _check_row(check: MachineCheck, strung: Strung, care: MachineCare | None) -> CheckRow:
-    since = [hours for at, hours in strung if care is None or at > care.at]
+    after = care.after_change_id or 0 if care else -1
+    since = [hours for change_id, hours in strung if change_id > after]
     return row_of(
         CheckRow,
         check,

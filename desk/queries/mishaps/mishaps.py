@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import distinct, func, select
+from sqlalchemy import and_, distinct, func, select
 from sqlalchemy.orm import Session, joinedload
 
-from desk.models import Calibration, Event, Job, Machine, Mishap, Player, Reel, ReelEntry, Stringer
+from desk.models import Calibration, Event, Job, Machine, Mishap, Player, Reel, ReelEntry, StateChange, Stringer
 from desk.queries.event.events import names_by_id
 from desk.queries.row_making import grouped, row_of
 from desk.trade.mishaps import KINDS, OFTEN
@@ -43,7 +43,7 @@ class MishapLine:
 def mishap_lines(session: Session, event: Event, *, job_id: int | None = None) -> list[MishapLine]:
     """Return the mishaps, those that are open first, the newest first; of one job where it is given."""
     found = select(Mishap).where(Mishap.event_id == event.id)
-    found = found.order_by(Mishap.closed_at.is_not(None), Mishap.at.desc(), Mishap.id.desc())
+    found = found.order_by(Mishap.closed_at.is_not(None), Mishap.id.desc())
     found = found.options(joinedload(Mishap.job).joinedload(Job.player), joinedload(Mishap.again))
     if job_id is not None:
         found = found.where((Mishap.job_id == job_id) | (Mishap.again_id == job_id))
@@ -98,6 +98,7 @@ class _About:
             self.reels[job_id][reel_id] = code
         self.sisters = self._sisters(session, {reel_id for _, reel_id, _ in cuts})
         self.readings = self._readings(session, {row.job.machine_id for row in rows if row.job.machine_id})
+        self.begun = self._begun(session, jobs)
 
     @staticmethod
     def _sisters(session: Session, reel_ids: set[int]) -> dict[int, list[tuple[int, str, str]]]:
@@ -115,8 +116,15 @@ class _About:
         return cut
 
     @staticmethod
+    def _begun(session: Session, jobs: Sequence[int]) -> dict[int, int]:
+        """Return the change by which each racquet was begun last; a finish taken back begins nothing."""
+        begun = and_(StateChange.to_state == "on_machine", StateChange.from_state != "strung")
+        found = select(StateChange.job_id, func.max(StateChange.id)).where(StateChange.job_id.in_(jobs), begun)
+        return dict(session.execute(found.group_by(StateChange.job_id)).all())
+
+    @staticmethod
     def _readings(session: Session, machine_ids: set[int]) -> dict[int, list[Calibration]]:
-        found = select(Calibration).where(Calibration.machine_id.in_(machine_ids)).order_by(Calibration.at)
+        found = select(Calibration).where(Calibration.machine_id.in_(machine_ids)).order_by(Calibration.id)
         return grouped((one.machine_id, one) for one in session.scalars(found))
 
     def line(self, row: Mishap) -> MishapLine:
@@ -142,7 +150,7 @@ class _About:
     def _calibration(self, job: Job) -> str:
         """Say how the machine read last before the racquet was strung."""
         readings = self.readings.get(job.machine_id or 0, [])
-        before = [one for one in readings if job.started_at and one.at <= job.started_at]
+        before = [one for one in readings if (one.after_change_id or 0) < self.begun.get(job.id, 0)]
         if not before:
             return ""
         last = before[-1]

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Calibration, Event, Machine
+from desk.queries.machines.wear import newest_change
 from desk.services.acting import Acting, lock_and_find, log_change
 from desk.trade.bench import calibration
 from desk.trade.errors import UnitError
@@ -40,7 +41,8 @@ def calibrate(
             f"Calibrate {machine.name} at two tensions, such as 20 kg and 25 kg.",
             fields={"reference_2": "give a second, different tension"},
         )
-    rows = [_calibration(event, one, acting) for one in read]
+    after = newest_change(session, event)
+    rows = [_calibration(event, one, after, acting) for one in read]
     machine.calibrations.extend(rows)
     log_change(
         session,
@@ -62,7 +64,7 @@ def _read(one: Reading, number: int) -> calibration.Reading:
     return calibration.Reading(day=0, reference=tensions["reference"], shown=tensions["reading"])
 
 
-def _calibration(event: Event, one: calibration.Reading, acting: Acting) -> Calibration:
+def _calibration(event: Event, one: calibration.Reading, after: int | None, acting: Acting) -> Calibration:
     return Calibration(
         at=acting.at,
         by=acting.by,
@@ -71,6 +73,7 @@ def _calibration(event: Event, one: calibration.Reading, acting: Acting) -> Cali
         unit=one.reference.unit,
         tolerance_lb=event.calibration_tolerance_lb,
         passed=one.within(Decimal(str(event.calibration_tolerance_lb))),
+        after_change_id=after,
     )
 
 

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict, NotFound
 from desk.models import Machine, MachineCare
 from desk.queries.finding import find, find_of
-from desk.queries.machines.wear import check_list, standing
+from desk.queries.machines.wear import check_list, newest_change, standing
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 
 _log = partial(log_change, subject="machines", plan=False)
@@ -26,7 +26,14 @@ def note_care(
     check = next((one for one in standing(check_list(session, event), machine.id) if one.id == check_id), None)
     if check is None:
         raise NotFound(f"{machine.name} has no such check (any more); look at its list again.")
-    care = MachineCare(machine_id=machine.id, check_id=check.id, at=acting.at, by=acting.by, note=note.strip())
+    care = MachineCare(
+        machine_id=machine.id,
+        check_id=check.id,
+        at=acting.at,
+        by=acting.by,
+        note=note.strip(),
+        after_change_id=newest_change(session, event),
+    )
     session.add(care)
     said = f": {care.note}" if care.note else ""
     _log(session, event, acting, f"{machine.name}: {check.name} done{said}")

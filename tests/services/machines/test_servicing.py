@@ -34,8 +34,9 @@ def test_racquets_and_hours_count_from_the_last_time_it_was_done(session: Sessio
     strung(session, desk, 3)
     (row,) = first(session, desk).checks
     assert (row.racquets, round(row.hours, 6), row.due, row.done_at) == (3, 1.0, True, None)
-    after_two = Acting(by="Bo", at=make.moment("Mon 11:30"))
-    note_care(session, desk.event.id, desk.machines[0].id, check.id, "gripper too", acting=after_two)
+    bo = Acting(by="Bo", at=make.moment("Mon 11:30"))
+    note_care(session, desk.event.id, desk.machines[0].id, check.id, "gripper too", acting=bo)
+    strung(session, desk, 1, key="after")
     (row,) = first(session, desk).checks
     assert (row.racquets, round(row.hours, 6), row.due, row.done_by) == (1, round(1 / 3, 6), False, "Bo")
     (done,) = care_rows(session, desk.event)
@@ -97,10 +98,9 @@ def test_a_check_without_name_or_interval_or_twice_is_refused(session: Session, 
 def test_a_changed_list_keeps_what_was_done_and_a_dropped_check_is_due_no_more(session: Session) -> None:
     desk = small_desk(session)
     check = clamps(session, desk)
-    strung(session, desk, 3)
-    note_care(
-        session, desk.event.id, desk.machines[0].id, check.id, acting=Acting(by="Bo", at=make.moment("Mon 10:30"))
-    )
+    strung(session, desk, 1)
+    note_care(session, desk.event.id, desk.machines[0].id, check.id, acting=LEAD)
+    strung(session, desk, 2, key="after")
     change_check(session, desk.event.id, check.id, CheckForm(name="Clean clamps", every_racquets=2), acting=LEAD)
     assert [one.racquets for one in first(session, desk).due] == [2]
     drop_check(session, desk.event.id, check.id, acting=LEAD)

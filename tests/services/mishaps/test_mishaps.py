@@ -22,9 +22,9 @@ def acting(time: str) -> Acting:
     return Acting(by="desk", at=make.moment(f"Mon {time}"))
 
 
-def strung(session: Session, desk: SmallDesk, count: int) -> list[Job]:
+def strung(session: Session, desk: SmallDesk, count: int, *, key: str = "once") -> list[Job]:
     """Racquets of one visit, strung one after the other from the desk's reel."""
-    form = desk.form(*(desk.racquet_form(number) for number in range(count)))
+    form = desk.form(*(desk.racquet_form(number) for number in range(count)), key=key)
     jobs = list(take_drop_off(session, desk.event.id, form, acting=acting("09:00")).jobs)
     place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
     for number, job in enumerate(jobs):

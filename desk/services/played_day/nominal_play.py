@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.errors import DeskError
-from desk.models import Event, EventDay, Match, PlayStop
+from desk.models import Event, EventDay, Match, MatchSide, PlayStop
 from desk.queries.play.play_records import FORMAT_NAMES, IN_PLAY, OVER
 from desk.services.acting import Acting
 from desk.services.play import play
@@ -61,26 +61,50 @@ class NominalPlay:
             return []
         event = session.get_one(Event, self.event_id)
         matches = _matches_until(session, self.event_id, now)
+        ended_before = _ended_before(session, self.event_id, matches)
         due = []
         for number, match in enumerate(matches):
             if match.code in self.left_out:
                 continue
-            at = _end(match, stops, now) if match.state == "on_court" else _start(event, match, matches[:number])
+            if match.state == "on_court":
+                at = _end(match, stops, now)
+            else:
+                at = _start(event, match, matches[:number], ended_before)
             if at is not None and (match.id, match.state) not in self._refused:
                 due.append((at, match))
         return sorted(due, key=lambda pair: (pair[0], pair[1].id))
 
 
 def _matches_until(session: Session, event_id: int, now: datetime) -> Sequence[Match]:
-    """Return the matches of the days that have begun, in the order of play."""
+    """Return the matches of days that have begun, in the order of play, from the first day that is not played out."""
+    begun = (Match.event_id == event_id, EventDay.opens_at <= now)
+    with_day = select(func.min(EventDay.date)).join(Match, Match.day_id == EventDay.id)
+    first_open = session.scalar(with_day.where(*begun, Match.state.not_in(OVER)))
+    if first_open is None:
+        return []
     found = (
         select(Match)
         .join(EventDay, EventDay.id == Match.day_id)
-        .where(Match.event_id == event_id, EventDay.opens_at <= now)
+        .where(*begun, EventDay.date >= first_open)
         .options(selectinload(Match.sides))
         .order_by(EventDay.date, Match.position, Match.court_id)
     )
     return session.scalars(found).all()
+
+
+def _ended_before(session: Session, event_id: int, matches: Sequence[Match]) -> dict[int, datetime]:
+    """Return when each player's last match ended on the days before the first of MATCHES."""
+    if not matches:
+        return {}
+    first = select(EventDay.date).where(EventDay.id == matches[0].day_id).scalar_subquery()
+    found = (
+        select(MatchSide.player_id, func.max(Match.ended_at))
+        .join(Match, Match.id == MatchSide.match_id)
+        .join(EventDay, EventDay.id == Match.day_id)
+        .where(Match.event_id == event_id, EventDay.date < first, MatchSide.player_id.is_not(None))
+        .group_by(MatchSide.player_id)
+    )
+    return {player_id: at for player_id, at in session.execute(found) if at is not None}
 
 
 def _end(match: Match, stops: Sequence[PlayStop], now: datetime) -> datetime | None:
@@ -93,12 +117,16 @@ def _end(match: Match, stops: Sequence[PlayStop], now: datetime) -> datetime | N
     return end
 
 
-def _start(event: Event, match: Match, before: Sequence[Match]) -> datetime | None:
+def _start(
+    event: Event, match: Match, before: Sequence[Match], ended_before: Mapping[int, datetime]
+) -> datetime | None:
     """Return when a match can start; None while its court or a player is not free or not known."""
     if match.state != SCHEDULED or not match.sides or any(side.player_id is None for side in match.sides):
         return None
     players = {side.player_id for side in match.sides}
-    times = [match.start_at] if match.start_at is not None else []
+    rest = timedelta(minutes=event.rest_minutes)
+    times = [ended_before[player_id] + rest for player_id in players & ended_before.keys()]
+    times += [match.start_at] if match.start_at is not None else []
     for other in before:
         same_court = other.court_id == match.court_id and other.day_id == match.day_id
         shared = players & {side.player_id for side in other.sides}
@@ -109,5 +137,5 @@ def _start(event: Event, match: Match, before: Sequence[Match]) -> datetime | No
         if same_court and other.ended_at is not None:
             times.append(other.ended_at + timedelta(minutes=BETWEEN_MEDIAN_MIN))
         if shared and other.ended_at is not None:
-            times.append(other.ended_at + timedelta(minutes=event.rest_minutes))
+            times.append(other.ended_at + rest)
     return max(times, default=None)

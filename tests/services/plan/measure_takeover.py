@@ -3,7 +3,8 @@
 `python -m tests.services.plan.measure_takeover --kills 20 --busy 4` runs two planners over SQLite and over PostgreSQL
 (`--server`), keeps the cores busy beside them, and kills the one that holds the lease again and again, every fourth
 time by stopping it. It prints the median and the slowest time until the other had planned a change that came at that
-moment; the status is 1 when it was more than fifteen seconds.
+moment; the status is 1 when it was more than fifteen seconds. A kill takes five to ten seconds, so that the default of
+twenty on both databases takes four to six minutes, and longer beside more busy loops; `sqlite --kills 4` takes one.
 """
 
 import argparse

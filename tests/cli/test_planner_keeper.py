@@ -63,6 +63,19 @@ def test_one_that_was_stopped_is_ended_and_started_again(keep, tmp_path: Path, c
     assert "said nothing for 1 seconds and was ended" in caplog.text
 
 
+def test_one_that_is_slow_to_start_has_longer_each_time(keep, tmp_path: Path, monkeypatch, caplog) -> None:
+    """On a machine that is busy with something else a planner must get ready at some time."""
+    monkeypatch.setattr(planner_keeper, "GRACE_SECONDS", 0.5)
+    ready = tmp_path / "ready"
+    slow = f"import time, pathlib\ntime.sleep(4)\npathlib.Path({str(ready)!r}).touch()\n{ALIVE}"
+    keeper = keep(slow)
+    assert until(ready.exists, 60)
+    starts = keeper.starts
+    assert starts > 1 and "was not ready after 2 seconds and was ended" in caplog.text
+    time.sleep(1.5)
+    assert keeper.starts == starts
+
+
 def test_one_that_beats_is_left_alone(keep) -> None:
     keeper = keep(ALIVE)
     time.sleep(2.5)

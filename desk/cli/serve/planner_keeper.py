@@ -14,8 +14,8 @@ from contextlib import contextmanager
 BEAT = "beat"
 SILENT_SECONDS = 15.0
 """A planner that says nothing for so long is ended."""
-GRACE_SECONDS = 20.0
-"""What starting may take before the first beat."""
+GRACE_SECONDS, LONGEST_GRACE = 20.0, 320.0
+"""What starting may take before the first beat; twice as long after each start that was ended without one."""
 WELL_SECONDS = 300.0
 """One that worked for so long is started again at once, should it end."""
 FIRST_PAUSE, LONGEST_PAUSE = 1.0, 60.0
@@ -46,7 +46,7 @@ class PlannerKeeper:
         self.starts = 0
         self._ending = threading.Event()
         self._heard_at = time.monotonic()
-        self._process: subprocess.Popen[str] | None = None
+        self._grace, self._has_beaten = GRACE_SECONDS, False
         self._thread = threading.Thread(target=self._keep, daemon=True)
 
     def start(self) -> None:
@@ -71,7 +71,8 @@ class PlannerKeeper:
     def _run_once(self) -> str:
         """Run one planner until it ends, is ended, or falls silent; return what became of it."""
         self.starts += 1
-        self._heard_at = time.monotonic() + GRACE_SECONDS
+        self._heard_at = time.monotonic() + self._grace
+        self._has_beaten = False
         environment = os.environ | {"DESK_DATABASE_URL": self.url}
         process = subprocess.Popen(
             self.command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace"
@@ -82,13 +83,22 @@ class PlannerKeeper:
                 _end(process, 10.0)
             elif time.monotonic() - self._heard_at > self.silent_seconds:
                 _end(process, 2.0)
-                return f"said nothing for {self.silent_seconds:.0f} seconds and was ended"
+                return self._why_ended()
         return f"ended by itself (exit status {process.returncode})"
+
+    def _why_ended(self) -> str:
+        """Say why a silent planner was ended; one that did not get as far as a beat has longer the next time."""
+        if self._has_beaten:
+            return f"said nothing for {self.silent_seconds:.0f} seconds and was ended"
+        waited, self._grace = self._grace + self.silent_seconds, min(2 * self._grace, LONGEST_GRACE)
+        return f"was not ready after {waited:.0f} seconds and was ended"
 
     def _listen(self, process: subprocess.Popen[str]) -> None:
         for line in process.stdout or ():
             self._heard_at = time.monotonic()
-            if line.strip() != BEAT:
+            if line.strip() == BEAT:
+                self._has_beaten = True
+            else:
                 planner_log.info(line.rstrip())
 
 

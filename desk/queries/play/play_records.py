@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Court, Event, EventDay, Match, MatchChange, MatchSide, PlayStop
@@ -42,7 +42,7 @@ class PlayRecords:
     opens: Mapping[int, datetime]
     courts: Mapping[int, str]
     matches: Mapping[int, Match]
-    sides: Mapping[int, Sequence[MatchSide]]
+    sides: Mapping[int, Sequence[Row]]
     pauses: Mapping[int, Sequence[MatchChange]]
     stops: Sequence[PlayStop]
 
@@ -228,9 +228,10 @@ def _interruptions(records: PlayRecords, match: Match, now: int) -> tuple[int, i
     return paused, now if stopped is None else stopped
 
 
-def _sides(session: Session, event: Event) -> dict[int, list[MatchSide]]:
-    rows = select(MatchSide).join(Match, Match.id == MatchSide.match_id).where(Match.event_id == event.id)
-    return grouped((side.match_id, side) for side in session.scalars(rows.order_by(MatchSide.side, MatchSide.id)))
+def _sides(session: Session, event: Event) -> dict[int, list[Row]]:
+    of_side = (MatchSide.match_id, MatchSide.side, MatchSide.player_id, MatchSide.winner_of_id)
+    rows = select(*of_side).join(Match, Match.id == MatchSide.match_id).where(Match.event_id == event.id)
+    return grouped((row.match_id, row) for row in session.execute(rows.order_by(MatchSide.side, MatchSide.id)))
 
 
 def _pauses(session: Session, event: Event) -> dict[int, list[MatchChange]]:

@@ -6,8 +6,9 @@ convolution; of several independent causes the latest counts. A cause on the sam
 court. Causes that hang together by another way (across courts) are taken as independent.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 
 from desk.trade.bench.minute_grid import MinuteGrid
@@ -20,6 +21,7 @@ from desk.trade.play.play_order import PlayOrder, order_play
 POINTS = (0.01, 0.05, 0.10, 0.50, 0.90)
 _LIGHT = 1e-3
 _STEP_MIN = 5
+_DAY_MIN = 24 * 60
 _NOTHING = MinuteGrid.at(0)
 
 
@@ -62,10 +64,39 @@ def forecast(
     """
     settings = settings or PlaySettings()
     order = order_play(matches, settings)
-    board = _Board(order, now, settings)
+    board = _Board(order, now, settings, _days_to_come(order, now, settings))
     for match in order.matches:
         board.place(match)
     return {match.key: board.placed[match.key] for match in matches}
+
+
+Starts = Mapping[str, StartDistribution]
+
+
+def _days_to_come(order: PlayOrder, now: int, settings: PlaySettings) -> dict[int, Starts]:
+    """The starts on days of which nothing has begun: the present bears on none of them, nor does what has ended."""
+    days: dict[int, list[PlayMatch]] = defaultdict(list)
+    for match in order.matches:
+        days[match.day].append(match)
+    dry = replace(settings, stops=())
+    return {
+        day: _day_to_come(tuple(matches), dry)
+        for day, matches in days.items()
+        if now <= day * _DAY_MIN <= order.opening.get(day, -1)
+        and all(match.state == "scheduled" for match in matches)
+        and not any(settings.stopped_from(match.court, now) is not None for match in matches)
+    }
+
+
+@lru_cache(maxsize=32)
+def _day_to_come(matches: tuple[PlayMatch, ...], settings: PlaySettings) -> Starts:
+    """The starts of a day's matches as far as they wait for one another only."""
+    keys = {match.key for match in matches}
+    alone = [replace(match, feeders=tuple(key for key in match.feeders if key in keys)) for match in matches]
+    board = _Board(order_play(alone, settings), matches[0].day * _DAY_MIN, settings)
+    for match in board.order.matches:
+        board.place(match)
+    return {match.key: replace(board.placed[match.key], match=match) for match in matches}
 
 
 @lru_cache(maxsize=256)
@@ -90,10 +121,16 @@ class _Board:
     order: PlayOrder
     now: int
     settings: PlaySettings
+    to_come: dict[int, Starts] = field(default_factory=dict)
     placed: dict[str, StartDistribution] = field(default_factory=dict)
 
     def place(self, match: PlayMatch) -> None:
         """Find the start of `match`, whose causes are all placed."""
+        if match.day in self.to_come:
+            if self._waits_for_its_day_only(match):
+                self.placed[match.key] = self.to_come[match.day][match.key]
+                return
+            del self.to_come[match.day]
         if match.state in ENDED:
             ended = match.ended_min or 0
             began = min(ended, ended if match.started_min is None else match.started_min)
@@ -104,6 +141,13 @@ class _Board:
         else:
             start, lasts = self._start(match), self._lasts(match)
         self.placed[match.key] = StartDistribution(match, start, lasts)
+
+    def _waits_for_its_day_only(self, match: PlayMatch) -> bool:
+        """Whether what it waits for on other days is over, players rested, before its own day opens."""
+        others = [cause for cause in self.order.waits_for[match.key] if self.order.by_key[cause].day != match.day]
+        rested = self.order.opening[match.day] - self.settings.rest_min
+        ends = (self.placed[cause] for cause in others)
+        return all(one.start.last + one.lasting.last <= rested or one.end.last <= rested for one in ends)
 
     def _in_play(self, match: PlayMatch) -> MinuteGrid:
         """The end of a match that is on."""

@@ -340,7 +340,7 @@ def test_followed_matches_start_before_their_points_as_often_as_said():
 def test_a_match_of_the_input_stands_beside_its_start():
     match = make_court(1)[0]
     assert isinstance(match, PlayMatch)
-    assert forecast([match], 0)["1"].match is match
+    assert forecast([match], 0)["1"].match == match
 
 
 def test_a_player_still_on_elsewhere_is_waited_for_even_when_the_next_match_is_overdue():

@@ -1,7 +1,5 @@
 """Machines with a clock that was set back by an hour: what was read, repaired and strung later is told by numbers."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
 import pytest

@@ -1,7 +1,5 @@
 """Days of which nothing has begun are reckoned once; the starts are those of the whole order of play."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

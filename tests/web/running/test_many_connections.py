@@ -1,7 +1,5 @@
 """More connections than a process may have open files at its start."""
 
-from __future__ import annotations
-
 import socket
 from contextlib import ExitStack
 from http.client import HTTPConnection

@@ -54,6 +54,7 @@ class ReadyQuote:
     stringer_id: int | None
     machine_id: int | None
     late_minutes: int
+    needed_at: datetime | None = None
     too_late_at: datetime | None = None
     is_tight: bool = False
     told: Told | None = None
@@ -61,6 +62,12 @@ class ReadyQuote:
     undisturbed_at: datetime | None = None
     price: int = 0
     breaks: tuple[str, ...] = ()
+
+    @property
+    def is_past_need(self) -> bool:
+        """Whether what may be told is later than it is needed, though it is planned in time."""
+        at, needed = self.ready_at, self.needed_at
+        return at is not None and needed is not None and at > needed and not self.late_minutes and not self.is_tight
 
     @property
     def ready_at(self) -> datetime | None:
@@ -159,6 +166,7 @@ def _as_quote(
             end_at, jobs_ahead=ahead, minutes=wanted.house_minutes, needed_by_at=needed, on_court=wanted.on_court
         ),
         late_minutes=minutes_late(end_at, needed, latest),
+        needed_at=needed,
         too_late_at=late_from(needed, latest),
         is_tight=standing(end_at, needed, latest) == "tight",
         undisturbed_at=None if found.place is None else moment.clock.to_utc(found.place.end),

@@ -26,7 +26,8 @@ from desk.web.counter.with_whom import BenchWords, SplitWords
 class ReadyLine:
     """One racquet: the time that may be told and where, or why there is none.
 
-    It is late or tight by its planned end: `late_minutes` count from `too_late_at` to `planned_at`.
+    It is late or tight by its planned end: `late_minutes` count from `too_late_at` to `planned_at`. `is_past_need`
+    says that it is neither, but that the time told is later than it is needed.
     """
 
     part: CardPart
@@ -39,6 +40,7 @@ class ReadyLine:
     late_minutes: int
     is_tight: bool
     why_not: str
+    is_past_need: bool = False
     too_long: str = ""
 
 
@@ -141,6 +143,7 @@ def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
         too_late_at=None if quote is None else quote.too_late_at,
         late_minutes=late,
         is_tight=quote is not None and quote.is_tight,
+        is_past_need=quote is not None and quote.is_past_need,
         too_long=_too_long(draft),
         why_not=draft.held_reason or (quote.why_not if quote and ready_at is None else ""),
     )

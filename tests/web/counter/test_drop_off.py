@@ -185,6 +185,18 @@ def test_on_court_counts_as_from_a_match_in_play(counter: Counter) -> None:
     assert [(job.on_court, job.weight) for job in jobs_of(counter)] == [(True, 20)]
 
 
+def test_a_time_told_that_is_later_than_the_need_is_said_before_it_is_accepted(counter: Counter) -> None:
+    def ready(needed_by: str) -> str:
+        data = counter.taking(0) | {"needed_by_kind": "time", "needed_by_time": needed_by}
+        return counter.post(f"{counter.address}/ready", data).text
+
+    told = re.search(r"(12:\d\d)</time>", ready("12:40")).group(1)
+    just_before = f"12:{int(told[3:]) - 1:02d}"
+    said = ready(just_before)
+    assert f"{told} is later than it is needed, {just_before}." in said and "too close to promise" in said
+    assert "is later than it is needed" not in ready("12:40")
+
+
 def test_a_ready_time_that_got_later_is_shown_anew(counter: Counter) -> None:
     early = {f"shown-{counter.racquets[0]}": "2031-05-12T10:01:00+00:00"}
     answer = counter.post(counter.address, counter.taking(0) | early | {"do": "accept", "request_key": "one"})

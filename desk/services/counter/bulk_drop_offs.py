@@ -19,11 +19,12 @@ from desk.trade.drop_off_forms import DropOffForm
 
 @dataclass(frozen=True, kw_only=True)
 class BulkVisit:
-    """A visit of a sheet with what each of its racquets would get."""
+    """A visit of a sheet with what each of its racquets would get, or why the desk cannot take it."""
 
     visit: ScriptedDropOff
     form: DropOffForm
     drafts: tuple[Draft, ...]
+    refused: str = ""
 
 
 def preview_bulk(
@@ -40,9 +41,17 @@ def preview_bulk(
     ]
     drafts = preview_all(session, event, forms, acting.at)
     return [
-        BulkVisit(visit=visit, form=form, drafts=tuple(of_visit))
+        BulkVisit(visit=visit, form=form, drafts=tuple(of_visit), refused=_why_refused(session, form))
         for visit, form, of_visit in zip(visits, forms, drafts, strict=True)
     ]
+
+
+def _why_refused(session: Session, form: DropOffForm) -> str:
+    try:
+        drop_offs.require_takeable(session, form)
+    except DeskError as error:
+        return str(error)
+    return ""
 
 
 def take_bulk(
@@ -58,16 +67,26 @@ def take_bulk(
     faults: list[InputFault] = []
     for one in preview_bulk(session, event, visits, request_key=request_key, acting=acting):
         try:
-            taken.append(drop_offs.take_drop_off(session, event_id, _with_times(one), acting=acting))
+            taken.append(take_visit(session, event_id, one, acting))
         except DeskError as error:
             where = f"row {one.visit.racquets[0].row}, player {one.visit.player_code}"
-            faults.append(InputFault(where=where, found=str(error), expected="a visit that the desk can take"))
+            faults.append(
+                InputFault(where=where, found=str(error), expected="this put right, or the row taken out of the sheet")
+            )
     if faults:
         count = "One visit" if len(faults) == 1 else f"{len(faults)} visits"
         raise BadInput(
             f"{count} cannot be taken in, so nothing of the sheet was. Correct it and try again.", faults=faults
         )
     return taken
+
+
+def take_visit(session: Session, event_id: int, one: BulkVisit, acting: Acting) -> DropOff:
+    """Take a visit in with the times that stood on the screen, or later ones: nobody told these players any yet."""
+    try:
+        return drop_offs.take_drop_off(session, event_id, _with_times(one), acting=acting)
+    except drop_offs.LaterThanShown:
+        return drop_offs.take_drop_off(session, event_id, one.form, acting=acting)
 
 
 def _with_times(one: BulkVisit) -> DropOffForm:

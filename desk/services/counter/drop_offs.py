@@ -27,6 +27,10 @@ from desk.trade.racquet.value_kinds import PLAYED_H
 LATER_MINUTES = 5
 
 
+class LaterThanShown(Conflict):
+    """A ready time got later since somebody looked at it."""
+
+
 def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting: Acting) -> DropOff:
     """Store a drop-off with its jobs, cards and promises, all or nothing.
 
@@ -36,10 +40,7 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
     again = session.scalar(select(DropOff).where(DropOff.event_id == event_id, DropOff.request_key == form.request_key))
     if again is not None:
         return again
-    _require_two_pieces(form)
-    _require_whole_frames(form)
-    _require_consent(session, form)
-    _require_not_here(session, form)
+    require_takeable(session, form)
     contact = allowed_contact(session, form.brought_by_id, form.player_id, "may_drop_off")
     drafts = preview(session, event, form, acting.at)
     _require_as_shown(drafts)
@@ -68,6 +69,14 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
             text += f"; {job.code} matters most"
     log_change(session, event, acting, text, subject="drop-offs", job_id=jobs[0].id)
     return visit
+
+
+def require_takeable(session: Session, form: DropOffForm) -> None:
+    """Refuse a form that the desk cannot take whatever the plan says: each with what to do."""
+    _require_two_pieces(form)
+    _require_whole_frames(form)
+    _require_consent(session, form)
+    _require_not_here(session, form)
 
 
 def _require_two_pieces(form: DropOffForm) -> None:
@@ -123,7 +132,9 @@ def _require_as_shown(drafts: Sequence[Draft]) -> None:
         if shown is None or found is None or found.ready_at is None:
             continue
         if (found.ready_at - shown).total_seconds() > LATER_MINUTES * 60:
-            raise Conflict("The ready time has become later since it was shown; look at the new time and accept it.")
+            raise LaterThanShown(
+                "The ready time has become later since it was shown; look at the new time and accept it."
+            )
 
 
 def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, acting: Acting) -> Job:

@@ -12,6 +12,7 @@ from desk.queries.counter import counter
 from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk
 from desk.services.event_files import TABLES, ScriptedDropOff, read_bulk
 from desk.web import context
+from desk.web.counter.ready import priced
 from desk.web.forms import KeyedForm, saving, see, show
 from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
@@ -40,8 +41,18 @@ def page():
 
 
 def _show(form: VisitsForm, visits: list | None = None):
-    names = counter.player_names(context.reading(), context.current_event()) if visits else {}
-    return show("counter/drop_off/sheet.html", form=form, visits=visits, names=names, columns=DROP_OFFS.columns)
+    session, event = context.reading(), context.current_event()
+    shown = (
+        {}
+        if not visits
+        else {
+            "names": counter.player_names(session, event),
+            "strings": dict(counter.string_choices(session, event)),
+            "refused": [one for one in visits if one.refused],
+            "about": [priced(event, one.form.player_id, one.drafts).all_own_minor for one in visits],
+        }
+    )
+    return show("counter/drop_off/sheet.html", form=form, visits=visits, columns=DROP_OFFS.columns, **shown)
 
 
 @blueprint.post("/drop-off-sheet")

@@ -121,7 +121,7 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         needed_why=drafts[0].needed.why,
         split=None if split is None else words.split(split),
         first=_first_choices(which_first(context.reading(), event, player_id, drafts), complete),
-        shares=_priced(event, player_id, drafts),
+        shares=priced(event, player_id, drafts),
     )
 
 
@@ -160,7 +160,7 @@ def _first_choices(asked: WhichFirst | None, parts: Sequence[CardPart]) -> tuple
     return tuple(FirstChoice(value=value, word=word, is_chosen=value == chosen) for value, word in words.items())
 
 
-def _priced(event: Event, player_id: int, drafts: Sequence[Draft]) -> Shares:
+def priced(event: Event, player_id: int, drafts: Sequence[Draft]) -> Shares:
     """What the racquets will cost whom; until its tension is typed one has no price either, since no card stands."""
     session, asked = context.reading(), [(draft.form, draft.frame) for draft in drafts]
     lines = [lines_asked(session, event, form.card, frame, on_court=form.on_court) for form, frame in asked]

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import DropOff, Job, Promise
 from desk.models.database import Database
-from desk.services.counter.bulk_drop_offs import take_bulk
+from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk, take_visit
 from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
 from desk.trade.racquet.bed import Bed
 from desk.trade.racquet.units import parse_tension
@@ -47,6 +47,17 @@ def test_every_visit_is_promised_behind_the_ones_before(session: Session, desk: 
     minutes = [(at - NOW.at).total_seconds() / 60 for at in promised]
     assert minutes == sorted(minutes)
     assert minutes[2] >= minutes[0] + 20 and minutes[4] >= minutes[2] + 20
+
+
+def test_a_visit_whose_time_got_later_is_taken_with_the_later_time(session: Session, desk: SmallDesk) -> None:
+    asked = [visit(desk, desk.player.code, racquet(desk, 1))]
+    (one,) = preview_bulk(session, desk.event, asked, request_key="sheet", acting=NOW)
+    (draft,) = one.drafts
+    assert draft.quote is not None and draft.quote.told is not None
+    shown = replace(draft.quote.told, ready_at=NOW.at)
+    early = replace(one, drafts=(replace(draft, quote=replace(draft.quote, told=shown)),))
+    taken = take_visit(session, desk.event.id, early, NOW)
+    assert taken.jobs[0].promises[-1].ready_at == draft.quote.told.ready_at
 
 
 def test_new_racquets_are_added_and_old_ones_found(session: Session, desk: SmallDesk) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -18,6 +19,7 @@ from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.event_table import as_stored
 from desk.services.event_files.tables.spec import Row, Table
 from desk.services.machines.check_list import begin_list
+from desk.services.money.prices import KINDS
 from desk.trade.contacts import USUAL
 from desk.trade.event.names import search_name
 
@@ -27,6 +29,9 @@ _IN_THEIR_ORDER = (
 )
 """Each table after those to which it refers."""
 
+IMPORTED = " imported: "
+"""Stands in the log line of an import, between the event's name and what was taken in."""
+
 
 def store_event(session: Session, files: EventFiles, *, acting: Acting) -> Event:
     """Store the event; drop-offs, incidents and calibrations are not stored (see `script_of`)."""
@@ -34,20 +39,52 @@ def store_event(session: Session, files: EventFiles, *, acting: Acting) -> Event
     if session.scalar(select(Event.id).where(Event.slug == slug)) is not None:
         raise Conflict(
             f'There is an event "{slug}" in the records already. '
-            "Change the slug in the settings of the event files to import it as another event."
+            "While nothing was dropped off there, `import --again` puts corrected files in its place; later correct it "
+            "on its screens. Change the slug in the settings of the event files to import it as another event."
         )
     with session.begin_nested():
-        return _Storing(session, files, acting).run()
+        return set_event(session, files, Event(**as_stored(files.settings.values)), acting)
+
+
+def set_event(session: Session, files: EventFiles, event: Event, acting: Acting) -> Event:
+    """Store all that belongs to EVENT, which has nothing yet."""
+    return _Storing(session, files, event, acting).run()
+
+
+def taken_in(files: EventFiles) -> str:
+    """Say how many rows of each table are stored."""
+    return _counts(files, _IN_THEIR_ORDER)
+
+
+def left_to_play(files: EventFiles) -> str:
+    """Say how many rows of each table are only the script of a played day."""
+    return _counts(files, [name for name in files.tables if name not in ("event", *_IN_THEIR_ORDER)])
+
+
+def _counts(files: EventFiles, names: Sequence[str]) -> str:
+    found = {name: len(files.tables[name]) for name in names}
+    return ", ".join(f"{name.replace('_', ' ')} {count}" for name, count in found.items() if count)
+
+
+def without_price(files: EventFiles) -> str:
+    """Say what the price list leaves out, and so costs nothing; nothing where there is no price list."""
+    prices = files.tables["prices"]
+    kinds = {row["kind"] for row in prices}
+    priced = {row["string"] for row in prices if row["kind"] == "string"}
+    names = [kind.replace("_", " ") for kind in KINDS if kind not in kinds and kind != "string"]
+    if None not in priced:
+        names += [f"string {row['code']}" for row in files.tables["strings"] if row["code"] not in priced]
+    return ", ".join(names) if prices else ""
 
 
 class _Storing:
     """One import: the ids that its rows got, by table and key."""
 
-    def __init__(self, session: Session, files: EventFiles, acting: Acting) -> None:
+    def __init__(self, session: Session, files: EventFiles, event: Event, acting: Acting) -> None:
         self.session = session
-        self.tables = files.tables
+        self.files, self.tables = files, files.tables
         self.acting = acting
-        self.event = Event(**as_stored(files.settings.values))
+        self.event = event
         self.ids: dict[str, dict[Any, int]] = {}
 
     def run(self) -> Event:
@@ -58,7 +95,7 @@ class _Storing:
         self._store_sides()
         if not self.tables["machine_checks"]:
             begin_list(self.session, self.event)
-        write_log(self.session, self.event, self.acting, "event", f"{self.event.name} imported: {self._counts()}")
+        write_log(self.session, self.event, self.acting, "event", f"{self.event.name}{IMPORTED}{taken_in(self.files)}")
         self.session.flush()
         return self.event
 
@@ -117,7 +154,3 @@ class _Storing:
                 if side.winner_of is not None:
                     who = [{"winner_of_id": self.ids["matches"][side.winner_of]}]
                 self.session.add_all(MatchSide(**place, **one) for one in who)
-
-    def _counts(self) -> str:
-        names = ("days", "players", "stringers", "machines", "matches")
-        return ", ".join(f"{name} {len(self.tables[name])}" for name in names)

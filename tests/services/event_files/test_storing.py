@@ -190,7 +190,8 @@ def test_the_import_stands_in_the_log(database: Database) -> None:
     with database.reading() as session:
         entry = session.scalars(select(LogEntry)).one()
         assert entry.text == (
-            "Riverside One-Day Open imported: days 1, players 16, stringers 2, machines 2, matches 10"
+            "Riverside One-Day Open imported: days 1, courts 3, machines 2, stringers 2, players 16, frames 4, "
+            "strings 4, reels 8, matches 10, shifts 4, prices 8"
         )
 
 

@@ -64,7 +64,7 @@ _search, _bound = _Part(_make_search), _Part(_make_bound)
 def warm_up(*, bound: bool = False) -> None:
     """Compile the search, or load it from the cache on disk; at once when that is done.
 
-    The first time on a machine takes some ten seconds, from the cache about one.
+    The first time on a machine takes half a minute, on a busy one a few minutes, from the cache about a second.
 
     Parameters
     ----------

@@ -17,10 +17,13 @@ from desk.trade.event.event_time import utc_now
 
 def say_link(link: AccountLink, *, host: str = "", port: int = 0) -> None:
     """Print where the holder of LINK chooses a password: at the public address, else where the desk is served."""
-    served = f"http://{host or setting('DESK_HOST')}:{port or setting('DESK_PORT')}"
+    port_set = setting("DESK_PORT")
+    served = f"http://{host or setting('DESK_HOST')}:{port or port_set}"
     base = setting("DESK_PUBLIC_URL") or served.replace("0.0.0.0", "127.0.0.1")
     click.echo(f"{link.name} chooses a password at {base.rstrip('/')}/welcome/{link.token}")
     click.echo("The link works once, for a day, while `python -m desk serve` runs.")
+    if not port and not setting("DESK_PUBLIC_URL"):
+        click.echo(f"Its port is that of `serve`: where that runs with another --port than {port_set}, write that one.")
 
 
 def make_first_account(database: Database, name: str, *, host: str = "", port: int = 0) -> None:

@@ -91,6 +91,7 @@ def _open(url: str, file: Path, files: EventFiles, day: int, time: str, speed: f
     target = clock.parse(time, clock.first_day + timedelta(days=day - 1))
     make_planner_ready()
     begun: list[datetime] = []
+    click.echo("Playing the event up to its hour; this takes half a minute, on a busy computer two or three.", err=True)
     line = ProgressLine(f"Playing {files.source} up to {clock.local(target):%a %H:%M}")
 
     def show(step: Step) -> None:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import threading
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import click
 
 import solver
 
 EVERY_SECONDS = 1.0
+SAID_EVERY_SECONDS = 15.0
 
 
 class ProgressLine:
@@ -54,5 +58,28 @@ def _spoken(seconds: float) -> str:
 def make_planner_ready(*, bound: bool = False) -> None:
     """Compile the search, or load what an earlier start left on disk, and say so meanwhile."""
     if not solver.is_warm():
-        click.echo("Making the planner ready; the first time on a computer this takes some ten seconds.", err=True)
-    solver.warm_up(bound=bound)
+        click.echo(
+            "Making the planner ready; the first time on a computer it is compiled, which takes half a minute, "
+            "on a busy one a few minutes.",
+            err=True,
+        )
+    with said_while("The planner is still being compiled"):
+        solver.warm_up(bound=bound)
+
+
+@contextmanager
+def said_while(what: str, *, every_seconds: float = SAID_EVERY_SECONDS) -> Iterator[None]:
+    """Say on standard error, every so often, that work goes on and for how long."""
+    began, over = time.monotonic(), threading.Event()
+
+    def say() -> None:
+        while not over.wait(every_seconds):
+            click.echo(f"{what}: {_spoken(time.monotonic() - began)} so far.", err=True)
+
+    saying = threading.Thread(target=say, daemon=True)
+    saying.start()
+    try:
+        yield
+    finally:
+        over.set()
+        saying.join()

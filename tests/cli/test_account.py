@@ -22,6 +22,7 @@ def link_in(result: Result) -> str:
 def test_init_makes_the_lead_with_a_link_and_only_once(database: Database) -> None:
     first = run(database, "init", "--lead", "Mara")
     assert "Mara chooses a password at http://127.0.0.1:8400/welcome/" in first.output
+    assert "where that runs with another --port than 8400, write that one" in first.output
     client = create_app(database, TESTING=True, WTF_CSRF_ENABLED=False).test_client()
     assert client.post(link_in(first), data={"password": "three plain words"}).status_code == 303
     assert "welcome" not in run(database, "init", "--lead", "Eve").output
@@ -53,4 +54,6 @@ def test_what_cannot_be_is_one_clear_line(database: Database) -> None:
 
 def test_the_first_link_leads_to_where_the_desk_is_served(database: Database, capsys: pytest.CaptureFixture) -> None:
     make_first_account(database, "Mara", host="0.0.0.0", port=9000)
-    assert "http://127.0.0.1:9000/welcome/" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "http://127.0.0.1:9000/welcome/" in said
+    assert "another --port" not in said

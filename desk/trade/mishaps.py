@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 FIRST_OF_ALL = 20
 """Weight of a racquet that is strung anew because the desk was wrong: as urgent as one from a match in play."""
+CUT_OUT = "cut_out"
+"""Noted by the cutting out itself, and chosen by nobody."""
 OFTEN = 2
 """So many breaks from one reel are worth a warning."""
 
@@ -26,6 +28,7 @@ KINDS = {
     for kind in (
         Kind("string_broke", "The string broke", _STRUNG, again=True),
         Kind("wrong_tension", "The tension is wrong", _STRUNG, again=True),
+        Kind(CUT_OUT, "It was cut out, its machine or its stringer fell away", ()),
         Kind("mixed_up", "Racquets were mixed up", ("waiting", "held", "on_machine", *_STRUNG)),
         Kind("tag_lost", "The tag is lost", ("waiting", "held", "strung")),
         Kind("frame_broken", "The frame broke at the desk", ("waiting", "held", "on_machine", "strung")),

@@ -13,6 +13,7 @@ from desk.models import STATE_WORDS, Event, EventDay
 from desk.queries.close import day_span
 from desk.queries.close.usage_files import read_usage
 from desk.queries.machines.machines import machine_rows
+from desk.queries.mishaps.mishaps import open_words
 from desk.queries.money.payer_totals import payer_totals
 from desk.queries.money.player_totals import player_totals
 from desk.queries.string.foresight import foresee
@@ -21,7 +22,7 @@ from desk.trade.event.money import Money
 from desk.trade.racquet.reel_choice import LOOSE, ROUNDING_M, SETS
 from exports.report import UsageReport
 
-Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "sheets"]
+Place = Literal["benches", "plan", "pickup", "string", "charges", "machines", "mishaps", "sheets"]
 NAMED = 5
 """Names that a line of the list shows before it says how many more there are."""
 
@@ -67,6 +68,11 @@ CHECKS = {
         "Every machine was calibrated this day; calibrate again before work tomorrow.",
         "machines",
     ),
+    "mishaps": Check(
+        "went wrong and open: say what was done, and book the string of what was cut out.",
+        "Nothing that went wrong is open.",
+        "mishaps",
+    ),
     "totals": Check(
         "totals that two counts do not agree on: look into them before the sheet is used.",
         "Every total was counted twice and agrees.",
@@ -99,6 +105,7 @@ def check_list(session: Session, event: Event, day: EventDay, *, at: datetime) -
         _reels(session, event, report),
         _accounts(session, event),
         *_machines(session, event, day, at),
+        _item("mishaps", open_words(session, event)),
         _item("totals", [row.figure for row in report.cross_checks if row.differs]),
     ]
 

@@ -58,6 +58,13 @@ def open_mishaps(session: Session, event: Event) -> int:
     return session.scalar(found) or 0
 
 
+def open_words(session: Session, event: Event) -> list[str]:
+    """Return what went wrong and is open, each with its tag, the oldest first."""
+    found = select(Job.code, Mishap.kind).join(Job, Job.id == Mishap.job_id).order_by(Mishap.id)
+    rows = session.execute(found.where(Mishap.event_id == event.id, Mishap.closed_at.is_(None)))
+    return [f"{code}: {KINDS[kind].words[0].lower()}{KINDS[kind].words[1:]}" for code, kind in rows]
+
+
 def breaks_of_reel(session: Session, reel_id: int) -> int:
     """Return how many racquets cut from a reel broke; from `OFTEN` on the reel is worth a warning."""
     cut = select(ReelEntry.job_id).where(ReelEntry.reel_id == reel_id, ReelEntry.kind == "use")

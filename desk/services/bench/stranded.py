@@ -8,12 +8,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Job, Stringer
+from desk.models import Job, Machine, Mishap, Stringer
 from desk.queries.finding import find_of
+from desk.queries.machines.machines import current_outage
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
 from desk.services.bench.job_states import change_state, state_words
+from desk.trade import mishaps
 from desk.trade.bench.pace import stringer_minutes
 
 CUT_OUT = "cut out, to be strung anew"
@@ -48,14 +50,27 @@ def hand_on(session: Session, event_id: int, job_id: int, stringer_id: int, *, a
 def cut_out(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
     """Take a racquet off the machine to be strung anew from the start; it waits in the queue again.
 
-    The string that was in it is waste: it is booked at the reel that it was cut from, under String.
+    It is noted as something that went wrong, open until somebody has booked the string that was in it as waste.
     """
     event = lock_event(session, event_id)
     job = _running(session, event_id, job_id)
+    why = _why(session, job, acting)
+    note = f"{why}. Book the string that was in it as waste, under String."
+    session.add(Mishap(event_id=event.id, job_id=job.id, kind=mishaps.CUT_OUT, note=note, at=acting.at, by=acting.by))
     change_state(session, job, "waiting", acting=acting, note=CUT_OUT)
     job.started_at = job.expected_end_at = job.stringer_id = job.machine_id = None
+    job.late_why = f"It was cut out and is strung anew: {why}."
     log_change(session, event, acting, f"{job.code} is {CUT_OUT}", subject="jobs", job_id=job.id)
     return job
+
+
+def _why(session: Session, job: Job, acting: Acting) -> str:
+    """Say what fell away with a racquet on the machine."""
+    machine = session.get_one(Machine, job.machine_id)
+    stringer = session.get_one(Stringer, job.stringer_id)
+    if current_outage(machine, acting.at) is not None or absence_at(stringer, acting.at) is None:
+        return f"{machine.name} went out of service under it"
+    return f"{stringer.name} went away from it"
 
 
 def _running(session: Session, event_id: int, job_id: int) -> Job:

@@ -32,6 +32,7 @@ PLACES = {
     "string": ("store.page", "String"),
     "charges": ("players.page", "Players"),
     "machines": ("machines.page", "Machines"),
+    "mishaps": ("mishaps.page", "Went wrong"),
     "sheets": ("sheets.page", "Sheets"),
 }
 WHOLE = "event"

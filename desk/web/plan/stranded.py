@@ -38,6 +38,6 @@ def or_ask(address: str) -> str:
 
 SAID = {
     "hand_on": "Handed on. The plan is being made anew.",
-    "cut_out": "It waits to be strung anew. Book the string that was in it as waste, under String.",
+    "cut_out": "It waits to be strung anew. It stands under Went wrong until its string is booked as waste.",
     "hold": "Held. The plan leaves it out until it is let go on.",
 }

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 import pytest
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Job
+from desk.models import Job, Mishap
 from desk.models.database import Database
 from desk.queries.plan.stranded import stranded
 from desk.services.bench import jobs
@@ -58,6 +59,10 @@ def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session, desk: S
     assert (row.why, row.others) == (f"{desk.machines[0].name} is out", ())
     cut_out(session, desk.event.id, job.id, acting=LATER)
     assert (job.state, job.started_at, job.machine_id) == ("waiting", None, None)
+    (noted,) = session.scalars(select(Mishap))
+    assert (noted.kind, noted.job_id, noted.closed_at) == ("cut_out", job.id, None)
+    assert noted.note.startswith(f"{desk.machines[0].name} went out of service under it. Book the string")
+    assert job.late_why == f"It was cut out and is strung anew: {desk.machines[0].name} went out of service under it."
     with pytest.raises(Conflict, match="not on a machine"):
         cut_out(session, desk.event.id, job.id, acting=LATER)
 

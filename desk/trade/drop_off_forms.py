@@ -29,6 +29,7 @@ class RacquetForm:
     that the player was shown; a later one is refused, so that nobody is promised what was not said.
     `stringer_id` pins it to one stringer, for a visit that is to stay together. `matters` is first or later, or
     nothing (see `desk.models.Job`). `played_hours` are those that the bed which is cut out now was played.
+    `low_meant` False asks back where a tension is far below the frame's range.
     """
 
     card: CardForm
@@ -44,6 +45,7 @@ class RacquetForm:
     stringer_id: int | None = None
     matters: str = ""
     played_hours: float | None = None
+    low_meant: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from desk.queries.row_making import row_of
 from desk.queries.string.store import string_label
 from desk.trade.play.needed_by import A_LITTLE_MIN, Standing, minutes_past, standing
 from desk.trade.racquet.bed import HalfCard, StringBed, is_above, spoken_tensions
+from desk.trade.racquet.frame_check import check_range
 from desk.trade.racquet.string_length import Pattern
 from desk.trade.racquet.units import Tension
 
@@ -57,6 +58,7 @@ class CardView:
     frame_note: str
     consent: str
     above_range: str
+    below_range: str
     on_court: bool
     court: str
     weight: int
@@ -167,6 +169,7 @@ def _view(
         frame_note=drop_off.frame_note,
         consent=drop_off.consent,
         above_range=_above_range(card, frame),
+        below_range=_below_range(card, frame),
         court=court or "",
         stringer=stringer or "",
         machine=machine or "",
@@ -182,6 +185,15 @@ def viewed(bed: StringBed[HalfCard], mains: StringType, crosses: StringType) -> 
             for half, string in zip(bed, (mains, crosses), strict=True)
         )
     )
+
+
+def _below_range(card: JobCard, frame: Frame) -> str:
+    """Return what is asked back where the card asks for far less than the frame's printed range, else nothing."""
+    if frame.tension_low is None or frame.tension_high is None or frame.tension_unit is None:
+        return ""
+    low, high = (Tension(value, frame.tension_unit) for value in (frame.tension_low, frame.tension_high))
+    found = check_range(min(card.bed.map(lambda half: half.spoken), key=lambda one: one.in_kg), low, high)
+    return found.message if found.asks_back else ""
 
 
 def _above_range(card: JobCard, frame: Frame) -> str:

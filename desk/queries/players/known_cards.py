@@ -28,7 +28,19 @@ def known_views(session: Session, player: Player) -> dict[int, tuple[CardView, s
 def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> CardView:
     """The card as a job that is long over: it has no tag and no time."""
     text = dict.fromkeys(
-        ("code", "held_reason", "note", "frame_note", "consent", "above_range", "court", "needed_by_why", "matters"), ""
+        (
+            "code",
+            "held_reason",
+            "note",
+            "frame_note",
+            "consent",
+            "above_range",
+            "below_range",
+            "court",
+            "needed_by_why",
+            "matters",
+        ),
+        "",
     )
     times = ("not_before_at", "needed_by_at", "latest_at", "promised_at", "started_at", "expected_end_at")
     nobody = dict.fromkeys((*times, "finished_at", "stringer_id", "machine_id", "hand_over_id"))

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Literal
 
 from desk.trade.errors import TradeError
-from desk.trade.racquet.units import Tension
+from desk.trade.racquet.units import LIMITS, Tension
 
 SISTERS_WITHIN = Decimal(1)
 """Racquets of one player at one tension lie within 1 unit of stringbed stiffness, else redo: certification practice."""
@@ -29,11 +29,20 @@ def names_a_crack(found: str) -> bool:
 
 @dataclass(frozen=True)
 class RangeCheck:
-    """Where a tension lies against the frame's printed range; above it the owner's consent is needed."""
+    """Where a tension lies against the frame's printed range; above it the owner's consent is needed.
+
+    `asks_back` says that it is so far below that another unit may have been meant.
+    """
 
     place: Literal["below", "within", "above"]
     needs_consent: bool
     message: str
+    asks_back: bool = False
+
+
+FAR_BELOW = Decimal("0.75")
+"""Below so much of the lowest printed tension somebody asks back. Players on tour string down to 7.5 kg (press
+reports), so that it may be meant; the share is our own."""
 
 
 def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
@@ -46,8 +55,20 @@ def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
             "above", True, f"{tension.display()} is above {printed}: ask for the owner's consent and keep it."
         )
     if tension.in_kg < low.in_kg:
-        return RangeCheck("below", False, f"{tension.display()} is below {printed}: check it with the player.")
+        meant = _meant(tension, low, high)
+        ask = "check it with the player" if meant is None else f"did you mean {meant.display()}? Ask the player"
+        far = meant is not None or tension.in_kg < low.in_kg * FAR_BELOW
+        return RangeCheck("below", False, f"{tension.display()} is below {printed}: {ask}.", asks_back=far)
     return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
+
+
+def _meant(tension: Tension, low: Tension, high: Tension) -> Tension | None:
+    """Return the same number in the other unit, where that lies in the range."""
+    least, most = LIMITS["kg" if tension.unit == "lb" else "lb"]
+    if not least <= tension.value <= most:
+        return None
+    other = Tension(tension.value, "kg" if tension.unit == "lb" else "lb")
+    return other if low.in_kg <= other.in_kg <= high.in_kg else None
 
 
 @dataclass(frozen=True)

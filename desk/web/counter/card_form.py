@@ -77,6 +77,12 @@ class CardPart(Form):
         return self.racquet.last is not None
 
     @property
+    def is_as_last_time(self) -> bool:
+        """Whether the tensions are those of the last card."""
+        last = self.racquet.last
+        return last is not None and self.tensions() == last.bed.map(lambda half: half.spoken)
+
+    @property
     def shown_name(self) -> str:
         return f"shown-{self.racquet.racquet_id}"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -15,7 +15,7 @@ from desk.queries.money.charge_lines import lines_asked
 from desk.queries.money.visit_shares import Shares, asked_shares
 from desk.trade.drop_off_forms import DropOffForm
 from desk.trade.errors import TradeError
-from desk.trade.racquet.frame_check import check_range
+from desk.trade.racquet.frame_check import RangeCheck, check_range
 from desk.trade.racquet.units import Tension
 from desk.web import context
 from desk.web.counter.visit_forms import CardPart, VisitForm
@@ -62,6 +62,7 @@ class Ready:
     faults: tuple[tuple[str, str], ...] = ()
     breaks: tuple[str, ...] = ()
     above: tuple[str, ...] = ()
+    below: tuple[str, ...] = ()
     needed_why: str = ""
     split: SplitWords | None = None
     first: tuple[FirstChoice, ...] = ()
@@ -101,13 +102,14 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
     complete = [part for part in form.taken if part.has_string]
     missing = tuple(part.racquet.number for part in form.taken if not part.has_string)
     above = tuple(sentence for part in form.taken if (sentence := above_range(part)))
+    below = tuple(sentence for part in form.taken if (sentence := far_below(part)))
     faults = tuple(fault for part in form.taken for fault in part.impossible())
     if faults or not complete:
-        return Ready(waiting_for=missing, above=above, faults=faults)
+        return Ready(waiting_for=missing, above=above, below=below, faults=faults)
     try:
         drafts = preview(context.reading(), event, _asked(form, player_id, complete), context.event_time())
     except (DeskError, TradeError) as error:
-        return Ready(trouble=str(error), waiting_for=missing, above=above)
+        return Ready(trouble=str(error), waiting_for=missing, above=above, below=below)
     words = BenchWords(event, player_id)
     lines = tuple(_line(part, draft, words) for part, draft in zip(complete, drafts, strict=True))
     own = words.own.stringer_id
@@ -118,6 +120,7 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         waiting_for=missing,
         breaks=breaks,
         above=above,
+        below=below,
         needed_why=drafts[0].needed.why,
         split=None if split is None else words.split(split),
         first=_first_choices(which_first(context.reading(), event, player_id, drafts), complete),
@@ -177,9 +180,19 @@ def _too_long(draft: Draft) -> str:
 
 def above_range(part: CardPart) -> str:
     """Return a sentence when a tension is above the range printed on the frame, else nothing."""
+    found = _in_range(part, max)
+    return f"Racquet {part.racquet.number}: {found.message}" if found is not None and found.needs_consent else ""
+
+
+def far_below(part: CardPart) -> str:
+    """Return what is asked back where a tension is so far below the printed range that another may be meant."""
+    found = None if part.is_as_last_time else _in_range(part, min)
+    return f"Racquet {part.racquet.number}: {found.message}" if found is not None and found.asks_back else ""
+
+
+def _in_range(part: CardPart, which: Callable[..., Tension]) -> RangeCheck | None:
     racquet, tensions = part.racquet, part.tensions()
     if tensions is None or None in (racquet.tension_low, racquet.tension_high) or racquet.tension_unit is None:
-        return ""
+        return None
     low, high = (Tension(value, racquet.tension_unit) for value in (racquet.tension_low, racquet.tension_high))
-    found = check_range(max(tensions, key=lambda one: one.in_kg), low, high)
-    return f"Racquet {racquet.number}: {found.message}" if found.needs_consent else ""
+    return check_range(which(tensions, key=lambda one: one.in_kg), low, high)

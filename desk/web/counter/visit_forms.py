@@ -33,6 +33,7 @@ class VisitForm(KeyedForm):
     frame_checked = BooleanField("Frames looked over with the owner: no crack, grommets whole")
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
+    low_meant = BooleanField("It is meant so low")
     stringer_id = HiddenField(filters=[row_number])
     first_id = HiddenField(filters=[row_number])
     who = RadioField("Brought by", validate_choice=False)
@@ -105,6 +106,7 @@ class VisitForm(KeyedForm):
                     stringer_id=self.stringer_id.data or None,
                     matters=FIRST if part.racquet.racquet_id == self.first_id.data and not on_court else "",
                     played_hours=part.played_hours.data,
+                    low_meant=bool(self.low_meant.data) or part.is_as_last_time,
                 )
                 for part in (self.taken if parts is None else parts)
             ],

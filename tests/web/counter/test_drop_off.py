@@ -167,6 +167,21 @@ def test_tension_above_the_frame_is_said_before_and_needs_consent(counter: Count
     assert counter.accept(data | {"consent": "owner, at the counter"}).status_code == 303
 
 
+def test_a_tension_far_below_the_range_is_asked_back_and_taken_by_one_touch(counter: Counter) -> None:
+    one = counter.racquets[0]
+    counter.house.write(lambda session, _: session.get_one(Racquet, one).frame.__setattr__("tension_low", 50))
+    data = (
+        counter.taking(0) | {f"r{one}-{half}_tension": "24.5" for half in ("mains", "crosses")} | {f"r{one}-unit": "lb"}
+    )
+    said = counter.post(f"{counter.address}/ready", data).text
+    assert "24.5 lb is below the frame&#39;s range, 50 lb to 60 lb: did you mean 24.5 kg? Ask the player." in said
+    assert counter.accept(data).status_code == 422 and jobs_of(counter) == []
+    assert counter.accept(data | {"low_meant": "y"}).status_code == 303
+    (job,) = jobs_of(counter)
+    tag = counter.get(f"/tag/{job.code}").text
+    assert "did you mean 24.5 kg?" in tag
+
+
 def test_a_time_that_has_passed_is_refused(counter: Counter) -> None:
     answer = counter.accept(counter.taking(0) | {"needed_by_kind": "time", "needed_by_time": "11:30"})
     assert answer.status_code == 422 and "this time has passed" in answer.text

@@ -102,7 +102,7 @@ BY_FORM: dict[str, tuple[str, Callable[[dict], dict]]] = {
     "team.change": ("/team/{stringer_id}", lambda ids: {"name": "Rui", "home_machine_id": ids["machine_id"]}),
     "store.add_reels": ("/store/reels", lambda ids: {"string_id": ids["string_id"], "metres": 200, "count": 1}),
     "settings.set_price": (
-        "/settings/prices", lambda ids: {"kind": "string", "per": "set", "amount": "9", "string_id": ids["string_id"]}
+        "/settings/prices", lambda ids: {"what": "string set", "amount": "9", "string_id": ids["string_id"]}
     ),
     "payers.add_rule": ("/payers/rules", lambda ids: {"payer": str(ids["contact_id"]), "covers": ["labour"]}),
     "tags.act": ("/tag/{other_code}/act", lambda _ids: {"action": "hold"}),

@@ -4,6 +4,7 @@ A currency's exponent is that of ISO 4217:2015 (the Unicode CLDR, by which Babel
 with fewer places). Rounding is half to even, once for each line.
 """
 
+import re
 from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass
@@ -24,6 +25,10 @@ EXPONENTS = {
     "UYW": 4,
 }
 """Currencies of ISO 4217 whose minor unit is not a hundredth (from memory)."""
+
+
+_COMMA = re.compile(r"[+-]?\d+,\d{1,2}")
+"""A decimal comma: before three digits it may part thousands."""
 
 
 @dataclass(frozen=True)
@@ -103,9 +108,15 @@ def _currencies() -> frozenset[str]:
 
 
 def parse_money(text: str, currency: str, locale: str = "en") -> Money:
-    """Read "12.50" as the locale writes it; more places than the currency has are refused, not rounded."""
+    """Read "12.50" as the locale writes it, and "12,50" likewise where that can mean nothing else.
+
+    More places than the currency has are refused, not rounded.
+    """
+    typed = text.strip()
+    if _COMMA.fullmatch(typed):
+        typed, locale = typed.replace(",", "."), "en"
     try:
-        amount = parse_decimal(text.strip(), locale=locale, strict=True)
+        amount = parse_decimal(typed, locale=locale, strict=True)
     except (NumberFormatError, InvalidOperation, ValueError) as error:
         raise MoneyError(f'"{text.strip()}" is no amount', "Money", "Write it like 12.50.") from error
     minor = amount.scaleb(exponent(currency)) if amount.is_finite() else Decimal("0.5")

@@ -27,7 +27,9 @@ class PerCentField(DecimalField):
             self.data = round(self.data * 100)
 
     def _value(self) -> str:
-        return self.raw_data[0] if self.raw_data else plain(Decimal(self.data or 0))
+        if self.raw_data:
+            return self.raw_data[0]
+        return "" if self.data is None else plain(Decimal(self.data))
 
 
 FIELDS: dict[type, Callable[[str, Any], Any]] = {

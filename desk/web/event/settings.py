@@ -26,14 +26,15 @@ from desk.web.event.setting_fields import EventForm, PerCentField
 from desk.web.forms import DeskForm, MoneyField, options, saved, saving, see, show
 
 blueprint = Blueprint("settings", __name__)
-PRICE_KINDS = (
-    ("labour", "stringing"),
-    ("on_court", "on court, on top"),
-    ("string", "string"),
-    ("extra_work", "extra work"),
-    ("stencil", "stencil"),
-)
-PER = (("job", "for a racquet"), ("set", "for a set"), ("metre", "for a metre"))
+PRICED = {
+    ("labour", "job"): "stringing, for a racquet",
+    ("on_court", "job"): "on court, on top, for a racquet",
+    ("string", "set"): "string, for a set",
+    ("string", "metre"): "string, for a metre",
+    ("extra_work", "job"): "extra work, for a racquet",
+    ("stencil", "job"): "stencil, for a racquet",
+}
+"""What a price is for, by its kind and what it is counted by."""
 
 
 class DayForm(DeskForm):
@@ -42,16 +43,21 @@ class DayForm(DeskForm):
 
 
 class PriceFields(DeskForm):
-    kind = SelectField("Price of", choices=options(PRICE_KINDS))
-    per = SelectField("Counted", choices=options(PER))
+    what = SelectField("Price of", choices=options((" ".join(key), word) for key, word in PRICED.items()))
     string_id = SelectField("Which string", coerce=int)
     amount = MoneyField("Amount", [InputRequired("give the amount"), Length(max=20)])
     tax = PerCentField("Tax within it, per cent", [Optional()])
 
     def price(self) -> prices.PriceForm:
         tax = None if self.tax.data is None else int(self.tax.data)
-        string_id = self.string_id.data or None
-        return self.asked(prices.PriceForm, amount_minor=self.amount.minor, string_id=string_id, tax_basis_points=tax)
+        kind, _, per = (self.what.data or "").partition(" ")
+        return prices.PriceForm(
+            kind=kind,
+            per=per,
+            string_id=self.string_id.data or None,
+            amount_minor=self.amount.minor or 0,
+            tax_basis_points=tax,
+        )
 
 
 class MinutesForm(DeskForm):
@@ -109,8 +115,7 @@ def _prices(form: PriceFields):
         "event/settings/prices.html",
         rows=rows,
         form=form,
-        kinds=dict(PRICE_KINDS),
-        per=dict(PER),
+        priced=PRICED,
         tax_per_cent=per_cent_of(event.tax_basis_points),
     )
 

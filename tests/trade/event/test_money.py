@@ -68,6 +68,11 @@ def test_an_amount_that_the_currency_cannot_hold_is_refused(text, currency):
         parse_money(text, currency)
 
 
+@pytest.mark.parametrize(("text", "minor"), [("45,00", 4500), ("45,5", 4550), ("1,250", 125000), ("1,250.50", 125050)])
+def test_a_comma_is_read_as_a_decimal_point_where_it_parts_no_thousands(text, minor):
+    assert parse_money(text, "EUR") == Money(minor, "EUR")
+
+
 def test_currencies_are_never_mixed():
     with pytest.raises(MoneyError, match="EUR and USD in one sum"):
         Money(1, "EUR") + Money(1, "USD")

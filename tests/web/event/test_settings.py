@@ -49,7 +49,7 @@ def test_the_hours_of_a_day_are_changed_past_midnight(house: House) -> None:
 
 
 def test_a_price_is_set_and_taken_off(house: House) -> None:
-    client, data = house.as_role("lead"), {"kind": "labour", "per": "job", "string_id": "0", "amount": "18.50"}
+    client, data = house.as_role("lead"), {"what": "labour job", "string_id": "0", "amount": "18.50"}
     assert client.post("/settings/prices", data=data).status_code == 303
     with house.database.reading() as session:
         price = session.scalars(select(Price)).one()
@@ -58,8 +58,24 @@ def test_a_price_is_set_and_taken_off(house: House) -> None:
     assert "No price yet" in client.get("/settings/prices").text
 
 
+def test_a_price_without_a_tax_takes_that_of_the_event(house: House) -> None:
+    client = house.as_role("lead")
+    assert 'name="tax" type="text" value=""' in client.get("/settings/prices").text
+    data = {"what": "string set", "string_id": "0", "amount": "18,50", "tax": ""}
+    assert client.post("/settings/prices", data=data).status_code == 303
+    with house.database.reading() as session:
+        price = session.scalars(select(Price)).one()
+        assert (price.kind, price.per, price.amount_minor, price.tax_basis_points) == ("string", "set", 1850, None)
+
+
+def test_a_price_of_nothing_known_is_refused(house: House) -> None:
+    client = house.as_role("lead")
+    for what in ("string job", "", "labour"):
+        assert client.post("/settings/prices", data={"what": what, "amount": "9"}).status_code == 422
+
+
 def test_a_price_in_too_small_coins_is_told_at_its_field(house: House) -> None:
-    data = {"kind": "labour", "per": "job", "string_id": "0", "amount": "18.505"}
+    data = {"what": "labour job", "string_id": "0", "amount": "18.505"}
     answer = house.as_role("lead").post("/settings/prices", data=data)
     assert answer.status_code == 422 and 'id="amount-fault"' in answer.text
 

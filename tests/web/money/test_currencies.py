@@ -41,7 +41,7 @@ def test_an_amount_goes_to_the_minor_unit_and_back(
 
     house.write(use)
     lead = house.as_role("lead")
-    data = {"kind": "labour", "per": "job", "string_id": "0", "amount": text}
+    data = {"what": "labour job", "string_id": "0", "amount": text}
     assert lead.post("/settings/prices", data=data).status_code == 303
     assert shown in lead.get("/settings/prices").text
     player_id = house.write(strung)
@@ -61,5 +61,5 @@ def test_an_amount_goes_to_the_minor_unit_and_back(
 @pytest.mark.parametrize(("currency", "text"), [("JPY", "20.5"), ("EUR", "20.505"), ("KWD", "2.0505")])
 def test_more_decimals_than_the_currency_has_are_refused(house: House, currency: str, text: str) -> None:
     house.write(lambda _session, event: setattr(event, "currency", currency))
-    data = {"kind": "labour", "per": "job", "string_id": "0", "amount": text}
+    data = {"what": "labour job", "string_id": "0", "amount": text}
     assert house.as_role("lead").post("/settings/prices", data=data).status_code == 422

@@ -11,7 +11,7 @@ from flask import Flask, current_app, request, url_for
 from desk.models import STATE_WORDS
 from desk.trade.event.money import exponent
 from desk.trade.event.names import shorter, surname
-from desk.trade.racquet.units import plain
+from desk.trade.racquet.units import KG_PER_LB, plain
 from desk.web import access, context
 
 UNIT_WORDS = {"lb": "pounds", "kg": "kilos"}
@@ -106,6 +106,11 @@ def tension(value: Decimal, unit: str) -> str:
     return f"{plain(value)} {unit}"
 
 
+def both_units(pounds: float) -> str:
+    """A difference of tension in pounds and kilos: "0.5 lb (0.23 kg)"."""
+    return f"{pounds:g} lb ({Decimal(str(pounds)) * KG_PER_LB:.2f} kg)"
+
+
 def metres(value: float) -> str:
     return f"{value:.1f} m"
 
@@ -167,7 +172,7 @@ TIMES = (
     minutes_from_now,
     span,
 )
-FILTERS = (*TIMES, sentence_start, tension, metres, amount, money, state_word, plain, shorter, surname)
+FILTERS = (*TIMES, sentence_start, tension, both_units, metres, amount, money, state_word, plain, shorter, surname)
 
 
 def add_display(app: Flask) -> None:

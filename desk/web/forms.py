@@ -14,15 +14,16 @@ from flask_wtf import FlaskForm
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import Field, FormField, HiddenField, SelectMultipleField, StringField
+from wtforms import DecimalField, Field, FloatField, FormField, HiddenField, SelectMultipleField, StringField
 from wtforms.fields.choices import SelectChoice
 from wtforms.validators import NumberRange
-from wtforms.widgets import CheckboxInput, ListWidget
+from wtforms.widgets import CheckboxInput, ListWidget, TextInput
 
 from desk.errors import BadInput, Busy, DeskError, NotFound
 from desk.record_errors import AWAY, TOO_LARGE
 from desk.trade.errors import TradeError
 from desk.trade.event.money import parse_money
+from desk.trade.racquet.units import decimal_point, plain
 from desk.trade.racquet.value_kinds import Number, Whole
 from desk.web import context
 
@@ -71,6 +72,29 @@ class TicksField(SelectMultipleField):
     """Several of the choices, each with a box to tick."""
 
     widget, option_widget = ListWidget(prefix_label=False), CheckboxInput()
+
+
+class _WithComma(Field):
+    """A figure typed with a point or a comma; a browser's field for numbers would drop the comma."""
+
+    widget = TextInput()
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        super().process_formdata([decimal_point(text) for text in valuelist])
+
+
+class FigureField(_WithComma, DecimalField):
+    """An exact figure, shown with as many places as it has."""
+
+    def __init__(self, *arguments: Any, **values: Any) -> None:
+        super().__init__(*arguments, places=None, **values)
+
+    def _value(self) -> str:
+        return self.raw_data[0] if self.raw_data else "" if self.data is None else plain(self.data)
+
+
+class MeasureField(_WithComma, FloatField):
+    """A figure that was measured."""
 
 
 class MoneyField(StringField):

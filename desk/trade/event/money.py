@@ -4,7 +4,6 @@ A currency's exponent is that of ISO 4217:2015 (the Unicode CLDR, by which Babel
 with fewer places). Rounding is half to even, once for each line.
 """
 
-import re
 from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass
@@ -15,6 +14,7 @@ from babel.core import Locale, UnknownLocaleError
 from babel.numbers import NumberFormatError, list_currencies, parse_decimal
 
 from desk.trade.errors import MoneyError
+from desk.trade.racquet.units import decimal_point
 
 _WHOLE = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"
 _THOUSANDTHS = "BHD IQD JOD KWD LYD OMR TND"
@@ -25,10 +25,6 @@ EXPONENTS = {
     "UYW": 4,
 }
 """Currencies of ISO 4217 whose minor unit is not a hundredth (from memory)."""
-
-
-_COMMA = re.compile(r"[+-]?\d+,\d{1,2}")
-"""A decimal comma: before three digits it may part thousands."""
 
 
 @dataclass(frozen=True)
@@ -112,11 +108,9 @@ def parse_money(text: str, currency: str, locale: str = "en") -> Money:
 
     More places than the currency has are refused, not rounded.
     """
-    typed = text.strip()
-    if _COMMA.fullmatch(typed):
-        typed, locale = typed.replace(",", "."), "en"
+    typed = decimal_point(text)
     try:
-        amount = parse_decimal(typed, locale=locale, strict=True)
+        amount = parse_decimal(typed, locale=locale if typed == text.strip() else "en", strict=True)
     except (NumberFormatError, InvalidOperation, ValueError) as error:
         raise MoneyError(f'"{text.strip()}" is no amount', "Money", "Write it like 12.50.") from error
     minor = amount.scaleb(exponent(currency)) if amount.is_finite() else Decimal("0.5")

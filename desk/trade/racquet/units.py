@@ -30,6 +30,7 @@ LIMITS: dict[TensionUnit, tuple[Decimal, Decimal]] = {
 
 _DEEP = Context(prec=50, rounding=ROUND_HALF_EVEN)
 _NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)(\s+1/2|\s*½)?\s*([^\d\s].*)?")
+_COMMA = re.compile(r"[+-]?\d+,(\d{1,2}|\d{4,})")
 _TENSION_WORDS: dict[str, TensionUnit] = {
     **dict.fromkeys(("lb", "lbs", "lbf", "pound", "pounds", "#"), "lb"),
     **dict.fromkeys(("kg", "kgs", "kgf", "kilo", "kilos"), "kg"),
@@ -52,6 +53,12 @@ _M_PER: dict[LengthUnit, Decimal] = {
     "in": CM_PER_INCH / 100,
     "ft": M_PER_FOOT,
 }
+
+
+def decimal_point(text: str) -> str:
+    """Write a figure's decimal comma as a point; before three digits it may part thousands and stays."""
+    typed = text.strip()
+    return typed.replace(",", ".") if _COMMA.fullmatch(typed) else typed
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from flask import Blueprint, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, FloatField, Form, FormField, HiddenField, IntegerField, SelectField, TextAreaField
+from wtforms import BooleanField, Form, FormField, HiddenField, IntegerField, SelectField, TextAreaField
 from wtforms.validators import InputRequired, NumberRange, Optional
 
 from desk.errors import NotAllowed
@@ -21,7 +21,7 @@ from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.racquet.bed import Bed, Half, HalfUse
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, KeyedForm, TicksField, options, row_number, saving, see, show
+from desk.web.forms import DeskForm, KeyedForm, MeasureField, TicksField, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
@@ -52,14 +52,14 @@ def _half(half: Half) -> FormField:
 
     class HalfPart(Form):
         reel_id = SelectField(f"{called} cut from", coerce=int, validators=[Optional()], validate_choice=False)
-        m = FloatField(f"{called}, metres measured", [Optional()])
+        m = MeasureField(f"{called}, metres measured", [Optional()])
 
     return FormField(HalfPart, separator="_")
 
 
 class FinishForm(TouchForm):
     checks = TicksField("Before it leaves", choices=options(jobs.BENCH_CHECKS.items()))
-    stiffness = FloatField("Stiffness", [Optional(), NumberRange(0, 200, "0 to 200")])
+    stiffness = MeasureField("Stiffness", [Optional(), NumberRange(0, 200, "0 to 200")])
     mains, crosses = _half("mains"), _half("crosses")
     accept_difference = BooleanField("It differs from its sisters; it leaves all the same")
 

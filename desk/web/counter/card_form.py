@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from flask import request
-from wtforms import BooleanField, Field, FloatField, Form, FormField, IntegerField, RadioField, SelectField, StringField
+from wtforms import BooleanField, Field, Form, FormField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import Length, Optional
 
 from desk.queries.players.players import RacquetRow
@@ -19,7 +19,7 @@ from desk.trade.racquet.bed import Bed, Half, HalfCard, StringBed
 from desk.trade.racquet.units import Tension, parse_tension, plain
 from desk.trade.racquet.value_kinds import PLAYED_H, PRE_STRETCH
 from desk.web.display import EXTRA_WORK_WORDS
-from desk.web.forms import options, row_number, within
+from desk.web.forms import MeasureField, options, row_number, within
 
 UNITS = (("lb", "lb"), ("kg", "kg"))
 OWN_STRING = (
@@ -61,7 +61,7 @@ class CardPart(Form):
     own_string = SelectField("Whose string", choices=options(OWN_STRING), default="no")
     as_fresh = BooleanField("As fresh as possible: strung a few hours before it is needed")
     note = StringField("Note for the bench", [Length(max=1000)])
-    played_hours = FloatField("Hours played since, if the player says", [Optional(), within(PLAYED_H)])
+    played_hours = MeasureField("Hours played since, if the player says", [Optional(), within(PLAYED_H)])
 
     racquet: RacquetRow
     strings: dict[int, str]

@@ -6,30 +6,24 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from wtforms import BooleanField, DecimalField, FloatField, IntegerField, SelectField, StringField, TextAreaField
+from wtforms import BooleanField, IntegerField, SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired
 
 from desk.trade.event.event_settings import SETTINGS, Setting
-from desk.trade.racquet.units import plain
 from desk.trade.racquet.value_kinds import Choice, Currency, Number, PerCent, Text, Whole, YesNo, Zone
-from desk.web.forms import DeskForm, options
+from desk.web.forms import DeskForm, FigureField, MeasureField, options
 
 
-class PerCentField(DecimalField):
+class PerCentField(FigureField):
     """Per cent on the screen, whole hundredths of a per cent in the records."""
 
     def process_data(self, value: int | None) -> None:
         super().process_data(None if value is None else (Decimal(value) / 100).normalize())
 
     def process_formdata(self, valuelist: list[str]) -> None:
-        super().process_formdata([text.replace(",", ".") for text in valuelist])
+        super().process_formdata(valuelist)
         if self.data is not None and self.data.is_finite():
             self.data = round(self.data * 100)
-
-    def _value(self) -> str:
-        if self.raw_data:
-            return self.raw_data[0]
-        return "" if self.data is None else plain(Decimal(self.data))
 
 
 FIELDS: dict[type, Callable[[str, Any], Any]] = {
@@ -39,7 +33,7 @@ FIELDS: dict[type, Callable[[str, Any], Any]] = {
     Choice: lambda label, kind: SelectField(label, choices=options(kind.words.items())),
     PerCent: lambda label, _: PerCentField(label, [InputRequired("give a figure; 0 for none")]),
     YesNo: lambda label, _: BooleanField(label),
-    Number: lambda label, _: FloatField(label, [InputRequired("give a figure")]),
+    Number: lambda label, _: MeasureField(label, [InputRequired("give a figure")]),
     Whole: lambda label, _: IntegerField(label, [InputRequired("give a whole number")]),
 }
 

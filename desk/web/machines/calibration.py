@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from flask import Blueprint, flash, url_for
-from wtforms import DecimalField, RadioField
+from wtforms import RadioField
 from wtforms.validators import InputRequired, NumberRange, Optional
 
 from desk.models import Calibration
 from desk.queries.machines.machines import MachineRow, machine_rows
 from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.services.machines import calibrating
-from desk.trade.racquet.units import plain
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, FigureField, options, saving, see, show
 
 blueprint = Blueprint("calibration", __name__)
-USUAL = {"kg": ("20", "25"), "lb": ("45", "55")}
+USUAL = {"kg": (Decimal(20), Decimal(25)), "lb": (Decimal(45), Decimal(55))}
 TENSION = NumberRange(1, 100, "1 to 100")
 BOTH = "read both tensions, or neither"
 
@@ -30,10 +30,10 @@ class GridForm(DeskForm):
     unit = RadioField(
         "The gauge reads in", choices=options(UNIT_WORDS.items()), validators=[InputRequired("choose pounds or kilos")]
     )
-    reference_1 = DecimalField("First tension set", [InputRequired("give the figure"), TENSION], places=None)
-    reference_2 = DecimalField("Second tension set", [InputRequired("give the figure"), TENSION], places=None)
+    reference_1 = FigureField("First tension set", [InputRequired("give the figure"), TENSION])
+    reference_2 = FigureField("Second tension set", [InputRequired("give the figure"), TENSION])
 
-    def cells(self, row: MachineRow) -> tuple[DecimalField, DecimalField]:
+    def cells(self, row: MachineRow) -> tuple[FigureField, FigureField]:
         """Return the fields of the two readings of a machine."""
         return self[f"m{row.machine_id}_1"], self[f"m{row.machine_id}_2"]
 
@@ -63,8 +63,16 @@ class GridForm(DeskForm):
 def grid_form(rows: Sequence[MachineRow], **values: object) -> GridForm:
     """Return a form with two readings for each of ROWS."""
     names = [f"m{row.machine_id}_{turn}" for row in rows for turn in (1, 2)]
-    fields = {name: DecimalField("Gauge then read", [Optional(), TENSION]) for name in names}
+    fields = {name: FigureField("Gauge then read", [Optional(), TENSION]) for name in names}
     return type("FullGridForm", (GridForm,), fields | {"rows": rows})(**values)
+
+
+def as_last_time(rows: Sequence[MachineRow]) -> dict[str, object]:
+    """Return the unit and the two tensions at which a machine of ROWS was read last, else usual ones."""
+    last = next((row.readings[-2:] for row in rows if len(row.readings) == 2), ())
+    unit = last[0].unit if last else "kg"
+    first, second = [one.reference for one in last] or USUAL[unit]
+    return {"unit": unit, "reference_1": first, "reference_2": second}
 
 
 def _rows() -> list[MachineRow]:
@@ -90,11 +98,7 @@ def due() -> ReadingsDue:
 @blueprint.get("/calibration")
 def page():
     rows = _rows()
-    last = next((row.readings[-2:] for row in rows if len(row.readings) == 2), ())
-    unit = last[0].unit if last else "kg"
-    first, second = [plain(one.reference) for one in last] or USUAL[unit]
-    values = {"unit": unit, "reference_1": first, "reference_2": second}
-    return _shown(grid_form(rows, formdata=None, data=values))
+    return _shown(grid_form(rows, formdata=None, data=as_last_time(rows)))
 
 
 @blueprint.post("/calibration")

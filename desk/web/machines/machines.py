@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from flask import Blueprint, flash, request, url_for
 from werkzeug.wrappers import Response
-from wtforms import DecimalField, FloatField, RadioField, SelectField, StringField
+from wtforms import RadioField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.models import Machine
@@ -18,8 +18,9 @@ from desk.services.machines import calibrating, machines
 from desk.trade.racquet.value_kinds import REACH_CM
 from desk.web import context
 from desk.web.display import UNIT_WORDS
-from desk.web.forms import DeskForm, options, saved, saving, see, show, within
+from desk.web.forms import DeskForm, FigureField, MeasureField, options, saved, saving, see, show, within
 from desk.web.hours import HoursForm, read_hours, today_at
+from desk.web.machines.calibration import as_last_time
 from desk.web.plan.stranded import or_ask
 
 blueprint = Blueprint("machines", __name__)
@@ -35,7 +36,7 @@ TENSION = [InputRequired("give the figure"), NumberRange(1, 100, "1 to 100")]
 class MachineFields(DeskForm):
     name = StringField("Name, as it stands on the bench", [InputRequired("give the machine a name"), Length(max=60)])
     kind = SelectField("How it pulls", choices=options(KINDS))
-    reach_cm = FloatField("Reach of its gripper, cm", [within(REACH_CM)], default=35.0)
+    reach_cm = MeasureField("Reach of its gripper, cm", [within(REACH_CM)], default=35.0)
 
 
 class OutForm(DeskForm):
@@ -45,10 +46,10 @@ class OutForm(DeskForm):
 
 class CalibrationForm(DeskForm):
     unit = RadioField("The gauge reads in", [InputRequired("choose pounds or kilos")], choices=UNITS)
-    reference_1 = DecimalField("First tension set", TENSION)
-    reading_1 = DecimalField("Gauge then read", TENSION)
-    reference_2 = DecimalField("Second tension set", TENSION)
-    reading_2 = DecimalField("Gauge then read", TENSION)
+    reference_1 = FigureField("First tension set", TENSION)
+    reading_1 = FigureField("Gauge then read", TENSION)
+    reference_2 = FigureField("Second tension set", TENSION)
+    reading_2 = FigureField("Gauge then read", TENSION)
 
     def readings(self) -> list[calibrating.Reading]:
         pairs = ((self.reference_1, self.reading_1), (self.reference_2, self.reading_2))
@@ -80,10 +81,11 @@ def add():
 def _machine_page(machine_id: int, **sent: DeskForm):
     session, event = context.reading(), context.current_event()
     machine = find_of(session, event, Machine, machine_id, "machine")
-    row = next(row for row in _rows() if row.machine_id == machine.id)
+    rows = _rows()
+    row = next(row for row in rows if row.machine_id == machine.id)
     readings = trend_rows(session, event).get(machine.id, [])[-DRAWN:]
     forms = {
-        "calibration": CalibrationForm(formdata=None),
+        "calibration": CalibrationForm(formdata=None, data=as_last_time([row, *rows]) | {"unit": None}),
         "out": OutForm(formdata=None),
         "hours": HoursForm(formdata=None),
         "edit": MachineFields(formdata=None, obj=machine),

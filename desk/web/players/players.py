@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, flash, render_template, request, url_for
 from werkzeug.wrappers import Response as Sent
-from wtforms import BooleanField, DecimalField, FloatField, IntegerField, RadioField, SelectField, StringField
+from wtforms import BooleanField, IntegerField, RadioField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import OPEN_STATES, Frame, Player
@@ -24,7 +24,7 @@ from desk.services.players import erasing, frames, players
 from desk.trade.racquet.value_kinds import HOURS_A_WEEK
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
-from desk.web.forms import DeskForm, options, saved, saving, see, show, within
+from desk.web.forms import DeskForm, FigureField, MeasureField, options, saved, saving, see, show, within
 from desk.web.players.own_bench import own_bench_form
 from desk.web.table_files import csv_file
 
@@ -35,7 +35,7 @@ YES_NO = (("", "not asked"), ("yes", "yes"), ("no", "no"))
 
 class PlayerFields(DeskForm):
     name = StringField("Name", [InputRequired("give the player’s name"), Length(max=200)])
-    hours_per_week = FloatField("Hours of play a week", [Optional(), within(HOURS_A_WEEK)])
+    hours_per_week = MeasureField("Hours of play a week", [Optional(), within(HOURS_A_WEEK)])
     phone = StringField("Telephone", [Length(max=40)])
     note = StringField("Note for the desk", [Length(max=200)])
     is_namesake = BooleanField("Another player of the same name")
@@ -45,9 +45,9 @@ class FrameFields(DeskForm):
     name = StringField("Frame", [InputRequired("name the frame"), Length(max=120)])
     mains = IntegerField("Mains", [InputRequired("count the mains")])
     crosses = IntegerField("Crosses", [InputRequired("count the crosses")])
-    head_sq_in = FloatField("Head, square inches", [Optional()])
-    tension_low = DecimalField("Printed range from", [Optional()])
-    tension_high = DecimalField("to", [Optional()])
+    head_sq_in = MeasureField("Head, square inches", [Optional()])
+    tension_low = FigureField("Printed range from", [Optional()])
+    tension_high = FigureField("to", [Optional()])
     tension_unit = SelectField("in", choices=options([("", "choose …"), ("lb", "pounds"), ("kg", "kilos")]))
 
     def frame(self) -> frames.FrameForm:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, render_template, request, url_for
 from markupsafe import Markup
-from wtforms import FloatField, IntegerField, SelectField, StringField, TextAreaField
+from wtforms import IntegerField, SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.errors import NotFound
@@ -13,7 +13,7 @@ from desk.queries.rehearsal.teams import teams_of
 from desk.services.rehearsal.asking import asked_of
 from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from desk.web import context
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, MeasureField, options, saving, see, show
 from desk.web.rehearsal.rehearser import Rehearser
 from desk.web.table_files import as_file
 from exports.files.csvzip import DIALECTS
@@ -36,12 +36,12 @@ class RehearsalForm(DeskForm):
     days = IntegerField("on days, of 10", [InputRequired("1 to 10"), NumberRange(1, 10)], default=9)
     players = IntegerField("Players", [Optional(), NumberRange(0, 1000)])
     matches = StringField("Matches a day, with commas", [Optional(), Length(max=120)])
-    racquets = FloatField("Racquets a player and match", [Optional(), NumberRange(0, 12)])
-    on_court = FloatField("From a match in play, for 100 others", [Optional(), NumberRange(0, 100)])
-    rain = FloatField("Days with rain, of 100", [Optional(), NumberRange(0, 100)], default=10)
-    spread = FloatField("How much bench times vary, per cent", [Optional(), NumberRange(0, 60)], default=15)
-    machine_fails = FloatField("Days on which a machine fails, of 100", [Optional(), NumberRange(0, 100)], default=1)
-    stringer_away = FloatField(
+    racquets = MeasureField("Racquets a player and match", [Optional(), NumberRange(0, 12)])
+    on_court = MeasureField("From a match in play, for 100 others", [Optional(), NumberRange(0, 100)])
+    rain = MeasureField("Days with rain, of 100", [Optional(), NumberRange(0, 100)], default=10)
+    spread = MeasureField("How much bench times vary, per cent", [Optional(), NumberRange(0, 60)], default=15)
+    machine_fails = MeasureField("Days on which a machine fails, of 100", [Optional(), NumberRange(0, 100)], default=1)
+    stringer_away = MeasureField(
         "Days on which a stringer is away, of 100", [Optional(), NumberRange(0, 100)], default=0.5
     )
     effort = SelectField("Planning after each change", choices=options(EFFORTS), default=str(EFFORT_USUAL))

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from flask import Blueprint, flash, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
-from wtforms import BooleanField, FloatField, IntegerField, SelectField, StringField
+from wtforms import BooleanField, IntegerField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange
 
 from desk.errors import BadInput
@@ -27,7 +27,7 @@ from desk.trade.event.names import search_name
 from desk.trade.racquet.value_kinds import REEL_M
 from desk.web import context
 from desk.web.display import amount, day_hhmm
-from desk.web.forms import DeskForm, MoneyField, options, saved, saving, see, show, within
+from desk.web.forms import DeskForm, MeasureField, MoneyField, options, saved, saving, see, show, within
 from desk.web.string.string_form import StringTypeForm
 
 blueprint = Blueprint("store", __name__)
@@ -44,7 +44,7 @@ class ReelsForm(DeskForm):
     string_id = SelectField("String", coerce=int)
     kind = SelectField("As", choices=options([("reel", "reels"), ("set", "sets"), ("half_set", "half sets")]))
     count = IntegerField("How many", [InputRequired("give a count"), NumberRange(1, 500, "1 to 500")], default=1)
-    metres = FloatField("Metres on each", METRES, default=200.0)
+    metres = MeasureField("Metres on each", METRES, default=200.0)
     owner = StringField("Owner, if it is a player’s own", [Length(max=200)])
     place = StringField("Where it lies", [Length(max=60)])
     price = MoneyField("What each cost", [Length(max=20)])
@@ -53,7 +53,7 @@ class ReelsForm(DeskForm):
 
 class EntryForm(DeskForm):
     what = SelectField("What happened", choices=options(ENTRIES))
-    metres = FloatField("Metres", METRES)
+    metres = MeasureField("Metres", METRES)
     note = StringField("Why", [Length(max=200)])
 
 

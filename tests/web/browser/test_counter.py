@@ -32,6 +32,17 @@ def test_what_is_typed_by_hand_is_no_scan(visit: Callable, site: Site) -> None:
     page.wait_for_url("**/log?q=split*")
 
 
+def test_a_figure_typed_fast_in_a_field_for_figures_is_no_scan(visit: Callable, site: Site) -> None:
+    page = visit("desk").page
+    page.goto(site.to("/calibration"))
+    cells = page.locator('input[data-column="1"]')
+    expect(cells.first).to_be_focused()
+    page.keyboard.type("20,1", delay=3)
+    page.keyboard.press("Enter")
+    expect(cells.first).to_have_value("20,1")
+    expect(page).to_have_url(site.to("/calibration"))
+
+
 def test_two_racquets_are_handed_over_and_taken_back(visit: Callable, site: Site) -> None:
     watched = visit("desk", size="phone")
     page, job = watched.page, site.scene.in_state("strung")[0]

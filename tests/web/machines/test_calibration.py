@@ -29,9 +29,10 @@ def typed(ids: list[int], *pairs: tuple[str, str]) -> dict[str, str]:
 
 def test_one_form_reads_all_machines(house: House, unread: list[int]) -> None:
     client = house.as_role("desk")
-    answer = client.post("/calibration", data=typed(unread, ("20.1", "25"), ("20", "24.9"), ("20", "26")))
+    answer = client.post("/calibration", data=typed(unread, ("20,1", "25"), ("20", "24.9"), ("20", "26")))
     assert answer.status_code == 303
     page = client.get("/machines").text
+    assert "too far off" in page
     assert f"2 of {len(unread[:3])} are within the tolerance" in page
     with house.database.reading() as session:
         rows = session.query(Calibration).all()
@@ -51,6 +52,7 @@ def test_a_machine_left_empty_is_left_as_it_is(house: House, unread: list[int]) 
         (("20", ""), "read both tensions, or neither"),
         (("240", "25"), "1 to 100"),
         (("abc", "25"), "Not a valid decimal"),
+        (("1,250", "25"), "Not a valid decimal"),
     ],
 )
 def test_half_a_reading_is_refused_beside_its_field_and_nothing_is_stored(

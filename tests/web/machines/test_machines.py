@@ -38,6 +38,14 @@ def test_the_unit_of_a_calibration_is_never_preselected(house: House, day: scene
     assert 'name="unit"' in page and " checked" not in page
 
 
+def test_a_machine_is_read_at_the_tensions_of_last_time(house: House, day: scene.Scene) -> None:
+    client, where = house.as_role("desk"), f"/machines/{day.machines[0].id}"
+    client.post(f"{where}/calibrate", data=GOOD | {"reference_2": "24,5", "reading_2": "24,4"})
+    page = client.get(where).text
+    assert 'name="reference_2" required type="text" value="24.5"' in page
+    assert "0.5 lb (0.23 kg)" in page
+
+
 def test_a_calibration_without_its_unit_is_refused_with_what_was_typed(house: House, day: scene.Scene) -> None:
     where = f"/machines/{day.machines[0].id}/calibrate"
     answer = house.as_role("desk").post(where, data=GOOD | {"unit": ""})

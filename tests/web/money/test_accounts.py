@@ -77,9 +77,7 @@ def test_an_invoice_that_is_not_there_says_where_to_look(owing):
 
 def test_a_price_with_a_tax_of_its_own_is_charged_with_it(house):
     client = house.as_role("lead")
-    client.post(
-        "/settings/prices", data={"what": "labour job", "string_id": "0", "amount": "10.70", "tax": "7"}
-    )
+    client.post("/settings/prices", data={"what": "labour job", "string_id": "0", "amount": "10.70", "tax": "7"})
     page = client.get("/settings/prices").text
     assert '<td class="figure">7</td>' in page
 

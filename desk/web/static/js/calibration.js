@@ -9,10 +9,11 @@ for (const form of document.querySelectorAll('[data-grid]')) {
 
   const judge = (input) => {
     const set = figure(form.elements[`reference_${input.dataset.column}`]);
-    const off = (figure(input) - set) / (unit() === 'kg' ? KG_A_LB : 1);
-    const outside = input.value && set && Math.abs(off) > Number(form.dataset.toleranceLb) + 1e-9;
+    const off = figure(input) - set;
+    const allowed = Number(form.dataset.toleranceLb) * (unit() === 'kg' ? KG_A_LB : 1);
+    const outside = input.value && set && Math.abs(off) > allowed + 1e-9;
     input.closest('td').classList.toggle('wrong', Boolean(outside));
-    input.nextElementSibling.textContent = outside ? `outside: ${off > 0 ? '+' : ''}${off.toFixed(1)} lb` : '';
+    input.nextElementSibling.textContent = outside ? `outside: ${off > 0 ? '+' : ''}${off.toFixed(unit() === 'kg' ? 2 : 1)} ${unit()}` : '';
   };
   const judgeAll = () => order.forEach(judge);
 

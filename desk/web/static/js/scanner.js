@@ -2,6 +2,7 @@
 
 const FASTEST_HAND = 45; // ms between two keys; scanners need under 20
 const SHORTEST_CODE = 4;
+const FIGURE = /^\d{1,3}([.,]\d*)?$/; // quick fingers in a field for figures
 
 export function listenForScans() {
   const address = document.body.dataset.tags;
@@ -13,7 +14,8 @@ export function listenForScans() {
   document.addEventListener("keydown", (event) => {
     const field = event.target.matches("input, textarea") ? event.target : null;
     const slow = event.timeStamp - last > FASTEST_HAND;
-    if (event.key === "Enter" && !slow && typed.length >= SHORTEST_CODE) {
+    const isFigure = field && field.inputMode === "decimal" && FIGURE.test(typed);
+    if (event.key === "Enter" && !slow && typed.length >= SHORTEST_CODE && !isFigure) {
       event.preventDefault();
       event.stopPropagation();
       if (field && before !== null) field.value = before;

@@ -119,7 +119,12 @@ function asTyped(field) {
 }
 
 function timeOf(touch) {
-  return new Date(touch.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  const clock = document.querySelector("[data-clock]");
+  const hourAndMinute = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
+  if (!clock) return new Date(touch.at).toLocaleTimeString("en-GB", hourAndMinute);
+  // By the event's clock: its zone, and its pace where a demo runs fast.
+  const ago = (Date.now() - touch.at) * Number(clock.dataset.speed || 1);
+  return new Date(Date.parse(clock.dateTime) - ago).toLocaleTimeString("en-GB", { ...hourAndMinute, timeZone: clock.dataset.zone });
 }
 
 // Whoever touches again has read what stood there.

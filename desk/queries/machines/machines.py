@@ -89,10 +89,24 @@ def why_unusable(session: Session, event: Event, machine: Machine, at: datetime)
     """
     outage = current_outage(machine, at)
     if outage is not None:
-        return f"Out of service: {outage.reason or 'no reason was given'}."
+        return f"Out of service: {outage_words(outage)}."
     today, read = read_today(session, event, at)
     found = None if today is None else fitness(event, machine, read.get(machine.id, ()), today)
     return "" if found is None or found.fit else found.reason
+
+
+def why_machines_rest(session: Session, event: Event, at: datetime) -> dict[int, str]:
+    """Return why the plan would not start a racquet at AT, by machine; those that it would are left out."""
+    today, read = read_today(session, event, at)
+    found = {}
+    for machine in machines_of(session, event):
+        outage = current_outage(machine, at)
+        fit = None if today is None else fitness(event, machine, read.get(machine.id, ()), today)
+        if outage is not None:
+            found[machine.id] = f"Out of service: {outage_words(outage)}."
+        elif fit is not None and not fit.fit:
+            found[machine.id] = fit.reason
+    return found
 
 
 def machines_of(session: Session, event: Event, *more: Any) -> Sequence[Machine]:
@@ -182,6 +196,12 @@ def _row(event: Event, machine: Machine, spans: list[DaySpan], at: datetime, rea
         drift=_drift(event, machine, spans),
         readings=tuple(_reading(one) for one in machine.calibrations[-readings:]),
     )
+
+
+def outage_words(outage: Outage) -> str:
+    """Return why a machine is out; that it is out of service is no reason."""
+    reason = outage.reason.strip().rstrip(".")
+    return "no reason was given" if reason.lower() in ("", "out of service") else reason
 
 
 def current_outage(machine: Machine, at: datetime) -> Outage | None:

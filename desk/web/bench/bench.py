@@ -14,7 +14,10 @@ from wtforms.validators import InputRequired, NumberRange, Optional
 from desk.errors import NotAllowed
 from desk.models import Job, Stringer
 from desk.queries.bench import bench as bench_queries
+from desk.queries.event.events import stringer_names
 from desk.queries.finding import find_of
+from desk.queries.machines.machines import why_machines_rest
+from desk.queries.team.team import StringerRow, stringer_rows
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.trade.event.event_settings import CLUB_WEEKEND
@@ -93,8 +96,15 @@ def _stringer(stringer_id: int) -> Stringer:
 
 @blueprint.get("/bench/mine")
 def mine() -> Response:
-    stringer_id = context.actor().stringer_id
+    stringer_id = context.actor().stringer_id or _own_bench()
     return see(url_for("bench.page", stringer_id=stringer_id) if stringer_id else url_for("bench.benches"))
+
+
+def _own_bench() -> int | None:
+    """Return the bench of a stringer who signs in with an account of their own: the one of the same name."""
+    actor = context.actor()
+    people = stringer_names(context.reading(), context.event_id()) if actor.role == "stringer" else ()
+    return next((row_id for row_id, name in people if name.casefold() == actor.name.casefold()), None)
 
 
 @blueprint.get("/benches")
@@ -104,14 +114,19 @@ def benches():
     found = bench_queries.bench_lines(context.reading(), context.current_event())
     if len(found) == 1 and context.head().kind == CLUB_WEEKEND:
         return see(url_for("bench.page", stringer_id=found[0].stringer_id))
-    return show("bench/benches.html", lines=found)
+    return show("bench/benches.html", lines=found, team=_team())
 
 
 @blueprint.get("/benches/lines")
 @fragment()
 def lines() -> str:
     found = bench_queries.bench_lines(context.reading(), context.current_event())
-    return render_template("bench/_benches.html", lines=found)
+    return render_template("bench/_benches.html", lines=found, team=_team())
+
+
+def _team() -> dict[int, StringerRow]:
+    rows = stringer_rows(context.reading(), context.current_event(), context.event_time())
+    return {row.stringer_id: row for row in rows}
 
 
 @blueprint.get("/bench/<int:stringer_id>")
@@ -138,8 +153,10 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
         reels = bench.reels[half].reels if bench.reels else ()
         named = [(reel.reel_id, f"{reel.code}, {reel.left_m:.1f} m") for reel in reels]
         fields.reel_id.choices = options([(0, "the shortest that is enough"), *named])
+    unusable = why_machines_rest(context.reading(), event, context.event_time())
     return {
         "bench": bench,
+        "unusable": unusable,
         "whom": whom_of(bench.current, *(slot.card for slot in bench.upcoming)),
         "target": event.target_minutes,
         "tolerance": Decimal(str(event.stiffness_tolerance)),

@@ -5,8 +5,10 @@ from collections.abc import Callable
 import pytest
 from sqlalchemy import select
 
-from desk.models import Job, LogEntry, Outage, StateChange
+from desk.models import Account, Event, Job, LogEntry, Outage, StateChange
 from desk.services.bench.jobs import BENCH_CHECKS
+from desk.services.machines import machines
+from desk.services.team import team
 from tests import make
 from tests.web import scene
 from tests.web.conftest import House
@@ -33,6 +35,49 @@ def test_the_bench_shows_the_running_card_with_its_minutes(house: House, day: sc
     page = house.as_role("stringer").get(f"/bench/{running.stringer_id}").text
     assert running.code in page
     assert '<span class="bench-count"' in page and ">14</span> of 30 min" in page
+
+
+def test_a_machine_that_is_out_is_said_beside_its_racquet_and_proposed_to_nobody(
+    house: House, day: scene.Scene
+) -> None:
+    running = day.in_state("on_machine")[0]
+    stringer, machine, _ = free_bench(day)
+
+    def take_out(session, event: Event) -> None:
+        for one in (running.machine_id, machine):
+            machines.take_out_of_service(session, event.id, one, acting=make.acting(scene.NOW), reason="out of service")
+
+    house.write(take_out)
+    lead = house.as_role("lead")
+    page = lead.get(f"/bench/{running.stringer_id}").text
+    assert "Out of service: no reason was given. The desk says what becomes of this racquet." in page
+    page = lead.get(f"/bench/{stringer}").text
+    assert f'value="{machine}" selected' not in page and ", out of service</option>" in page
+    answer = lead.post(f"/bench/{stringer}/start", data={"job_id": free_bench(day)[2].id, "machine_id": machine})
+    assert "Out of service: out of service" not in answer.text
+
+
+def test_the_list_says_who_is_away_and_who_is_free(house: House, day: scene.Scene) -> None:
+    stringer = day.stringers[3].id
+    assert "free" in house.as_role("lead").get("/benches").text
+    house.write(
+        lambda session, event: team.call_in_absent(
+            session, event.id, stringer, acting=make.acting(scene.NOW), reason="sick", back_at=make.moment("Mon 14:00")
+        )
+    )
+    page = house.as_role("lead").get("/benches").text
+    assert "away until 14:00" in page and ">free<" not in page
+
+
+def test_a_stringer_with_an_account_comes_to_the_bench_of_that_name(house: House, day: scene.Scene) -> None:
+    client = house.as_role("stringer")
+    assert client.get("/bench/mine").location == "/benches"
+    house.write(
+        lambda session, _: session.get_one(Account, house.accounts["stringer"]).__setattr__(
+            "name", day.stringers[1].name
+        )
+    )
+    assert client.get("/bench/mine").location == f"/bench/{day.stringers[1].id}"
 
 
 def test_start_puts_the_racquet_on_the_machine_in_the_name_of_who_did_it(house: House, day: scene.Scene) -> None:

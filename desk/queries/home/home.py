@@ -168,7 +168,10 @@ def _urgent(board: PlanBoard, at: datetime) -> Iterator[HomeLine]:
         needed = block.needed_by_at
         if block.mark == "tight" and block.state == "waiting" and needed is not None and needed - at <= URGENT_WITHIN:
             line = _of_block(board, block, stringer, "urgent")
-            yield replace(line, text=f"{line.text}; needed by {board.clock(needed)}.")
+            yield replace(
+                line,
+                text=f"{line.text}; needed by {board.clock(needed)}, too late from {board.clock(block.too_late_at)}.",
+            )
 
 
 def _held(board: PlanBoard, *, waiting_for_string: set[str]) -> Iterator[HomeLine]:

@@ -55,7 +55,8 @@ def _breaks(row: BreakingPromise) -> HomeLine:
 
 def _bends(board: PlanBoard, row: BendingPromise) -> HomeLine:
     likely = board.clock(row.likely_at)
-    text = "can be ready sooner than that." if row.is_sooner else f"will more likely break than hold: likely {likely}."
+    breaks = "can no longer be kept" if row.is_lost else "will more likely break than hold"
+    text = "can be ready sooner than that." if row.is_sooner else f"{breaks}: likely {likely}."
     group = "sooner" if row.is_sooner else "promise"
     at, at_word = row.promised_at, "promised"
     if row.promised_at is None:
@@ -74,5 +75,6 @@ def _bends(board: PlanBoard, row: BendingPromise) -> HomeLine:
 
 def stranded_line(one: Stranded) -> HomeLine:
     """Return a racquet that was begun and stands still: somebody says what becomes of it."""
-    text = f"Racquet {one.racquet_number} is on the machine, and {one.why}: finished by another, cut out, or held?"
+    ways = "cut out and strung anew, or held" if one.by_machine else "finished by another, cut out, or held"
+    text = f"Racquet {one.racquet_number} is on the machine, and {one.why}: {ways}?"
     return HomeLine(group="stranded", at=one.since_at, at_word="begun", name=one.player, text=text, job_code=one.code)

@@ -18,7 +18,8 @@ from desk.queries.team.team import absence_at, stringers_of, windows_of
 class Stranded:
     """A racquet that nobody works on; `others` are those who could finish it where it is, by id and name.
 
-    Where nobody is free, `first_free` is who comes free first, and may string it.
+    `by_machine` says that its machine is out, so that nobody can finish it there. Where nobody is free, `first_free`
+    is who comes free first, and may string it.
     """
 
     job_id: int
@@ -28,6 +29,7 @@ class Stranded:
     why: str
     since_at: datetime | None
     others: tuple[tuple[int, str], ...]
+    by_machine: bool = False
     first_free: str = ""
     first_free_at: datetime | None = None
 
@@ -68,6 +70,7 @@ def stranded(session: Session, event: Event, at: datetime) -> list[Stranded]:
                 racquet_number=job.racquet.number,
                 why=why,
                 since_at=job.started_at,
+                by_machine=is_out,
                 others=() if is_out else tuple((one.id, one.name) for one in free if _may(one, job)),
                 first_free=team[soon[0][1]].name if soon else "",
                 first_free_at=max(soon[0][0], at) if soon else None,

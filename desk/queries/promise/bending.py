@@ -20,7 +20,7 @@ from desk.trade.bench.promise import SOONER_BY, STEP
 class BendingPromise:
     """A promise to be told anew: what was told, when it is likely to be ready, and what would be told now.
 
-    `promised_at` is None where nothing was told yet.
+    `promised_at` is None where nothing was told yet. `is_lost` says that it waits, and begun now it would still break.
     """
 
     job_id: int
@@ -30,6 +30,7 @@ class BendingPromise:
     promised_at: datetime | None
     likely_at: datetime
     tell_at: datetime
+    is_lost: bool = False
 
     @property
     def is_sooner(self) -> bool:
@@ -73,10 +74,16 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
             promised_at=promised.get(job.id),
             likely_at=told.likely_at,
             tell_at=told.ready_at,
+            is_lost=_is_lost(job, place, promised.get(job.id), at),
         )
         if _bends(row):
             rows.append(row)
     return sorted(rows, key=lambda row: (row.is_sooner, row.promised_at or row.tell_at, row.code))
+
+
+def _is_lost(job: Job, place: Assignment, promised_at: datetime | None, at: datetime) -> bool:
+    begun_now = max(at, job.not_before_at or at) + (place.end_at - place.start_at)
+    return job.state == "waiting" and promised_at is not None and begun_now > promised_at
 
 
 def _came_early(job: Job, due: ReadingsDue) -> bool:

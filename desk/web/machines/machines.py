@@ -160,9 +160,12 @@ def calibrate(machine_id: int):
 def take_out(machine_id: int):
     form = OutForm()
     if form.validate_on_submit():
-        with saving(form, "It is out of service. A new plan is being made without it.") as session:
+        with saving(form) as session:
             why = {"reason": form.reason.data or "no reason was given", "back_at": today_at(form.back.data)}
             machines.take_out_of_service(session, context.event_id(), machine_id, acting=context.acting(), **why)
+            flash(
+                f"{session.get_one(Machine, machine_id).name} is out of service. A new plan is being made without it."
+            )
     return _machine_page(machine_id, out=form) if form.errors or form.trouble else see(or_ask(url_for("machines.page")))
 
 

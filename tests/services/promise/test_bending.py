@@ -45,6 +45,15 @@ def test_a_promise_that_is_likely_to_hold_is_left_alone(session: Session, desk: 
     assert bending_promises(session, desk.event, NOW) == []
 
 
+@pytest.mark.parametrize(("promised", "is_lost"), [("Mon 12:21", True), ("Mon 12:22", False)])
+def test_one_that_begun_now_would_still_break_is_lost(
+    session: Session, desk: SmallDesk, promised: str, is_lost: bool
+) -> None:
+    _planned(session, desk, ends="Mon 14:20", promised=promised)
+    (row,) = bending_promises(session, desk.event, NOW)
+    assert row.is_lost is is_lost
+
+
 def test_one_that_will_more_likely_break_is_seen_at_once_with_the_time_to_tell(
     session: Session, desk: SmallDesk
 ) -> None:

@@ -78,8 +78,10 @@ def test_where_nobody_is_free_it_says_who_will_be_and_that_it_can_stay_until_the
 def test_a_dead_machine_offers_no_hand_and_the_racquet_is_cut_out(house: House, desk: SmallDesk) -> None:
     lead, machine = house.as_role("lead"), desk.machines[0]
     assert lead.post(f"/machines/{machine.id}/out", data={}).location == "/plan#stranded"
-    assert "Out of service: no reason was given." in lead.get("/now").text
+    now = lead.get("/now").text
+    assert "Out of service: no reason was given." in now and f"{machine.name} is out of service. A new plan" in now
     said = asked(lead.get("/plan").text)
+    assert "is out: cut out and strung anew, or held?" in lead.get("/now").text
     assert f"on the machine, and {machine.name} is out" in said and "Hand it on" not in said
     assert "Cut out, string anew" in said and "Hold it" in said
     job = one_job(house)

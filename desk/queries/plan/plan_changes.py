@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -122,15 +123,28 @@ def _standing(moment: Moment, workload: solver.Workload, plan: solver.Plan) -> d
 def plan_in_force(moment: Moment) -> solver.Plan:
     """Return the plan in force with what it leaves out, as far as the moment still has it.
 
-    What was begun since it was made stands where it was begun.
+    What was begun since it was made stands where it was begun, and what was to begin by now begins now.
     """
     previous = moment.previous
     begun = {job.id: _begun(job.id, job.started) for job in moment.workload.jobs if job.started is not None}
     planned = {a.job: a for a in previous.assignments if a.job in moment.workload.job_by_id} if previous else {}
-    rows = tuple((planned | begun).values())
+    rows = _from_now(moment, (planned | begun).values(), set(begun))
     left_out = tuple(job.id for job in moment.workload.jobs if job.id not in planned and job.id not in begun)
     plan = solver.Plan(status="feasible", assignments=rows, unplaced=left_out, costs={})
     return replace(plan, costs=solver.cost_of(moment.workload, plan))
+
+
+def _from_now(moment: Moment, rows: Iterable[solver.Assignment], begun: set[str]) -> tuple[solver.Assignment, ...]:
+    """Return the places with those that wait pushed on to now, and whatever they push."""
+    free: dict[str, int] = {}
+    found = []
+    for a in sorted(rows, key=lambda one: (one.job not in begun, one.start, one.job)):
+        start = a.start
+        if a.job not in begun:
+            start = max(a.start, moment.workload.now, free.get(a.stringer, 0), free.get(a.machine, 0))
+        found.append(replace(a, start=start, end=a.end + start - a.start))
+        free[a.stringer] = free[a.machine] = found[-1].end
+    return tuple(found)
 
 
 def _begun(job: str, at: work.Started) -> solver.Assignment:

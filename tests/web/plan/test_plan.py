@@ -6,8 +6,11 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
+import solver
 from desk.models import QUICK, Absence, Event, Job, LogEntry, Machine, Outage, PlanRun, Promise, Stringer
 from desk.queries.plan.kept_order import bench_order
+from desk.queries.plan.plan_changes import compare, plan_in_force
+from desk.queries.plan.workloads import build_moment
 from desk.queries.play.play_records import clock_of
 from desk.services.machines import machines
 from desk.services.plan.planning import Effort, plan_event
@@ -59,6 +62,16 @@ def test_a_row_names_its_machine_for_a_move_as_long_as_it_is_in_service(house: H
 
     house.write(take_out)
     assert rows() == [homes[0], (homes[1][0], "0")]
+
+
+def test_a_plan_that_nobody_began_is_compared_as_of_now(house: House, desk: SmallDesk) -> None:
+    with house.database.reading() as session:
+        event = session.get_one(Event, house.event_id)
+        moment = build_moment(session, event, make.moment("Mon 12:10"))
+        before = plan_in_force(moment)
+    assert min(one.start for one in before.assignments) == moment.workload.now
+    again = solver.make_plan(moment.workload, seconds=5, steps=50, previous=moment.previous)
+    assert compare(moment, before, moment.workload, again).worse == ()
 
 
 def test_a_plan_of_the_quick_rules_says_so_until_a_better_one_is_there(house: House, desk: SmallDesk) -> None:

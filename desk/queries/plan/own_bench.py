@@ -36,11 +36,6 @@ class OwnBench:
         """Whether it stands, rather than being where the present plan alone has the player's racquets."""
         return self.why not in ("", "planned")
 
-    @property
-    def is_usual(self) -> bool:
-        """Whether the lead decided it, or it has been so before."""
-        return self.why == "lead" or self.has_strung
-
 
 NOBODY = OwnBench()
 

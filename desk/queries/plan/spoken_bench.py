@@ -63,7 +63,8 @@ class SpokenBenches:
         if on_court or not own.binds or own.stringer_id is None:
             return WithWhom(name=row.name)
         if own.stringer_id == stringer_id:
-            return WithWhom(name=row.name, as_always=own.is_usual, beside="as always" if own.is_usual else "")
+            chosen = "as the lead chose" if own.why == "lead" else ""
+            return WithWhom(name=row.name, as_always=own.has_strung, beside="as always" if own.has_strung else chosen)
         why, until = _why_not(self.team.get(own.stringer_id))
         beside = f"not with {own.stringer}, who {self._because(why, until)}"
         return WithWhom(name=row.name, own=own.stringer, why=why, until=until, beside=beside)

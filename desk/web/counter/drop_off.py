@@ -48,7 +48,7 @@ def page():
     text = request.args.get("q", "").strip()
     found = find_players(context.reading(), context.current_event(), text, limit=8)
     if text and len(found) == 1:
-        return see(url_for("drop_off.player", player_id=found[0].player_id))
+        return see(url_for("drop_off.player", player_id=found[0].player_id, needed=request.args.get("needed")))
     return show("counter/drop_off/page.html", text=text, found=found, adding=NewPlayerFields(formdata=None, name=text))
 
 
@@ -104,7 +104,8 @@ def _player(player_id: int) -> Player:
 
 
 def _form(who: Player) -> VisitForm:
-    """Return the form; the address may name racquets to take in at once (`take=3&take=4`, or `take=all`)."""
+    """Return the form; the address may name racquets to take in at once (`take=3&take=4`, or `take=all`) or a
+    court that waits for them (`needed=on_court`)."""
     event, session = context.current_event(), context.reading()
     rows = racquet_rows(session, who)
     asked = request.args.getlist("take")
@@ -113,7 +114,10 @@ def _form(who: Player) -> VisitForm:
     bringing = [(one.contact_id, one.said) for one in contacts_of(session, who.id) if one.leave.may_drop_off]
     by = request.args.get("by", type=int)
     chosen = {"bringing": bringing, "brought_by_id": by if by in dict(bringing) else None}
-    return visit_form(rows, counter.string_choices(session, event), take=frozenset(take), **chosen)
+    form = visit_form(rows, counter.string_choices(session, event), take=frozenset(take), **chosen)
+    if request.method == "GET" and request.args.get("needed") == "on_court":
+        form.needed_by_kind.data = "on_court"
+    return form
 
 
 def _round() -> dict[str, object]:

@@ -121,7 +121,7 @@ def what_moved(changes: list[NeededByChange]) -> str:
     told = [change for change in changes if change.worth_telling]
     urgent = sum(change.is_urgent for change in told)
     if not told:
-        return "No racquet is needed at another time."
+        return "That moves no racquet."
     counts = ((urgent, "sooner"), (len(told) - urgent, "later"))
     words = [f"{n} {'racquet is' if n == 1 else 'racquets are'} needed {when}" for n, when in counts if n]
     return f"{', '.join(words)}; they stand below."

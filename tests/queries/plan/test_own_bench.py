@@ -62,6 +62,14 @@ def test_the_workload_knows_one_own_stringer_and_not_everyone_who_ever_strung(
     assert (history.stringers, history.machines) == ((desk.stringers[1].code,), (desk.machines[1].code,))
 
 
+def test_a_first_racquet_is_with_nobody_as_always(session: Session, desk: SmallDesk) -> None:
+    first = desk.stringers[0]
+    set_own_bench(session, desk.event.id, desk.player.id, first.id, None, acting=make.acting())
+    at = make.moment("Mon 12:00")
+    found = SpokenBenches(session, desk.event, at, [desk.player.id]).of(desk.player.id, first.id)
+    assert (found.text, found.as_always) == (f"with {first.name}, as the lead chose", False)
+
+
 def test_it_is_said_as_always_or_why_not(session: Session, desk: SmallDesk) -> None:
     _strung(session, desk, 0)
     first, second = desk.stringers

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, StringType
+from desk.models import Event, Job, Match, StringType
 from tests import make
 from tests.web.conftest import House
 
@@ -54,6 +54,23 @@ def _fill(session, event: Event) -> tuple:
 def hall(furnished: Callable) -> Hall:
     house, made = furnished(_fill)
     return Hall(house, *made)
+
+
+def test_what_is_taken_in_from_here_is_asked_for_a_court(hall: Hall) -> None:
+    address = re.search(r'href="([^"]+)">No card yet: drop-off', hall.get("/on-court").text)
+    assert address is not None
+    page = hall.get(address[1].replace("&amp;", "&")).text
+    assert re.search(r'<input[^>]*checked[^>]*value="on_court"', page)
+    assert not re.search(r'<input[^>]*checked[^>]*value="on_court"', hall.get(f"/drop-off/{hall.players[0]}").text)
+
+
+def test_where_nobody_is_in_play_the_name_is_typed_at_once(hall: Hall) -> None:
+    def search() -> str:
+        return re.search(r'<input id="q"[^>]*>', hall.get("/on-court").text)[0]
+
+    assert "autofocus" not in search()
+    hall.house.write(lambda session, _: session.query(Match).update({"state": "finished"}))
+    assert "autofocus" in search()
 
 
 def test_those_on_court_stand_first_and_others_are_found(hall: Hall) -> None:

@@ -52,3 +52,10 @@ def _end(clock: EventClock, day: EventDay) -> datetime:
 def day_at(spans: list[DaySpan], at: datetime) -> DaySpan | None:
     """Return the day that holds AT, or None between and outside the event's days."""
     return next((span for span in spans if span.holds(at)), None)
+
+
+def closed_since(session: Session, event: Event, at: datetime) -> datetime | None:
+    """Return when the day that holds AT was closed; None while it is open, and outside the event's days."""
+    today = day_at(day_spans(session, event), at)
+    found = select(EventDay.closed_at).where(EventDay.event_id == event.id)
+    return None if today is None else session.scalar(found.where(EventDay.date == today.date))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from datetime import datetime
 
 from flask import Blueprint, render_template, request, url_for
 from wtforms import HiddenField, SelectMultipleField
@@ -10,6 +11,7 @@ from wtforms import HiddenField, SelectMultipleField
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Player
 from desk.queries.counter import counter
+from desk.queries.event.event_days import closed_since
 from desk.queries.finding import find_of
 from desk.queries.players.players import RacquetRow, find_players, racquet_rows
 from desk.services.counter import drop_offs
@@ -19,6 +21,12 @@ from desk.web.counter.visit_forms import VisitForm, visit_form
 from desk.web.forms import KeyedForm, row_number, saving, see, show
 
 blueprint = Blueprint("on_court", __name__)
+
+
+@blueprint.app_template_global("day_closed_at")
+def day_closed_at() -> datetime | None:
+    """Return when today was closed, for every screen that takes racquets in."""
+    return closed_since(context.reading(), context.current_event(), context.event_time())
 
 
 class SendForm(KeyedForm):

@@ -182,6 +182,14 @@ def test_a_tension_far_below_the_range_is_asked_back_and_taken_by_one_touch(coun
     assert "did you mean 24.5 kg?" in tag
 
 
+@pytest.mark.parametrize("address", ["/drop-off", "/drop-off/1", "/on-court", "/drop-off-sheet"])
+def test_who_takes_in_after_the_day_was_closed_is_told(counter: Counter, address: str) -> None:
+    assert "The day was closed" not in counter.get(address).text
+    closed_at = make.moment("Mon 11:30")
+    counter.house.write(lambda _session, event: setattr(event.days[0], "closed_at", closed_at))
+    assert "The day was closed at 11:30." in counter.get(address).text
+
+
 def test_a_time_that_has_passed_is_refused(counter: Counter) -> None:
     answer = counter.accept(counter.taking(0) | {"needed_by_kind": "time", "needed_by_time": "11:30"})
     assert answer.status_code == 422 and "this time has passed" in answer.text

@@ -29,7 +29,7 @@ def jobs(report: UsageReport) -> Sheet:
             spoken("crosses_tension", "Crosses tension"),
             col("string_m", "String, m", "m", total=True),
             col("charge_minor", "Charge", "minor", total=True, printed=False),
-            col("promised_at", "Promised", "time", printed=False),
+            col("promised_at", "First promised", "time", printed=False),
             col("machine", "Machine", printed=False),
             *cols("time", printed=False, started_at="Started", handed_over_at="Handed over"),
             col("knots", "Knots", "count", printed=False),
@@ -53,7 +53,7 @@ NEEDED_BY = Sheet(
     empty="No racquet was needed by a time.",
     columns=(
         *cols("text", tag="Tag", player="Player", needed_for="Needed for"),
-        *cols("time", needed_by_at="Needed by", promised_at="Promised", ready_at="Ready"),
+        *cols("time", needed_by_at="Needed by", promised_at="First promised", ready_at="Ready"),
         col("spare_min", "Spare, min", "spare", alert=lambda row: (row.spare_min or 0) < 0),
         col(
             "promise_spare_min", "Before the promise, min", "spare", alert=lambda row: (row.promise_spare_min or 0) < 0

@@ -14,7 +14,7 @@ CARRIED_OVER = Sheet(
         *cols("text", tag="Tag", player="Player"),
         col("racquet", "Racquet", of=racquet_number),
         col("state", "State"),
-        *cols("time", dropped_off_at="Dropped off", needed_by_at="Needed by", promised_at="Promised"),
+        *cols("time", dropped_off_at="Dropped off", needed_by_at="Needed by", promised_at="First promised"),
         col("reason", "Why"),
     ),
     fixed=2,

@@ -32,7 +32,13 @@ def keep_allotment(session: Session, event_id: int, stringer_of: Mapping[str, st
             player.own_stringer_id, player.own_machine_id = who, where
             changed += 1
     if changed:
-        log_change(session, event, acting, f"{changed} players have an own stringer and machine now", subject="plan")
+        log_change(
+            session,
+            event,
+            acting,
+            f"{changed} {'player has' if changed == 1 else 'players have'} an own stringer and machine now",
+            subject="plan",
+        )
     return changed
 
 

@@ -64,7 +64,8 @@ def change():
     if form.validate_on_submit() and "keep" in request.form:
         with saving(form) as session:
             changed = keep_allotment(session, context.event_id(), chosen, acting=context.acting())
-            flash(f"Kept for {changed} players: the plan goes by it, where nothing comes late by that.")
+            whose = "1 player" if changed == 1 else f"{changed} players"
+            flash(f"Kept for {whose}: the plan goes by it, where nothing comes late by that.")
             return see(url_for("whose_players.page"))
     return _shown(problem, chosen, was, form)
 

@@ -144,7 +144,11 @@ def _take(session, form: VisitForm, who: Player) -> DropOff:
 
 
 def _show(
-    who: Player, form: VisitForm, adding: NewRacquetFields | None = None, new_string: StringTypeForm | None = None
+    who: Player,
+    form: VisitForm,
+    adding: NewRacquetFields | None = None,
+    new_string: StringTypeForm | None = None,
+    first_new: int | None = None,
 ):
     event, session = context.current_event(), context.reading()
     now = context.event_time()
@@ -161,6 +165,7 @@ def _show(
         adding=adding,
         new_string=new_string or StringTypeForm(formdata=None, prefix="string-"),
         round=_round(),
+        first_new=first_new,
     )
 
 
@@ -186,7 +191,7 @@ def _add_racquets(who: Player):
     form = _form(who)
     for part in form.parts:
         part.take.data = part.take.data or part.racquet.racquet_id in made
-    return _show(who, form, None if made else adding)
+    return _show(who, form, None if made else adding, first_new=min(made, default=None))
 
 
 def _write_racquets(session, who: Player, adding: NewRacquetFields) -> list[int]:

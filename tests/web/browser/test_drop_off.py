@@ -14,6 +14,7 @@ from tests.web.browser.conftest import Site, accessibility_faults
 
 pytestmark = pytest.mark.browser
 FEWEST = 8
+MOST_FOR_NEW = 24
 HAND = 60  # ms between two keys, as a person types; a scanner is quicker
 
 
@@ -31,7 +32,7 @@ class Keys:
 
     def step(self, times: int, key: str) -> None:
         for _ in range(times):
-            self.page.keyboard.press(key)
+            self.press(key)
             self.page.wait_for_timeout(HAND)
 
 
@@ -50,6 +51,11 @@ def add_player(site: Site, name: str, *, racquets: int, strung: bool = True) -> 
                 make.make_job(session, player, racquet=racquet, state="handed_over", card=card)
         event.revision += 1
         return player.id
+
+
+def without_calibration(site: Site) -> None:
+    with site.database.writing() as session:
+        session.get_one(Event, site.scene.event.id).calibration_required = False
 
 
 def jobs_of(site: Site, player_id: int) -> list[Job]:
@@ -119,6 +125,7 @@ def test_half_steps_by_keys_change_every_ticked_racquet(visit: Callable, site: S
     keys.step(1, "3")
     keys.step(2, "-")
     expect(page.locator("#ready .hero")).to_be_visible()
+    expect(page.locator("#ready.stale")).to_have_count(0)
     page.locator("#accept").focus()
     keys.step(1, "Enter")
     page.wait_for_url("**/drop-off/taken/*")
@@ -144,6 +151,7 @@ def test_arrows_choose_another_player_and_step_a_tension(visit: Callable, site: 
 
 
 def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site: Site) -> None:
+    without_calibration(site)
     watched = visit("desk")
     page = watched.page
     page.goto(site.to("/drop-off"))
@@ -169,6 +177,85 @@ def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site:
     page.wait_for_url("**/drop-off/taken/*")
     expect(page.get_by_text("Quill Harrow, 2 racquets taken in")).to_be_visible()
     expect(page.get_by_text("22 / 22 kg")).to_have_count(2)
+    watched.check()
+
+
+def test_four_new_racquets_by_keyboard_take_a_card_and_few_keys(visit: Callable, site: Site) -> None:
+    without_calibration(site)
+    watched = visit("desk", size="hall")
+    page, keys = watched.page, Keys(watched.page)
+    page.goto(site.to("/drop-off"))
+    page.keyboard.type("Quill Harrow", delay=HAND)
+    keys.press("Enter")
+    expect(page.get_by_label("Frame", exact=True)).to_be_focused()
+    keys.press("M", "e", "Tab", "4", "Enter")
+    expect(page.locator("[data-take]:checked")).to_have_count(4)
+    expect(page.locator("[data-take]").first).to_be_focused()
+    first = page.locator("[data-racquet]").first
+    keys.step(1, "Tab")
+    keys.step(1, "5")
+    keys.step(1, "2")
+    keys.step(1, "Tab")
+    keys.step(1, "5")
+    keys.step(1, "1")
+    keys.step(1, "Tab")
+    keys.step(1, "Space")
+    keys.step(1, "Tab")
+    expect(first.locator("select[name$=mains_string_id]")).to_be_focused()
+    keys.step(1, "ArrowDown")
+    keys.step(2, "Tab")
+    keys.step(1, "l")
+    expect(page.locator("#accept")).to_be_focused()
+    keys.step(1, "f")
+    expect(page.locator("#ready .hero")).to_be_visible()
+    expect(page.locator("#ready.stale")).to_have_count(0)
+    keys.step(1, "Enter")
+    page.wait_for_url("**/drop-off/taken/*")
+    assert keys.count <= MOST_FOR_NEW
+    expect(page.get_by_text("52 / 51 lb")).to_have_count(4)
+    watched.check()
+
+
+def test_the_keys_of_a_screen_are_listed_and_none_other(visit: Callable, site: Site, axe: str) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=2)
+    watched = visit("desk", size="hall")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    expect(page.get_by_role("button", name="Keys")).to_be_visible()
+    Keys(page).press("?")
+    listed = page.get_by_role("dialog", name="Keys of this screen")
+    expect(listed).to_be_visible()
+    assert accessibility_faults(page, axe) == []
+    pairs = dict(zip(listed.locator("dt").all_inner_texts(), listed.locator("dd").all_inner_texts(), strict=True))
+    assert pairs == {
+        "↑ ↓": "In a tension: half a unit more or less",
+        "A": "All 2 as last time",
+        "1": "Racquet 1: taken in or not",
+        "2": "Racquet 2: taken in or not",
+        "-": "½ less",
+        "+": "½ more",
+        "L": "All like the first",
+        "F": pairs["F"],
+        "O": "On court",
+        "/": "Search",
+        "?": "This list",
+    }
+    Keys(page).press("Escape")
+    expect(listed).to_have_count(0)
+    watched.check()
+
+
+def test_enter_at_a_new_racquet_adds_it_and_accepts_nothing(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1)
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    page.get_by_text("A racquet that is not on the list").click()
+    page.get_by_label("Frame", exact=True).select_option(index=1)
+    page.get_by_label("How many").press("Enter")
+    expect(page.locator("[data-take]:checked")).to_have_count(2)
+    expect(page.locator("[data-take]").nth(1)).to_be_focused()
+    assert jobs_of(site, player_id) == []
     watched.check()
 
 

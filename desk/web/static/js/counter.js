@@ -91,6 +91,7 @@ function copyFirst() {
     }
   }
   first.dispatchEvent(new Event("change", { bubbles: true }));
+  page.getElementById("accept").focus();
 }
 
 function takeAll(link) {
@@ -142,6 +143,8 @@ function changed(event) {
   // What was typed was asked for by its input; the change when the field is left would make the touch on Accept miss.
   if (event.type === "change" && event.target.matches("input:not([type=checkbox], [type=radio])")) return;
   place.classList.add("stale");
+  // An answer to what stood there before would show its time as if it were the one for this.
+  asked.get(form)?.abort();
   clearTimeout(timers.get(form));
   const give = (error) => { if (error.name !== "AbortError") place.classList.remove("stale"); };
   timers.set(form, setTimeout(() => askReady(form, place).catch(give), PAUSE));
@@ -172,6 +175,12 @@ page.addEventListener("click", (event) => {
   else if (on("data-step-all")) stepAll(Number(on("data-step-all").dataset.stepAll));
   else if (on("data-copy")) copyFirst();
   else if (on("data-take-all")) { event.preventDefault(); takeAll(on("data-take-all")); }
+});
+
+// Enter in what is added on the way presses its own button; the form's first one would accept the visit.
+page.addEventListener("keydown", (event) => {
+  const button = event.key === "Enter" && event.target.matches("input") && event.target.closest(".visit-new")?.querySelector("button");
+  if (button) { event.preventDefault(); button.click(); }
 });
 
 page.addEventListener("keydown", (event) => {

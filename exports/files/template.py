@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from math import ceil
 from textwrap import wrap
 
 from openpyxl import Workbook
@@ -24,6 +25,8 @@ COMMENT = "#"
 MAX_SHEET_NAME = 31
 BAD_IN_SHEET_NAME = frozenset("[]:*?/\\'")
 COLUMN_WIDTH = 26
+GUIDE_WIDTH = 90
+COLUMNS_A_PAGE = 8
 FIRST_ROWS_TO_FILL = 3
 
 
@@ -41,12 +44,15 @@ class ColumnSpec:
         One value as it may be typed; empty for none.
     required
         Whether it must be filled in.
+    empty
+        What an empty cell stands for; nothing where it stands for nothing.
     """
 
     name: str
     explanation: str
     example: str = ""
     required: bool = False
+    empty: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,7 +127,8 @@ def _write_guide(sheet: Worksheet, tables: Sequence[TableSpec], title: str) -> N
     for number, table in enumerate(tables, 3 + len(lines)):
         _put(sheet, number, 1, table.name, "heading")
         _put(sheet, number, 2, table.explanation, "body")
-    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = COLUMN_WIDTH, 90
+        sheet.row_dimensions[number].height = LINE_PT * len(wrap(table.explanation, GUIDE_WIDTH - 10))
+    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = COLUMN_WIDTH, GUIDE_WIDTH
     _set_paper(sheet)
 
 
@@ -138,12 +145,13 @@ def _write_table(sheet: Worksheet, table: TableSpec) -> None:
     sheet.row_dimensions[2].height = LINE_PT * (longest + 1)
     sheet.freeze_panes = "A3"
     sheet.print_title_rows = "1:2"
-    _set_paper(sheet)
+    _set_paper(sheet, pages_wide=ceil(len(table.columns) / COLUMNS_A_PAGE))
 
 
 def _explained(column: ColumnSpec) -> str:
-    parts = ("Required. " if column.required else "", column.explanation.rstrip("."), ".")
-    return "".join(parts) + (f" Example: {column.example}" if column.example else "")
+    empty = f"Empty stands for {column.empty}." if column.empty else "May stay empty."
+    parts = ("Required." if column.required else empty, f"{column.explanation.rstrip('.')}.")
+    return " ".join(parts) + (f" Example: {column.example}" if column.example else "")
 
 
 def _put(sheet: Worksheet, row: int, column: int, text: str, face: Face, *, wrapped: bool = True) -> None:
@@ -154,8 +162,8 @@ def _put(sheet: Worksheet, row: int, column: int, text: str, face: Face, *, wrap
     cell.alignment = Alignment(wrap_text=wrapped and face != "title", vertical="top")
 
 
-def _set_paper(sheet: Worksheet) -> None:
+def _set_paper(sheet: Worksheet, *, pages_wide: int = 1) -> None:
     sheet.page_setup.orientation = "landscape"
     sheet.page_setup.paperSize = int(Worksheet.PAPERSIZE_A4)
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.page_setup.fitToHeight = 0
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = pages_wide, 0

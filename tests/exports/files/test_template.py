@@ -27,7 +27,7 @@ def test_sheet_has_headings_then_a_comment_that_explains_them_then_nothing():
     assert [cell.value for cell in sheet[1]] == ["name", "code"]
     assert [cell.value for cell in sheet[2]] == [
         f"{COMMENT} Required. Family name and given name. Example: Arden, Alma",
-        "Short code. Example: 1-2",
+        "May stay empty. Short code. Example: 1-2",
     ]
     assert all(cell.value is None for row in sheet.iter_rows(min_row=3) for cell in row)
     assert sheet.freeze_panes == "A3"
@@ -37,6 +37,14 @@ def test_cells_to_fill_in_are_text_so_that_a_code_is_no_date():
     sheet = read(PLAYERS)["players"]
     assert sheet["B3"].number_format == "@"
     assert sheet.column_dimensions["B"].number_format == "@"
+
+
+def test_long_explanations_have_rows_of_their_height_and_many_columns_pages_of_their_own():
+    many = tuple(ColumnSpec(name=f"c{n}", explanation="Short", empty="30") for n in range(17))
+    book = read(PLAYERS, TableSpec(name="wide", explanation="What is checked. " * 12, columns=many))
+    assert book[GUIDE].row_dimensions[6].height < book[GUIDE].row_dimensions[7].height
+    assert [book[name].page_setup.fitToWidth for name in ("players", "wide")] == [1, 3]
+    assert book["wide"]["B2"].value == "Empty stands for 30. Short."
 
 
 def test_title_like_a_formula_is_text():

@@ -53,6 +53,21 @@ def test_every_sheet_explains_each_of_its_columns() -> None:
         )
 
 
+def test_an_empty_cell_says_what_it_stands_for() -> None:
+    book = load_workbook(io.BytesIO(empty_workbook()))
+
+    def said(table: str, column: str) -> str:
+        heading, explaining = book[table].iter_rows(max_row=2, values_only=True)
+        return str(dict(zip(heading, explaining, strict=True))[column]).removeprefix("# ")
+
+    assert said("event", "lead_minutes").startswith("Empty stands for 30. Minutes before play")
+    assert said("machines", "reach").startswith("Empty stands for 35 cm. ")
+    assert said("dropoffs", "needed_by").startswith("Empty stands for match. ")
+    assert said("stringers", "gut").startswith("Empty stands for yes. ")
+    assert said("players", "phone").startswith("May stay empty. ")
+    assert said("players", "code").startswith("Required. ")
+
+
 def test_a_second_event_in_one_workbook_is_refused(tmp_path: Path) -> None:
     book = filled(write_event(tmp_path))
     for cell in book["event"][3]:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from desk.services.event_files.raw import value_text
 from desk.services.event_files.tables.all_tables import TABLES
-from desk.services.event_files.tables.spec import Table
+from desk.services.event_files.tables.spec import Around, Column, Table
+from desk.trade.event.event_time import EventClock
 from exports.files.template import ColumnSpec, TableSpec, write_template
+
+_NOWHERE = Around(EventClock("UTC", date(2000, 1, 1)), "EUR", {})
 
 
 def tables_markdown() -> str:
@@ -21,10 +27,19 @@ def _section(table: Table) -> str:
         "| --- | --- | --- |",
     ]
     for column in table.columns:
-        required = "" if column.required else " (optional)"
+        empty = f"; empty: {_empty(column)}" if _empty(column) else ""
+        required = "" if column.required else f" (optional{empty})"
         example = f"`{column.example}`" if column.example else ""
         lines.append(f"| `{column.name}`{required} | {column.explanation} | {example} |")
     return "\n".join(lines)
+
+
+def _empty(column: Column) -> str:
+    """Return what an empty cell stands for, as a cell would say it."""
+    default = getattr(column.default, "kind", column.default)
+    if column.required or default in (None, "", ()):
+        return ""
+    return column.write(default, _NOWHERE) if column.write else value_text(default)
 
 
 def empty_workbook() -> bytes:
@@ -34,7 +49,9 @@ def empty_workbook() -> bytes:
             name=table.name,
             explanation=table.explanation,
             columns=tuple(
-                ColumnSpec(name=c.name, explanation=c.explanation, example=c.example, required=c.required)
+                ColumnSpec(
+                    name=c.name, explanation=c.explanation, example=c.example, required=c.required, empty=_empty(c)
+                )
                 for c in table.columns
             ),
         )

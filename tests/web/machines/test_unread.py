@@ -79,7 +79,7 @@ def test_every_screen_says_that_it_waits_and_none_a_time_of_tomorrow(house: Hous
     now = lead.get("/now").text
     assert "1 racquet waits for nothing else." in now and "Late <span" not in now
     wrong = lead.get("/plan/wrong?tried=1").text
-    assert WAITS in wrong and "waits for a reading</h2>" in wrong and "It is back" not in wrong
+    assert WAITS in wrong and "1 racquet waits for a reading</h2>" in wrong and "It is back" not in wrong
     assert f">{job.code}<" not in house.client().get(f"/board/{desk.event.slug}").text
     page = house.client().get(f"/p/{desk.player.token}").text
     assert "We are working out your time." in page and "Tue" not in page.split("own-about")[0]

@@ -188,12 +188,12 @@ def viewed(bed: StringBed[HalfCard], mains: StringType, crosses: StringType) -> 
 
 
 def _below_range(card: JobCard, frame: Frame) -> str:
-    """Return what is asked back where the card asks for far less than the frame's printed range, else nothing."""
+    """Return what is asked back where another unit may have been meant, else nothing: low tensions exist."""
     if frame.tension_low is None or frame.tension_high is None or frame.tension_unit is None:
         return ""
     low, high = (Tension(value, frame.tension_unit) for value in (frame.tension_low, frame.tension_high))
     found = check_range(min(card.bed.map(lambda half: half.spoken), key=lambda one: one.in_kg), low, high)
-    return found.message if found.asks_back else ""
+    return found.message if found.meant else ""
 
 
 def _above_range(card: JobCard, frame: Frame) -> str:

@@ -31,13 +31,14 @@ def names_a_crack(found: str) -> bool:
 class RangeCheck:
     """Where a tension lies against the frame's printed range; above it the owner's consent is needed.
 
-    `asks_back` says that it is so far below that another unit may have been meant.
+    `asks_back` says that it is so far below that it may be a slip, `meant` what it is in the range in the other unit.
     """
 
     place: Literal["below", "within", "above"]
     needs_consent: bool
     message: str
     asks_back: bool = False
+    meant: Tension | None = None
 
 
 FAR_BELOW = Decimal("0.75")
@@ -58,7 +59,7 @@ def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
         meant = _meant(tension, low, high)
         ask = "check it with the player" if meant is None else f"did you mean {meant.display()}? Ask the player"
         far = meant is not None or tension.in_kg < low.in_kg * FAR_BELOW
-        return RangeCheck("below", False, f"{tension.display()} is below {printed}: {ask}.", asks_back=far)
+        return RangeCheck("below", False, f"{tension.display()} is below {printed}: {ask}.", asks_back=far, meant=meant)
     return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
 
 

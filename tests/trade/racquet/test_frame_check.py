@@ -4,7 +4,7 @@ import pytest
 
 from desk.trade.errors import TradeError
 from desk.trade.racquet.frame_check import check_range, differing_sisters, names_a_crack
-from desk.trade.racquet.units import Tension
+from desk.trade.racquet.units import Tension, parse_tension
 
 
 def tension(value, unit="lb"):
@@ -59,3 +59,14 @@ def test_a_racquet_without_a_sister_differs_from_none(readings):
 def test_a_crack_is_told_from_what_was_found(found: str, cracked: bool) -> None:
     # A cracked frame is not strung, consent or no: common practice.
     assert names_a_crack(found) is cracked
+
+
+@pytest.mark.parametrize(
+    ("asked", "asks_back", "meant"),
+    [("24 lb", True, "24 kg"), ("36 lb", True, None), ("45 lb", False, None), ("20 kg", False, None)],
+)
+def test_far_below_the_range_is_asked_back_with_the_unit_that_may_be_meant(
+    asked: str, asks_back: bool, meant: str | None
+) -> None:
+    found = check_range(parse_tension(asked), Tension(Decimal("48.5"), "lb"), Tension(Decimal("59.5"), "lb"))
+    assert (found.place, found.asks_back, str(found.meant or "") or None) == ("below", asks_back, meant)

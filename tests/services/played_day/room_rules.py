@@ -99,14 +99,14 @@ def room_before(room: Room, job: Job, fresh: datetime) -> timedelta:
 
 
 def slow_from_the_court(room: Room) -> list[str]:
-    """One from the court begins at the first bench that comes free; several take the first benches in turn."""
+    """One from the court begins at the first bench that comes free; several take the first benches among them."""
     found = []
     for job in room.jobs:
         if not job.on_court:
             continue
         free = sorted(_free_at(room, one, job) for one in room.people if _works(room, one, job))
         waiting = sum(
-            other.on_court and other.id != job.id and other.dropped_at <= job.dropped_at < other.started_at
+            other.on_court and other.id != job.id and job.dropped_at <= other.started_at <= job.started_at
             for other in room.jobs
         )
         if len(free) > waiting and job.started_at > free[waiting] + A_LITTLE:

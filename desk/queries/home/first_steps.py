@@ -30,6 +30,22 @@ from desk.trade.event.event_settings import CLUB_WEEKEND
 NOT_FOR_VISITORS = ("play.page", "settings.people")
 """Steps that a club weekend does without: it has no matches, and one person does all."""
 
+COUNTED = {
+    "machines": ("machine", "machines"),
+    "team": ("stringer with hours", "stringers with hours"),
+    "strings": ("string", "strings"),
+    "matches": ("match", "matches"),
+    "prices": ("price", "prices"),
+    "accounts": ("account", "accounts"),
+    "rehearsals": ("rehearsal", "rehearsals"),
+    "drop_offs": ("drop-off", "drop-offs"),
+}
+
+
+def said_count(count: int, one: str, many: str) -> str:
+    """Return a count with its noun."""
+    return f"{count} {one if count == 1 else many}"
+
 
 @dataclass(frozen=True, kw_only=True)
 class FirstStep:
@@ -74,7 +90,7 @@ def _counts(session: Session, event: Event) -> dict[str, int]:
 
 def _steps(counts: dict[str, int], waiting: Sequence[str]) -> Iterator[FirstStep]:
     def step(key: str, screen: str, name: str, missing: str, *, may_wait: bool = False, enough: int = 1) -> FirstStep:
-        there, done = str(counts[key] or ""), counts[key] >= enough
+        there, done = said_count(counts[key], *COUNTED[key]) if counts[key] else "", counts[key] >= enough
         return FirstStep(screen=screen, name=name, there=there, missing=missing, done=done, may_wait=may_wait)
 
     if counts["earlier"]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
@@ -17,7 +18,7 @@ from desk.queries.rehearsal.teams import planned_team
 from desk.trade.rehearsed.draw_sizes import DayHours
 from desk.trade.rehearsed.drawn_racquets import draw_event
 from desk.trade.rehearsed.picture import Picture
-from desk.trade.rehearsed.tight_hours import STEP_MIN, Tight, tightest
+from desk.trade.rehearsed.tight_hours import STEP_MIN, Tight, caught_up, tightest
 from solver.rehearsal import Team
 
 DRAWN = 20
@@ -31,7 +32,8 @@ FEWEST_OVER = 2
 class Morning:
     """Today before opening. `tight_from`, `tight_to` and `over` say where it gets tight; `over` 0: nowhere.
 
-    `over_with_one_more` is what would be left of `over` with one stringer more throughout that time.
+    `hands` are on shift when the desk opens, `later` says when others come. `caught_up` is when nothing waits that
+    nobody has reached (None: not today); what ends in `with_one_more` is the same with one stringer more all day.
     """
 
     matches: int
@@ -39,10 +41,13 @@ class Morning:
     waiting: int
     expected: int
     hands: int
+    later: tuple[tuple[datetime, int], ...]
     tight_from: datetime | None
     tight_to: datetime | None
     over: int
     over_with_one_more: int
+    caught_up: datetime | None
+    caught_up_with_one_more: datetime | None
 
 
 def morning(session: Session, event: Event, at: datetime) -> Morning | None:
@@ -63,12 +68,16 @@ def morning(session: Session, event: Event, at: datetime) -> Morning | None:
     ).one()
     expected, comes, usual = _expected(picture, day)
     hands = _hands(team, day, len(comes))
-    tight = tightest(day.opens, float(minutes), comes, hands)
-    over, with_more = _over(tight, usual), 0
+    more = [min(len(team.machines), one + 1) for one in hands]
+    tight, with_more = (tightest(day.opens, float(minutes), comes, there) for there in (hands, more))
+    over = _over(tight, usual)
     if over < FEWEST_OVER:
         tight, over = None, 0
-    else:
-        with_more = _over(tightest(day.opens, float(minutes), comes, [one + 1 for one in hands]), usual)
+    ends = [caught_up(day.opens, float(minutes), comes, there) for there in (hands, more)]
+    begins = [
+        min((a for a, b in one.windows if a < day.closes and b > day.opens), default=None) for one in team.stringers
+    ]
+    comers = Counter(begin for begin in begins if begin is not None and begin > day.opens)
     matches = [match for match in picture.matches if match.day == day.number]
     first = min((picture.expected[match.key] for match in matches), default=None)
     return Morning(
@@ -76,17 +85,15 @@ def morning(session: Session, event: Event, at: datetime) -> Morning | None:
         first_at=None if first is None else clock.to_utc(first),
         waiting=count,
         expected=expected,
-        hands=sum(_is_there(one.windows, day) for one in team.stringers),
+        hands=sum(begin is not None and begin <= day.opens for begin in begins),
+        later=tuple((clock.to_utc(begin), count) for begin, count in sorted(comers.items())),
         tight_from=None if tight is None else clock.to_utc(tight.start),
         tight_to=None if tight is None else clock.to_utc(tight.end),
         over=over,
-        over_with_one_more=with_more,
+        over_with_one_more=_over(with_more, usual) if over else 0,
+        caught_up=None if ends[0] is None else clock.to_utc(ends[0]),
+        caught_up_with_one_more=None if ends[1] is None else clock.to_utc(ends[1]),
     )
-
-
-def _is_there(windows: tuple[tuple[int, int], ...], day: DayHours) -> bool:
-    """Whether somebody with these hours works on that day."""
-    return any(a < day.closes and b > day.opens for a, b in windows)
 
 
 def _expected(picture: Picture, day: DayHours) -> tuple[int, tuple[float, ...], float]:

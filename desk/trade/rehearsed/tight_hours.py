@@ -40,3 +40,16 @@ def tightest(opens: int, waiting_min: float, comes: Sequence[float], hands: Sequ
         if best is None or left > best.over_min:
             best = Tight(start=began, end=opens + (i + 1) * STEP_MIN, over_min=left)
     return best
+
+
+def caught_up(opens: int, waiting_min: float, comes: Sequence[float], hands: Sequence[float]) -> int | None:
+    """Return the minute from which nothing piles up any more; None where work is left when the last step ends.
+
+    Parameters as of `tightest`.
+    """
+    left, minute = waiting_min, opens
+    for i, (work, there) in enumerate(zip(comes, hands, strict=True)):
+        left = max(0.0, left + work - there * STEP_MIN)
+        if left > 0:
+            minute = opens + (i + 2) * STEP_MIN
+    return None if left > 0 else minute

@@ -43,7 +43,7 @@ def test_long_explanations_have_rows_of_their_height_and_many_columns_pages_of_t
     many = tuple(ColumnSpec(name=f"c{n}", explanation="Short", empty="30") for n in range(17))
     book = read(PLAYERS, TableSpec(name="wide", explanation="What is checked. " * 12, columns=many))
     assert book[GUIDE].row_dimensions[6].height < book[GUIDE].row_dimensions[7].height
-    assert [book[name].page_setup.fitToWidth for name in ("players", "wide")] == [1, 3]
+    assert [book[name].page_setup.fitToWidth for name in ("players", "wide")] == [1, 4]
     assert book["wide"]["B2"].value == "Empty stands for 30. Short."
 
 

@@ -46,5 +46,18 @@ def test_the_next_step_follows_what_is_there(house: House) -> None:
     assert found == ["Machines", "Team", "String", "Calibration"]
 
 
+def test_what_keeps_a_racquet_from_being_strung_comes_before_what_may_wait(house: House) -> None:
+    def all_that_it_takes(session, event) -> None:
+        event.calibration_required = False
+        machine = make.make_machine(session, event)
+        make.make_stringer(session, event, home_machine_id=machine.id)
+        make.make_string(session, event)
+
+    house.write(all_that_it_takes)
+    assert next_step(house) == "First drop-off"
+    text = house.as_role("lead").get("/now").text
+    assert all(said in text for said in ("done: 1 machine<", "done: 1 stringer with hours<", "done: 1 string<"))
+
+
 def test_a_running_desk_shows_no_first_steps(house: House, day: scene.Scene) -> None:
     assert "To a running desk" not in house.as_role("lead").get("/now").text

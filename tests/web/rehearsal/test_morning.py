@@ -23,12 +23,33 @@ def asked(house: House, text: str):
 
 def test_before_opening_it_says_what_comes_and_where_it_gets_tight(house: House) -> None:
     house.write(fill)
+    house.write(lambda session, event: make.make_machine(session, event) and None)
     found = asked(house, "Mon 07:00")
     assert (found.matches, found.hands, found.waiting) == (3, 1, 0)
     assert found.expected > 4
     assert found.over > found.over_with_one_more
     assert found.tight_from < found.tight_to
+    assert found.caught_up is None or found.caught_up > found.tight_to
     assert "racquets more than hands" in page(house, "Mon 07:00")
+
+
+def test_who_comes_later_is_no_hand_at_the_opening(house: House) -> None:
+    def with_an_afternoon(session, event) -> None:
+        fill(session, event)
+        machine = make.make_machine(session, event)
+        make.make_stringer(session, event, home_machine_id=machine.id, hours=[("14:00", "20:00")])
+
+    house.write(with_an_afternoon)
+    found = asked(house, "Mon 07:00")
+    assert (found.hands, found.later) == (1, ((make.moment("Mon 14:00"), 1),))
+    assert "1 stringer on shift when the desk opens, 1 more from 14:00." in page(house, "Mon 07:00")
+
+
+def test_one_stringer_more_than_machines_is_no_help(house: House) -> None:
+    house.write(fill)
+    found = asked(house, "Mon 07:00")
+    assert found.over_with_one_more == found.over > 0
+    assert "would find no free machine" in page(house, "Mon 07:00")
 
 
 def test_once_the_desk_is_open_the_work_itself_is_shown(house: House) -> None:

@@ -25,7 +25,7 @@ Person = dict[str, int]
 """Who asks: `player_id` or `contact_id` with its number."""
 PLAYER, CONTACT = "p", "for"
 """What the addresses of own pages begin with."""
-WRONG, FULL, OFF, DONE = "wrong", "full", "off", "done"
+WRONG, FULL, OFF, DONE, ENDED = "wrong", "full", "off", "done", "ended"
 
 
 def _forgives_missing_tokens(state: BlueprintSetupState) -> None:
@@ -139,7 +139,7 @@ def end(whose: str, token: str, way_id: int) -> Response:
         abort(404)
     with context.writing() as session:
         stop_way(session, context.event_id(), way_id, acting=_acting())
-    return make_response("", 204) if context.wants_fragment() else _back(whose, token, DONE)
+    return make_response("", 204) if context.wants_fragment() else _back(whose, token, ENDED)
 
 
 @blueprint.route("/word/stop/<stop_token>", methods=["GET", "POST"])

@@ -90,15 +90,18 @@ def test_the_worker_shows_what_the_desk_tells_and_leads_to_the_page(site: Site, 
     assert shown == [["1 racquet is ready", "Racquet 1 (K4T2)", "/p/x?lang=en", "t"]]
 
 
-def test_where_the_address_is_not_https_the_page_says_so(
+def test_where_the_address_is_not_https_the_page_offers_e_mail_and_confirms_it(
     site: Site, visit: Callable, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("DESK_PUBLIC_URL", "http://desk.example.org")
     page = opened(site, visit)
-    expect(page.locator("#phone-word")).to_have_text(
-        "Word on the lock screen needs an address that begins with https; this one does not."
-    )
-    expect(page.locator("#phone")).to_be_hidden()
+    expect(page.locator("#phone")).to_have_count(0)
+    page.get_by_label("E-mail address").fill("ilka@example.org")
+    page.get_by_role("button", name="Tell me by e-mail").click()
+    told = page.get_by_text("From now on you are told when a racquet is ready, changed or late.")
+    expect(told).to_be_visible()
+    page.get_by_role("button", name="End it").click()
+    expect(page.get_by_text("You are told there no more.")).to_be_visible()
 
 
 def test_a_browser_without_push_says_what_helps(site: Site, visit: Callable) -> None:

@@ -43,6 +43,22 @@ def test_an_address_is_kept_with_its_language_and_shown_masked(house: House, tok
     assert (way.kind, way.language, way.by) == ("mail", "de", "the own page")
     page = house.client().get(f"/p/{token}?lang=de").text
     assert ("i…@example.org" in page, ADDRESS in page) == (True, False)
+    confirmed = house.client().get(f"/p/{token}?lang=en&asked=done").text
+    assert "From now on you are told when a racquet is ready, changed or late." in confirmed
+
+
+@pytest.mark.parametrize("mail", [True, False])
+def test_on_plain_http_the_page_offers_what_works(
+    mail: bool, house: House, token: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("DESK_PUBLIC_URL", "http://desk.example.org")
+    house.write(
+        lambda session, event: change_settings(session, event.id, {"mail_by_players": mail}, acting=make.acting())
+    )
+    page = house.client().get(f"/p/{token}?lang=en").text
+    stays = "This page shows it as soon as it changes: leave it open, or ask at the desk."
+    assert ('name="address"' in page, stays in page) == (mail, not mail)
+    assert 'id="phone-place"' not in page and "https" not in page.split('id="word"')[1].split("</details>")[0]
 
 
 def test_no_cookie_and_no_token_of_a_form_is_needed_since_the_link_is_the_key(house: House, token: str) -> None:
@@ -112,12 +128,10 @@ def test_what_is_no_subscription_is_refused(house: House, token: str, sent: obje
     assert (answer.status_code, ways(house, ENDPOINT)) == (400, [])
 
 
-def test_without_https_the_page_says_why_no_phone_is_told(
-    house: House, token: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_without_https_no_phone_is_told(house: House, token: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("DESK_PUBLIC_URL", "http://desk.example.org")
     page = house.client().get(f"/p/{token}?lang=en").text
-    assert ("data-key=" in page, "needs an address that begins with https" in page) == (False, True)
+    assert ("data-key=" in page, 'name="address"' in page) == (False, True)
     assert house.client().post(f"/p/{token}/word/phone", json=subscription()).status_code == 400
 
 

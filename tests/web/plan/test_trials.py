@@ -123,6 +123,7 @@ def test_a_later_time_is_answered_with_time_and_name(late: House) -> None:
         job = session.scalars(select(Job).where(Job.event_id == late.event_id)).first()
         name, number = job.player.called, job.racquet.number
     page = client.post("/plan/mend", data={"kind": "own_promise", "subject_id": job.id}, follow_redirects=True).text
-    at = late.get(Job, job.id).promised_at
+    with late.database.reading() as session:
+        at = session.get_one(Job, job.id).promised_at
     told = f"{at.astimezone(ZoneInfo(make.ZONE)):%H:%M}"
     assert f"Promised anew: {name}, racquet {number}, ready by {told}. Tell the player." in page

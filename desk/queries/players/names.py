@@ -24,6 +24,11 @@ def players_named(session: Session, event_id: int, text: str) -> Sequence[int]:
     return session.scalars(found.where(asked)).all()
 
 
+def written_apart(session: Session, player_ids: Sequence[int]) -> str:
+    """Say how players of one name are written, so that each is one of them."""
+    return " or ".join(session.scalars(select(Player.called).where(Player.id.in_(player_ids)).order_by(Player.called)))
+
+
 def frames_by_name(session: Session, event_id: int) -> Sequence[Frame]:
     """Return the frame models of an event, by name."""
     return session.scalars(select(Frame).where(Frame.event_id == event_id).order_by(Frame.name)).all()

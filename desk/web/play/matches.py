@@ -6,15 +6,15 @@ from flask import Blueprint, flash, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import FormField, IntegerField, SelectField, StringField
 from wtforms.form import Form
-from wtforms.validators import Length, NumberRange, Optional
+from wtforms.validators import InputRequired, Length, NumberRange, Optional
 
 from desk.errors import BadInput
 from desk.models import Match, Player
 from desk.queries.finding import find_of
-from desk.queries.play.choices import court_choices, match_choices
+from desk.queries.play.choices import court_choices, last_format, match_choices
 from desk.queries.play.play import FORMAT_WORDS
 from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match
-from desk.queries.players.names import player_names, players_named
+from desk.queries.players.names import player_names, players_named, written_apart
 from desk.services.play import order_of_play as services
 from desk.web import context
 from desk.web.display import day_name
@@ -37,6 +37,9 @@ class SidePart(Form):
         return [text.strip() for text in (self.player.data, self.partner.data) if text and text.strip()]
 
 
+CHOSEN = InputRequired("choose how it is played; how long it takes follows from that")
+
+
 class MatchFields(DeskForm):
     one = FormField(SidePart, "First side")
     two = FormField(SidePart, "Second side")
@@ -45,7 +48,7 @@ class MatchFields(DeskForm):
     position = IntegerField("Place on that court", [Optional(), NumberRange(1, 40, "1 to 40")])
     start_kind = SelectField("Starts", choices=options(STARTS))
     start_time = StringField("Time", [Length(max=5)])
-    format = SelectField("Format", choices=options(FORMAT_WORDS.items()))
+    format = SelectField("Format", choices=options([("", "choose …"), *FORMAT_WORDS.items()]), validators=[CHOSEN])
     code = StringField("Code", [Length(max=20)])
 
 
@@ -62,7 +65,9 @@ def _form(match: Match | None) -> MatchFields:
 
 def _as_asked() -> dict[str, object]:
     day = chosen_day(request.args.get("day", type=int))
-    return {"day_id": day.id if day else None, "court_id": request.args.get("court", type=int)}
+    court_id = request.args.get("court", type=int)
+    format = last_format(context.reading(), context.event_id())
+    return {"day_id": day.id if day else None, "court_id": court_id, "format": format}
 
 
 def _as_typed(match: Match) -> dict[str, object]:
@@ -101,7 +106,9 @@ def _player_id(session, field: StringField) -> int:
     found = players_named(session, context.event_id(), field.data)
     if len(found) == 1:
         return found[0]
-    why = "two players have this name" if found else "no such player; add the name under Players first"
+    why = "no such player; add the name under Players first"
+    if found:
+        why = f"{len(found)} players have this name: write {written_apart(session, found)}"
     field.errors = [*field.errors, why]
     raise BadInput(f"“{field.data.strip()}”: {why}.")
 

@@ -16,7 +16,7 @@ from desk.models import Reel
 from desk.queries.counter.counter import string_choices
 from desk.queries.finding import find_of
 from desk.queries.mishaps.mishaps import breaking_often, breaks_of_reel, breaks_often
-from desk.queries.players.names import players_named
+from desk.queries.players.names import players_named, written_apart
 from desk.queries.string.foresight import foresee
 from desk.queries.string.orders import order_rows
 from desk.queries.string.store import ReelRow, entry_rows, reel_rows, sets_left
@@ -142,7 +142,8 @@ def _owner_id(session: Session, field: StringField) -> int | None:
         return None
     found = players_named(session, context.event_id(), text)
     if len(found) != 1:
-        field.errors = [*field.errors, "two players have this name" if found else "no player of this name"]
+        why = f"write {written_apart(session, found)}" if found else "no player of this name"
+        field.errors = [*field.errors, why]
         raise BadInput(f"“{text}” cannot be found among the players; look at the name.")
     return found[0]
 

@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Court, Match, Player, PlayStop
+from tests import make
 from tests.web.conftest import House
 from tests.web.scene_play import whole_scene
 
@@ -118,6 +119,29 @@ def test_an_unknown_player_is_told_at_the_field_and_nothing_is_added(house: Hous
     answer = house.as_role("desk").post("/play/match/new", data=data)
     assert answer.status_code == 422
     assert 'id="two-player-fault"' in answer.text and 'value="Lene Voss"' in answer.text
+
+
+def test_a_name_of_two_players_is_told_with_how_each_is_written(house: House, matches: list[Match]) -> None:
+    def a_namesake(session, event) -> None:
+        known = session.scalars(select(Player).where(Player.name == "Lene Voss")).one()
+        make.make_player(session, event, name=known.name, search_name=known.search_name, code="P77")
+
+    house.write(a_namesake)
+    answer = house.as_role("desk").post("/play/match/new", data=entry(matches[3].court_id, matches[3].day_id))
+    assert "2 players have this name: write Lene Voss" in answer.text and "Lene Voss (P77)" in answer.text
+
+
+def test_the_form_asks_for_the_format_first_and_then_proposes_the_last_one(house: House) -> None:
+    house.write(lambda session, event: make.make_court(session, event) and None)
+    client = house.as_role("desk")
+    assert '<option selected value="">choose …' in client.get("/play/match/new").text
+
+    def doubles(session, event) -> None:
+        court = make.make_court(session, event)
+        make.make_match(session, court, day=event.days[0], players=[None, None], format="doubles")
+
+    house.write(doubles)
+    assert '<option selected value="doubles">' in client.get("/play/match/new").text
 
 
 def test_a_match_without_its_time_is_told_at_the_field(house: House, matches: list[Match]) -> None:

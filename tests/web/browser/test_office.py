@@ -39,6 +39,20 @@ def test_a_match_is_over_in_two_touches_on_a_phone_and_comes_back(visit, site) -
     watched.check()
 
 
+def test_what_a_touch_of_play_moved_is_in_sight_beside_its_match(visit, site) -> None:
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.set_viewport_size({"width": 390, "height": 420})
+    page.goto(site.to("/play"))
+    page.get_by_role("button", name=re.compile("^Started")).last.click()
+    page.wait_for_url("**#match-*")
+    said = page.get_by_text("Noted.")
+    expect(said).to_be_in_viewport()
+    match = page.locator(f"#{page.url.rpartition('#')[2]}")
+    assert match.bounding_box()["y"] >= said.bounding_box()["y"] + said.bounding_box()["height"] - 1
+    watched.check()
+
+
 def test_a_machine_goes_out_by_one_touch_and_comes_back(visit, site) -> None:
     watched = visit("desk", size="tablet")
     page = watched.page

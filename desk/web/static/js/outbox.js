@@ -33,6 +33,10 @@ function mine() {
   return read().filter((touch) => touch.actor === document.body.dataset.actor);
 }
 
+function isRecent(touch) {
+  return Date.now() - touch.at <= 5000;
+}
+
 function forget(key) {
   write(read().filter((touch) => touch.key !== key));
 }
@@ -67,7 +71,7 @@ async function sendAll() {
       const said = await send(touch);
       if (said === null) break;
       forget(touch.key);
-      if (said || Date.now() - touch.at > 5000) say(said || `Sent: ${touch.word}, touched at ${timeOf(touch)}.`, true);
+      if (said || !isRecent(touch)) say(said || `Sent: ${touch.word}, touched at ${timeOf(touch)}.`, true);
       else say();
     }
   } finally {
@@ -76,7 +80,7 @@ async function sendAll() {
   if (mine().length) say(); else refreshAll();
 }
 
-// Returns "" when it was taken, a sentence when it was refused, null when nothing answered.
+// Returns "" when it was taken or its form says why not, a sentence when it was refused, null when nothing answered.
 async function send(touch) {
   const headers = {
     "Content-Type": "application/x-www-form-urlencoded",
@@ -93,10 +97,11 @@ async function send(touch) {
   if (answer.type === "opaqueredirect" || answer.ok) return "";
   if (answer.status === 401) { say("Your sign-in has ended. Sign in again: what you touched is kept and is sent then.", true); return null; }
   if (answer.status >= 500) return null;
-  return `Not done: ${touch.word}, touched at ${timeOf(touch)}. ${refused(touch, await answer.text())}`;
+  const { sentence, isInForm } = refused(touch, await answer.text());
+  return isInForm && isRecent(touch) ? "" : `Not done: ${touch.word}, touched at ${timeOf(touch)}. ${sentence}`;
 }
 
-// Returns the sentence of a refusal; where the form still stands, it becomes the one that says what is wrong.
+// Gives the sentence of a refusal; where the form still stands, it becomes the one that says what is wrong.
 function refused(touch, text) {
   const holder = document.createElement("template");
   holder.innerHTML = text;
@@ -108,7 +113,7 @@ function refused(touch, text) {
     for (const field of fresh.querySelectorAll("input:not([type=hidden]), textarea")) asTyped(field);
     fresh.querySelector("[role=alert]")?.scrollIntoView({ block: "nearest" });
   }
-  return sentence;
+  return { sentence, isInForm: Boolean(shown && fresh?.querySelector("[role=alert]")) };
 }
 
 // What came back with the form counts as typed by hand, so that a newer card does not empty it.

@@ -55,6 +55,7 @@ def test_check_list_counts_what_is_open(session):
         "accounts": 5,  # all who were charged but Alma, who paid
         "machines_out": 0,
         "uncalibrated": 2,
+        "mishaps": 0,
         "totals": 0,
     }
 

@@ -19,7 +19,7 @@ from tests.make import acting, make_event, make_job, make_machine, make_player, 
 
 
 def told(session: Session, event: Event, end: str, jobs_ahead: int) -> Told:
-    return promises_so_far(session, event).tell(moment(end), jobs_ahead=jobs_ahead, minutes=22)
+    return promises_so_far(session, event).tell(moment(end), jobs_ahead=jobs_ahead, minutes=22, needed_by_at=None)
 
 
 class Desk:

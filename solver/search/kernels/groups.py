@@ -3,9 +3,11 @@
 from solver.search.kernels.decode import first_ending_after
 from solver.search.kernels.layout import NONE, OPEN, Search
 from solver.search.kernels.memory import compiled
-from solver.search.kernels.trial import choose_stringer, draw, note_change
+from solver.search.kernels.trial import choose_known_stringer, choose_stringer, draw, note_change
 
 _BREAK = 180
+_LOOKS = 6
+"""Racquets looked at for one of a split bag."""
 
 
 @compiled
@@ -25,18 +27,33 @@ def _collect(s: Search, player: int, source: int, target: int) -> int:
 
 
 @compiled
+def _of_split_bag(s: Search, job: int) -> int:
+    """A job, this or another, whose player's bag pays for a second stringer; -1 where none was found."""
+    for _ in range(_LOOKS):
+        its = s.players[s.jobs[job].player]
+        if its.stringers > its.free_stringers:
+            return job
+        job = s.owned[draw(s, s.owned_count)]
+    return NONE
+
+
+@compiled
 def gather(s: Search, job: int) -> bool:
-    """Give a player's racquets, of one stringer or of all, to one stringer."""
-    target = choose_stringer(s, job)
+    """Give a player's racquets, of one stringer or of all, to one stringer: a split bag to one who has part of it."""
+    split = _of_split_bag(s, job)
+    job = job if split < 0 else split
+    target = choose_stringer(s, job) if split < 0 else choose_known_stringer(s, job)
     source = NONE if draw(s, 2) == 0 else s.places[job].stringer
     return target != source and _collect(s, s.jobs[job].player, source, target) > 0
 
 
 @compiled
 def trade_players(s: Search, job: int) -> bool:
-    """Exchange a player's racquets at one stringer for another player's at another."""
+    """Exchange a player's racquets at one stringer for another's at another: it may make a split bag whole."""
+    split = _of_split_bag(s, job) if draw(s, 2) == 0 else NONE
+    job = job if split < 0 else split
     mine = s.places[job].stringer
-    other = choose_stringer(s, job)
+    other = choose_stringer(s, job) if split < 0 else choose_known_stringer(s, job)
     n = s.team[other].jobs
     if n == 0 or max(mine, other) == s.nobody or mine == other:
         return False

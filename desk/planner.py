@@ -137,7 +137,7 @@ class Planner:
         finally:
             self._planning = None
         self._looked[event.id] = time.monotonic()
-        log.info("%s: %s, %d points, %.2f s", event.slug, plan.status, plan.total, plan.seconds)
+        log.info("%s: planned anew in %.1f s", event.slug, plan.seconds)
         return True
 
     def _lease(self, event_id: int) -> bool:

@@ -1,10 +1,12 @@
 """`serve` as a process: it answers, it ends gently, and its planner ends with it."""
 
 import os
+import re
 import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -12,6 +14,10 @@ from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
+from click.testing import CliRunner
+
+from desk.cli import main
+from desk.models.database import Database
 
 SECONDS = 90.0
 
@@ -68,6 +74,21 @@ def test_it_ends_gently_with_its_planner_and_leaves_a_copy(tmp_path: Path) -> No
         assert process.wait(timeout=40) == 0
         assert until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in planners), 20)
     assert oct((tmp_path / "desk.sqlite").stat().st_mode & 0o777) == "0o600"
+
+
+@pytest.mark.slow
+def test_a_line_of_the_planner_has_one_time_stamp(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/desk.sqlite"
+    with Database(url) as database:
+        database.upgrade()
+    sample = Path(__file__).parents[2] / "sample_events" / "riverside-one-day"
+    assert CliRunner().invoke(main, ["--database", url, "import", str(sample)]).exit_code == 0
+    with served(tmp_path) as (process, _):
+        end = threading.Timer(SECONDS, process.kill)
+        end.start()
+        line = next(line for line in process.stdout if "planned anew" in line)
+        end.cancel()
+    assert re.fullmatch(r"[\d-]+ [\d:,]+ desk\.planner riverside-one-day: planned anew in [\d.]+ s\n", line), line
 
 
 @pytest.mark.slow

@@ -30,6 +30,8 @@ from desk.web import create_app
 
 ENDING_SECONDS = 8.0
 """What a message under way may take when all ends; one that takes longer counts as uncertain."""
+_LONE_FORMAT = "%(asctime)s %(name)s %(message)s"
+"""A planner beside `serve` leaves time and name to the log of `serve`, which reads its lines."""
 PATIENCE = 5.0
 """Seconds for which a request waits to write before it is refused as busy."""
 
@@ -64,7 +66,7 @@ def serve_command(url: str, host: str | None, port: int | None, no_planner: bool
 @click.pass_obj
 def planner_command(url: str, parent: int | None) -> None:
     """Keep the plan of every open event current, and send word to whoever asked for it, until stopped."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
+    logging.basicConfig(level=logging.INFO, format=_LONE_FORMAT if parent is None else "%(message)s")
     database = Database(url)
     sender = Sender(database)
     beat = _beat_while(sender.is_moving) if parent is not None else lambda: None

@@ -24,12 +24,6 @@ class HalfView(HalfCard):
 
     string: str
     material: str
-    colour: str = ""
-
-    @property
-    def without_colour(self) -> str:
-        """The string without its colour, which is a word of the desk's language."""
-        return self.string.removesuffix(self.colour).strip() if self.colour else self.string
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -181,7 +175,7 @@ def viewed(bed: StringBed[HalfCard], mains: StringType, crosses: StringType) -> 
     """Return a bed with the words and the material of its strings."""
     return StringBed(
         *(
-            HalfView(**vars(half), string=string_label(string), material=string.material, colour=string.colour)
+            HalfView(**vars(half), string=string_label(string), material=string.material)
             for half, string in zip(bed, (mains, crosses), strict=True)
         )
     )

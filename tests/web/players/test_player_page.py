@@ -28,6 +28,14 @@ WORDS = {
 NOON = make.acting("Mon 12:00")
 
 
+LEAD_INS = {
+    "de": "Der Bespannservice schreibt:",
+    "es": "El puesto ha escrito:",
+    "fr": "Le stand a écrit\u00a0:",
+    "it": "Il banco ha scritto:",
+}
+
+
 def link(day: scene.Scene, player: int = 2, more: str = "") -> str:
     return f"/p/{day.players[player].token}{more}"
 
@@ -77,6 +85,9 @@ def test_a_changed_promise_stands_beside_the_first_with_its_reason(house: House,
         )  # fmt: skip
     page = house.client().get(link(day, more="?lang=en")).text
     assert "<s>13:22</s>" in page and "<strong>14:10</strong>" in page and "a machine is being repaired" in page
+    german = house.client().get(link(day, more="?lang=de")).text
+    assert 'Der Bespannservice schreibt: <span lang="en">a machine is being repaired</span>' in german
+    assert "Tarn Poly 1.25 slate" in page and "Tarn Poly 1.25 slate" in german
 
 
 def test_a_passed_promise_is_late_since_then(house: House, day: scene.Scene) -> None:
@@ -89,9 +100,10 @@ def test_a_held_racquet_says_why(house: House, day: scene.Scene) -> None:
 
 
 @pytest.mark.parametrize("language", [one for one in WORDS if one != "en"])
-def test_what_the_desk_wrote_in_its_own_words_stays_out_of_other_languages(house, day, language) -> None:
+def test_what_the_desk_wrote_is_marked_as_its_own_words_in_other_languages(house, day, language) -> None:
     page = house.client().get(link(day, 3, f"?lang={language}")).text
-    assert "at 2 o’clock" not in page and "slate" not in page
+    wrote = LEAD_INS[language]
+    assert f'{wrote} <span lang="en">grommet split at 2 o’clock' in page and "slate" in page
 
 
 def test_a_dead_link_opens_a_kind_page(house: House, day: scene.Scene) -> None:

@@ -35,7 +35,7 @@ def _half(half: Half) -> FormField:
     """The fields of one half of a bed."""
 
     class HalfPart(Form):
-        string_id = SelectField(half.capitalize(), coerce=row_number, validate_choice=False)
+        string_id = SelectField(f"String in the {half}", coerce=row_number, validate_choice=False)
         tension = StringField(f"{half.capitalize()} tension")
         pre_stretch = IntegerField(f"Pre-stretch of the {half}, %", [Optional(), within(PRE_STRETCH)])
 

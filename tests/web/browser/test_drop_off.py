@@ -11,6 +11,7 @@ from sqlalchemy import select
 from desk.models import Event, Frame, Job, Match, Player, StringType
 from tests import make
 from tests.web.browser.conftest import Site, accessibility_faults
+from tests.web.browser.screens import wider_than_screen
 
 pytestmark = pytest.mark.browser
 FEWEST = 8
@@ -242,6 +243,22 @@ def test_the_keys_of_a_screen_are_listed_and_none_other(visit: Callable, site: S
     }
     Keys(page).press("Escape")
     expect(listed).to_have_count(0)
+    watched.check()
+
+
+def test_an_opened_card_is_no_wider_than_the_screen_and_names_its_halves_once(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1, strung=False)
+    watched = visit("desk")
+    page = watched.page
+    page.set_viewport_size({"width": 1440, "height": 900})
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    page.locator("[data-take]").check()
+    page.get_by_text("Knots, pre-stretch and more").click()
+    assert wider_than_screen(page) == 0
+    card = page.locator("[data-racquet]")
+    for half in ("mains", "crosses"):
+        expect(card.get_by_label(half.capitalize(), exact=True)).to_have_count(1)
+        expect(card.get_by_label(f"String in the {half}")).to_have_count(1)
     watched.check()
 
 

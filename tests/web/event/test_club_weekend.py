@@ -37,7 +37,7 @@ def club(house: House) -> FlaskClient:
 def test_the_menu_shows_no_screen_of_matches_courts_or_shifts(club: FlaskClient) -> None:
     found = MENU.search(club.get("/pickup").text)
     assert found is not None
-    for word in ("Order of play", "Runner", "Rehearsal", "Shift handover"):
+    for word in ("Order of play", "To the courts", "Rehearsal", "Shift handover"):
         assert word not in found[0]
     assert "On court" not in club.get("/pickup").text
 

@@ -113,7 +113,7 @@ MENU: tuple[tuple[str, str, frozenset[str]], ...] = (
     ("rehearsal.page", "Rehearsal", frozenset()),
     ("mishaps.page", "Mishaps", frozenset()),
     ("shift_notes.page", "Shift handover", frozenset()),
-    ("word_sent.page", "Messages to players", frozenset()),
+    ("word_sent.page", "Messages", frozenset()),
     ("log.page", "Log", frozenset()),
     ("settings.page", "Settings", frozenset()),
 )

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from desk.models import Event
     from desk.models.database import Database
     from tests.played import Played
+    from tests.services.small_desk import SmallDesk
 
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
 
@@ -78,6 +79,14 @@ def session(database: Database) -> Iterator[Session]:
     """One transaction in empty records."""
     with database.writing() as found:
         yield found
+
+
+@pytest.fixture
+def desk(session: Session) -> SmallDesk:
+    """A small desk in records of its own."""
+    from tests.services.small_desk import small_desk
+
+    return small_desk(session)
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from icalendar import Calendar
 
-from desk.models import Event, Promise
+from desk.models import Event, Player, Promise
 from desk.services.acting import note_change
 from desk.services.bench import jobs
 from desk.services.players.players import new_token
@@ -167,6 +167,15 @@ def test_the_page_says_who_strings_a_racquet_where_the_event_names_them(house: H
     def page(language: str) -> str:
         return house.client().get(link(day, 7, f"?lang={language}")).text
 
+    assert "With Jana Hollweg" in page("en") and "as always" not in page("en")
+
+    def string_one(session, event) -> None:
+        bench = {"stringer_id": day.stringers[0].id, "machine_id": day.machines[0].id}
+        spans = {"started_at": make.moment("Mon 09:10"), "finished_at": make.moment("Mon 09:30")}
+        make.make_job(session, session.get_one(Player, day.players[7].id), state="handed_over", **bench, **spans)
+        note_change(event)
+
+    house.write(string_one)
     assert "With Jana Hollweg, as always" in page("en") and "Bei Jana Hollweg, wie immer" in page("de")
     assert "With Rui Castanheira this time, not with Jana Hollweg" in page("en")
     away = {"back_at": make.moment("Mon 15:00")}

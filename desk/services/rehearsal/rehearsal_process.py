@@ -98,12 +98,13 @@ class _Beating:
             raise Stopped
 
     def _beat(self) -> None:
-        while True:
+        is_over = False
+        while not is_over:
+            is_over = self._over.is_set()  # noted once more at the end, which may come between two beats
             with suppress(DeskError, SQLAlchemyError), self._database.writing() as session:
                 if not note_progress(session, self._run_id, self._progress):
                     self._stop.set()
-            if self._over.wait(BEAT_SECONDS):
-                return
+            self._over.wait(BEAT_SECONDS)
 
 
 def main() -> None:

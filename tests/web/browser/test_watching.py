@@ -116,7 +116,8 @@ def test_sisters_two_units_apart_are_stopped_at_the_bench_and_shown_before_they_
     page.get_by_role("button", name="Start").click()
     expect(page.get_by_text(f"within 1 of its sisters: {sister.code} 40.")).to_be_visible()
     finish(page, "42")
-    expect(page.locator("#kept")).to_contain_text(f"{job.code} differs from {sister.code} by more than 1 in stiffness")
+    refused = f"{job.code} differs from {sister.code} by more than 1 in stiffness"
+    expect(page.get_by_role("alert")).to_contain_text(refused)
     assert desk.jobs()[1].state == "on_machine"
     page.get_by_label("It differs from its sisters; it leaves all the same").check()
     page.get_by_role("button", name="Finish").click()

@@ -9,6 +9,7 @@ from flask import Flask
 from desk.models.database import Database
 from desk.web import access, context, display, failures, security, sent_twice
 from desk.web.areas import AREAS
+from desk.web.forms import FormsApp
 from desk.web.plan.freshness import PlanWatch
 from desk.web.running import requests
 from desk.web.team.places_to_try import add_places_to_try
@@ -19,7 +20,7 @@ PLACES_TO_WRITE = 8
 
 def create_app(database: Database, **config: object) -> Flask:
     """Return the web application over DATABASE, whose tables must be up to date."""
-    app = Flask(__name__)
+    app = FormsApp(__name__)
     app.config.update(config)
     app.extensions["desk_database"] = database
     app.extensions["places_to_write"] = BoundedSemaphore(PLACES_TO_WRITE)

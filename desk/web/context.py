@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
@@ -55,16 +56,24 @@ def reading() -> Session:
 def writing() -> Iterator[Session]:
     """Give the one transaction of this request; afterwards the request reads everything again.
 
-    Only some of the threads may wait to write: the others go on serving those who look.
+    Only some of the threads may wait to write: the others go on serving those who look. Where it is refused, at its
+    end too, nothing stays of what the session was to remember, such as that it was kept.
     """
+    if "refused" in g:
+        raise g.refused
     places: BoundedSemaphore = current_app.extensions["places_to_write"]
     if not places.acquire(blocking=False):
         raise Busy(BUSY)
+    before = deepcopy(dict(session))
     try:
         with database().writing() as found:
             for begin in current_app.extensions["before_writing"]:
                 begin(found)
             yield found
+    except BaseException:
+        session.clear()
+        session.update(before)
+        raise
     finally:
         places.release()
     if "reading" in g:

@@ -9,7 +9,8 @@ from dataclasses import fields
 from decimal import Decimal
 from typing import Any, TypeVar, cast
 
-from flask import flash, redirect, render_template, request
+from flask import Flask, flash, g, redirect, render_template, request
+from flask.typing import ResponseReturnValue
 from flask_wtf import FlaskForm
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
@@ -121,13 +122,37 @@ class _Refusing:
         raise self._error
 
 
+class RefusedAtTheEnd(Exception):
+    """A disk ran full, or the records went away, as a form's transaction ended."""
+
+    def __init__(self, why: DeskError | TradeError) -> None:
+        super().__init__(str(why))
+        self.why = why
+
+
+class FormsApp(Flask):
+    """Shows a form again, with the reason, whose transaction was refused only at its end."""
+
+    def dispatch_request(self) -> ResponseReturnValue:
+        """Let the view answer; where its form was refused too late, let it answer anew with nothing to be written."""
+        try:
+            return super().dispatch_request()
+        except RefusedAtTheEnd as error:
+            g.refused = error.why
+            for file in request.files.values():
+                file.stream.seek(0)
+            return super().dispatch_request()
+
+
 @contextmanager
 def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
     """Write a valid form in one transaction, then say that it is DONE; a refusal goes into the form.
 
     A view returns from inside the block when all went well; after the block it shows the form with its faults.
-    `NotFound` is no fault of the form: the handler of failures answers it.
+    `NotFound` is no fault of the form: the handler of failures answers it. What is refused only when the transaction
+    ends, after the view has left, raises `RefusedAtTheEnd`.
     """
+    has_left = False
     try:
         with ExitStack() as stack:
             try:
@@ -136,17 +161,22 @@ def saving(form: DeskForm, done: str = "") -> Iterator[Session]:
                 # The block of a `with` always runs: its first use of the session is refused instead.
                 session = cast("Session", _Refusing(error))
             yield session
+            has_left = True
     except NotFound:
         raise
-    except (DeskError, TradeError) as error:
-        form.take(error)
-    except OverflowError:
-        form.take(BadInput(TOO_LARGE))
-    except OperationalError:
-        form.take(Busy(AWAY))
+    except (DeskError, TradeError, OverflowError, OperationalError) as error:
+        if has_left:
+            raise RefusedAtTheEnd(_plain(error)) from error
+        form.take(_plain(error))
     else:
         if done:
             flash(done)
+
+
+def _plain(error: Exception) -> DeskError | TradeError:
+    if isinstance(error, DeskError | TradeError):
+        return error
+    return BadInput(TOO_LARGE) if isinstance(error, OverflowError) else Busy(AWAY)
 
 
 def saved(form: DeskForm, done: str, service: Callable[..., Any], *asked: Any, **values: Any) -> bool:

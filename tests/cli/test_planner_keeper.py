@@ -3,6 +3,7 @@
 import logging
 import os
 import signal
+import subprocess
 import sys
 import time
 from pathlib import Path
@@ -61,6 +62,25 @@ def test_one_that_was_stopped_is_ended_and_started_again(keep, tmp_path: Path, c
     os.kill(int(note.read_text()), signal.SIGSTOP)
     assert until(lambda: keeper.starts == 2)
     assert "said nothing for 1 seconds and was ended" in caplog.text
+
+
+def test_one_that_beats_is_left_alone_by_a_keeper_that_was_stopped() -> None:
+    """A laptop that slept, or a process that was stopped, heard nothing: that says nothing of the planner."""
+    program = (
+        "import sys, time\nfrom desk.cli.serve.planner_keeper import PlannerKeeper\n"
+        f"keeper = PlannerKeeper([sys.executable, '-c', {ALIVE!r}], 'sqlite:///x', silent_seconds=1.0)\n"
+        "keeper.start()\nwhile True:\n    print(keeper.starts, flush=True); time.sleep(0.1)"
+    )
+    with subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout and process.stdout.readline() == "1\n"
+        for _ in range(3):
+            time.sleep(1.5)
+            process.send_signal(signal.SIGSTOP)
+            time.sleep(2.5)
+            process.send_signal(signal.SIGCONT)
+        time.sleep(1.5)
+        process.kill()
+        assert process.stdout.read().splitlines()[-1] == "1"
 
 
 def test_one_that_is_slow_to_start_has_longer_each_time(keep, tmp_path: Path, monkeypatch, caplog) -> None:

@@ -78,10 +78,16 @@ class PlannerKeeper:
             self.command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace"
         )
         threading.Thread(target=self._listen, args=(process,), daemon=True).start()
+        looked_at = time.monotonic()
         while process.poll() is None:
-            if self._ending.wait(0.2):
+            is_ending = self._ending.wait(0.2)
+            before, looked_at = looked_at, time.monotonic()
+            if is_ending:
                 _end(process, 10.0)
-            elif time.monotonic() - self._heard_at > self.silent_seconds:
+            elif looked_at - before > self.silent_seconds / 2:
+                # It was this process that stood still, and what the planner said meanwhile is not read yet.
+                self._heard_at = max(self._heard_at, looked_at)
+            elif looked_at - self._heard_at > self.silent_seconds:
                 _end(process, 2.0)
                 return self._why_ended()
         return f"ended by itself (exit status {process.returncode})"

@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, fields
+from functools import partial
 from multiprocessing import get_context
 from typing import TypeVar
 
@@ -79,23 +80,30 @@ def play_many(
             left = (time.perf_counter() - began) / len(found) * (replications - len(found))
             tell(Progress(done=len(found), of=replications, seconds_left=left))
 
+    some = partial(_played, make_day, teams, summary, how)
     if workers == 1:
         for r in range(replications):
-            note(_played(make_day, teams, [r], summary, how))
+            note(some([r]))
     else:
-        pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
-        try:
-            parts = max(1, min(replications, workers * CHUNKS_A_WORKER))
-            chunks = [list(range(part, replications, parts)) for part in range(parts)]
-            for future in as_completed(pool.submit(_played, make_day, teams, c, summary, how) for c in chunks):
-                note(future.result())
-        finally:
-            pool.shutdown(cancel_futures=True)
+        parts = max(1, min(replications, workers * CHUNKS_A_WORKER))
+        _share_out([partial(some, range(part, replications, parts)) for part in range(parts)], workers, note)
     return [found[r] for r in range(replications)]
 
 
+def _share_out(
+    chunks: Sequence[Callable[[], dict[int, list[T]]]], workers: int, note: Callable[[dict[int, list[T]]], None]
+) -> None:
+    """Play chunks of days in processes and note each as it comes."""
+    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+    try:
+        for future in as_completed(pool.submit(chunk) for chunk in chunks):
+            note(future.result())
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
 def _played(
-    make_day: MakeDay, teams: Sequence[Team], numbers: Sequence[int], summary: Summary[T], how: HowPlayed
+    make_day: MakeDay, teams: Sequence[Team], summary: Summary[T], how: HowPlayed, numbers: Sequence[int]
 ) -> dict[int, list[T]]:
     found, told = {}, {one.name: getattr(how, one.name) for one in fields(how)}
     for r in numbers:

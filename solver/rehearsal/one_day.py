@@ -49,32 +49,22 @@ def play(
     PlayedDay
         Start, end, stringer and machine of every racquet.
     """
-    points = points or Points()
-    n = len(day.racquets)
-    jobs = _job_table(day.racquets)
+    racquets, jobs = day.racquets, _job_table(day.racquets)
     stringers, spare = _stringer_table(team)
     turns, numbers, times = tables(team, day.outages)
     stringers[:, col.WINDOWS] = numbers[0]
-    history = _history(day, team, int(day.racquets.player.max(initial=0)) + 1)
-    scalars = _scalars(points, target_minutes, effort, spread, promises)
+    history = _history(day, team, int(racquets.player.max(initial=0)) + 1)
+    scalars = _scalars(points or Points(), target_minutes, effort, spread, promises)
     scalars[col.NOW], scalars[col.SPARE], scalars[col.SEED] = day.now, spare, day.seed % (1 << 32)
-    arrivals = np.argsort(day.racquets.known, kind="stable")
+    arrivals = np.argsort(racquets.known, kind="stable")
     counts = np.zeros((len(history), len(team.stringers)), np.int64)
-    run(
-        jobs,
-        np.ascontiguousarray(day.racquets.factor, np.float64),
-        arrivals,
-        np.ascontiguousarray(day.racquets.moves, np.int64),
-        turns,
-        numbers,
-        times,
-        stringers,
-        counts,
-        history,
-        scalars,
-        _uncertainty(spread),
-        max(1, n if most_waiting is None else most_waiting),
-    )
+    factor, moves = np.ascontiguousarray(racquets.factor, np.float64), np.ascontiguousarray(racquets.moves, np.int64)
+    chance, most = _uncertainty(spread), max(1, len(racquets) if most_waiting is None else most_waiting)
+    run(jobs, factor, arrivals, moves, turns, numbers, times, stringers, counts, history, scalars, chance, most)
+    return _as_played(jobs)
+
+
+def _as_played(jobs: Ints) -> PlayedDay:
     return PlayedDay(
         start=jobs[:, col.START],
         end=jobs[:, col.END],

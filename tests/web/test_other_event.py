@@ -13,6 +13,7 @@ from desk.models import (
     DropOff,
     Event,
     HandOver,
+    Job,
     MachineCare,
     MachineCheck,
     Mishap,
@@ -113,73 +114,69 @@ def _ids(session, event: Event) -> dict[str, object]:
     """Fill the event and return an id of each kind, by the name that addresses use for it."""
     filled = scene.fill(session, event)
     match = fill_play(session, filled)[-1]
-    running, strung = filled.in_state("on_machine")[0], filled.in_state("strung")[0]
-    given = HandOver(event_id=event.id, player_id=strung.player_id, at=filled.now, by="desk", collected_by="coach")
-    device = TrustedDevice(
-        event_id=event.id, name="tablet", token_hash=f"hash-{event.id}", trusted_at=filled.now, trusted_by="lead"
-    )
-    paid = Settlement(
-        event_id=event.id, player_id=strung.player_id, amount_minor=100, currency="EUR", method="cash", at=filled.now,
-        by="desk",
-    )  # fmt: skip
-    session.add_all((given, device, paid))
-    price = make.make_price(session, event, "labour", 1800)
-    account = make.make_account(session, role="desk", name=f"desk of {event.slug}", event_id=event.id)
-    waiting = filled.in_state("waiting")[0]
-    asked = Asked(kind="mail", address="ilka@example.com", language="en", player_id=strung.player_id)
-    way = ask(session, event.id, asked, acting=make.acting())
-    word = Word(
-        event_id=event.id, way_id=way.id, job_id=strung.id, occasion="ready", cause_id=1, at=filled.now, state="failed"
-    )  # fmt: skip
-    session.add(word)
-    at = {"event_id": event.id, "at": make.moment("Mon 12:00"), "by": "lead"}
-    mishap, note = Mishap(job_id=strung.id, kind="left_behind", **at), ShiftNote(stood=[], **at)
-    check = MachineCheck(event_id=event.id, name="Clamps", every_racquets=5)
-    run = RehearsalRun(event_id=event.id, asked_at=filled.now, by="lead", asked={})
-    wish = PlayerWish(player_id=strung.player_id, kind="with", stringer_id=filled.stringers[3].id, **at)
-    session.add_all([mishap, note, check, run, wish])
-    contact = make.make_contact(session, event, strung.player, may_pay=True)
-    rule = PayRule(event_id=event.id, payer_id=contact.id, covers="labour")
-    session.add(rule)
-    session.flush()
-    care = MachineCare(machine_id=filled.machines[3].id, check_id=check.id, at=at["at"], by="lead")
-    session.add(care)
+    waiting, strung = filled.in_state("waiting")[0], filled.in_state("strung")[0]
+    rows = _people(session, filled, strung) | _machines(session, filled) | _said(session, filled, strung)
     waiting.code = make_code(70_000 + event.id)
     session.flush()
+    newest = {"charge_id": Charge, "drop_off_id": DropOff, "reel_id": Reel}
     return {
+        **{f"{name}_id": row.id for name, row in rows.items()},
+        **{name: session.scalar(select(of.id).where(of.event_id == event.id)) for name, of in newest.items()},
         "stringer_id": filled.stringers[3].id,
-        "machine_id": filled.machines[3].id,
         "player_id": strung.player_id,
-        "charge_id": session.scalar(select(Charge.id).where(Charge.event_id == event.id)),
-        "settlement_id": paid.id,
-        "drop_off_id": session.scalar(select(DropOff.id).where(DropOff.event_id == event.id)),
         "job_id": waiting.id,
-        "running_id": running.id,
+        "running_id": filled.in_state("on_machine")[0].id,
         "strung_id": strung.id,
         "court_id": match.court_id,
         "string_id": waiting.card.mains_string_id,
         "code": waiting.code,
         "match_id": match.id,
         "frame_id": waiting.racquet.frame_id,
-        "hand_over_id": given.id,
-        "account_id": account.id,
         "day_id": event.days[0].id,
-        "mishap_id": mishap.id,
-        "check_id": check.id,
-        "care_id": care.id,
-        "contact_id": contact.id,
-        "rule_id": rule.id,
-        "note_id": note.id,
-        "run_id": run.id,
-        "wish_id": wish.id,
-        "price_id": price.id,
-        "way_id": way.id,
-        "word_id": word.id,
-        "device_id": device.id,
-        "reel_id": session.scalar(select(Reel.id).where(Reel.event_id == event.id)),
         "racquet_id": waiting.racquet_id,
         "do": "stop",
     }
+
+
+def _stored(session, **rows: Base) -> dict[str, Base]:
+    session.add_all(rows.values())
+    session.flush()
+    return rows
+
+
+def _people(session, filled: scene.Scene, strung: Job) -> dict[str, Base]:
+    event, told = filled.event, {"at": filled.now, "by": "desk"}
+    own = {"event_id": event.id, "player_id": strung.player_id, **told}
+    contact = make.make_contact(session, event, strung.player, may_pay=True)
+    return {"contact": contact} | _stored(
+        session,
+        account=make.make_account(session, role="desk", name=f"desk of {event.slug}", event_id=event.id),
+        device=TrustedDevice(
+            event_id=event.id, name="tablet", token_hash=f"hash-{event.id}", trusted_at=filled.now, trusted_by="lead"
+        ),
+        hand_over=HandOver(**own, collected_by="coach"),
+        settlement=Settlement(**own, amount_minor=100, currency="EUR", method="cash"),
+        rule=PayRule(event_id=event.id, payer_id=contact.id, covers="labour"),
+        price=make.make_price(session, event, "labour", 1800),
+        wish=PlayerWish(kind="with", stringer_id=filled.stringers[3].id, **own),
+    )
+
+
+def _machines(session, filled: scene.Scene) -> dict[str, Base]:
+    machine = filled.machines[3]
+    check = _stored(session, check=MachineCheck(event_id=filled.event.id, name="Clamps", every_racquets=5))["check"]
+    own = {"event_id": filled.event.id, "at": filled.now, "by": "lead"}
+    care = MachineCare(machine_id=machine.id, check_id=check.id, at=filled.now, by="lead")
+    run = RehearsalRun(event_id=filled.event.id, asked_at=filled.now, by="lead", asked={})
+    return {"machine": machine, "check": check} | _stored(session, care=care, run=run, note=ShiftNote(stood=[], **own))
+
+
+def _said(session, filled: scene.Scene, strung: Job) -> dict[str, Base]:
+    own = {"event_id": filled.event.id, "job_id": strung.id, "at": filled.now}
+    asked = Asked(kind="mail", address="ilka@example.com", language="en", player_id=strung.player_id)
+    way = ask(session, filled.event.id, asked, acting=make.acting())
+    word = Word(**own, way_id=way.id, occasion="ready", cause_id=1, state="failed")
+    return {"way": way} | _stored(session, word=word, mishap=Mishap(**own, kind="left_behind", by="lead"))
 
 
 def _two_events(session, event: Event) -> tuple[dict[str, object], dict[str, object]]:

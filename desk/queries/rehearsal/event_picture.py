@@ -18,7 +18,7 @@ from desk.trade.play.play import PlayMatch, PlaySettings
 from desk.trade.play.start_of_play import forecast
 from desk.trade.rehearsed.draw_sizes import USUAL_FIRST, DayHours, filled_in, usual_matches
 from desk.trade.rehearsed.habits import Habits, habits_of
-from desk.trade.rehearsed.picture import Picture, Risks
+from desk.trade.rehearsed.picture import Card, Picture, Risks
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,11 +68,7 @@ def picture_of(
         habits = _habits(seen, matches, settings, assumed, like)
     except TradeError as error:
         raise BadInput(f"The order of play cannot be reckoned with. {error}") from error
-    came = {one.brought.player for one in seen.racquets}
-    known = [one for one in known_in_records(session, event) if one.brought.player not in came]
-    cards, strings = cards_of([*seen.racquets, *known])
-    if not cards and like is not None:
-        cards, strings = dict(like.cards), like.strings
+    cards, strings = _cards(session, event, seen, like)
     return Picture(
         days=tuple(days),
         matches=matches,
@@ -132,6 +128,15 @@ def _matches(
         )
     courts = list(session.scalars(select(Court.name).where(Court.event_id == event.id).order_by(Court.position)))
     return filled_in(known, days, players, a_day, courts, assumed.first_min), tuple(players)
+
+
+def _cards(
+    session: Session, event: Event, seen: SeenDays, like: Picture | None
+) -> tuple[dict[str, tuple[Card, ...]], tuple[tuple[str, bool], ...]]:
+    came = {one.brought.player for one in seen.racquets}
+    known = [one for one in known_in_records(session, event) if one.brought.player not in came]
+    cards, strings = cards_of([*seen.racquets, *known])
+    return (dict(like.cards), like.strings) if like is not None and not cards else (cards, strings)
 
 
 def _before_play(match: PlayMatch) -> PlayMatch:

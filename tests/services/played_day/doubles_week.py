@@ -142,11 +142,18 @@ def write(folder: Path, *, seed: int = 1, days: int = 3, stringers: int = 5) -> 
     for number in range(days):
         week.day(number, players)
     week.go_wrong()
+    for name, rows in _tables(week, players, stringers).items():
+        with (folder / f"{name}.csv").open("w", newline="", encoding="utf-8") as file:
+            csv.writer(file, lineterminator="\n").writerows(rows)
+    return folder
+
+
+def _tables(week: Week, players: list[str], stringers: int) -> dict[str, list[Row]]:
     hands = range(1, stringers + 1)
     benches = range(1, stringers + 2)
     kinds = ["lockout" if n % 2 == 0 else "constant_pull" for n in benches]
     read_at = [(day, "07:05") for day in week.days] + [(week.days[0], "13:37")]
-    tables = {
+    return {
         "days": [["date", "opens", "closes"], *([day, clock(OPENS), clock(CLOSES)] for day in week.days)],
         "courts": [["name"], *([f"Court {n + 1}"] for n in range(COURTS))],
         "players": [["code", "name"], *([code, f"Player {code}"] for code in players)],
@@ -177,10 +184,6 @@ def write(folder: Path, *, seed: int = 1, days: int = 3, stringers: int = 5) -> 
         ],
         "incidents": [["day", "time", "what", "which", "until", "winner", "note"], *sorted(week.incidents)],
     }
-    for name, rows in tables.items():
-        with (folder / f"{name}.csv").open("w", newline="", encoding="utf-8") as file:
-            csv.writer(file, lineterminator="\n").writerows(rows)
-    return folder
 
 
 def _shifts(number: int, day: str) -> list[Row]:

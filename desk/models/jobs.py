@@ -63,7 +63,8 @@ class Job(Base):
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
     later for one that is not needed for the start and follows to the court. `played_hours` are the hours of play
     that the bed had, as the player said when the racquet came again. `kept_place` is the place that a hand gave it
-    in the order of its bench (`desk.trade.bench.kept_places`).
+    in the order of its bench (`desk.trade.bench.kept_places`). `called_at` is when its player, on court by then, called
+    for a racquet that waited; `before_call` is what the call changed.
     """
 
     __tablename__ = "job"
@@ -83,6 +84,8 @@ class Job(Base):
     held_reason: Mapped[str] = mapped_column(default="")
     on_court: Mapped[bool] = mapped_column(default=False)
     court_id: Mapped[int | None] = mapped_column(ForeignKey("court.id", ondelete="SET NULL"))
+    called_at: Mapped[datetime | None]
+    before_call: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
     redo_of_id: Mapped[int | None] = mapped_column(ForeignKey("job.id", ondelete="SET NULL"))
 
     dropped_at: Mapped[datetime]
@@ -127,6 +130,16 @@ class Job(Base):
     def _promised_at(cls) -> ColumnElement[datetime | None]:
         newest = select(Promise.ready_at).where(Promise.job_id == cls.id).order_by(Promise.id.desc()).limit(1)
         return newest.scalar_subquery()
+
+    @property
+    def wanted_since(self) -> datetime:
+        """When it came, or was called for from the court."""
+        return self.called_at or self.dropped_at
+
+    @property
+    def held_back_until(self) -> datetime | None:
+        """Before when it is not to be strung; one that was called for is wanted at once."""
+        return self.not_before_at if self.called_at is None else None
 
     @property
     def plan_name(self) -> str:

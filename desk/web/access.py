@@ -31,7 +31,7 @@ _ROUTES: tuple[tuple[frozenset[str], str, str], ...] = (
     (STAFF, "search", "page"),
     (DESK, "drop_off", "page search add_player player ready done undo"),
     (DESK, "drop_off_sheet", "page check take empty"),
-    (DESK, "on_court", "page search send ready"),
+    (DESK, "on_court", "page search send ready call take_back"),
     (LEAD, "own_bench", "choose"),
     (BENCH, "plan", "page lines up_to_date"),
     (DESK, "plan", "racquet hold cancel release wrong tried say tell tell_all suppose keep_supposed"),

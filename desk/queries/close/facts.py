@@ -59,6 +59,7 @@ class JobFact:
     player: str
     racquet: int
     dropped_at: datetime
+    called_at: datetime | None
     not_before_at: datetime | None
     needed_by_kind: str
     needed_by_at: datetime | None
@@ -90,6 +91,11 @@ class JobFact:
     def bench_min(self) -> float | None:
         """Minutes from the racquet going on the machine to strung and checked."""
         return minutes_between(self.started_at, self.finished_at)
+
+    @property
+    def wanted_since(self) -> datetime:
+        """When it came, or was called for from the court."""
+        return self.called_at or self.dropped_at
 
     @property
     def is_taken_back(self) -> bool:
@@ -176,7 +182,7 @@ def _columns(first: type[Job]) -> Iterator[ColumnElement]:
     yield from (first.code.label("redo_of"), Job.player_id, Player.called.label("player"))
     yield from (Racquet.number.label("racquet"), Frame.pattern)
     yield from (Match.code.label("match"), Court.name.label("court"), Match.started_at.label("match_started_at"))
-    yield from (Job.dropped_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_why)
+    yield from (Job.dropped_at, Job.called_at, Job.not_before_at, Job.needed_by_kind, Job.needed_by_why)
     yield from (Job.needed_by_at, Job.latest_at)
     yield from (Job.started_at, Job.finished_at, HandOver.at.label("handed_over_at"))
     yield from (Job.stringer_id, func.coalesce(Stringer.name, "").label("stringer"))

@@ -58,8 +58,8 @@ class Done:
 
     @property
     def on_court_mean_min(self) -> float | None:
-        """Mean minutes from drop-off to finished of the racquets from a match in play."""
-        return mean([minutes_between(job.dropped_at, job.finished_at) for job in self.jobs if job.on_court])
+        """Mean minutes to finished of the racquets from a match in play: from drop-off, or from the call for one."""
+        return mean([minutes_between(job.wanted_since, job.finished_at) for job in self.jobs if job.on_court])
 
     @property
     def bench_mean_min(self) -> float | None:

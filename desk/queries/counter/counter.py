@@ -103,6 +103,16 @@ def players_off_court(session: Session, event: Event, player_ids: Sequence[int])
     return _with_racquets(session, sorted(rows, key=lambda row: player_ids.index(row[0])))
 
 
+def court_in_play(session: Session, event: Event, player_id: int) -> int | None:
+    """Return the court on which a player is in play now, or None."""
+    found = (
+        select(Match.court_id)
+        .join(MatchSide, MatchSide.match_id == Match.id)
+        .where(Match.event_id == event.id, Match.state.in_(IN_PLAY), MatchSide.player_id == player_id)
+    )
+    return session.scalar(found.limit(1))
+
+
 def _with_racquets(session: Session, rows: Sequence[Sequence]) -> list[CourtPlayer]:
     racquets = _racquets(session, [row[0] for row in rows])
     return [

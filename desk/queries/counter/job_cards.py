@@ -58,6 +58,7 @@ class CardView:
     weight: int
     matters: str
     dropped_at: datetime
+    called_at: datetime | None
     not_before_at: datetime | None
     needed_by_at: datetime | None
     latest_at: datetime | None

@@ -92,8 +92,8 @@ class JobRows:
     def _ready_from(self, job: Job) -> int:
         # A job is ready in the first whole minute after it came; only then is the plan's start not in the past.
         # What is here came before now, also where the clock was set back since.
-        came = min(self._first_minute(job.dropped_at), self.now + 1)
-        return came if job.not_before_at is None else max(came, self._first_minute(job.not_before_at))
+        came = min(self._first_minute(job.wanted_since), self.now + 1)
+        return came if job.held_back_until is None else max(came, self._first_minute(job.held_back_until))
 
     def _first_minute(self, at: datetime) -> int:
         return self.clock.to_minutes(at + timedelta(seconds=59))

@@ -42,7 +42,7 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
         ),
         "",
     )
-    times = ("not_before_at", "needed_by_at", "latest_at", "promised_at", "started_at", "expected_end_at")
+    times = ("called_at", "not_before_at", "needed_by_at", "latest_at", "promised_at", "started_at", "expected_end_at")
     nobody = dict.fromkeys((*times, "finished_at", "stringer_id", "machine_id", "hand_over_id"))
     return CardView(
         job_id=0,

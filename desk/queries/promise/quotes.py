@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -74,9 +74,14 @@ class ReadyQuote:
         return None if self.told is None else self.told.ready_at
 
 
-def quote_jobs(session: Session, event: Event, wanted: Sequence[Wanted], at: datetime) -> list[ReadyQuote]:
-    """Return a quote for each racquet, one after the other, without moving what is planned."""
-    moment, plan = _standing(session, event, at)
+def quote_jobs(
+    session: Session, event: Event, wanted: Sequence[Wanted], at: datetime, *, leaving_out: Collection[str] = ()
+) -> list[ReadyQuote]:
+    """Return a quote for each racquet, one after the other, without moving what is planned.
+
+    LEAVING_OUT names those that wait in the plan already.
+    """
+    moment, plan = _without(leaving_out, *_standing(session, event, at))
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
         job = _as_job(moment, one, f"new-{number}", event.on_court_minutes)
@@ -102,6 +107,19 @@ def _standing(session: Session, event: Event, at: datetime) -> tuple[Moment, sol
         return moment, _with_newcomers(moment)
 
     return kept(session, ("quotes", event.id), (event.change_number, at), read)
+
+
+def _without(names: Collection[str], moment: Moment, plan: solver.Plan) -> tuple[Moment, solver.Plan]:
+    if not names:
+        return moment, plan
+    jobs = (
+        replace(job, after=tuple(one for one in job.after if one not in names))
+        for job in moment.workload.jobs
+        if job.id not in names
+    )
+    left = tuple(one for one in plan.assignments if one.job not in names)
+    moment = replace(moment, workload=replace(moment.workload, jobs=tuple(jobs)))
+    return moment, replace(plan, assignments=left, unplaced=tuple(one for one in plan.unplaced if one not in names))
 
 
 def _with_newcomers(moment: Moment) -> solver.Plan:

@@ -73,16 +73,16 @@ def _require_whole(job: Job) -> None:
 
 
 def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:
-    """Quote a ready time for each job as if it were dropped off now; none of them may be in the queue yet."""
-    wanted = [_wanted(event, job, acting) for job in jobs]
-    return quotes.quote_jobs(session, event, wanted, acting.at) if wanted else []
+    """Quote a ready time for each job as if it were dropped off now, whatever place in the queue it has."""
+    wanted, names = [_wanted(event, job, acting) for job in jobs], {job.plan_name for job in jobs}
+    return quotes.quote_jobs(session, event, wanted, acting.at, leaving_out=names) if wanted else []
 
 
 def _wanted(event: Event, job: Job, acting: Acting) -> quotes.Wanted:
     return quotes.Wanted(
         player_code=job.player.code,
         house_minutes=job.house_minutes,
-        ready_from_at=max(acting.at, job.not_before_at or acting.at),
+        ready_from_at=max(acting.at, job.held_back_until or acting.at),
         needed_by_at=job.needed_by_at,
         latest_at=job.latest_at,
         fresh_from_at=fresh_from_of(event, job),

@@ -143,7 +143,7 @@ def _place(session: Session, event: Event, job: Job, stringer: Stringer, after_i
     return place_in(list(order.values()), order[after_id] if after_id else None)
 
 
-def _keep_place(session: Session, event: Event, job: Job, place: KeptPlace | None) -> None:
+def keep_place(session: Session, event: Event, job: Job, place: KeptPlace | None) -> None:
     """Keep a racquet's new place, or none, here and with the racquets whose places hang on it."""
     jobs = {one.serial: one for one in _waiting(session, event)}
     moved = with_place(waiting_of(jobs.values()), job.serial, stringer_id=job.pinned_stringer_id, place=place)
@@ -198,7 +198,7 @@ def pin_job(
     where = "" if machine is None else f" at {machine.name}"
     place = _place(session, event, job, stringer, after_id)
     job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id
-    _keep_place(session, event, job, place)
+    keep_place(session, event, job, place)
     where += _said(session, event, job, stringer, place)
     log_change(session, event, acting, f"{job.code} pinned to {stringer.name}{where}", subject="plan", job_id=job.id)
     return job
@@ -217,6 +217,6 @@ def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -
     if job.pinned_stringer_id is None and job.pinned_machine_id is None:
         raise Conflict(f"Racquet {job.code} is not pinned.")
     job.pinned_stringer_id = job.pinned_machine_id = None
-    _keep_place(session, event, job, None)
+    keep_place(session, event, job, None)
     log_change(session, event, acting, f"{job.code} is free to go anywhere again", subject="plan", job_id=job.id)
     return job

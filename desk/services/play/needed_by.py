@@ -131,7 +131,7 @@ def _racquet(job: Job) -> Racquet:
     return Racquet(
         player_id=job.player_id,
         kind="on_court" if job.on_court else job.needed_by_kind,
-        dropped_at=job.dropped_at,
+        dropped_at=job.wanted_since,
         fixed_at=job.needed_by_at,
         not_before_at=job.not_before_at,
         fixed_why=job.needed_by_why if job.needed_by_kind == "time" else "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from datetime import datetime
 
-from flask import Blueprint, render_template, request, url_for
+from flask import Blueprint, flash, render_template, request, url_for
 from wtforms import HiddenField, SelectMultipleField
 
 from desk.errors import BadInput, Conflict
@@ -14,8 +14,8 @@ from desk.queries.counter import counter
 from desk.queries.event.event_days import closed_since
 from desk.queries.finding import find_of
 from desk.queries.players.players import RacquetRow, find_players, racquet_rows
-from desk.services.counter import drop_offs
-from desk.web import context
+from desk.services.counter import court_calls, drop_offs
+from desk.web import access, context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
 from desk.web.forms import KeyedForm, row_number, saving, see, show
@@ -72,6 +72,24 @@ def send(player_id: int):
         with saving(form) as session:
             return see(url_for("drop_off.done", drop_off_id=_send(session, player_id, form).id))
     return show("counter/on_court/page.html", **_values(form))
+
+
+@blueprint.post("/on-court/racquet/<int:job_id>/call")
+def call(job_id: int):
+    job = context.do(court_calls.call_to_court, job_id)
+    flash(f"{job.code} is on court now; the plan puts it first.")
+    return see(_way_back())
+
+
+@blueprint.post("/on-court/racquet/<int:job_id>/take-back")
+def take_back(job_id: int):
+    job = context.do(court_calls.take_call_back, job_id)
+    flash(f"Taken back: {job.code} waits as before.")
+    return see(_way_back())
+
+
+def _way_back() -> str:
+    return access.safe_way_back(request.form.get("next", ""), url_for("on_court.page"))
 
 
 def _send(session, player_id: int, form: SendForm) -> DropOff:

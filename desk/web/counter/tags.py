@@ -8,6 +8,7 @@ from wtforms.validators import InputRequired, Length
 
 from desk.errors import NotFound
 from desk.models import Job
+from desk.queries.counter.counter import court_in_play
 from desk.queries.counter.job_cards import CardView, card_by_code
 from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
@@ -106,6 +107,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
         "whom": whom_of(card).get(card.job_id),
+        "in_play": card.state == "waiting" and court_in_play(session, context.current_event(), card.player_id),
         "said": next((one for one in _bags(card) if one.job_id == card.job_id), None),
         "stringers": stringer_names(session, context.event_id()) if card.state == "waiting" else [],
         "form": form,

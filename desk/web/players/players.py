@@ -8,7 +8,7 @@ from wtforms import BooleanField, IntegerField, RadioField, SelectField, StringF
 from wtforms.validators import InputRequired, Length, Optional
 
 from desk.models import OPEN_STATES, Frame, Player
-from desk.queries.counter.counter import frame_choices
+from desk.queries.counter.counter import court_in_play, frame_choices
 from desk.queries.finding import find_of
 from desk.queries.money.charges import open_minor
 from desk.queries.plan.spoken_bench import SpokenBenches
@@ -108,6 +108,7 @@ def _one(player_id: int, **sent: DeskForm):
         "players/player.html",
         player=who,
         racquets=racquet_rows(session, who),
+        in_play=court_in_play(session, context.current_event(), who.id),
         history=history,
         whom=whom_of(*(row.card for row in history if row.card.state in OPEN_STATES)),
         bags=bags_of_player(session, event, who.id),

@@ -136,5 +136,40 @@ def test_the_same_go_twice_counts_once(hall: Hall) -> None:
     assert first.headers["Location"] == second.headers["Location"]
 
 
+def _waiting(hall: Hall) -> Job:
+    hall.house.write(lambda session, _: session.query(Match).update({"state": "scheduled"}))
+    hall.send(0, [hall.racquets[0][0]], court_id="")
+    (job,) = hall.house.scalars(select(Job).where(Job.state == "waiting")).all()
+    hall.house.write(lambda session, _: session.query(Job).update({"on_court": False}))
+    hall.house.write(lambda session, _: session.query(Match).update({"state": "on_court"}))
+    return job
+
+
+def test_a_waiting_racquet_is_called_for_by_one_touch_and_taken_back_by_another(hall: Hall) -> None:
+    job = _waiting(hall)
+    for page in ("/on-court", f"/tag/{job.code}", f"/players/{hall.players[0]}"):
+        text = hall.get(page).text
+        assert f'action="/on-court/racquet/{job.id}/call"' in text and "On court now" in text
+    answer = hall.house.as_role("desk").post(f"/on-court/racquet/{job.id}/call", data={"next": f"/tag/{job.code}"})
+    assert answer.headers["Location"] == f"/tag/{job.code}"
+    text = hall.get("/on-court").text
+    assert f'action="/on-court/racquet/{job.id}/take-back"' in text and "on court since 12:00" in text
+    hall.house.as_role("desk").post(f"/on-court/racquet/{job.id}/take-back", data={})
+    assert not hall.house.scalars(select(Job).where(Job.id == job.id)).one().on_court
+
+
+def test_it_is_offered_neither_to_the_bench_nor_for_what_is_strung_or_not_in_play(hall: Hall) -> None:
+    job = _waiting(hall)
+    touch = f'action="/on-court/racquet/{job.id}/call"'
+    assert touch in hall.get(f"/tag/{job.code}").text
+    assert touch not in hall.house.as_role("stringer").get(f"/tag/{job.code}").text
+    assert hall.house.as_role("stringer").post(f"/on-court/racquet/{job.id}/call", data={}).status_code == 403
+    hall.house.write(lambda session, _: session.query(Match).update({"state": "finished"}))
+    assert touch not in hall.get(f"/tag/{job.code}").text
+    hall.house.write(lambda session, _: session.query(Match).update({"state": "on_court"}))
+    hall.house.write(lambda session, _: session.get(Job, job.id).drop_off.jobs[0].__setattr__("state", "strung"))
+    assert touch not in hall.get(f"/tag/{job.code}").text and touch not in hall.get("/on-court").text
+
+
 def test_nobody_on_court_says_what_to_do(house: House) -> None:
     assert "No match is on court by the order of play" in house.as_role("desk").get("/on-court").text

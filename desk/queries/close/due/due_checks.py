@@ -12,6 +12,14 @@ from desk.queries.close.span import UsageSpan
 
 def on_time(session: Session, event: Event, span: UsageSpan) -> int:
     """Racquets strung by the needed-by time of the records, but for those without which a match began."""
+    found = select(func.count(Job.id)).where(
+        Job.event_id == event.id, Job.finished_at <= Job.needed_by_at, span.within(Job.finished_at), ~_began_without()
+    )
+    return (session.scalar(found) or 0) - _came_too_late_from_court(session, event, span)
+
+
+def _began_without() -> ColumnElement[bool]:
+    """Whether a match that the racquet was dropped off for began without it, before a call from the court too."""
     begun = and_(
         MatchSide.player_id == Job.player_id,
         Match.id == MatchSide.match_id,
@@ -19,26 +27,23 @@ def on_time(session: Session, event: Event, span: UsageSpan) -> int:
         Match.started_at < Job.finished_at,
     )
     dropped_for_it = and_(
-        Job.on_court.is_(False),
+        or_(Job.on_court.is_(False), Match.started_at <= Job.called_at),
         Job.needed_by_kind == "match",
         Match.started_at > Job.dropped_at,
         or_(Job.not_before_at.is_(None), Match.started_at > Job.not_before_at),
     )
-    without = exists().where(begun, dropped_for_it)
-    found = select(func.count(Job.id)).where(
-        Job.event_id == event.id, Job.finished_at <= Job.needed_by_at, span.within(Job.finished_at), ~without
-    )
-    return (session.scalar(found) or 0) - _came_too_late_from_court(session, event, span)
+    return exists().where(begun, dropped_for_it).correlate(Job)
 
 
 def _came_too_late_from_court(session: Session, event: Event, span: UsageSpan) -> int:
     """Racquets from a match in play that was still on when they were needed; strung for a later match only."""
+    since = func.coalesce(Job.called_at, Job.dropped_at)
     found = (
-        select(Job.id, Job.dropped_at, Job.finished_at, Match.ended_at)
+        select(Job.id, since, Job.finished_at, Match.ended_at)
         .join(MatchSide, MatchSide.player_id == Job.player_id)
         .join(Match, Match.id == MatchSide.match_id)
-        .where(Job.event_id == event.id, Job.on_court, Match.started_at <= Job.dropped_at, Match.state != "walkover")
-        .where(Job.finished_at <= Job.needed_by_at, span.within(Job.finished_at))
+        .where(Job.event_id == event.id, Job.on_court, Match.started_at <= since, Match.state != "walkover")
+        .where(Job.finished_at <= Job.needed_by_at, span.within(Job.finished_at), ~_began_without())
     )
     return len(
         {

@@ -83,13 +83,25 @@ def _missed(values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads) -> 
     """Return the first match that began, or went on, without a racquet that was dropped off for it.
 
     One that began before the racquet was wanted is none that it was for. A racquet that went back unstrung counts
-    as one strung then.
+    as one strung then. A call from the court does not make good that its match began without it.
     """
-    dropped_at, strung_at = values["dropped_at"], values["finished_at"] or values["cancelled_at"]
-    if values["on_court"]:
-        by = dropped_at + leads.on_court
-        match = next((one for one in begun if one.is_on_at(dropped_at) and one.is_on_at(by)), None)
-        return Missed(at=by, latest_at=by, match=match) if match and (strung_at is None or strung_at > by) else None
+    strung_at, called_at = values["finished_at"] or values["cancelled_at"], values["called_at"]
+    if not values["on_court"]:
+        return _began_without(values, begun, leads, strung_at)
+    if called_at is not None and values["needed_by_kind"] == "match":
+        before = [one for one in begun if one.started_at <= called_at]
+        if (found := _began_without(values, before, leads, strung_at)) is not None:
+            return found
+    since = called_at or values["dropped_at"]
+    by = since + leads.on_court
+    match = next((one for one in begun if one.is_on_at(since) and one.is_on_at(by)), None)
+    return Missed(at=by, latest_at=by, match=match) if match and (strung_at is None or strung_at > by) else None
+
+
+def _began_without(
+    values: Mapping[str, Any], begun: Sequence[Begun], leads: Leads, strung_at: datetime | None
+) -> Missed | None:
+    dropped_at = values["dropped_at"]
     wanted_from = max(dropped_at, values["not_before_at"] or dropped_at)
     match = next((one for one in begun if one.started_at > wanted_from), None)
     if match is None or (strung_at is not None and strung_at <= match.started_at):

@@ -7,7 +7,7 @@ or two makes no clear difference. On court 15 on the machine. Pre-stretch and st
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cache, cached_property
 from typing import Literal
 
@@ -39,6 +39,13 @@ class BenchCard:
     grip: bool = False
     overgrip: bool = False
     on_court: bool = False
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(tuple(getattr(self, one.name) for one in fields(self)))
 
     @cached_property
     def gut_share(self) -> float:
@@ -132,10 +139,16 @@ def learned_table(
     """The table from finished jobs, each reckoned at pace 100, shrunk towards the defaults; overrules stand."""
     table = table or HouseTable()
     ratios: dict[str, list[float]] = {}
-    extra_min, strung_min = cache(table.defaults.extra_min), cache(table.defaults.strung_min)
+
+    @cache
+    def facts(card: BenchCard) -> tuple[list[float], float, float]:
+        seen = ratios.setdefault(card.key, [])
+        return seen, table.defaults.extra_min(card), table.defaults.strung_min(card)
+
     for job in jobs:
-        strung = job.minutes * 100 / (paces or {}).get(job.stringer, 100) - extra_min(job.card)
-        ratios.setdefault(job.card.key, []).append(clipped(strung / strung_min(job.card)))
+        seen, extra_min, strung_min = facts(job.card)
+        strung = job.minutes * 100 / (paces or {}).get(job.stringer, 100) - extra_min
+        seen.append(clipped(strung / strung_min))
     rows = {key: HouseRow(1.0, 0, row.overruled_min) for key, row in table.rows.items()}
     for key, seen in ratios.items():
         factor = (PRIOR_JOBS + sum(seen)) / (PRIOR_JOBS + len(seen))

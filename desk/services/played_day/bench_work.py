@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy import ColumnElement, Select, exists, select
+from sqlalchemy.orm import Session, aliased, selectinload
 
 from desk.errors import DeskError
-from desk.models import Assignment, Event, EventDay, Job, Machine, Player, Stringer
-from desk.queries.machines.machines import current_outage
-from desk.queries.team.team import absence_at
+from desk.models import Absence, Assignment, Event, EventDay, Job, Outage, Player, Stringer
 from desk.services.acting import Acting
 from desk.services.bench import jobs
 from desk.services.counter import handovers
@@ -30,7 +28,9 @@ class BenchWork:
     def next_at(self, session: Session, now: datetime) -> datetime | None:
         """Return when the next racquet is finished, started or fetched, not before NOW."""
         ends = [job.expected_end_at for job in self._running(session) if job.expected_end_at is not None]
-        starts = [start for start, _ in self._startable(session) if start > now]
+        starts = [
+            row.start_at for row in session.execute(_startable(self.event_id, Assignment.start_at > now).limit(1))
+        ]
         fetched = [at for at, _ in self._fetched(session)]
         due = [*ends, *starts, *fetched]
         return max(now, min(due)) if due else None
@@ -68,34 +68,10 @@ class BenchWork:
                 refused.append(f"{job.code}: {error}")
         return refused
 
-    def _startable(self, session: Session) -> list[tuple[datetime, Assignment]]:
-        """Return planned starts whose stringer is here and has, like the machine, nothing on it now.
-
-        A start at which somebody is only expected back waits: the plan is made anew then.
-        """
-        event = session.get_one(Event, self.event_id)
-        running = self._running(session)
-        busy_stringers = {job.stringer_id for job in running}
-        busy_machines = {job.machine_id for job in running}
-        rows = session.scalars(
-            select(Assignment)
-            .join(Job, Job.id == Assignment.job_id)
-            .where(Assignment.run_id == event.current_run_id, Job.state == "waiting")
-            .order_by(Assignment.start_at, Assignment.id)
-        )
-        return [
-            (row.start_at, row)
-            for row in rows
-            if row.stringer_id not in busy_stringers
-            and row.machine_id not in busy_machines
-            and absence_at(session.get_one(Stringer, row.stringer_id), row.start_at) is None
-            and current_outage(session.get_one(Machine, row.machine_id), row.start_at) is None
-        ]
-
     def _start(self, session: Session, at: datetime) -> list[str]:
         refused = []
-        for start, row in self._startable(session):
-            if start > at or (row.job_id, start) in self._not_now:
+        for row in session.execute(_startable(self.event_id, Assignment.start_at <= at)).all():
+            if (row.job_id, row.start_at) in self._not_now:
                 continue
             stringer = session.get_one(Stringer, row.stringer_id)
             try:
@@ -109,7 +85,7 @@ class BenchWork:
                         machine_id=row.machine_id,
                     )
             except DeskError as error:
-                self._not_now.add((row.job_id, start))
+                self._not_now.add((row.job_id, row.start_at))
                 refused.append(str(error))
         return refused
 
@@ -134,6 +110,30 @@ class BenchWork:
             acting = Acting(by="front desk", at=at)
             handovers.hand_over(session, self.event_id, job_ids, collected_by=name, acting=acting)
         return []
+
+
+def _startable(event_id: int, when: ColumnElement[bool]) -> Select:
+    """Return the planned starts of WHEN in order whose stringer is here and has, like the machine, nothing on it now.
+
+    A start at which somebody is only expected back waits: the plan is made anew then.
+    """
+    running = aliased(Job)
+    same_hands = (running.stringer_id == Assignment.stringer_id) | (running.machine_id == Assignment.machine_id)
+    busy = exists().where(running.event_id == event_id, running.state == "on_machine", same_hands)
+    absent = exists().where(Absence.stringer_id == Assignment.stringer_id, _holds(Absence))
+    out = exists().where(Outage.machine_id == Assignment.machine_id, _holds(Outage))
+    return (
+        select(Assignment.job_id, Assignment.stringer_id, Assignment.machine_id, Assignment.start_at)
+        .join(Job, Job.id == Assignment.job_id)
+        .join(Event, Event.current_run_id == Assignment.run_id)
+        .where(Event.id == event_id, Job.state == "waiting", when, ~busy, ~absent, ~out)
+        .order_by(Assignment.start_at, Assignment.id)
+    )
+
+
+def _holds(gap: type[Absence | Outage]) -> ColumnElement[bool]:
+    """Return what `desk.queries.spans.holds` says of the planned start."""
+    return gap.over.is_(False) & (gap.begun.is_(True) | (gap.from_at <= Assignment.start_at))
 
 
 def _fetch_at(job: Job) -> datetime:

@@ -18,6 +18,7 @@ from desk.services.counter import court_calls, drop_offs
 from desk.web import access, context
 from desk.web.counter.ready import Ready, ready_for
 from desk.web.counter.visit_forms import VisitForm, visit_form
+from desk.web.display import hhmm
 from desk.web.forms import KeyedForm, row_number, saving, see, show
 
 blueprint = Blueprint("on_court", __name__)
@@ -76,8 +77,10 @@ def send(player_id: int):
 
 @blueprint.post("/on-court/racquet/<int:job_id>/call")
 def call(job_id: int):
-    job = context.do(court_calls.call_to_court, job_id)
-    flash(f"{job.code} is on court now; the plan puts it first.")
+    with context.writing() as session:
+        job = court_calls.call_to_court(session, context.event_id(), job_id, acting=context.acting())
+        told = f" Tell {job.player.called}: ready by {hhmm(job.promised_at)}." if job.promised_at else ""
+        flash(f"{job.code} is on court now; the plan puts it first.{told}")
     return see(_way_back())
 
 

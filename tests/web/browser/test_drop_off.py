@@ -346,6 +346,29 @@ def test_a_racquet_from_the_court_takes_three_keys_from_any_screen(visit: Callab
     watched.check()
 
 
+def test_on_a_phone_the_bar_is_low_until_its_place_and_covers_nothing_in_use(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Quon Adair", racquets=3)
+    without_calibration(site)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    bar, court = page.locator(".visit-ready"), page.locator("input[value='on_court']")
+    expect(page.locator(".visit-ready .time.hero")).to_be_visible()
+    page.evaluate("scrollTo(0, 0)")
+    expect(bar).to_have_class("visit-ready lies-over")
+    assert (
+        bar.bounding_box()["height"] < page.viewport_size["height"] / 8
+        and not page.locator(".ready-where").is_visible()
+    )
+    court.focus()
+    assert court.bounding_box()["y"] + court.bounding_box()["height"] <= bar.bounding_box()["y"]
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    expect(bar).to_have_class("visit-ready")
+    assert page.locator(".ready-where").is_visible()
+    assert not page.locator("kbd:visible").count()
+    watched.check()
+
+
 def test_drop_off_works_without_script(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=2)
     page = visit("desk", java_script_enabled=False).page

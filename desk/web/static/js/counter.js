@@ -164,10 +164,18 @@ async function propose(details) {
 
 for (const details of page.querySelectorAll("[data-propose]")) details.addEventListener("toggle", () => propose(details));
 
+// --- a bar that lies over the form while its own place is still below the screen -------------------
+
+function lieOver(place, bar) {
+  const seen = ([at]) => bar.classList.toggle("lies-over", !at.isIntersecting && at.boundingClientRect.top > 0);
+  new IntersectionObserver(seen, { rootMargin: "0px 0px -15% 0px" }).observe(place);
+}
+
 // --- the page -----------------------------------------------------------------------------------
 
 for (const one of page.querySelectorAll("[data-scripted]")) one.hidden = false;
 for (const field of page.querySelectorAll("[data-search]")) search(field);
+for (const place of page.querySelectorAll("[data-place-of]")) lieOver(place, page.getElementById(place.dataset.placeOf));
 
 page.addEventListener("click", (event) => {
   const on = (name) => event.target.closest(`[${name}]`);

@@ -1,69 +1,24 @@
-"""Charges by the price list, corrections as further lines, and payments."""
-
-from dataclasses import dataclass, field
+"""Charges by the price list, and corrections as further lines."""
 
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict, NotFound
-from desk.models import Charge, Event, Job, Player, StringType
-from desk.models.database import Database
-from desk.queries.money.charges import account, open_minor, price_rows
-from desk.queries.money.holders import Holder
+from desk.models import Charge
+from desk.queries.money.charges import account
 from desk.queries.money.player_totals import player_totals
-from desk.services.money import charges, payments, prices
-from desk.services.money.prices import PriceForm
+from desk.services.money import charges
 from desk.services.string import new_reels, string_use
 from tests import make
+from tests.services.money.priced_desk import PricedDesk, priced_desk
 
 
-@dataclass
-class Desk:
-    """An event with a price list, one string and a player."""
-
-    session: Session
-    event: Event
-    string: StringType
-    player: Player
-    prices: dict[str, int] = field(default_factory=dict)
-
-    def charge(self, job: Job) -> list[tuple[str, str, int]]:
-        found = charges.charge_job(self.session, self.event, job, acting=make.acting())
-        return [(line.kind, line.text, line.amount_minor) for line in found]
-
-    def job(self, **over: object) -> Job:
-        return make.make_job(self.session, self.player, **over)
-
-    def strung(self, **over: object) -> Job:
-        job = self.job(**over)
-        string_use.use_for_job(self.session, self.event, job, acting=make.acting(), used=make.cut(6.1, 5.2))
-        return job
-
-    def open_minor(self) -> int:
-        return open_minor(self.session, self.event, self.player.id)
-
-
-def set_up(session: Session) -> Desk:
-    event = make.make_event(session, tax_basis_points=1900)
-    string = make.make_string(session, event)
-    make.make_reel(session, string)
-    for kind, amount in (("labour", 2000), ("on_court", 1000), ("extra_work", 700), ("stencil", 300)):
-        make.make_price(session, event, kind, amount)
-    return Desk(session, event, string, make.make_player(session, event))
-
-
-@pytest.fixture
-def desk(database: Database):
-    with database.writing() as session:
-        yield set_up(session)
-
-
-def test_a_racquet_costs_its_labour(desk: Desk) -> None:
+def test_a_racquet_costs_its_labour(desk: PricedDesk) -> None:
     assert desk.charge(desk.strung()) == [("labour", "Stringing", 2000)]
 
 
-def test_every_kind_of_work_is_a_line(desk: Desk) -> None:
+def test_every_kind_of_work_is_a_line(desk: PricedDesk) -> None:
     job = desk.strung(on_court=True, card={"extra_work": "grommets_and_grip", "stencil": "Maker"})
     assert desk.charge(job) == [
         ("labour", "Stringing", 2000),
@@ -74,24 +29,24 @@ def test_every_kind_of_work_is_a_line(desk: Desk) -> None:
     ]
 
 
-def test_string_is_charged_by_the_set(desk: Desk) -> None:
+def test_string_is_charged_by_the_set(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     assert desk.charge(desk.strung())[1:] == [("string", "String String A 1.25", 1500)]
 
 
-def test_string_is_charged_by_the_metre(desk: Desk) -> None:
+def test_string_is_charged_by_the_metre(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 125, per="metre")
     # 11.3 m at 1.25 is 14.125, halves to even 14.12.
     assert desk.charge(desk.strung())[1:] == [("string", "String String A 1.25, 11.3 m", 1412)]
 
 
-def test_the_price_of_one_string_stands_before_the_general_one(desk: Desk) -> None:
+def test_the_price_of_one_string_stands_before_the_general_one(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     make.make_price(desk.session, desk.event, "string", 2500, per="set", string_type_id=desk.string.id)
     assert desk.charge(desk.strung())[1:] == [("string", "String String A 1.25", 2500)]
 
 
-def test_a_set_is_charged_as_a_set_and_a_reel_by_the_metre(desk: Desk) -> None:
+def test_a_set_is_charged_as_a_set_and_a_reel_by_the_metre(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     make.make_price(desk.session, desk.event, "string", 100, per="metre")
     job, other = desk.strung(), desk.job()
@@ -104,7 +59,7 @@ def test_a_set_is_charged_as_a_set_and_a_reel_by_the_metre(desk: Desk) -> None:
     assert desk.charge(other)[1:] == [("string", "String String A 1.25", 1500)]
 
 
-def test_a_hybrid_costs_half_a_set_of_each(desk: Desk) -> None:
+def test_a_hybrid_costs_half_a_set_of_each(desk: PricedDesk) -> None:
     gut = make.make_string(desk.session, desk.event, name="String B", gauge_mm=1.3)
     make.make_reel(desk.session, gut)
     make.make_price(desk.session, desk.event, "string", 1501, per="set")
@@ -113,12 +68,12 @@ def test_a_hybrid_costs_half_a_set_of_each(desk: Desk) -> None:
     assert lines[1:] == [("string", "String String B 1.30", 2000), ("string", "String String A 1.25", 750)]
 
 
-def test_own_string_costs_nothing(desk: Desk) -> None:
+def test_own_string_costs_nothing(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     assert desk.charge(desk.strung(card={"own_mains": True, "own_crosses": True})) == [("labour", "Stringing", 2000)]
 
 
-def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: Desk) -> None:
+def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: PricedDesk) -> None:
     make.make_price(desk.session, desk.event, "string", 1500, per="set")
     job = desk.job(card={"own_mains": True, "own_crosses": True})
     reel_id = make.make_reel(desk.session, desk.string).id
@@ -126,7 +81,7 @@ def test_the_desks_string_in_an_own_string_racquet_is_charged(desk: Desk) -> Non
     assert [line[0] for line in desk.charge(job)] == ["labour", "string"]
 
 
-def test_a_redo_costs_nothing(desk: Desk) -> None:
+def test_a_redo_costs_nothing(desk: PricedDesk) -> None:
     first = desk.strung()
     desk.charge(first)
     assert desk.charge(desk.strung(racquet=first.racquet, redo_of_id=first.id)) == []
@@ -134,7 +89,7 @@ def test_a_redo_costs_nothing(desk: Desk) -> None:
 
 
 def test_a_racquet_is_charged_once(any_session: Session) -> None:
-    desk = set_up(any_session)
+    desk = priced_desk(any_session)
     job = desk.strung()
     desk.charge(job)
     assert desk.charge(job) == []
@@ -142,7 +97,7 @@ def test_a_racquet_is_charged_once(any_session: Session) -> None:
 
 
 def test_what_is_taken_back_leaves_both_lines_and_can_be_charged_again(any_session: Session) -> None:
-    desk = set_up(any_session)
+    desk = priced_desk(any_session)
     job = desk.strung(on_court=True)
     desk.charge(job)
     charges.undo_charge(any_session, desk.event, job, acting=make.acting())
@@ -156,7 +111,7 @@ def test_what_is_taken_back_leaves_both_lines_and_can_be_charged_again(any_sessi
     assert desk.open_minor() == 3000
 
 
-def test_the_tax_is_within_the_amount(desk: Desk) -> None:
+def test_the_tax_is_within_the_amount(desk: PricedDesk) -> None:
     desk.charge(desk.strung())
     line = account(desk.session, desk.event, desk.player).lines[0]
     # 20.00 with 19 % in it: 20.00 x 19 / 119 = 3.193...
@@ -164,7 +119,7 @@ def test_the_tax_is_within_the_amount(desk: Desk) -> None:
 
 
 def test_a_correction_is_a_further_line(any_session: Session) -> None:
-    desk = set_up(any_session)
+    desk = priced_desk(any_session)
     desk.charge(desk.strung())
     first = any_session.scalars(select(Charge)).one()
     for amount in (1500, 1800):
@@ -177,7 +132,7 @@ def test_a_correction_is_a_further_line(any_session: Session) -> None:
     assert first.amount_minor == 2000
 
 
-def test_a_correction_of_a_correction_concerns_the_first_charge(desk: Desk) -> None:
+def test_a_correction_of_a_correction_concerns_the_first_charge(desk: PricedDesk) -> None:
     desk.charge(desk.strung())
     first = desk.session.scalars(select(Charge)).one()
     again = charges.correct_charge(desk.session, desk.event.id, first.id, 1500, acting=make.acting(), reason="a")
@@ -185,7 +140,7 @@ def test_a_correction_of_a_correction_concerns_the_first_charge(desk: Desk) -> N
     assert (last.amount_minor, last.corrects_id) == (-1500, first.id)
 
 
-def test_a_correction_needs_a_reason_and_a_change(desk: Desk) -> None:
+def test_a_correction_needs_a_reason_and_a_change(desk: PricedDesk) -> None:
     desk.charge(desk.strung())
     first = desk.session.scalars(select(Charge)).one()
     with pytest.raises(BadInput, match="Say why"):
@@ -194,7 +149,7 @@ def test_a_correction_needs_a_reason_and_a_change(desk: Desk) -> None:
         charges.correct_charge(desk.session, desk.event.id, first.id, 2000, acting=make.acting(), reason="x")
 
 
-def test_a_charge_of_another_event_is_not_found(desk: Desk) -> None:
+def test_a_charge_of_another_event_is_not_found(desk: PricedDesk) -> None:
     desk.charge(desk.strung())
     first = desk.session.scalars(select(Charge)).one()
     other = make.make_event(desk.session)
@@ -202,63 +157,6 @@ def test_a_charge_of_another_event_is_not_found(desk: Desk) -> None:
         charges.correct_charge(desk.session, other.id, first.id, 0, acting=make.acting(), reason="x")
 
 
-@pytest.mark.parametrize("method", ["cash", "card", "prize_money"])
-def test_a_player_settles(desk: Desk, method: str) -> None:
-    desk.charge(desk.strung())
-    payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 1500, method=method, acting=make.acting())
-    assert desk.open_minor() == 500
-
-
-def test_nobody_pays_more_than_they_owe(desk: Desk) -> None:
-    desk.charge(desk.strung())
-    with pytest.raises(Conflict, match=r"owes €20\.00, not €20\.01"):
-        payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 2001, method="cash", acting=make.acting())
-
-
-def test_an_unknown_way_to_pay_is_refused(desk: Desk) -> None:
-    with pytest.raises(BadInput, match="cash, card, bank transfer, prize money or federation"):
-        payments.settle(desk.session, desk.event.id, Holder.of(desk.player), 10, method="beads", acting=make.acting())
-
-
-def test_a_payment_is_taken_back_once(desk: Desk) -> None:
-    desk.charge(desk.strung())
-    paid = payments.settle(
-        desk.session, desk.event.id, Holder.of(desk.player), 2000, method="card", acting=make.acting()
-    )
-    payments.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
-    assert desk.open_minor() == 2000
-    with pytest.raises(Conflict, match="taken back already"):
-        payments.take_back_settlement(desk.session, desk.event.id, paid.id, acting=make.acting())
-
-
-def test_something_on_no_job_is_charged(desk: Desk) -> None:
+def test_something_on_no_job_is_charged(desk: PricedDesk) -> None:
     charges.add_charge(desk.session, desk.event.id, desk.player.id, 450, acting=make.acting(), text="Overgrip")
     assert desk.open_minor() == 450
-
-
-def test_a_price_is_set_once_a_kind(any_session: Session) -> None:
-    desk = set_up(any_session)
-    for amount in (1800, 2200):
-        prices.set_price(
-            any_session, desk.event.id, PriceForm(kind="labour", amount_minor=amount), acting=make.acting()
-        )
-    labour = [row.amount_minor for row in price_rows(any_session, desk.event) if row.kind == "labour"]
-    assert labour == [2200]
-
-
-def test_a_price_of_labour_by_the_metre_is_refused(desk: Desk) -> None:
-    with pytest.raises(BadInput, match="choose job"):
-        form = PriceForm(kind="labour", amount_minor=1, per="metre")
-        prices.set_price(desk.session, desk.event.id, form, acting=make.acting())
-
-
-def test_a_removed_price_charges_nothing(desk: Desk) -> None:
-    labour = next(row for row in price_rows(desk.session, desk.event) if row.kind == "labour")
-    prices.remove_price(desk.session, desk.event.id, labour.price_id, acting=make.acting())
-    assert desk.charge(desk.strung()) == []
-
-
-def test_a_player_of_another_event_cannot_pay_here(desk: Desk) -> None:
-    stranger = make.make_player(desk.session, make.make_event(desk.session))
-    with pytest.raises(NotFound, match="another event"):
-        payments.settle(desk.session, desk.event.id, Holder.of(stranger), 10, method="cash", acting=make.acting())

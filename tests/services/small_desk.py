@@ -38,6 +38,11 @@ class SmallDesk:
     def racquet_form(self, number: int = 0, *, card: dict[str, Any] | None = None, **over: Any) -> RacquetForm:
         return RacquetForm(racquet_id=self.racquets[number].id, card=self.card(**(card or {})), **over)
 
+    def bench(self, stringer: int = 0, machine: int | None = None) -> dict[str, int]:
+        """Say who strings and where: at that stringer's own machine, unless MACHINE is another."""
+        at = self.machines[stringer if machine is None else machine]
+        return {"stringer_id": self.stringers[stringer].id, "machine_id": at.id}
+
     def form(self, *racquets: RacquetForm, key: str = "once", **over: Any) -> DropOffForm:
         chosen = racquets or (self.racquet_form(),)
         return DropOffForm(player_id=self.player.id, racquets=chosen, request_key=key, frame_checked=True, **over)

@@ -33,22 +33,10 @@ from desk.services.promise.promises import current_promise, renew_promise
 from desk.services.string import store
 from desk.services.team import team
 from tests import make
+from tests.services.clock_set_back import AFTER, BEFORE, string
 from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
 
-BEFORE = make.acting("Mon 12:00")
-AFTER = make.acting("Mon 11:10")
-"""Ten minutes later, and the clock was set back by an hour in between."""
 QUICK = Effort(seconds=0.2, steps=200)
-
-
-@pytest.fixture
-def desk(session: Session) -> SmallDesk:
-    return small_desk(session)
-
-
-@pytest.fixture
-def job(session: Session, desk: SmallDesk) -> Job:
-    return take_drop_off(session, desk.event.id, desk.form(), acting=BEFORE).jobs[0]
 
 
 def test_a_stringer_who_is_away_stays_away_until_somebody_says_otherwise(session: Session, desk: SmallDesk) -> None:
@@ -98,9 +86,7 @@ def test_the_later_change_of_a_match_is_taken_back(session: Session, desk: Small
 
 
 def test_the_later_change_of_a_racquet_is_taken_back(session: Session, desk: SmallDesk, job: Job) -> None:
-    place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    jobs.start_job(session, desk.event.id, job.id, acting=BEFORE, **place)
-    jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=AFTER)
+    string(session, desk, job, BEFORE, AFTER)
     undo.undo_last(session, desk.event.id, job.id, acting=AFTER)
     assert job.state == "on_machine"
 
@@ -131,9 +117,7 @@ def test_logs_hand_overs_and_shift_notes_show_the_later_one_first(session: Sessi
     for one, acting in zip(
         take_drop_off(session, desk.event.id, form, acting=BEFORE).jobs, (BEFORE, AFTER), strict=True
     ):
-        place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-        jobs.start_job(session, desk.event.id, one.id, acting=acting, **place)
-        jobs.finish_job(session, desk.event.id, one.id, ALL_CHECKED, acting=acting)
+        string(session, desk, one, acting)
         hand_over(session, desk.event.id, [one.id], acting=acting, collected_by=f"coach {one.serial}")
         hand_shift_over(session, desk.event.id, f"after {one.serial}", acting=acting)
     assert [given.collected_by for given in last_given(session, desk.event)] == ["coach 2", "coach 1"]
@@ -147,8 +131,7 @@ def test_planning_goes_on_with_a_racquet_that_was_begun_in_the_hour_to_come(data
         desk = small_desk(session)
         form = desk.form(*(desk.racquet_form(number) for number in range(3)))
         visit = take_drop_off(session, desk.event.id, form, acting=BEFORE)
-        place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-        jobs.start_job(session, desk.event.id, visit.jobs[0].id, acting=BEFORE, **place)
+        jobs.start_job(session, desk.event.id, visit.jobs[0].id, acting=BEFORE, **desk.bench())
         event_id, job_id = desk.event.id, visit.jobs[0].id
     plan_event(database, event_id, at=BEFORE.at, effort=QUICK)
     with database.writing() as session:

@@ -9,34 +9,13 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import Charge, Job, ReelEntry, StateChange
-from desk.services.bench import jobs, undo
+from desk.services.bench import jobs
 from desk.services.bench.job_states import NEXT_STATES
 from desk.services.bench.redoing import redo_job
-from desk.services.counter.drop_offs import take_drop_off
-from desk.services.counter.handovers import hand_over
 from desk.services.machines import calibrating, machines
 from tests import make
+from tests.services.bench.on_their_way import LATER, NOW, dropped, finished, started
 from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
-
-NOW = make.acting("Mon 10:00")
-LATER = make.acting("Mon 10:25")
-
-
-def dropped(session: Session, desk: SmallDesk, number: int = 0) -> Job:
-    form = desk.form(desk.racquet_form(number), key=f"visit-{number}")
-    return take_drop_off(session, desk.event.id, form, acting=NOW).jobs[0]
-
-
-def started(session: Session, desk: SmallDesk, number: int = 0, bench: int = 0) -> Job:
-    job = dropped(session, desk, number)
-    stringer, machine = desk.stringers[bench], desk.machines[bench]
-    return jobs.start_job(session, desk.event.id, job.id, acting=NOW, stringer_id=stringer.id, machine_id=machine.id)
-
-
-def finished(session: Session, desk: SmallDesk, number: int = 0, **over: object) -> Job:
-    job = started(session, desk, number)
-    finish = jobs.Finish(**({"checks": ALL_CHECKED.checks} | over))
-    return jobs.finish_job(session, desk.event.id, job.id, finish, acting=LATER)
 
 
 def changes(session: Session, job: Job) -> list[tuple[str, str]]:
@@ -61,32 +40,16 @@ def test_a_slower_stringer_is_expected_to_take_longer(session: Session, desk: Sm
     assert job.expected_end_at == NOW.at + timedelta(minutes=-(-job.house_minutes * 110 // 100))
 
 
-def test_a_stringer_with_a_racquet_on_the_machine_starts_no_other(session: Session, desk: SmallDesk) -> None:
+@pytest.mark.parametrize(
+    ("stringer", "machine", "refused"), [(0, 1, "still has"), (1, 0, "still holds")], ids=["stringer", "machine"]
+)
+def test_who_or_what_has_a_racquet_begins_no_other(
+    session: Session, desk: SmallDesk, stringer: int, machine: int, refused: str
+) -> None:
     started(session, desk)
     second = dropped(session, desk, 1)
-    with pytest.raises(Conflict, match="still has"):
-        jobs.start_job(
-            session,
-            desk.event.id,
-            second.id,
-            acting=NOW,
-            stringer_id=desk.stringers[0].id,
-            machine_id=desk.machines[1].id,
-        )
-
-
-def test_a_machine_that_holds_a_racquet_takes_no_other(session: Session, desk: SmallDesk) -> None:
-    started(session, desk)
-    second = dropped(session, desk, 1)
-    with pytest.raises(Conflict, match="still holds"):
-        jobs.start_job(
-            session,
-            desk.event.id,
-            second.id,
-            acting=NOW,
-            stringer_id=desk.stringers[1].id,
-            machine_id=desk.machines[0].id,
-        )
+    with pytest.raises(Conflict, match=refused):
+        jobs.start_job(session, desk.event.id, second.id, acting=NOW, **desk.bench(stringer, machine))
 
 
 def test_a_finish_without_every_check_is_refused(session: Session, desk: SmallDesk) -> None:
@@ -121,9 +84,8 @@ def test_a_finish_charges_by_the_price_list(session: Session, desk: SmallDesk) -
 
 def test_the_same_touch_sent_twice_counts_once(session: Session, desk: SmallDesk) -> None:
     job = dropped(session, desk)
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
     for _ in range(2):
-        jobs.start_job(session, desk.event.id, job.id, acting=NOW, request_key="touch-1", **bench)
+        jobs.start_job(session, desk.event.id, job.id, acting=NOW, request_key="touch-1", **desk.bench())
     assert changes(session, job) == [("", "waiting"), ("waiting", "on_machine")]
 
 
@@ -171,8 +133,7 @@ def test_a_redo_keeps_the_first_job_and_charges_nothing(session: Session) -> Non
     first = finished(session, desk)
     again = redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
     assert (first.state, again.state, again.redo_of_id) == ("redo", "waiting", first.id)
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    jobs.start_job(session, desk.event.id, again.id, acting=LATER, **bench)
+    jobs.start_job(session, desk.event.id, again.id, acting=LATER, **desk.bench())
     jobs.finish_job(session, desk.event.id, again.id, ALL_CHECKED, acting=LATER)
     charged = session.scalars(select(Charge).where(Charge.job_id == again.id)).all()
     assert sum(row.amount_minor for row in charged) == 0
@@ -187,51 +148,6 @@ def test_a_cancelled_job_takes_no_further_step(session: Session, desk: SmallDesk
 
 def test_every_state_is_left_only_to_states_that_exist() -> None:
     assert {state for states in NEXT_STATES.values() for state in states} <= set(NEXT_STATES)
-
-
-def test_undo_of_a_start_frees_the_bench(session: Session, desk: SmallDesk) -> None:
-    job = undo.undo_last(session, desk.event.id, started(session, desk).id, acting=LATER)
-    assert (job.state, job.stringer_id, job.started_at) == ("waiting", None, None)
-
-
-def test_undo_of_a_finish_books_string_and_charge_back(any_session: Session) -> None:
-    desk = small_desk(any_session)
-    make.make_price(any_session, desk.event, "labour", 1800)
-    job = undo.undo_last(any_session, desk.event.id, finished(any_session, desk).id, acting=LATER)
-    any_session.flush()
-    metres = any_session.scalars(select(ReelEntry.metres).where(ReelEntry.reel_id == desk.reel.id)).all()
-    owed = any_session.scalars(select(Charge.amount_minor).where(Charge.job_id == job.id)).all()
-    assert (job.state, round(sum(metres), 6), sum(owed)) == ("on_machine", 200.0, 0)
-
-
-def test_undo_twice_goes_back_two_steps(session: Session, desk: SmallDesk) -> None:
-    job = finished(session, desk)
-    undo.undo_last(session, desk.event.id, job.id, acting=LATER)
-    assert undo.undo_last(session, desk.event.id, job.id, acting=LATER).state == "waiting"
-
-
-def test_undo_of_nothing_says_so(session: Session, desk: SmallDesk) -> None:
-    with pytest.raises(Conflict, match="nothing to take back"):
-        undo.undo_last(session, desk.event.id, dropped(session, desk).id, acting=LATER)
-
-
-def test_a_hand_over_names_who_took_it_and_can_be_taken_back(any_session: Session) -> None:
-    desk = small_desk(any_session)
-    job = finished(any_session, desk)
-    given = hand_over(any_session, desk.event.id, [job.id], collected_by="the coach", acting=LATER)
-    assert (job.state, job.hand_over_id, given.collected_by) == ("handed_over", given.id, "the coach")
-    undo.undo_hand_over(any_session, desk.event.id, given.id, acting=LATER)
-    assert (job.state, job.hand_over_id) == ("strung", None)
-
-
-def test_a_racquet_that_is_not_strung_is_not_handed_over(session: Session, desk: SmallDesk) -> None:
-    with pytest.raises(Conflict, match="only a strung one"):
-        hand_over(session, desk.event.id, [dropped(session, desk).id], collected_by="x", acting=LATER)
-
-
-def test_a_hand_over_to_nobody_is_refused(session: Session, desk: SmallDesk) -> None:
-    with pytest.raises(BadInput, match="who takes"):
-        hand_over(session, desk.event.id, [finished(session, desk).id], collected_by="", acting=LATER)
 
 
 def test_a_machine_that_is_out_of_service_starts_nothing(session: Session, desk: SmallDesk) -> None:

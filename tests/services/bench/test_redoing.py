@@ -25,8 +25,7 @@ def strung(session, desk: SmallDesk, **over: object) -> Job:
     (job,) = take_drop_off(*at, desk.form(desk.racquet_form(0)), acting=NOW).jobs
     for name, value in over.items():
         setattr(job, name, value)
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    jobs.start_job(*at, job.id, acting=NOW, **bench)
+    jobs.start_job(*at, job.id, acting=NOW, **desk.bench())
     return jobs.finish_job(*at, job.id, ALL_CHECKED, acting=NOW)
 
 

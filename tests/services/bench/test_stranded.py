@@ -28,8 +28,7 @@ def session(database: Database) -> Iterator[Session]:
 
 def _begun(session: Session, desk: SmallDesk) -> Job:
     job = make.make_job(session, desk.player, racquet=desk.racquets[0])
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    return jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
+    return jobs.start_job(session, desk.event.id, job.id, acting=NOW, **desk.bench())
 
 
 def test_nothing_is_asked_while_somebody_works_on_it(session: Session, desk: SmallDesk) -> None:

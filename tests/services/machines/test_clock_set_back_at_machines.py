@@ -12,25 +12,14 @@ from desk.queries.close.string_rows import calibration_rows
 from desk.queries.machines.machines import current_outage, machine_rows, usable_windows
 from desk.queries.machines.wear import care_rows, wear_rows
 from desk.queries.mishaps.mishaps import mishap_lines
-from desk.services.acting import Acting
-from desk.services.bench import jobs, undo
+from desk.services.bench import undo
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.counter.handovers import hand_over
 from desk.services.machines import calibrating, machines
 from desk.services.machines.servicing import note_care
 from desk.services.mishaps.mishaps import MishapForm, report_mishap
-from tests.services.small_desk import ALL_CHECKED, SmallDesk, small_desk
-from tests.services.test_clock_set_back import AFTER, BEFORE
-
-
-@pytest.fixture
-def desk(session: Session) -> SmallDesk:
-    return small_desk(session)
-
-
-@pytest.fixture
-def job(session: Session, desk: SmallDesk) -> Job:
-    return take_drop_off(session, desk.event.id, desk.form(), acting=BEFORE).jobs[0]
+from tests.services.clock_set_back import AFTER, BEFORE, string
+from tests.services.small_desk import SmallDesk
 
 
 def read(machine_id: int, shown: str, session: Session, event: Event, acting) -> None:
@@ -84,12 +73,6 @@ def test_a_machine_that_is_back_is_back(session: Session, desk: SmallDesk) -> No
     machines.take_out_of_service(session, desk.event.id, machine.id, acting=AFTER, reason="motor again")
     outage = current_outage(machine, AFTER.at)
     assert outage is not None and outage.reason == "motor again"
-
-
-def string(session: Session, desk: SmallDesk, job: Job, acting: Acting) -> None:
-    place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    jobs.start_job(session, desk.event.id, job.id, acting=acting, **place)
-    jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=acting)
 
 
 def test_a_check_that_was_done_counts_what_was_strung_after_it(session: Session, desk: SmallDesk) -> None:

@@ -1,6 +1,5 @@
 """Expected is not a fact: planned with, but nothing starts before somebody says that it is back."""
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
@@ -19,16 +18,10 @@ from desk.services.play.play_stops import resume_play, stop_play
 from desk.services.team import team
 from desk.trade.play.expected import still_expected
 from tests import make
-from tests.services.play.test_needed_by import Day
+from tests.services.play.match_day import MatchDay
 from tests.services.small_desk import SmallDesk, small_desk
 
 moment, acting = make.moment, make.acting
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
 
 
 @pytest.mark.parametrize(
@@ -57,8 +50,7 @@ def test_the_plan_counts_with_it_until_it_has_passed_and_then_a_little_later(ses
 
 def test_nothing_starts_on_what_is_not_back(session: Session, desk: SmallDesk) -> None:
     job = make.make_job(session, desk.player, racquet=desk.racquets[0])
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    start = {"event_id": desk.event.id, "job_id": job.id, "acting": acting("Mon 16:30"), **bench}
+    start = {"event_id": desk.event.id, "job_id": job.id, "acting": acting("Mon 16:30"), **desk.bench()}
     machines.take_out_of_service(
         session, desk.event.id, desk.machines[0].id, acting=acting(), reason="belt", back_at=moment("Mon 16:00")
     )
@@ -90,7 +82,7 @@ def test_a_plan_is_made_anew_when_somebody_was_expected_and_nobody_said_so(datab
 
 
 def test_rain_moves_the_needed_by_times_on_until_a_match_is_played(session: Session) -> None:
-    day = Day(session)
+    day = MatchDay(session)
     job = day.job(day.a)
     stop_play(session, day.event.id, acting=acting("Mon 10:30"))
     resume_play(session, day.event.id, acting=acting("Mon 10:31"), resumes_at=moment("Mon 12:00"))

@@ -1,6 +1,5 @@
 """One each first (common practice): which racquet matters, which follow to the court, and both taken back."""
 
-from collections.abc import Iterator
 from datetime import timedelta
 
 import pytest
@@ -8,24 +7,17 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Job, Promise
-from desk.models.database import Database
 from desk.queries.play.said_racquets import beyond_one_each, racquets_of_match, said_racquets
 from desk.services.play import play, what_matters
 from desk.services.play.needed_by import refresh_needed_by
 from tests import make
-from tests.services.play.test_needed_by import Day
+from tests.services.play.match_day import MatchDay
 
 NOON = make.acting("Mon 10:00")
 
 
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
-
-
-def _bag(session: Session, count: int = 3) -> tuple[Day, list[Job]]:
-    day = Day(session)
+def _bag(session: Session, count: int = 3) -> tuple[MatchDay, list[Job]]:
+    day = MatchDay(session)
     jobs = [day.job(day.a) for _ in range(count)]
     day.refresh("Mon 10:00")
     assert [job.weight for job in jobs] == [10, 5, 3][:count]
@@ -79,7 +71,7 @@ def test_taken_back_all_is_as_before_promise_and_all(session: Session) -> None:
 
 
 def test_a_time_that_the_desk_fixed_moves_and_comes_back_too(session: Session) -> None:
-    day = Day(session)
+    day = MatchDay(session)
     fixed = make.moment("Mon 15:00")
     job = day.job(day.a, needed_by_kind="time", needed_by_at=fixed, latest_at=fixed)
     what_matters.follow_to_the_court(session, day.event.id, [job.id], acting=NOON)
@@ -90,7 +82,7 @@ def test_a_time_that_the_desk_fixed_moves_and_comes_back_too(session: Session) -
 
 
 def test_what_was_said_holds_for_that_match_alone(session: Session) -> None:
-    day = Day(session)
+    day = MatchDay(session)
     job = day.job(day.c, dropped_at=make.moment("Mon 09:00"))
     day.refresh("Mon 10:00")
     what_matters.follow_to_the_court(session, day.event.id, [job.id], acting=NOON)

@@ -43,6 +43,12 @@ FILES: Mapping[str, str] = {
 }
 
 
+def changed(name: str, old: str, new: str) -> str:
+    """Return a file of the small event with OLD, which it must hold, replaced."""
+    assert old in FILES[name]
+    return FILES[name].replace(old, new)
+
+
 def write_event(folder: Path, **over: str | bytes | None) -> Path:
     """Write the small event, with the files in OVER (by stem; None: left out) instead of its own."""
     files: dict[str, str | bytes | None] = dict(FILES)

@@ -4,13 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.services.event_files.files import EVENT, FILES, faults_of, write_event
-
-
-def changed(name: str, old: str, new: str) -> str:
-    """Return a file of the small event with OLD, which it must hold, replaced."""
-    assert old in FILES[name]
-    return FILES[name].replace(old, new)
+from tests.services.event_files.files import EVENT, FILES, changed, faults_of, write_event
 
 
 @pytest.mark.parametrize(
@@ -167,3 +161,33 @@ def changed(name: str, old: str, new: str) -> str:
 )
 def test_a_fault_says_where_what_and_what_instead(stem: str, content: str, fault: str, tmp_path: Path) -> None:
     assert fault in faults_of(write_event(tmp_path, **{stem: content}))
+
+
+@pytest.mark.parametrize(
+    ("tension", "found", "expected"),
+    [
+        ("52.5", '"52.5"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
+        ("-52 lb", '"-52 lb"', 'a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either'),
+        ("52 kg", '"52 kg"', "a tension from 7.5 to 40 kg (did you mean 52 lb?)"),
+        ("", "nothing", 'tension of the mains with its unit, such as "52.5 lb"'),
+    ],
+)
+def test_a_tension_is_refused_without_unit_or_out_of_range(
+    tension: str, found: str, expected: str, tmp_path: Path
+) -> None:
+    faults = faults_of(write_event(tmp_path, dropoffs=changed("dropoffs.csv", "52.5 lb", tension)))
+    assert faults == [f"dropoffs.csv row 2, column mains_tension: found {found}; expected {expected}"]
+
+
+def test_a_negative_length_is_refused(tmp_path: Path) -> None:
+    faults = faults_of(write_event(tmp_path, reels="code,string,metres\nR1,X1,-200\n"))
+    assert faults == ['reels.csv row 2, column metres: found "-200"; expected a number from 0 to 2000']
+
+
+def test_a_time_that_the_clock_change_skips_is_refused_with_the_reason(tmp_path: Path) -> None:
+    # In Vienna the clocks go from 02:00 to 03:00 on 30 March 2031 (last Sunday of March, EU directive 2000/84/EC).
+    days = FILES["days.csv"] + "2031-03-30,02:30,20:00\n"
+    assert faults_of(write_event(tmp_path, days=days)) == [
+        'days.csv row 4, column opens: found "02:30" (02:30 does not exist on 2031-03-30: the clock goes forward '
+        "then); expected 03:30 or later"
+    ]

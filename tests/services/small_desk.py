@@ -38,6 +38,10 @@ class SmallDesk:
     def racquet_form(self, number: int = 0, *, card: dict[str, Any] | None = None, **over: Any) -> RacquetForm:
         return RacquetForm(racquet_id=self.racquets[number].id, card=self.card(**(card or {})), **over)
 
+    def bag(self, count: int, **over: Any) -> DropOffForm:
+        """Return the form of a visit with that many of the racquets."""
+        return self.form(*map(self.racquet_form, range(count)), **over)
+
     def bench(self, stringer: int = 0, machine: int | None = None) -> dict[str, int]:
         """Say who strings and where: at that stringer's own machine, unless MACHINE is another."""
         at = self.machines[stringer if machine is None else machine]

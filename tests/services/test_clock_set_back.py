@@ -113,7 +113,7 @@ def test_what_is_owed_is_the_sum_of_its_charges(session: Session, desk: SmallDes
 
 
 def test_logs_hand_overs_and_shift_notes_show_the_later_one_first(session: Session, desk: SmallDesk) -> None:
-    form = desk.form(*(desk.racquet_form(number) for number in range(2)))
+    form = desk.bag(2)
     for one, acting in zip(
         take_drop_off(session, desk.event.id, form, acting=BEFORE).jobs, (BEFORE, AFTER), strict=True
     ):
@@ -129,7 +129,7 @@ def test_logs_hand_overs_and_shift_notes_show_the_later_one_first(session: Sessi
 def test_planning_goes_on_with_a_racquet_that_was_begun_in_the_hour_to_come(database: Database) -> None:
     with database.writing() as session:
         desk = small_desk(session)
-        form = desk.form(*(desk.racquet_form(number) for number in range(3)))
+        form = desk.bag(3)
         visit = take_drop_off(session, desk.event.id, form, acting=BEFORE)
         jobs.start_job(session, desk.event.id, visit.jobs[0].id, acting=BEFORE, **desk.bench())
         event_id, job_id = desk.event.id, visit.jobs[0].id

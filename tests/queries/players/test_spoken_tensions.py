@@ -41,14 +41,13 @@ def strung_and_strung_again(database: Database, value: str, unit: str) -> SmallD
         card = {"mains": spoken, "crosses": spoken}
         form = desk.form(desk.racquet_form(card=card))
         (job,) = take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 09:00")).jobs
-        place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
         where = (session, desk.event.id)
-        jobs.start_job(*where, job.id, acting=make.acting("Mon 09:10"), **place)
+        jobs.start_job(*where, job.id, acting=make.acting("Mon 09:10"), **desk.bench())
         jobs.finish_job(*where, job.id, ALL_CHECKED, acting=make.acting("Mon 09:30"))
         undo_last(*where, job.id, acting=make.acting("Mon 09:31"))
         jobs.finish_job(*where, job.id, ALL_CHECKED, acting=make.acting("Mon 09:32"))
         again = redo_job(*where, job.id, "a cross was missed", acting=make.acting("Mon 09:40"))
-        jobs.start_job(*where, again.id, acting=make.acting("Mon 09:50"), **place)
+        jobs.start_job(*where, again.id, acting=make.acting("Mon 09:50"), **desk.bench())
         jobs.finish_job(*where, again.id, ALL_CHECKED, acting=make.acting("Mon 10:10"))
     return desk
 

@@ -18,8 +18,7 @@ def again(session: Session, desk: SmallDesk, time: str, *, played: float | None 
     form = desk.form(desk.racquet_form(needed_by_kind="none", played_hours=played), key=f"{day} {time}")
     hour = f"{day} {time[:2]}"
     (job,) = take_drop_off(session, desk.event.id, form, acting=make.acting(f"{hour}:00")).jobs
-    place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    start_job(session, desk.event.id, job.id, **place, acting=make.acting(f"{hour}:05"))
+    start_job(session, desk.event.id, job.id, **desk.bench(), acting=make.acting(f"{hour}:05"))
     finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=make.acting(f"{hour}:30"))
     hand_over(session, desk.event.id, [job.id], collected_by="x", acting=make.acting(f"{hour}:40"))
     return job

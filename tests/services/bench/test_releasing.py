@@ -127,8 +127,7 @@ def test_a_racquet_held_for_another_reason_stays_held(short: Short) -> None:
 
 
 def test_a_bench_that_found_no_string_goes_on_when_string_comes(short: Short) -> None:
-    place = {"stringer_id": short.desk.stringers[0].id, "machine_id": short.desk.machines[0].id}
-    jobs.start_job(*short.where, short.promised.id, acting=NOW, **place)
+    jobs.start_job(*short.where, short.promised.id, acting=NOW, **short.desk.bench())
     jobs.report_problem(*short.where, short.promised.id, "String is missing", acting=NOW)
     jobs.cancel_job(*short.where, short.held.id, "not needed", acting=NOW)
     assert short.promised.state == "held"

@@ -1,14 +1,11 @@
 """A racquet whose stringer falls sick or whose machine dies asks what becomes of it."""
 
-from collections.abc import Iterator
-
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Job, Mishap
-from desk.models.database import Database
 from desk.queries.plan.stranded import stranded
 from desk.services.bench import jobs
 from desk.services.bench.stranded import cut_out, hand_on
@@ -18,12 +15,6 @@ from tests import make
 from tests.services.small_desk import SmallDesk
 
 NOW, LATER = make.acting("Mon 12:00"), make.acting("Mon 12:10")
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
 
 
 def _begun(session: Session, desk: SmallDesk) -> Job:

@@ -76,7 +76,7 @@ def test_a_machine_that_is_back_is_back(session: Session, desk: SmallDesk) -> No
 
 
 def test_a_check_that_was_done_counts_what_was_strung_after_it(session: Session, desk: SmallDesk) -> None:
-    form = desk.form(*(desk.racquet_form(number) for number in range(3)))
+    form = desk.bag(3)
     first, second, third = take_drop_off(session, desk.event.id, form, acting=BEFORE).jobs
     check = MachineCheck(event_id=desk.event.id, name="clamps", every_racquets=30)
     session.add(check)

@@ -24,11 +24,10 @@ def acting(time: str) -> Acting:
 
 def strung(session: Session, desk: SmallDesk, count: int, *, key: str = "once") -> list[Job]:
     """Racquets of one visit, strung one after the other from the desk's reel."""
-    form = desk.form(*(desk.racquet_form(number) for number in range(count)), key=key)
+    form = desk.bag(count, key=key)
     jobs = list(take_drop_off(session, desk.event.id, form, acting=acting("09:00")).jobs)
-    place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
     for number, job in enumerate(jobs):
-        start_job(session, desk.event.id, job.id, **place, acting=acting(f"{10 + number}:00"))
+        start_job(session, desk.event.id, job.id, **desk.bench(), acting=acting(f"{10 + number}:00"))
         finish_job(session, desk.event.id, job.id, Finish(checks=BENCH_CHECKS), acting=acting(f"{10 + number}:20"))
     return jobs
 
@@ -101,8 +100,7 @@ def test_a_shift_hands_over_what_stands_and_is_taken_over_once(session: Session)
 def test_what_is_on_a_machine_stands_first(session: Session) -> None:
     desk = small_desk(session)
     job = take_drop_off(session, desk.event.id, desk.form(), acting=acting("09:00")).jobs[0]
-    place = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    start_job(session, desk.event.id, job.id, **place, acting=acting("10:00"))
+    start_job(session, desk.event.id, job.id, **desk.bench(), acting=acting("10:00"))
     event = session.get_one(Event, desk.event.id)
     first = standings(session, event, make.moment("Mon 10:05"))[0]
     assert (first.heading, first.lines[0][2][: len(job.code)]) == ("On the machines", job.code)

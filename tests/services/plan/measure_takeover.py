@@ -34,7 +34,7 @@ def prepare(database: Database) -> int:
     with database.writing() as session:
         desk = small_desk(session)
         make.set_clock(desk.event, "Mon 10:00")
-        form = desk.form(*(desk.racquet_form(number) for number in range(4)))
+        form = desk.bag(4)
         take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 10:00"))
         return desk.event.id
 

@@ -53,7 +53,7 @@ def test_a_killed_planner_loses_nothing_and_the_next_goes_on(database: Database)
     with database.writing() as session:
         desk = small_desk(session)
         make.set_clock(desk.event, "Mon 10:00")
-        form = desk.form(*(desk.racquet_form(number) for number in range(4)))
+        form = desk.bag(4)
         visit = take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 10:00"))
         form_jobs = [job.id for job in visit.jobs]
     event_id = desk.event.id

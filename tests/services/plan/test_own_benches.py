@@ -1,12 +1,9 @@
 """The first plan with a racquet of a player says whose the player is, and that stays."""
 
-from collections.abc import Iterator
-
 import pytest
 from sqlalchemy.orm import Session
 
 from desk.models import Job, Player, Stringer
-from desk.models.database import Database
 from desk.queries.plan.own_bench import own_bench
 from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
@@ -18,12 +15,6 @@ from tests import make
 from tests.services.small_desk import ALL_CHECKED, SmallDesk
 
 moment, acting = make.moment, make.acting
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
 
 
 def _plan(session: Session, desk: SmallDesk, at: str) -> None:
@@ -57,8 +48,7 @@ def test_a_later_plan_with_another_stringer_does_not_change_it(session: Session,
     _plan(session, desk, "Mon 12:00")
     job.pinned_stringer_id = desk.stringers[0].id
     _plan(session, desk, "Mon 12:10")
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    jobs.start_job(session, desk.event.id, job.id, acting=acting("Mon 12:10"), **bench)
+    jobs.start_job(session, desk.event.id, job.id, acting=acting("Mon 12:10"), **desk.bench())
     jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=acting("Mon 12:30"))
     _racquet(session, desk, 1)
     _plan(session, desk, "Mon 12:40")

@@ -1,12 +1,9 @@
 """Who may string what: the workload's lists obey, and what cannot be done says why."""
 
-from collections.abc import Iterator
-
 import pytest
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models.database import Database
 from desk.queries.counter.drop_off_preview import preview
 from desk.queries.plan.who_may import within_most
 from desk.queries.plan.workloads import build_moment
@@ -17,12 +14,6 @@ from tests import make
 from tests.services.small_desk import SmallDesk
 
 NOW = make.acting()
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
 
 
 def _gut_job(session: Session, desk: SmallDesk):

@@ -5,7 +5,6 @@ from sqlalchemy import select
 
 from desk.errors import BadInput, Conflict
 from desk.models import Contact, ContactPlayer, DropOff, HandOver, LogEntry
-from desk.models.database import Database
 from desk.queries.players.contacts import contact_of_link, contacts_of, find_contacts, stood_for
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
@@ -20,12 +19,6 @@ from tests.services.small_desk import small_desk
 
 def form(**over: str) -> contacts.ContactForm:
     return contacts.ContactForm(**({"name": "Ana Ruiz", "kind": "coach"} | over))
-
-
-@pytest.fixture
-def session(database: Database):
-    with database.writing() as found:
-        yield found
 
 
 def test_every_kind_says_what_it_usually_may() -> None:

@@ -1,6 +1,5 @@
 """A promise that will more likely break than hold is told anew in time, and one that can be kept much sooner."""
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
@@ -8,7 +7,6 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Assignment, Job, PlanRun, Promise
-from desk.models.database import Database
 from desk.queries.promise.bending import bending_promises
 from desk.services.promise.telling import tell_new_time, tell_new_times
 from desk.trade.bench.promise import tell
@@ -16,12 +14,6 @@ from tests import make
 from tests.services.small_desk import SmallDesk
 
 NOW = make.moment("Mon 12:00")
-
-
-@pytest.fixture
-def session(database: Database) -> Iterator[Session]:
-    with database.writing() as opened:
-        yield opened
 
 
 def _planned(session: Session, desk: SmallDesk, *, ends: str, promised: str) -> Job:
@@ -34,8 +26,7 @@ def _planned(session: Session, desk: SmallDesk, *, ends: str, promised: str) -> 
     desk.event.current_run_id = run.id
     end: datetime = make.moment(ends)
     place = {"start_at": end - timedelta(minutes=22), "end_at": end}
-    bench = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-    session.add(Assignment(run_id=run.id, job_id=job.id, **bench, **place))
+    session.add(Assignment(run_id=run.id, job_id=job.id, **desk.bench(), **place))
     session.flush()
     return job
 

@@ -26,7 +26,7 @@ class AskedDesk:
         self.session = session
         self.desk: SmallDesk = small_desk(session, **over)
         self.event = self.desk.event
-        form = self.desk.form(*(self.desk.racquet_form(number) for number in range(racquets)))
+        form = self.desk.bag(racquets)
         visit = take_drop_off(session, self.event.id, form, acting=acting("Mon 09:00"))
         self.jobs: list[Job] = list(visit.jobs)
         self.way = self.ask() if asks else None

@@ -28,7 +28,7 @@ def desk(house: House) -> SmallDesk:
     def fill(session, _event: Event) -> SmallDesk:
         found = small_desk(session)
         make.set_clock(found.event, "Mon 12:00")
-        form = found.form(*(found.racquet_form(number) for number in range(3)))
+        form = found.bag(3)
         take_drop_off(session, found.event.id, form, acting=make.acting("Mon 12:00"))
         return found
 

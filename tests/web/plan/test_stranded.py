@@ -22,8 +22,7 @@ def desk(house: House) -> SmallDesk:
         found = small_desk(session)
         make.set_clock(found.event, "Mon 12:10")
         job = make.make_job(session, found.player, racquet=found.racquets[0])
-        bench = {"stringer_id": found.stringers[0].id, "machine_id": found.machines[0].id}
-        jobs.start_job(session, found.event.id, job.id, acting=make.acting("Mon 12:00"), **bench)
+        jobs.start_job(session, found.event.id, job.id, acting=make.acting("Mon 12:00"), **found.bench())
         return found
 
     found = house.write(fill)

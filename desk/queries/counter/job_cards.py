@@ -13,7 +13,7 @@ from desk.queries.row_making import row_of
 from desk.queries.string.store import string_label
 from desk.trade.play.needed_by import A_LITTLE_MIN, Standing, minutes_past, standing
 from desk.trade.racquet.bed import HalfCard, StringBed, is_above, spoken_tensions
-from desk.trade.racquet.frame_check import check_range
+from desk.trade.racquet.frame_check import check_lowest
 from desk.trade.racquet.string_length import Pattern
 from desk.trade.racquet.units import Tension
 
@@ -187,7 +187,7 @@ def _below_range(card: JobCard, frame: Frame) -> str:
     if frame.tension_low is None or frame.tension_high is None or frame.tension_unit is None:
         return ""
     low, high = (Tension(value, frame.tension_unit) for value in (frame.tension_low, frame.tension_high))
-    found = check_range(min(card.bed.map(lambda half: half.spoken), key=lambda one: one.in_kg), low, high)
+    found = check_lowest(card.bed.map(lambda half: half.spoken), low, high)
     return found.message if found.meant else ""
 
 

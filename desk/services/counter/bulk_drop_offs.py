@@ -1,83 +1,196 @@
-"""Many drop-offs at once, from a sheet: all of them or none."""
+"""Many drop-offs at once, from a sheet: the rows that the desk can take, and why it cannot take the others."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, DeskError, InputFault
+from desk.errors import BadInput, DeskError
 from desk.models import DropOff, Event
 from desk.queries.counter.drop_off_preview import Draft, preview_all
 from desk.services.acting import Acting, lock_event
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
-from desk.services.event_files import ScriptedDropOff
+from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
 from desk.trade.drop_off_forms import DropOffForm
+
+COLUMNS = {"consent": ("consent",), "pieces": ("pieces",), "frame_note": ("found",)}
+TENSIONS = ("mains_tension", "crosses_tension")
 
 
 @dataclass(frozen=True, kw_only=True)
 class BulkVisit:
-    """A visit of a sheet with what each of its racquets would get, or why the desk cannot take it."""
+    """A visit of a sheet with what each of its racquets would get."""
 
     visit: ScriptedDropOff
     form: DropOffForm
     drafts: tuple[Draft, ...]
-    refused: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RefusedRow:
+    """A row that the desk cannot take as it is: why, and in which columns it would be put right.
+
+    One that `asks` is taken where somebody says that it is meant so.
+    """
+
+    row: int
+    why: str
+    columns: tuple[str, ...]
+    asks: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bulk:
+    """The visits of a sheet as they would be taken in, without the rows that are refused."""
+
+    visits: tuple[BulkVisit, ...]
+    refused: tuple[RefusedRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taken:
+    """What was taken in of a sheet: the visits and their rows; and what was refused meanwhile."""
+
+    visits: tuple[DropOff, ...]
+    rows: frozenset[int]
+    refused: tuple[RefusedRow, ...]
 
 
 def preview_bulk(
-    session: Session, event: Event, visits: Sequence[ScriptedDropOff], *, request_key: str, acting: Acting
-) -> list[BulkVisit]:
+    session: Session,
+    event: Event,
+    visits: Sequence[ScriptedDropOff],
+    *,
+    request_key: str,
+    acting: Acting,
+    meant: Collection[int] = (),
+) -> Bulk:
     """Return the visits as they would be taken in now, one behind the other; nothing is stored.
 
-    The frames are not looked over with their owners, so nothing says that they were.
+    MEANT are the rows whose low tension somebody has asked about. The frames are not looked over with their owners,
+    so nothing says that they were.
     """
     codes = Codes(session, event.id)
-    forms = [
-        replace(codes.form(session, visit), request_key=f"{request_key}-{number}", frame_checked=False)
-        for number, visit in enumerate(visits, start=1)
-    ]
-    drafts = preview_all(session, event, forms, acting.at)
-    return [
-        BulkVisit(visit=visit, form=form, drafts=tuple(of_visit), refused=_why_refused(session, form))
-        for visit, form, of_visit in zip(visits, forms, drafts, strict=True)
-    ]
+    can, refused = _sorted(session, codes, visits, meant)
+    forms = [_form(session, codes, visit, meant, request_key) for visit in can]
+    drafts = preview_all(session, event, forms, acting.at) if forms else []
+    found = zip(can, forms, drafts, strict=True)
+    return Bulk(
+        visits=tuple(BulkVisit(visit=visit, form=form, drafts=tuple(each)) for visit, form, each in found),
+        refused=tuple(refused),
+    )
 
 
-def _why_refused(session: Session, form: DropOffForm) -> str:
+def _form(
+    session: Session, codes: Codes, visit: ScriptedDropOff, meant: Collection[int], request_key: str
+) -> DropOffForm:
+    form = codes.form(session, visit)
+    asked = zip(visit.racquets, form.racquets, strict=True)
+    racquets = [replace(racquet, low_meant=written.row in meant) for written, racquet in asked]
+    return replace(form, racquets=racquets, request_key=_key(request_key, visit.racquets[0]), frame_checked=False)
+
+
+def _key(request_key: str, first: ScriptedRacquet) -> str:
+    return f"{request_key}-{first.row}"
+
+
+def _sorted(
+    session: Session, codes: Codes, visits: Iterable[ScriptedDropOff], meant: Collection[int]
+) -> tuple[list[ScriptedDropOff], list[RefusedRow]]:
+    """Return the visits without the racquets that are refused, and these."""
+    can, refused = [], []
+    rows: dict[tuple[str, int], int] = {}
+    for visit in visits:
+        good = []
+        for one in visit.racquets:
+            before = rows.setdefault((visit.player_code, one.number), one.row)
+            alone = replace(visit, racquets=(one,))
+            why = (
+                _why_refused(session, _form(session, codes, alone, meant, "")) if before == one.row else _twice(before)
+            )
+            if why is None:
+                good.append(one)
+            else:
+                refused.append(replace(why, row=one.row))
+        if good:
+            can.append(replace(visit, racquets=tuple(good)))
+    return can, refused
+
+
+def _twice(before: int) -> RefusedRow:
+    return RefusedRow(row=0, why=f"The same racquet stands in row {before} already.", columns=("racquet",))
+
+
+def _why_refused(session: Session, form: DropOffForm) -> RefusedRow | None:
     try:
         drop_offs.require_takeable(session, form)
     except DeskError as error:
-        return str(error)
-    return ""
+        return _refused(error)
+    return None
+
+
+def _refused(error: DeskError, row: int = 0) -> RefusedRow:
+    fields = error.fields if isinstance(error, BadInput) else {}
+    if "low_meant" in fields:
+        return RefusedRow(row=row, why=str(error), columns=TENSIONS, asks=True)
+    columns = tuple(column for field in fields for column in COLUMNS.get(field, ()))
+    # A consent lets a tension above the range stand; another tension does without.
+    return RefusedRow(
+        row=row, why=str(error), columns=(*columns, *(TENSIONS if "consent" in fields else ())) or ("racquet",)
+    )
 
 
 def take_bulk(
-    session: Session, event_id: int, visits: Sequence[ScriptedDropOff], *, request_key: str, acting: Acting
-) -> list[DropOff]:
-    """Store the visits of a sheet as dropped off now, each with its promises.
+    session: Session,
+    event_id: int,
+    visits: Sequence[ScriptedDropOff],
+    *,
+    request_key: str,
+    acting: Acting,
+    meant: Collection[int] = (),
+) -> Taken:
+    """Store what can be taken of the visits of a sheet as dropped off now, each with its promises.
 
-    The same sheet sent twice with one REQUEST_KEY counts once. Refused with a fault for each visit that the desk
-    cannot take.
+    The same rows sent twice with one REQUEST_KEY count once. A visit is stored whole or not at all.
     """
     event = lock_event(session, event_id)
-    taken: list[DropOff] = []
-    faults: list[InputFault] = []
-    for one in preview_bulk(session, event, visits, request_key=request_key, acting=acting):
+    before = _taken_before(session, event_id, visits, request_key)
+    rows = {row for _, of_visit in before for row in of_visit}
+    left = [_without(visit, rows) for visit in visits]
+    found = preview_bulk(
+        session, event, [one for one in left if one.racquets], request_key=request_key, acting=acting, meant=meant
+    )
+    taken, refused = [visit for visit, _ in before], list(found.refused)
+    for one in found.visits:
+        numbers = [racquet.row for racquet in one.visit.racquets]
         try:
-            taken.append(take_visit(session, event_id, one, acting))
+            with session.begin_nested():
+                taken.append(take_visit(session, event_id, one, acting))
+            rows.update(numbers)
         except DeskError as error:
-            where = f"row {one.visit.racquets[0].row}, player {one.visit.player_code}"
-            faults.append(
-                InputFault(where=where, found=str(error), expected="this put right, or the row taken out of the sheet")
-            )
-    if faults:
-        count = "One visit" if len(faults) == 1 else f"{len(faults)} visits"
-        raise BadInput(
-            f"{count} cannot be taken in, so nothing of the sheet was. Correct it and try again.", faults=faults
-        )
+            refused += [_refused(error, row) for row in numbers]
+    return Taken(visits=tuple(taken), rows=frozenset(rows), refused=tuple(refused))
+
+
+def _without(visit: ScriptedDropOff, rows: Collection[int]) -> ScriptedDropOff:
+    return replace(visit, racquets=tuple(one for one in visit.racquets if one.row not in rows))
+
+
+def _taken_before(
+    session: Session, event_id: int, visits: Sequence[ScriptedDropOff], request_key: str
+) -> list[tuple[DropOff, list[int]]]:
+    """Return what this very sheet has brought already, each visit with its rows."""
+    keys = {_key(request_key, one): visit for visit in visits for one in visit.racquets}
+    found = select(DropOff).where(DropOff.event_id == event_id, DropOff.request_key.in_(keys)).order_by(DropOff.id)
+    taken = []
+    for drop_off in session.scalars(found):
+        numbers = {job.racquet.number for job in drop_off.jobs}
+        rows = [one.row for one in keys[drop_off.request_key].racquets if one.number in numbers]
+        taken.append((drop_off, rows))
     return taken
 
 

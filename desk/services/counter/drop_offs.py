@@ -20,7 +20,7 @@ from desk.trade.bench.tag_code import make_code
 from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.play.needed_by import FIRST
 from desk.trade.racquet.bed import is_above
-from desk.trade.racquet.frame_check import check_range, names_a_crack
+from desk.trade.racquet.frame_check import check_lowest, names_a_crack
 from desk.trade.racquet.units import Tension
 from desk.trade.racquet.value_kinds import PLAYED_H
 
@@ -115,9 +115,11 @@ def _require_low_meant(session: Session, form: DropOffForm) -> None:
         if racquet.low_meant or frame.tension_low is None or frame.tension_high is None or frame.tension_unit is None:
             continue
         low, high = (Tension(value, frame.tension_unit) for value in (frame.tension_low, frame.tension_high))
-        found = check_range(min(racquet.card.bed.map(lambda half: half.spoken), key=lambda one: one.in_kg), low, high)
+        found = check_lowest(racquet.card.bed.map(lambda half: half.spoken), low, high)
         if found.asks_back:
-            raise BadInput(f"{found.message} Say that it is meant so low, or put it right.")
+            raise BadInput(
+                f"{found.message} Say that it is meant so low, or put it right.", fields={"low_meant": "asked back"}
+            )
 
 
 def _above_range(session: Session, form: RacquetForm) -> str | None:

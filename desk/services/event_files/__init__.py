@@ -1,7 +1,7 @@
 """An event as files: a folder of event.toml and CSV tables, or one workbook with the same as sheets."""
 
 from desk.services.event_files.again import changed_since, store_again
-from desk.services.event_files.bulk import read_bulk
+from desk.services.event_files.bulk import BulkSheet, read_bulk
 from desk.services.event_files.match_sheet import read_matches
 from desk.services.event_files.opening import opened
 from desk.services.event_files.reading import EventFiles, read_event

@@ -12,6 +12,7 @@ from desk.services.event_files.cells.whole_checks import Raws, Rows
 from desk.services.event_files.tables.spec import Row
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.bed import HALVES
+from desk.trade.racquet.frame_check import check_lowest
 
 
 def remarks(rows: Rows, raws: Raws, clock: EventClock) -> list[InputFault]:
@@ -31,6 +32,25 @@ def _above_range(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFau
                 where=raws["dropoffs"].where(row.number, "consent"),
                 found=f"none for {top}, above the {limit} printed on {row['frame']}",
                 expected="the owner's consent, or a tension within the range",
+            )
+
+
+def _far_below_range(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFault]:
+    """A tension far below the range printed on the frame may be meant in the other unit, and is asked back."""
+    frames = {frame["code"]: (frame["tension_low"], frame["tension_high"]) for frame in rows["frames"]}
+    for row in rows["dropoffs"]:
+        low, high = frames.get(row["frame"], (None, None))
+        if low is None or high is None:
+            continue
+        asked = {f"{half}_tension": row[f"{half}_tension"] or row["mains_tension"] for half in HALVES}
+        found = check_lowest(asked.values(), low, high)
+        if found.asks_back:
+            column, tension = min(asked.items(), key=lambda one: one[1].in_kg)
+            meant = f"{found.meant}, if that was meant" if found.meant else "a tension that is meant so low"
+            yield InputFault(
+                where=raws["dropoffs"].where(row.number, column if row[column] else "mains_tension"),
+                found=f"{tension}, below the {low} to {high} printed on {row['frame']}",
+                expected=f"{meant}; ask the player",
             )
 
 
@@ -81,4 +101,4 @@ def _own_string_without_reel(rows: Rows, raws: Raws, clock: EventClock) -> Itera
                 )
 
 
-RULES = (_above_range, _at_the_desk_already, _two_matches_at_once, _own_string_without_reel)
+RULES = (_above_range, _far_below_range, _at_the_desk_already, _two_matches_at_once, _own_string_without_reel)

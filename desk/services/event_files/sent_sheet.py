@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import select
@@ -10,12 +12,65 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, InputFault, count_of
 from desk.models import Court, Event, Frame, Player, StringType
+from desk.queries.row_making import grouped
 from desk.services.event_files.apart import read_apart
 from desk.services.event_files.cells.names_to_codes import codes_by_name, with_codes
 from desk.services.event_files.cells.understanding import check_references, understand
-from desk.services.event_files.raw import RawTable
+from desk.services.event_files.raw import RawRow, RawTable
 from desk.services.event_files.tables.spec import Row, Table
 from desk.trade.event.event_time import EventClock
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadRows:
+    """The sound rows of a sheet, all of it as it was written, and the faults of the others by number."""
+
+    rows: tuple[Row, ...]
+    raw: RawTable
+    faults: Mapping[int, tuple[InputFault, ...]]
+
+
+Check = Callable[[tuple[Row, ...], RawTable], Iterable[InputFault]]
+
+
+def read_rows(
+    session: Session, event: Event, table: Table, *, data: bytes, file_name: str, what: str, check: Check
+) -> ReadRows:
+    """Return the sound rows of a CSV file or workbook with the columns of TABLE, and the faults of each other row.
+
+    Refused as a whole where the file or its header cannot be read. `read_sheet` takes all rows or none.
+    """
+    faults: list[InputFault] = []
+    raw = read_apart(table, data, file_name, faults)
+    if not raw.rows and not faults:
+        faults.append(InputFault(where=file_name, found="no rows", expected=f"a row for each {what}"))
+    if faults:
+        said = f"{file_name} has {count_of(faults)}; no {what} was taken in. Correct them and try again."
+        raise BadInput(said, faults=faults)
+    names = {"players": codes_by_name(players_of(session, event))}
+    clock, known = EventClock(event.time_zone, event.days[0].date), _known(session, event)
+
+    def understood(some: list[RawRow], found: list[InputFault]) -> tuple[Row, ...]:
+        coded = with_codes(table, RawTable(raw.label, some), names, found)
+        rows = understand(table, coded, clock=clock, currency=event.currency, faults=found)
+        check_references(table, coded, rows, known, found)
+        found.extend(check(rows, coded))
+        return rows
+
+    of_row: dict[int, tuple[InputFault, ...]] = {}
+    for row in raw.rows:
+        understood([row], mine := [])
+        if mine:
+            of_row[row.number] = tuple(mine)
+    # What is wrong between sound rows is the fault of the later one: it stands alone as soon as that one is out.
+    while True:
+        sound = [row for row in raw.rows if row.number not in of_row]
+        rows = understood(sound, between := [])
+        if not between:
+            return ReadRows(rows=rows, raw=raw, faults=of_row)
+        at_row = re.compile(rf"{re.escape(raw.label)} row (\d+)\b")
+        for number, mine in grouped((int(at_row.match(one.where)[1]), one) for one in between).items():
+            of_row[number] = tuple(mine)
 
 
 def read_sheet(
@@ -26,7 +81,7 @@ def read_sheet(
     data: bytes,
     file_name: str,
     what: str,
-    check: Callable[[tuple[Row, ...], RawTable], Iterable[InputFault]],
+    check: Check,
     news: Iterable[str] = (),
 ) -> tuple[Row, ...]:
     """Return the rows of a CSV file or workbook with the columns of TABLE; WHAT each of them is, in one word.

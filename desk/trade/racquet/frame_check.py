@@ -6,7 +6,7 @@ strings; the owner is told and keeps it (common practice).
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -61,6 +61,11 @@ def check_range(tension: Tension, low: Tension, high: Tension) -> RangeCheck:
         far = meant is not None or tension.in_kg < low.in_kg * FAR_BELOW
         return RangeCheck("below", False, f"{tension.display()} is below {printed}: {ask}.", asks_back=far, meant=meant)
     return RangeCheck("within", False, f"{tension.display()} is within {printed}.")
+
+
+def check_lowest(tensions: Iterable[Tension], low: Tension, high: Tension) -> RangeCheck:
+    """Compare the lowest of a racquet's tensions with the range: drop-off, sheet and import ask back by this."""
+    return check_range(min(tensions, key=lambda one: one.in_kg), low, high)
 
 
 def _meant(tension: Tension, low: Tension, high: Tension) -> Tension | None:

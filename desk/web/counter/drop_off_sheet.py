@@ -1,19 +1,21 @@
-"""Many drop-offs from one spreadsheet: every fault listed, then what would be taken in, then taken in."""
+"""Many drop-offs from one spreadsheet: looked at, what can be is taken in, and what cannot stays to be corrected."""
 
 from __future__ import annotations
 
-from base64 import b64decode, b64encode
+from collections.abc import Collection
+from dataclasses import replace
 
-from flask import Blueprint, Response, flash, url_for
+from flask import Blueprint, Response, flash, request, url_for
 from wtforms import HiddenField
 
-from desk.errors import BadInput
+from desk.errors import BadInput, InputFault, gathered
 from desk.queries.counter import counter
-from desk.services.counter.bulk_drop_offs import preview_bulk, take_bulk
-from desk.services.event_files import TABLES, ScriptedDropOff, read_bulk
+from desk.services.counter.bulk_drop_offs import Bulk, RefusedRow, Taken, preview_bulk, take_bulk
+from desk.services.event_files import TABLES, BulkSheet, ScriptedDropOff, read_bulk
 from desk.web import context
 from desk.web.counter.ready import priced
-from desk.web.forms import KeyedForm, saving, see, show
+from desk.web.counter.sheet_rows import as_csv, brought, carried, corrected, field_name, without
+from desk.web.forms import KeyedForm, row_number, saving, see, show
 from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("drop_off_sheet", __name__)
@@ -21,18 +23,13 @@ DROP_OFFS = next(table for table in TABLES if table.name == "dropoffs")
 
 
 class VisitsForm(SheetForm, KeyedForm):
-    # What was checked goes along with the question, so that exactly this is taken in.
+    # The rows that were looked at go along with the page, so that exactly these are taken in.
     checked = HiddenField()
     name = HiddenField()
 
-    def sheet(self) -> tuple[bytes, str]:
-        """Return the file and its name: the one just sent, or the one that was checked before."""
-        if self.file.data:
-            return super().sheet()
-        try:
-            return b64decode(self.checked.data, validate=True), self.name.data or "sheet"
-        except ValueError:
-            return b"", ""
+    @property
+    def file_name(self) -> str:
+        return self.name.data or "sheet"
 
 
 @blueprint.get("/drop-off-sheet")
@@ -40,19 +37,8 @@ def page():
     return _show(VisitsForm())
 
 
-def _show(form: VisitsForm, visits: list | None = None):
-    session, event = context.reading(), context.current_event()
-    shown = (
-        {}
-        if not visits
-        else {
-            "names": counter.player_names(session, event),
-            "strings": dict(counter.string_choices(session, event)),
-            "refused": [one for one in visits if one.refused],
-            "about": [priced(event, one.form.player_id, one.drafts).all_own_minor for one in visits],
-        }
-    )
-    return show("counter/drop_off/sheet.html", form=form, visits=visits, columns=DROP_OFFS.columns, **shown)
+def _show(form: VisitsForm, **values: object):
+    return show("counter/drop_off/sheet.html", form=form, columns=DROP_OFFS.columns, **values)
 
 
 @blueprint.post("/drop-off-sheet")
@@ -60,40 +46,96 @@ def check():
     form = VisitsForm()
     if not form.validate():
         return _show(form)
-    data, name = form.sheet()
     try:
-        asked = _read(context.reading(), data, name)
-        event, acting = context.current_event(), context.acting()
-        visits = preview_bulk(context.reading(), event, asked, request_key="preview", acting=acting)
+        return _looked_at(form, _sent(form))
     except BadInput as error:
         form.take(error)
         return _show(form)
-    form.checked.data, form.name.data = b64encode(data).decode(), name
-    return _show(form, visits)
+
+
+def _sent(form: VisitsForm) -> BulkSheet:
+    """Return the file just sent, or the rows that the page brought back as they were corrected there."""
+    if form.file.data or not form.checked.data:
+        data, name = form.sheet()
+        require_sheet(data, "drop-offs")
+        form.name.data = name
+        return read_bulk(context.reading(), context.event_id(), data=data, file_name=name)
+    return _again(form, corrected(brought(form.checked.data, DROP_OFFS), request.form))
+
+
+def _again(form: VisitsForm, rows: dict[int, dict[str, str]]) -> BulkSheet:
+    data = as_csv(rows, DROP_OFFS)
+    require_sheet(data if rows else b"", "drop-offs")
+    # CSV also where a workbook was sent: only its rows came back.
+    name = form.file_name.removesuffix(".xlsx")
+    return read_bulk(context.reading(), context.event_id(), data=data, file_name=name)
+
+
+def _looked_at(form: VisitsForm, sheet: BulkSheet, taken: Taken | None = None):
+    session, event = context.reading(), context.current_event()
+    meant = _numbers("meant")
+    bulk = preview_bulk(session, event, sheet.visits, request_key="preview", acting=context.acting(), meant=meant)
+    form.checked.data = carried(sheet.cells)
+    return _show(
+        form,
+        bulk=bulk,
+        taken=taken,
+        taken_count=0 if taken is None else sum(len(visit.jobs) for visit in taken.visits),
+        left_out=_left_out(sheet, bulk),
+        meant=sorted(meant & sheet.cells.keys()),
+        names=counter.player_names(session, event),
+        strings=dict(counter.string_choices(session, event)),
+        about=[priced(event, one.form.player_id, one.drafts).all_own_minor for one in bulk.visits],
+        field_name=field_name,
+    )
+
+
+def _left_out(sheet: BulkSheet, bulk: Bulk) -> list[tuple[int, dict[str, str], list[RefusedRow]]]:
+    """Return each row that is not taken in, with its cells and what is wrong with it."""
+    refused = {one.row: [one] for one in bulk.refused}
+    refused |= {number: [_unread(number, fault) for fault in faults] for number, faults in sheet.faults.items()}
+    return [(number, dict(sheet.cells[number]), refused[number]) for number in sorted(refused)]
+
+
+def _unread(number: int, fault: InputFault) -> RefusedRow:
+    (one,) = gathered([fault])
+    columns = fault.where.partition(", column ")[2].split(" + ")
+    known = tuple(column for column in columns if column in DROP_OFFS.by_name)
+    return RefusedRow(row=number, why=f"Found {one.found}; expected {one.expected}.", columns=known)
 
 
 @blueprint.post("/drop-off-sheet/take")
 def take():
     form = VisitsForm()
-    data, name = form.sheet()
     if not form.validate_on_submit():
         return _show(form)
+    rows, seen = brought(form.checked.data or "", DROP_OFFS), _numbers("row")
     try:
-        asked = _read(context.reading(), data, name)
+        sheet = _again(form, rows)
     except BadInput as error:
         form.take(error)
         return _show(form)
+    visits = [one for one in (_only(visit, seen) for visit in sheet.visits) if one.racquets]
+    key, meant = form.request_key.data or "", _numbers("meant")
     with saving(form) as session:
-        key = form.request_key.data
-        taken = take_bulk(session, context.event_id(), asked, request_key=key, acting=context.acting())
-        flash(f"{len(taken)} visits of {name} are taken in.")
-        return see(url_for("drop_off.page"))
-    return _show(form)
+        at, acting = context.event_id(), context.acting()
+        taken = take_bulk(session, at, visits, request_key=key, acting=acting, meant=meant)
+        count = sum(len(visit.jobs) for visit in taken.visits)
+        if not rows.keys() - taken.rows:
+            flash(f"{count} racquets of {form.file_name} are taken in, in {len(taken.visits)} visits.")
+            return see(url_for("drop_off.page"))
+    if form.trouble:
+        return _looked_at(form, sheet)
+    left = corrected(without(rows, taken.rows), request.form)
+    return _looked_at(form, _again(form, left), taken)
 
 
-def _read(session, data: bytes, name: str) -> tuple[ScriptedDropOff, ...]:
-    require_sheet(data, "drop-offs")
-    return read_bulk(session, context.event_id(), data=data, file_name=name)
+def _only(visit: ScriptedDropOff, rows: Collection[int]) -> ScriptedDropOff:
+    return replace(visit, racquets=tuple(one for one in visit.racquets if one.row in rows))
+
+
+def _numbers(name: str) -> set[int]:
+    return {number for one in request.form.getlist(name) if (number := row_number(one)) is not None}
 
 
 @blueprint.get("/drop-off-sheet/empty.csv")

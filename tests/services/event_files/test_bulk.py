@@ -13,7 +13,7 @@ from desk.errors import BadInput, NotFound
 from desk.models import Event, Frame, Player, Racquet
 from desk.models.database import Database
 from desk.services.acting import Acting
-from desk.services.event_files import ScriptedDropOff, read_bulk, read_event, store_event
+from desk.services.event_files import BulkSheet, ScriptedDropOff, read_bulk, read_event, store_event
 from tests.services.event_files.files import write_event
 
 HEADER = "day,time,player,racquet,frame,mains_string,crosses_string,mains_tension,crosses_tension,needed_by\n"
@@ -37,6 +37,10 @@ def event_id(database: Database, tmp_path: Path) -> int:
 
 
 def read(database: Database, event_id: int, data: bytes, name: str = "evening.csv") -> tuple[ScriptedDropOff, ...]:
+    return sheet(database, event_id, data, name).visits
+
+
+def sheet(database: Database, event_id: int, data: bytes, name: str = "evening.csv") -> BulkSheet:
     with database.reading() as session:
         return read_bulk(session, event_id, data=data, file_name=name)
 
@@ -85,7 +89,9 @@ def test_every_fault_of_a_sheet_is_listed(database: Database, event_id: int) -> 
         "2031-05-14,09:00,P2,2,F1,X1,,24 kg,,\n"
         "2031-05-12,09:00,P1,1,F2,X1,,24 kg,,\n"
     )
-    assert faults(database, event_id, (HEADER + bad).encode()) == [
+    found = sheet(database, event_id, (HEADER + bad).encode())
+    assert found.visits == () and sorted(found.cells) == sorted(found.faults) == [2, 3, 4, 5]
+    assert [str(fault) for number in (3, 4, 2, 5) for fault in found.faults[number]] == [
         'evening.csv row 3, column mains_tension: found "24"; '
         'expected a tension with its unit, such as "52.5 lb" or "23.5 kg": a bare number may be either',
         'evening.csv row 4, column day: found "2031-05-14"; expected a row of the table days: 2031-05-12, 2031-05-13',
@@ -93,6 +99,18 @@ def test_every_fault_of_a_sheet_is_listed(database: Database, event_id: int) -> 
         'evening.csv row 5, column frame: found "F2" for racquet 1 of P1; '
         'expected "F1" as the desk knows it, or another racquet number',
     ]
+
+
+def test_a_row_with_a_fault_leaves_the_others_sound(database: Database, event_id: int) -> None:
+    found = sheet(database, event_id, (HEADER + ROWS + "2031-05-12,09:00,P2,1,F1,X1,,24,,\n").encode())
+    assert [len(visit.racquets) for visit in found.visits] == [2, 1]
+    assert list(found.faults) == [5] and found.cells[5]["mains_tension"] == "24"
+
+
+def test_of_two_rows_that_contradict_the_first_stands(database: Database, event_id: int) -> None:
+    row = "2031-05-12,09:00,P2,1,F1,X1,,24 kg,,\n"
+    found = sheet(database, event_id, (HEADER + row + row).encode())
+    assert (len(found.visits), list(found.faults)) == (1, [3])
 
 
 def test_a_sheet_without_racquets_is_refused(database: Database, event_id: int) -> None:

@@ -30,6 +30,19 @@ def test_a_sound_event_has_nothing_to_look_at(tmp_path: Path) -> None:
             "expected the owner's consent, or a tension within the range",
         ),
         (
+            {
+                "frames": RANGED.replace("48 lb,58 lb", "22 kg,27 kg"),
+                "dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,24 lb,,\n",
+            },
+            "dropoffs.csv row 2, column mains_tension: found 24 lb, below the 22 kg to 27 kg printed on F1; "
+            "expected 24 kg, if that was meant; ask the player",
+        ),
+        (
+            {"frames": RANGED, "dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,30 lb,,\n"},
+            "dropoffs.csv row 2, column mains_tension: found 30 lb, below the 48 lb to 58 lb printed on F1; "
+            "expected a tension that is meant so low; ask the player",
+        ),
+        (
             {"dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,52 lb,,\n2031-05-12,08:40,P1,1,F1,X1,52 lb,,\n"},
             "dropoffs.csv row 3, column racquet: found racquet 1 of P1, 10 min after row 2 brought it; "
             "expected another racquet, or a time when it has been strung",

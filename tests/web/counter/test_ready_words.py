@@ -6,19 +6,9 @@ import html
 import re
 from datetime import timedelta
 
-import pytest
-
-from desk.models import Event, Player
-from tests import make
-from tests.web.conftest import House
-from tests.web.counter.test_drop_off import Counter, _fill, jobs_of
+from tests.web.counter.known_player import Counter, jobs_of
 
 PLANNED = r"planned (\d\d):(\d\d), "
-
-
-@pytest.fixture
-def counter(house: House) -> Counter:
-    return Counter(house, *house.write(_fill))
 
 
 def read(counter: Counter, data: dict) -> str:
@@ -26,16 +16,8 @@ def read(counter: Counter, data: dict) -> str:
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
 
-def match_at(counter: Counter, time: str) -> None:
-    def add(session, event: Event) -> None:
-        court, player = make.make_court(session, event), session.get_one(Player, counter.player_id)
-        make.make_match(session, court, day=event.days[0], players=(player, None), start=f"not before {time}")
-
-    counter.house.write(add)
-
-
 def test_between_needed_by_and_too_late_it_reads_tight_with_both_times(counter: Counter) -> None:
-    match_at(counter, "12:45")
+    counter.play_at("12:45")
     said = read(counter, counter.taking(0))
     hour, minute = map(int, re.search(PLANNED + r"needed by 12:15, too late from 12:35\.", said).groups())
     assert timedelta(hours=12, minutes=15) < timedelta(hours=hour, minutes=minute) <= timedelta(hours=12, minutes=35)
@@ -43,7 +25,7 @@ def test_between_needed_by_and_too_late_it_reads_tight_with_both_times(counter: 
 
 
 def test_past_that_it_reads_late_by_so_many_minutes(counter: Counter) -> None:
-    match_at(counter, "12:20")
+    counter.play_at("12:20")
     late, hour, minute = re.search(
         r"(\d+) min late : " + PLANNED + r"too late from 12:10\.", read(counter, counter.taking(0))
     ).groups()
@@ -51,7 +33,7 @@ def test_past_that_it_reads_late_by_so_many_minutes(counter: Counter) -> None:
 
 
 def test_a_split_is_said_before_it_is_accepted_and_one_touch_keeps_all_together(counter: Counter) -> None:
-    match_at(counter, "13:05")
+    counter.play_at("13:05")
     data = counter.taking(0, 1, 2)
     said = read(counter, data)
     ways = re.search(r"This splits the visit so (.+?) or all by (\d\d:\d\d) with (Stringer \d) Keep all with one", said)

@@ -5,26 +5,11 @@ import re
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, Player
-from tests import make
-from tests.web.conftest import House
-from tests.web.counter.test_drop_off import Counter, _fill
+from desk.models import Job, Player
+from tests.web.counter.known_player import Counter
 
 OFFERED = re.compile(r'name="first_id" value="(\d*)"( checked)?> <span>([^<]+)<')
 NEXT = re.compile(r'name="first" value="(\d+)"')
-
-
-@pytest.fixture
-def counter(house: House) -> Counter:
-    return Counter(house, *house.write(_fill))
-
-
-def play_at(counter: Counter, time: str) -> None:
-    def add(session, event: Event) -> None:
-        court, player = make.make_court(session, event), session.get_one(Player, counter.player_id)
-        make.make_match(session, court, day=event.days[0], players=(player, None), start=f"not before {time}")
-
-    counter.house.write(add)
 
 
 def offered(counter: Counter, data: dict) -> list[tuple[str, bool, str]]:
@@ -38,12 +23,12 @@ def waiting(counter: Counter) -> list[Job]:
 
 
 def test_with_time_to_spare_the_counter_asks_nothing(counter: Counter) -> None:
-    play_at(counter, "20:00")
+    counter.play_at("20:00")
     assert offered(counter, counter.taking(0, 1, 2)) == []
 
 
 def test_in_a_hurry_it_asks_once_and_keeps_the_order_of_the_form_by_itself(counter: Counter) -> None:
-    play_at(counter, "13:00")
+    counter.play_at("13:00")
     one, two, three = (str(racquet) for racquet in counter.racquets[:3])
     data = counter.taking(0, 1, 2)
     assert offered(counter, data) == [("", True, "1"), (two, False, "2"), (three, False, "3")]
@@ -54,7 +39,7 @@ def test_in_a_hurry_it_asks_once_and_keeps_the_order_of_the_form_by_itself(count
 
 
 def test_the_answer_is_kept_and_stands_on_every_screen_of_the_racquet(counter: Counter) -> None:
-    play_at(counter, "13:00")
+    counter.play_at("13:00")
     done = counter.accept(counter.taking(0, 1, 2) | {"first_id": counter.racquets[2]}).location
     jobs = waiting(counter)
     assert [(job.matters, job.weight) for job in jobs] == [("", 5), ("", 3), ("first", 10)]
@@ -71,7 +56,7 @@ def test_the_answer_is_kept_and_stands_on_every_screen_of_the_racquet(counter: C
 
 @pytest.mark.parametrize("screen", ["player", "tag"])
 def test_it_is_changed_later_where_the_racquet_stands(counter: Counter, screen: str) -> None:
-    play_at(counter, "13:00")
+    counter.play_at("13:00")
     counter.accept(counter.taking(0, 1, 2) | {"first_id": counter.racquets[2]})
     one = waiting(counter)[0]
     address = {"player": f"/players/{counter.player_id}", "tag": f"/tag/{one.code}"}[screen]
@@ -82,7 +67,7 @@ def test_it_is_changed_later_where_the_racquet_stands(counter: Counter, screen: 
 
 
 def test_a_visit_taken_back_leaves_the_others_as_they_were(counter: Counter) -> None:
-    play_at(counter, "13:00")
+    counter.play_at("13:00")
     counter.accept(counter.taking(0))
     data = counter.taking(1, 2)
     assert [word for *_, word in offered(counter, data)] == ["1, here already", "2", "3"]
@@ -95,7 +80,7 @@ def test_a_visit_taken_back_leaves_the_others_as_they_were(counter: Counter) -> 
 
 
 def test_a_single_racquet_offers_nothing_on_its_tag(counter: Counter) -> None:
-    play_at(counter, "13:00")
+    counter.play_at("13:00")
     counter.accept(counter.taking(0))
     (job,) = waiting(counter)
     assert "It matters most" not in counter.get(f"/tag/{job.code}").text

@@ -4,7 +4,6 @@ import os
 import pickle
 import shutil
 import subprocess
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -13,25 +12,17 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from flask import Flask
 from jinja2 import BytecodeCache
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request, sync_playwright
 from sqlalchemy import select
-from sqlalchemy.orm import Session
-from werkzeug.serving import WSGIRequestHandler, make_server
 
 from desk.models import Account
 from desk.models.database import Database
 from desk.queries.event.events import only_open_event
-from desk.services.team.accounts import ROLES
-from desk.web import create_app
 from desk.web.context import password_stamp
-from tests import make
 from tests.conftest import missing
 from tests.databases import copy_of
-from tests.web import full_house, scene
-from tests.web.conftest import PASSWORD
-from tests.web.scene_play import fill_play
+from tests.web.browser.served import Fill, Site, fill_club, fill_day, fill_full_house, fill_nothing, fill_records, serve
 
 SIZES = {"hall": (1920, 1080), "tablet": (1180, 820), "phone": (390, 844)}
 ARGUMENTS = (
@@ -42,7 +33,6 @@ ARGUMENTS = (
     "--disable-default-apps",
     "--no-first-run",
 )
-Fill = Callable[[Session], scene.Scene]
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -66,65 +56,6 @@ def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
         browser.close()
 
 
-@dataclass
-class Site:
-    """A running desk with a day in mid-action."""
-
-    app: Flask
-    database: Database
-    address: str
-    scene: scene.Scene | None
-
-    def to(self, path: str) -> str:
-        return f"{self.address}{path}"
-
-
-class Quiet(WSGIRequestHandler):
-    """Answers without a line for each request."""
-
-    def log_request(self, *_about: object) -> None:
-        pass
-
-
-def fill_day(session: Session) -> scene.Scene:
-    """An invented day at 12:43."""
-    filled = scene.fill(session, make.make_event(session))
-    fill_play(session, filled)
-    scene.fill_checks(session, filled)
-    return filled
-
-
-def fill_club(session: Session) -> scene.Scene:
-    """The same day at a club weekend: visitors with telephones, and no matches."""
-    filled = scene.fill(session, make.make_event(session, kind="club_weekend"))
-    scene.fill_checks(session, filled)
-    make.make_price(session, filled.event, "labour", 1600)
-    for number, player in enumerate(filled.players):
-        player.phone = f"+44 1632 9601{number:02}"
-    return filled
-
-
-def fill_nothing(session: Session) -> scene.Scene:
-    """An event with its days and nothing else."""
-    event = make.make_event(session)
-    make.set_clock(event, scene.NOW)
-    return scene.Scene(event, make.moment(scene.NOW))
-
-
-def fill_full_house(session: Session) -> scene.Scene:
-    """A large desk: 300 racquets at 24 benches."""
-    return full_house.fill(session, make.make_event(session), jobs=300, stringers=24)
-
-
-def fill_records(database: Database, fill: Fill) -> scene.Scene:
-    """Make what FILL makes, and somebody of each role."""
-    with database.writing() as session:
-        filled = fill(session)
-        for role in ROLES:
-            make.make_account(session, role=role, password=PASSWORD)
-    return filled
-
-
 @pytest.fixture(scope="session")
 def filled_once(
     sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory
@@ -138,21 +69,6 @@ def filled_once(
             return folder / "desk.sqlite", pickle.dumps(fill_records(database, fill))
 
     return filled
-
-
-@contextmanager
-def serve(
-    database: Database, filled: scene.Scene | None = None, templates: BytecodeCache | None = None
-) -> Iterator[Site]:
-    """Serve the desk on a free port of this host; without something FILLED the first start is still to do."""
-    app = create_app(database)
-    app.jinja_env.bytecode_cache = templates
-    server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield Site(app, database, f"http://127.0.0.1:{server.port}", filled)
-    server.shutdown()
-    thread.join(timeout=5)
 
 
 def site_of(fill: Fill):

@@ -10,19 +10,9 @@ from tempfile import TemporaryDirectory
 from playwright.sync_api import Browser, sync_playwright
 
 from desk.models.database import Database
-from tests.web.browser.conftest import (
-    ARGUMENTS,
-    SIZES,
-    Site,
-    fill_club,
-    fill_day,
-    fill_nothing,
-    fill_records,
-    find_chromium,
-    serve,
-    sign_in,
-)
+from tests.web.browser.conftest import ARGUMENTS, SIZES, find_chromium, sign_in
 from tests.web.browser.screens import CLUB_SCREENS, EMPTY_SCREENS, SCREENS, Screen
+from tests.web.browser.served import Site, fill_club, fill_day, fill_nothing, fill_records, serve
 
 
 def take(browser: Browser, site: Site, screens: tuple[Screen, ...], folder: Path, size: str, scheme: str) -> None:

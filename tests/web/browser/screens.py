@@ -4,11 +4,13 @@ A new screen gets a line in `SCREENS`: it is then held against axe-core, against
 among the pictures that `python -m tests.web.browser.pictures FOLDER` takes.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from playwright.sync_api import Page
 
+from tests.web.browser.served import Site
 from tests.web.scene import Scene
 
 
@@ -166,6 +168,19 @@ SMALL_TARGETS = """
   .filter(({box}) => box.height > 1 && Math.round(box.height) < 44)
   .map(({text, box}) => `${text}: ${Math.round(box.height)} px`)
 """
+
+
+def walk(
+    visit: Callable, site: Site, every: tuple[Screen, ...] = SCREENS, **options: object
+) -> Iterator[tuple[Screen, Page]]:
+    """Open every screen, as whoever looks at it; complaints of a page fail the test."""
+    for role, screens in groupby(sorted(every, key=lambda screen: str(screen.role)), key=lambda screen: screen.role):
+        watched = visit(role, **options)
+        for screen in screens:
+            watched.page.goto(site.to(screen.address(site.scene)))
+            yield screen, watched.page
+        watched.check()
+        watched.page.context.close()
 
 
 def wider_than_screen(page: Page) -> int:

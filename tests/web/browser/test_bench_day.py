@@ -9,7 +9,7 @@ from sqlalchemy import select
 from desk.models import Event, Job, StateChange
 from desk.services.bench.jobs import BENCH_CHECKS
 from tests.web import scene
-from tests.web.browser.conftest import Site
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import expect
 
-from tests.web.browser.conftest import Site
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 

@@ -17,8 +17,9 @@ from desk.models import Job
 from desk.services.plan.planning import Effort, plan_event
 from desk.trade.event.event_time import utc_now
 from tests.services.event_files.files import workbook_of, write_event
-from tests.web.browser.conftest import SIZES, Site, watch
-from tests.web.browser.test_first_start import TOUCHES
+from tests.web.browser.conftest import SIZES, watch
+from tests.web.browser.served import Site
+from tests.web.browser.touches import count_touches, touches_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -63,7 +64,7 @@ def open_desk(browser: Browser, site: Site, link: str, size: str):
     context = browser.new_context(viewport={"width": width, "height": height}, timezone_id="UTC")
     context.set_default_timeout(10_000)
     watched = watch(context)
-    watched.page.add_init_script(TOUCHES)
+    count_touches(watched.page)
     watched.page.goto(site.to(link))
     watched.page.get_by_label("Your new password").fill("three plain words")
     watched.page.get_by_role("button", name="Open the desk").click()
@@ -98,10 +99,6 @@ def take_in(page: Page, site: Site) -> None:
     page.get_by_label("kilos").check()
 
 
-def touches(page: Page) -> int:
-    return int(page.evaluate("sessionStorage.touches"))
-
-
 @pytest.mark.parametrize("size", SIZES)
 def test_a_workbook_leads_to_the_first_promise(browser: Browser, imported: tuple[Site, str], size: str) -> None:
     site, link = imported
@@ -114,8 +111,8 @@ def test_a_workbook_leads_to_the_first_promise(browser: Browser, imported: tuple
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/drop-off/taken/*")
     expect(page.locator(".visit-done .time.hero")).to_be_visible()
-    print(f"\n{size}: {touches(page)} touches and fields, {time.monotonic() - began:.0f} s by script")
-    assert touches(page) <= MOST_TOUCHES
+    print(f"\n{size}: {touches_of(page)} touches and fields, {time.monotonic() - began:.0f} s by script")
+    assert touches_of(page) <= MOST_TOUCHES
     watched.check()
     page.context.close()
 
@@ -131,8 +128,8 @@ def test_who_never_calibrates_hears_why_and_a_better_time_when_it_is_done(
     expect(page.locator("#ready")).to_contain_text("4 machines have no reading yet today")
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/drop-off/taken/*")
-    print(f"\n{size}: {touches(page)} touches and fields without a calibration")
-    assert touches(page) <= MOST_TOUCHES
+    print(f"\n{size}: {touches_of(page)} touches and fields without a calibration")
+    assert touches_of(page) <= MOST_TOUCHES
     for address in ("/plan", "/plan/wrong", "/now"):
         page.goto(site.to(address))
         expect(page.locator("main")).to_contain_text("4 machines")

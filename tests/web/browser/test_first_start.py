@@ -10,20 +10,15 @@ from desk.models import Event, Job
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.team import account_links
 from desk.trade.event.event_time import utc_now
-from tests.web.browser.conftest import SIZES, Site, watch
+from tests.web.browser.conftest import SIZES, watch
 from tests.web.browser.screens import wider_than_screen
+from tests.web.browser.served import Site
+from tests.web.browser.touches import count_touches, touches_of
 
 pytestmark = pytest.mark.browser
 
 # Five minutes at five seconds a touch or field (common practice): what a first start may ask for.
 MOST_TOUCHES = 60
-TOUCHES = """
-const count = (e) => {
-  if (!e.isTrusted || (e.type === 'click' && !e.detail)) return;
-  sessionStorage.touches = 1 + Number(sessionStorage.touches || 0);
-};
-for (const type of ['click', 'change']) window.addEventListener(type, count, true);
-"""
 
 
 def set_up(page: Page, site: Site) -> None:
@@ -108,12 +103,12 @@ def test_a_first_start_leads_from_nothing_to_a_planned_racquet(browser: Browser,
     context.set_default_timeout(10_000)
     watched = watch(context)
     page = watched.page
-    page.add_init_script(TOUCHES)
+    count_touches(page)
     set_up(page, new_site)
     assert wider_than_screen(page) == 0
     equip(page, new_site)
     take_in(page, new_site)
-    touches = int(page.evaluate("sessionStorage.touches"))
+    touches = touches_of(page)
     with new_site.database.reading() as session:
         event_id, code = session.query(Event.id).scalar(), session.query(Job.code).scalar()
     plan_event(new_site.database, event_id, at=utc_now(), effort=Effort(seconds=0.5))

@@ -6,10 +6,10 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.conftest import missing
-from tests.web.browser.conftest import Site, visits
+from tests.web.browser.conftest import visits
 from tests.web.browser.fit import NARROW, WIDE, has_font, misfits, set_font
-from tests.web.browser.screens import SCREENS
-from tests.web.browser.test_screens import walk
+from tests.web.browser.screens import SCREENS, walk
+from tests.web.browser.served import Site
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

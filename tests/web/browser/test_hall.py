@@ -17,8 +17,9 @@ from desk.services.bench import jobs
 from desk.services.promise import promises
 from tests import make
 from tests.web import scene
-from tests.web.browser.conftest import Site, accessibility_faults
+from tests.web.browser.conftest import accessibility_faults
 from tests.web.browser.screens import wider_than_screen
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 READY = {

@@ -12,9 +12,9 @@ from desk.models import Charge, Event, Job
 from desk.queries.money.holders import Holder
 from desk.services.money.invoices import make_invoice
 from tests import make
-from tests.web.browser.conftest import Site
 from tests.web.browser.fit import NARROW, WIDE, set_font
 from tests.web.browser.long_contents import NOTE, fill_long
+from tests.web.browser.served import Site
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 LEFT_OUT = """() => [...document.querySelectorAll('.sheet')].flatMap(sheet =>

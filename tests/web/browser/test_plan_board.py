@@ -3,11 +3,12 @@
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 from sqlalchemy import select
 
 from desk.models import Job
-from tests.web.browser.conftest import Site
+from tests.web.browser.conftest import Watched
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 
@@ -31,6 +32,21 @@ class Finger:
         self.session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
 
+def open_plan(visit: Callable, site: Site, *, size: str = "hall") -> Watched:
+    """Open the plan to scale, as the lead."""
+    watched = visit("lead", size=size)
+    watched.page.goto(site.to("/plan"))
+    watched.page.wait_for_selector(".plan.to-scale")
+    return watched
+
+
+def neighbours(page: Page) -> list[Locator]:
+    """Return the first two racquets that may be moved and stand beside each other."""
+    movable = ".plan-block[data-moves]"
+    row = page.locator(".plan-row", has=page.locator(f"{movable} + {movable}")).first
+    return row.locator(movable).all()[:2]
+
+
 def test_blocks_are_to_scale_and_in_their_row(visit: Callable, site: Site) -> None:
     watched = visit("lead", size="hall")
     page = watched.page
@@ -46,10 +62,8 @@ def test_blocks_are_to_scale_and_in_their_row(visit: Callable, site: Site) -> No
 
 
 def test_a_racquet_is_moved_with_the_keys_and_its_price_is_shown_first(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="hall")
+    watched = open_plan(visit, site)
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
     first = page.locator(".plan-row:first-of-type .plan-block[data-moves] a").first
     job_id = int(page.locator(".plan-row:first-of-type .plan-block[data-moves]").first.get_attribute("data-job"))
     first.focus()
@@ -66,10 +80,8 @@ def test_a_racquet_is_moved_with_the_keys_and_its_price_is_shown_first(visit: Ca
 
 
 def test_a_racquet_is_dragged_onto_another_row(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="hall")
+    watched = open_plan(visit, site)
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
     block = page.locator(".plan-row:first-of-type .plan-block[data-moves]").first
     bench = site.scene.machines[2]
     # No machine of this day was read; the row is to name one.
@@ -83,10 +95,8 @@ def test_a_racquet_is_dragged_onto_another_row(visit: Callable, site: Site) -> N
 
 
 def test_a_racquet_is_moved_by_four_keys(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="hall")
+    watched = open_plan(visit, site)
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
     for key in ("m", "ArrowUp", "Enter"):
         page.keyboard.press(key)
     page.wait_for_selector(".before-after")
@@ -100,12 +110,9 @@ def test_a_racquet_is_moved_by_four_keys(visit: Callable, site: Site) -> None:
 
 
 def test_a_racquet_gets_another_place_at_its_bench_by_five_keys(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="hall")
+    watched = open_plan(visit, site)
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
-    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
-    ahead, moved = row.locator(".plan-block[data-moves]").all()[:2]
+    ahead, moved = neighbours(page)
     code, job_id = ahead.get_attribute("data-code"), int(moved.get_attribute("data-job"))
     moved.locator("a").focus()
     page.keyboard.press("ArrowLeft")
@@ -125,12 +132,9 @@ def test_a_racquet_gets_another_place_at_its_bench_by_five_keys(visit: Callable,
 
 
 def test_a_racquet_is_dragged_between_two_others(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="hall")
+    watched = open_plan(visit, site)
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
-    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
-    first, second = row.locator(".plan-block[data-moves]").all()[:2]
+    first, second = neighbours(page)
     job_id = second.get_attribute("data-job")
     box = first.bounding_box()
     second.drag_to(first, target_position={"x": 3, "y": box["height"] / 2})
@@ -167,12 +171,9 @@ def test_a_racquet_is_held_and_dragged_by_a_finger(visit: Callable, site: Site, 
 
 
 def test_a_finger_puts_a_racquet_before_another(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="tablet")
+    watched = open_plan(visit, site, size="tablet")
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
-    row = page.locator(".plan-row", has=page.locator(".plan-block[data-moves] + .plan-block[data-moves]")).first
-    before, moved = (block.bounding_box() for block in row.locator(".plan-block[data-moves]").all()[:2])
+    before, moved = (block.bounding_box() for block in neighbours(page))
     finger = Finger(page)
     finger.down(moved["x"] + 8, moved["y"] + 8)
     page.wait_for_selector(".plan-carried")
@@ -185,10 +186,8 @@ def test_a_finger_puts_a_racquet_before_another(visit: Callable, site: Site) -> 
 
 
 def test_a_finger_that_does_not_hold_moves_nothing(visit: Callable, site: Site) -> None:
-    watched = visit("lead", size="tablet")
+    watched = open_plan(visit, site, size="tablet")
     page = watched.page
-    page.goto(site.to("/plan"))
-    page.wait_for_selector(".plan.to-scale")
     box = page.locator(".plan-block[data-moves]").first.bounding_box()
     finger = Finger(page)
     finger.down(box["x"] + 8, box["y"] + 8)

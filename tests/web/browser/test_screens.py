@@ -1,30 +1,17 @@
 """Every screen at each size, light and dark: nothing cut, nothing small, nothing that axe-core finds."""
 
-from collections.abc import Callable, Iterator
-from itertools import groupby
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.web.browser.conftest import SIZES, Site, accessibility_faults, visits
-from tests.web.browser.screens import CLUB_SCREENS, EMPTY_SCREENS, SCREENS, Screen, small_targets, wider_than_screen
+from tests.web.browser.conftest import SIZES, accessibility_faults, visits
+from tests.web.browser.screens import CLUB_SCREENS, EMPTY_SCREENS, Screen, small_targets, walk, wider_than_screen
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 
 WIDER_TYPE = "document.querySelectorAll('body *').forEach(e => { e.style.letterSpacing = '0.06em' })"
-
-
-def walk(
-    visit: Callable, site: Site, every: tuple[Screen, ...] = SCREENS, **options: object
-) -> Iterator[tuple[Screen, Page]]:
-    """Open every screen, as whoever looks at it; complaints of a page fail the test."""
-    for role, screens in groupby(sorted(every, key=lambda screen: str(screen.role)), key=lambda screen: screen.role):
-        watched = visit(role, **options)
-        for screen in screens:
-            watched.page.goto(site.to(screen.address(site.scene)))
-            yield screen, watched.page
-        watched.check()
-        watched.page.context.close()
 
 
 def faults(page: Page, axe: str) -> list[str]:

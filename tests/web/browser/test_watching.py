@@ -7,7 +7,8 @@ from playwright.sync_api import Page, expect
 
 from desk.models import Job, Player, Stringer
 from desk.services.bench.jobs import BENCH_CHECKS
-from tests.web.browser.conftest import Site, site_of
+from tests.web.browser.conftest import site_of
+from tests.web.browser.served import Site
 from tests.web.browser.watched_desk import Watched, drop_off, fill, string_one
 
 pytestmark = pytest.mark.browser

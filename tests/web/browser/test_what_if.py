@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from desk.models import Event, Stringer
 from tests import make
 from tests.web import scene
-from tests.web.browser.conftest import Site
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 

@@ -12,7 +12,7 @@ from sqlalchemy import select
 
 from desk.models import WordWay
 from tests.services.word.phone import Phone
-from tests.web.browser.conftest import Site
+from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
 ENDPOINT = "https://push.example.org/send/browser"

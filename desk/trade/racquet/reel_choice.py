@@ -103,9 +103,9 @@ class Stock:
     def of(self, string_id: int, owner_id: int | None) -> list[Left]:
         """Return the reels of a string and owner, shortest first."""
         if not self._shelves:
-            for reel in self.reels.values():
+            for reel in sorted(self.reels.values(), key=_shortest_first):
                 self._shelves.setdefault((reel.string_id, reel.owner_id), []).append(reel)
-        return sorted(self._shelves.get((string_id, owner_id), ()), key=lambda reel: (reel.left_m, reel.code))
+        return self._shelves.get((string_id, owner_id), [])
 
     def take(
         self, need: Need, named: Mapping[Half, int] | None = None, *, own_may_be_loose: bool = False
@@ -141,10 +141,10 @@ class Stock:
         if named:
             return len(named) == 2 and len(set(named.values())) == 1
         candidates = self._candidates(need, "mains")
-        enough = [reel for reel in candidates if reel.left_m + ROUNDING_M >= need.total_m]
         if need.pieces == 2 and _are_halves_enough(need, candidates):
             return False
-        return bool(enough) or need.pieces == 1
+        is_one_enough = bool(candidates) and candidates[-1].left_m + ROUNDING_M >= need.total_m
+        return is_one_enough or need.pieces == 1
 
     def _candidates(self, need: Need, part: str) -> list[Left]:
         return self.of(need.bed[part].string_id, need.owner_of(part))
@@ -185,8 +185,13 @@ class Stock:
                 is_last = all(other != reel_id for _, other in planned[number + 1 :])
                 if reel.kind in SETS and is_last and ROUNDING_M < reel.left_m < OFFCUT_M:
                     offcut, reel.left_m = reel.left_m, 0.0
+                self.of(reel.string_id, reel.owner_id).sort(key=_shortest_first)
             cuts.append(Cut(reel_id=reel_id, part=part, metres=metres, offcut_m=offcut))
         return cuts
+
+
+def _shortest_first(reel: Left) -> tuple[float, str]:
+    return reel.left_m, reel.code
 
 
 def _are_halves_enough(need: Need, candidates: Iterable[Left]) -> bool:

@@ -56,6 +56,7 @@ class JobRows:
         self.event, self.clock, self.now, self.codes = event, clock, now, codes
         self.team, self.after = team, after
         self.nobody: dict[str, str] = {}
+        self.allowed: dict[tuple[bool, bool], tuple[str, ...] | None] = {}
         self.promised = _promises(session, event)
         planned = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
         self.planned: dict[int, int] = dict(session.execute(planned).all())
@@ -64,7 +65,7 @@ class JobRows:
         return None if at is None else self.clock.to_minutes(at)
 
     def as_solver_job(self, job: Job, player_code: str) -> work.Job:
-        may = who_may(self.team, gut=is_gut(job), on_court=job.on_court)
+        may = self._may(is_gut(job), job.on_court)
         if may == ():
             self.nobody[job.plan_name] = why_nobody(self.team, gut=is_gut(job), on_court=job.on_court)
         found = work.Job(
@@ -85,6 +86,11 @@ class JobRows:
             started=self._started(job),
         )
         return from_the_court(found, self.event.on_court_minutes) if job.on_court else found
+
+    def _may(self, gut: bool, on_court: bool) -> tuple[str, ...] | None:
+        if (gut, on_court) not in self.allowed:
+            self.allowed[gut, on_court] = who_may(self.team, gut=gut, on_court=on_court)
+        return self.allowed[gut, on_court]
 
     def _pin(self, kind: str, row_id: int | None) -> str | None:
         return None if row_id is None else self.codes[kind][row_id]

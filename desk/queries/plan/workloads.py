@@ -211,7 +211,7 @@ def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -
 
 def _history(session: Session, event: Event, codes: Codes, players: Mapping[int, str]) -> dict[str, work.History]:
     """Return each player's own stringer and machine, by the player's code."""
-    own = own_benches(session, event, planned=False)
+    own = own_benches(session, event, players, planned=False)
     return {
         code: work.History(
             stringers=_known(codes["stringer"], own[player_id].stringer_id),
@@ -230,19 +230,19 @@ def _previous_plan(session: Session, event: Event, clock: EventClock, codes: Cod
     if event.current_run_id is None:
         return None
     found = (
-        select(Assignment, Job)
+        select(Assignment.stringer_id, Assignment.machine_id, Assignment.start_at, Assignment.end_at, Job.serial)
         .join(Job, Job.id == Assignment.job_id)
         .where(Assignment.run_id == event.current_run_id, Job.state.in_(("waiting", "on_machine")))
     )
     rows = tuple(
         solver.Assignment(
-            job=job.plan_name,
+            job=plan_name(row.serial),
             stringer=codes["stringer"][row.stringer_id],
             machine=codes["machine"][row.machine_id],
             start=clock.to_minutes(row.start_at),
             end=clock.to_minutes(row.end_at),
         )
-        for row, job in session.execute(found)
+        for row in session.execute(found)
     )
     run = session.get_one(PlanRun, event.current_run_id)
     return solver.Plan(status="feasible", assignments=rows, unplaced=tuple(run.unplaced), costs={})

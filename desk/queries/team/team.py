@@ -9,9 +9,9 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, selectinload
 
-from desk.models import Absence, Event, Job, Machine, Stringer
+from desk.models import Absence, Event, Job, Machine, Shift, Stringer
 from desk.queries.event.events import names_by_id
-from desk.queries.row_making import row_of
+from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, Span, gap, holds, joined, without
 
 
@@ -49,7 +49,14 @@ class StringerRow:
 
 def work_windows(session: Session, event: Event, at: datetime) -> dict[int, list[Span]]:
     """Return for each stringer the spans of UTC at work, as counted with at AT: shifts less absences."""
-    return {stringer.id: windows_of(stringer, at) for stringer in stringers_of(session, event)}
+    of_event = Stringer.event_id == event.id
+    ids = session.scalars(select(Stringer.id).where(of_event).order_by(Stringer.position, Stringer.code)).all()
+    shift = (Shift.stringer_id, Shift.from_at, Shift.to_at)
+    hours = session.execute(select(*shift).join_from(Stringer, Shift).where(of_event).order_by(Shift.from_at))
+    shifts = grouped((stringer_id, (from_at, to_at)) for stringer_id, from_at, to_at in hours)
+    away = session.scalars(select(Absence).join_from(Stringer, Absence).where(of_event).order_by(Absence.from_at))
+    absences = grouped((absence.stringer_id, gap(absence, at)) for absence in away)
+    return {stringer_id: without(shifts[stringer_id], absences[stringer_id]) for stringer_id in ids}
 
 
 def windows_of(stringer: Stringer, at: datetime) -> list[Span]:

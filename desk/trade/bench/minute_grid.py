@@ -5,7 +5,7 @@ independent times, a floor and a condition are exact on the grid; nothing is sam
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import erf, sqrt
 
 import numpy as np
@@ -36,7 +36,7 @@ class MinuteGrid:
         """The latest minute with mass."""
         return self.first + len(self.p) - 1
 
-    @property
+    @cached_property
     def mean(self) -> float:
         """Mean minute."""
         return self.first + float(np.arange(len(self.p)) @ self.p)

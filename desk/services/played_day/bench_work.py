@@ -22,17 +22,15 @@ class BenchWork:
     """Finishes what is done, starts what is planned to start, hands over what is fetched."""
 
     def __init__(self, event_id: int) -> None:
-        self.event_id = event_id
+        self.event_id, self._startable = event_id, _startable(event_id)
         self._not_now: set[tuple[int, datetime]] = set()
 
     def next_at(self, session: Session, now: datetime) -> datetime | None:
         """Return when the next racquet is finished, started or fetched, not before NOW."""
         ends = [job.expected_end_at for job in self._running(session) if job.expected_end_at is not None]
-        starts = [
-            row.start_at for row in session.execute(_startable(self.event_id, Assignment.start_at > now).limit(1))
-        ]
+        starts = session.execute(self._startable.where(Assignment.start_at > now).limit(1)).all()
         fetched = [at for at, _ in self._fetched(session)]
-        due = [*ends, *starts, *fetched]
+        due = [*ends, *(row.start_at for row in starts), *fetched]
         return max(now, min(due)) if due else None
 
     def act(self, session: Session, at: datetime) -> list[str]:
@@ -70,7 +68,7 @@ class BenchWork:
 
     def _start(self, session: Session, at: datetime) -> list[str]:
         refused = []
-        for row in session.execute(_startable(self.event_id, Assignment.start_at <= at)).all():
+        for row in session.execute(self._startable.where(Assignment.start_at <= at)).all():
             if (row.job_id, row.start_at) in self._not_now:
                 continue
             stringer = session.get_one(Stringer, row.stringer_id)
@@ -112,8 +110,8 @@ class BenchWork:
         return []
 
 
-def _startable(event_id: int, when: ColumnElement[bool]) -> Select:
-    """Return the planned starts of WHEN in order whose stringer is here and has, like the machine, nothing on it now.
+def _startable(event_id: int) -> Select:
+    """Return the planned starts in order whose stringer is here and has, like the machine, nothing on it now.
 
     A start at which somebody is only expected back waits: the plan is made anew then.
     """
@@ -126,7 +124,7 @@ def _startable(event_id: int, when: ColumnElement[bool]) -> Select:
         select(Assignment.job_id, Assignment.stringer_id, Assignment.machine_id, Assignment.start_at)
         .join(Job, Job.id == Assignment.job_id)
         .join(Event, Event.current_run_id == Assignment.run_id)
-        .where(Event.id == event_id, Job.state == "waiting", when, ~busy, ~absent, ~out)
+        .where(Event.id == event_id, Job.state == "waiting", ~busy, ~absent, ~out)
         .order_by(Assignment.start_at, Assignment.id)
     )
 

@@ -44,9 +44,10 @@ def keep_own_benches(session: Session, event: Event, *, acting: Acting) -> int:
     """
     changed = _left_behind(session, event, acting)
     session.flush()
-    own = own_benches(session, event)
-    without = select(Player).where(Player.event_id == event.id, Player.first_stringer_id.is_(None)).order_by(Player.id)
-    for player in session.scalars(without.where(Player.own_stringer_id.is_(None))):
+    nobody = (Player.first_stringer_id.is_(None), Player.own_stringer_id.is_(None))
+    without = session.scalars(select(Player).where(Player.event_id == event.id, *nobody).order_by(Player.id)).all()
+    own = own_benches(session, event, [player.id for player in without]) if without else {}
+    for player in without:
         bench = own.get(player.id)
         if bench is not None and bench.stringer_id is not None:
             player.first_stringer_id, player.first_machine_id = bench.stringer_id, bench.machine_id

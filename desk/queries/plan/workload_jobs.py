@@ -57,7 +57,7 @@ class JobRows:
         self.team, self.after = team, after
         self.nobody: dict[str, str] = {}
         self.allowed: dict[tuple[bool, bool], tuple[str, ...] | None] = {}
-        self.promised = _promises(session, event)
+        self.promised = open_promises(session, event)
         planned = select(Assignment.job_id, Assignment.stringer_id).where(Assignment.run_id == event.current_run_id)
         self.planned: dict[int, int] = dict(session.execute(planned).all())
 
@@ -121,6 +121,7 @@ class JobRows:
         )
 
 
-def _promises(session: Session, event: Event) -> dict[int, datetime]:
+def open_promises(session: Session, event: Event) -> dict[int, datetime]:
+    """Return the promise in force of every job that waits or is on a machine, by job id."""
     found = select(Job.id, Job.promised_at).where(Job.event_id == event.id, Job.state.in_(("waiting", "on_machine")))
     return {job_id: at for job_id, at in session.execute(found) if at is not None}

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Assignment, Event, Job, Player
 from desk.queries.machines.readings_due import ReadingsDue, readings_due
-from desk.queries.plan.plan_board import newest_promises
+from desk.queries.plan.workload_jobs import open_promises
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.trade.bench.promise import SOONER_BY, STEP
 
@@ -42,7 +42,7 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
 
     What waits for the first reading of a machine today has no time to tell. The number of SQL statements is fixed.
     """
-    promised, so_far = newest_promises(session, event), promises_so_far(session, event)
+    promised, so_far = open_promises(session, event), promises_so_far(session, event)
     due = readings_due(session, event, at)
     found = (
         select(Job, Player.called, Assignment)

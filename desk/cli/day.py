@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from desk.cli.progress import ProgressLine, make_planner_ready
 from desk.models import Event, EventDay, Job
 from desk.models.database import Database
-from desk.queries.bench.strung import StrungRow, strung_rows
+from desk.queries.bench.strung import StrungRow, late_and_tight_strung, strung_rows
 from desk.queries.close import usage_files
 from desk.queries.plan.measures import late_and_tight
 from desk.queries.plan.workloads import Moment
@@ -123,8 +123,10 @@ class _Run:
             self.progress.show(share, f"{self.clock.day_hhmm(self.clock.to_minutes(step.at))}, {self._standings()}")
 
     def _standings(self) -> str:
+        """Say how many racquets were strung late or tight, or will be by the plan in force."""
         with self.database.reading() as session:
-            found = late_and_tight(session, session.get_one(Event, self.event_id))
+            event = session.get_one(Event, self.event_id)
+            found = late_and_tight_strung(session, event) + late_and_tight(session, event)
         return f"{found['late']} late, {found['tight']} tight"
 
     def _keep_opening(self, day: EventDay) -> None:

@@ -1,6 +1,7 @@
 """The command `day` on a sample event: sheets, tables, workloads and plans, and what was late with its reason."""
 
 import json
+import re
 from pathlib import Path
 
 import openpyxl
@@ -8,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from desk.cli import main
+from desk.cli.progress import ProgressLine
 from solver import Plan, check_plan, read_workload
 from tests.played import SAMPLES
 
@@ -15,8 +17,7 @@ pytestmark = pytest.mark.slow
 
 
 def test_a_played_event_leaves_its_sheets_tables_workloads_and_plans(tmp_path: Path) -> None:
-    words = ["day", str(SAMPLES / "impossible-afternoon"), "--out", str(tmp_path), "--steps", "500", "--quiet"]
-    result = CliRunner().invoke(main, words)
+    result = CliRunner().invoke(main, _words(tmp_path, "--quiet"))
     assert result.exit_code == 0, result.output
     days = sorted(path.name[6:16] for path in tmp_path.glob("usage-2*.xlsx"))
     assert days
@@ -30,6 +31,26 @@ def test_a_played_event_leaves_its_sheets_tables_workloads_and_plans(tmp_path: P
     late = [line for line in result.output.splitlines() if "LATE" in line]
     assert late
     assert all(line.split(" min: ", 1)[1].endswith(".") for line in late)
+
+
+def test_somebody_who_watches_sees_share_time_left_and_racquets_late(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[str] = []
+    monkeypatch.setattr(ProgressLine, "is_due", True)
+    monkeypatch.setattr(ProgressLine, "_write", lambda _, text: shown.append(text))
+    result = CliRunner().invoke(main, _words(tmp_path))
+    late_in_the_end = re.search(r"racquets, (\d+) late, \d+ tight$", result.output, re.MULTILINE)
+    assert late_in_the_end is not None
+    assert all(
+        re.fullmatch(r"Playing: \d+%, \w+ \d\d:\d\d, \d+ late, \d+ tight(, \d+ (s|min) left)?", s) for s in shown
+    )
+    assert f", {late_in_the_end[1]} late, " in shown[-1]
+    assert "left" in shown[-1]
+
+
+def _words(folder: Path, *more: str) -> list[str]:
+    return ["day", str(SAMPLES / "impossible-afternoon"), "--out", str(folder), "--steps", "500", *more]
 
 
 def test_a_missing_event_is_one_clear_line(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,6 +13,8 @@ from desk.models import Event, HandOver, Job, Machine, Player, Racquet, Stringer
 from desk.queries.plan.plan_board import newest_promises
 from desk.queries.row_making import row_of
 from desk.trade.play.needed_by import minutes_late, standing
+
+STRUNG = ("strung", "handed_over", "redo")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +46,7 @@ def strung_rows(session: Session, event: Event) -> list[StrungRow]:
         .join(Stringer, Stringer.id == Job.stringer_id)
         .join(Machine, Machine.id == Job.machine_id)
         .outerjoin(HandOver, HandOver.id == Job.hand_over_id)
-        .where(Job.event_id == event.id, Job.state.in_(("strung", "handed_over", "redo")))
+        .where(Job.event_id == event.id, Job.state.in_(STRUNG))
         .order_by(Job.started_at, Job.id)
     )
     promised = newest_promises(session, event)
@@ -62,6 +65,13 @@ def strung_rows(session: Session, event: Event) -> list[StrungRow]:
         )
         for job, player, number, stringer, machine, fetched_at in found
     ]
+
+
+def late_and_tight_strung(session: Session, event: Event) -> Counter[str]:
+    """Return how many racquets were strung late, and how many tight."""
+    of_job = (Job.finished_at, Job.needed_by_at, Job.latest_at)
+    found = select(*of_job).where(Job.event_id == event.id, Job.state.in_(STRUNG), Job.finished_at > Job.needed_by_at)
+    return Counter(standing(*row) for row in session.execute(found))
 
 
 def _late_min(job: Job) -> int:

@@ -22,7 +22,7 @@ from sqlalchemy.exc import OperationalError, SQLAlchemyError
 from sqlalchemy.orm import Session
 
 import solver
-from desk.errors import Busy
+from desk.errors import Busy, NotFound
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.acting import event_now
@@ -83,7 +83,7 @@ class Planner:
             self._moved_at = time.monotonic()
             try:
                 planned = self.run_once()
-            except (Busy, OperationalError) as error:
+            except (Busy, NotFound, OperationalError) as error:
                 log.warning("The records cannot be reached, trying again: %s", error)
                 planned = False
                 self._stopping.wait(1.0)
@@ -100,7 +100,7 @@ class Planner:
                     log.error("The planning has not moved for %.0f seconds", time.monotonic() - self._moved_at)
                     continue
                 self.on_beat()
-                with suppress(Busy, SQLAlchemyError), database.writing() as session:
+                with suppress(Busy, NotFound, SQLAlchemyError), database.writing() as session:
                     self.beat_once(session, datetime.now(UTC))
 
     def beat_once(self, session: Session, real_now: datetime) -> None:

@@ -22,6 +22,7 @@ _OF_SQLITE = {
     "database is busy": BUSY,
     "database or disk is full": FULL,
     "disk I/O error": UNWRITABLE,
+    "unable to open database file": UNWRITABLE,
     "attempt to write a readonly database": UNWRITABLE,
     "database disk image is malformed": DAMAGED,
     "malformed database schema": DAMAGED,

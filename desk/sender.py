@@ -19,7 +19,7 @@ from datetime import UTC, datetime
 from sqlalchemy.exc import IntegrityError, OperationalError, SQLAlchemyError
 from sqlalchemy.orm import Session
 
-from desk.errors import BadInput, Busy
+from desk.errors import BadInput, Busy, DeskError, NotFound
 from desk.installation import setting
 from desk.models.database import Database
 from desk.queries.word.letters import Letter
@@ -106,8 +106,10 @@ class Sender:
             sent = 0
             try:
                 sent = self.run_once()
-            except (Busy, OperationalError, IntegrityError) as error:
-                log.warning("The records cannot be reached, trying again: %s", type(error).__name__)
+            except (Busy, NotFound, OperationalError, IntegrityError) as error:
+                # Our own sentences name no address; what a driver says might.
+                why = error if isinstance(error, DeskError) else type(error).__name__
+                log.warning("Nothing can be sent, trying again: %s", why)
             except Exception:
                 # One message that cannot be written must not end all others.
                 log.exception("Sending failed")
@@ -121,7 +123,7 @@ class Sender:
         with Database(self.database.url, patience=1.0) as database:
             while not self._stopping.wait(BEAT_SECONDS):
                 if self._has_lease and self.is_moving():
-                    with suppress(Busy, SQLAlchemyError), database.writing() as session:
+                    with suppress(Busy, NotFound, SQLAlchemyError), database.writing() as session:
                         self._has_lease = self._hold(session, datetime.now(UTC))
 
     def _hold(self, session: Session, real_now: datetime) -> bool:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from alembic import command
@@ -15,7 +16,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlalchemy.orm import Session
 
-from desk.errors import NotFound
+from desk.errors import BadInput, Conflict, NotFound
 from desk.record_errors import plain_error
 
 MIGRATIONS = Path(__file__).parent / "migrations"
@@ -53,10 +54,54 @@ def sqlite_file(url: str) -> Path | None:
     return Path(found.database)
 
 
-def _refuse_to_begin_empty(url: str) -> None:
+def refuse_folder(file: Path) -> None:
+    """Refuse a folder where the file of the records should be."""
+    if file.is_dir():
+        raise BadInput(f"{file} is a folder. Name a file of records in DESK_DATABASE_URL.")
+
+
+def has_other_log(file: Path) -> bool:
+    """Tell whether the `-wal` beside a SQLite file was written for other records.
+
+    The file is whole by itself, and is not with the `-wal`. SQLite cannot tell: it would mix the two.
+    """
+    log = Path(f"{file}-wal")
+    if not log.exists() or not log.stat().st_size:
+        return False
+    return not _is_whole(file, "mode=ro") and _is_whole(file, "immutable=1")
+
+
+def _is_whole(file: Path, way: str) -> bool:
+    with closing(sqlite3.connect(f"{file.resolve().as_uri()}?{way}", uri=True)) as connection:
+        try:
+            return connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
+        except sqlite3.OperationalError:
+            # What cannot be looked at now, since it is locked or may only be read, says nothing of the records.
+            return True
+        except sqlite3.DatabaseError:
+            return False
+
+
+def _look_first(url: str) -> Callable[..., None]:
+    """Return what refuses, before a connection, a file that is not there or that SQLite would spoil."""
     file = sqlite_file(url)
-    if file is not None and not file.exists():
-        raise NotFound(f"There are no records at {file}. Run `python -m desk init`, or correct DESK_DATABASE_URL.")
+    is_sound = file is None
+
+    def look(*_: object) -> None:
+        nonlocal is_sound
+        if file is None:
+            return
+        refuse_folder(file)
+        if not file.exists():
+            raise NotFound(f"There are no records at {file}. Run `python -m desk init`, or correct DESK_DATABASE_URL.")
+        if not is_sound and has_other_log(file):
+            raise Conflict(
+                f"{file}-wal lies beside {file} and was written for other records: the two would be mixed. Bring the "
+                "records back with `restore FILE --set-aside`, or move the file that ends in -wal elsewhere."
+            )
+        is_sound = True
+
+    return look
 
 
 def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
@@ -78,7 +123,7 @@ def make_engine(url: str, *, patience: float = PATIENCE) -> Engine:
         url, hide_parameters=True, connect_args={"timeout": patience}, pool_size=POOL, max_overflow=POOL
     )
     event.listen(engine, "handle_error", plain_error)
-    event.listen(engine, "do_connect", lambda *_: _refuse_to_begin_empty(url))
+    event.listen(engine, "do_connect", _look_first(url))
     event.listen(engine, "connect", _on_sqlite_connect)
     event.listen(engine, "begin", _on_sqlite_begin)
     return engine
@@ -120,7 +165,10 @@ class Database:
         """
         file = sqlite_file(self.url)
         if file is not None and not file.exists():
-            os.close(os.open(file, os.O_CREAT | os.O_WRONLY, 0o600))
+            try:
+                os.close(os.open(file, os.O_CREAT | os.O_WRONLY, 0o600))
+            except OSError as error:
+                raise BadInput(f"{file} cannot be made ({error.strerror}). Correct DESK_DATABASE_URL.") from error
         if self.revision() == self.known_revisions()[0]:
             return
         command.upgrade(self.alembic_config(), "head")

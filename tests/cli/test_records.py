@@ -1,5 +1,6 @@
 """Making, copying and bringing back the records at the prompt."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -23,6 +24,26 @@ def test_a_wrong_path_is_one_line_and_makes_no_file(tmp_path: Path) -> None:
     assert done.exit_code == 1
     assert done.output.startswith("Error: There are no records at ")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("command", ["init", "serve", "planner", "backup copy", "restore copy --set-aside"])
+def test_a_place_where_no_records_can_be_is_one_line(tmp_path: Path, command: str) -> None:
+    (tmp_path / "copy").write_bytes(b"")
+    for place, told in (
+        (tmp_path, "is a folder"),
+        (tmp_path / "none" / "desk.sqlite", "No such file|no records|no copy"),
+    ):
+        words = [str(tmp_path / word) if word == "copy" else word for word in command.split()]
+        done = run("--database", f"sqlite:///{place}", *words)
+        assert (done.exit_code, len(done.output.splitlines())) == (1, 1), done.output
+        assert re.search(told, done.output) or "copy" in command, done.output
+
+
+def test_a_planner_of_records_that_were_never_made_is_one_line(tmp_path: Path) -> None:
+    (tmp_path / "desk.sqlite").write_bytes(b"")
+    done = run("--database", f"sqlite:///{tmp_path}/desk.sqlite", "planner")
+    assert (done.exit_code, len(done.output.splitlines())) == (1, 1), done.output
+    assert "holds no records yet. Run `python -m desk init` first." in done.output
 
 
 def test_copy_and_restore_at_the_prompt(tmp_path: Path) -> None:

@@ -8,17 +8,19 @@ import signal
 import socket
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
 import click
+from sqlalchemy.exc import OperationalError
 
 import solver
 from desk.cli.account import make_first_account
 from desk.cli.serve.logs import begin_logging
 from desk.cli.serve.planner_keeper import BEAT, planner_beside
 from desk.cli.serve.web_server import listen
-from desk.errors import BadInput
+from desk.errors import BadInput, Busy
 from desk.installation import number_setting, setting
 from desk.models.database import Database
 from desk.planner import Planner
@@ -68,6 +70,7 @@ def planner_command(url: str, parent: int | None) -> None:
     """Keep the plan of every open event current, and send word to whoever asked for it, until stopped."""
     logging.basicConfig(level=logging.INFO, format=_LONE_FORMAT if parent is None else "%(message)s")
     database = Database(url)
+    _refuse_unmade(database)
     sender = Sender(database)
     beat = _beat_while(sender.is_moving) if parent is not None else lambda: None
     planner = Planner(database, effort_of_settings(), on_beat=beat)
@@ -84,6 +87,14 @@ def planner_command(url: str, parent: int | None) -> None:
     sending.start()
     planner.run()
     sending.join(timeout=ENDING_SECONDS)
+
+
+def _refuse_unmade(database: Database) -> None:
+    """Refuse records that were never made; what is only away or busy the planner tries again by itself."""
+    with suppress(Busy, OperationalError):
+        if database.revision() is None:
+            place = database.engine.url.render_as_string(hide_password=True)
+            raise BadInput(f"{place} holds no records yet. Run `python -m desk init` first.")
 
 
 def effort_of_settings() -> Effort:

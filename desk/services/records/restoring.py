@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlalchemy import inspect
 
 from desk.errors import Conflict
-from desk.models.database import Database, sqlite_file
+from desk.models.database import Database, has_other_log, refuse_folder, sqlite_file
 from desk.services.records.postgres import run_program
 from desk.services.records.whole_copy import check_copy, kind_of
 from desk.services.word.words import doubt_copies
@@ -46,6 +46,7 @@ def _refuse_companions(file: Path, remedy: str) -> None:
 
 
 def _restore_sqlite(file: Path, place: Path, *, set_aside: bool, now: datetime) -> Path | None:
+    refuse_folder(place)
     if not set_aside:
         _refuse_companions(place, "it belongs to other records; set it aside with --set-aside")
         if place.exists() and place.stat().st_size:
@@ -78,7 +79,12 @@ def _prepare(file: Path, part: Path) -> None:
 
 
 def _close(place: Path) -> None:
-    """Bring all that is committed into the one file; refused while anything else has it open."""
+    """Bring all that is committed into the one file; refused while anything else has it open.
+
+    A `-wal` of other records stays beside it, as it was found.
+    """
+    if has_other_log(place):
+        return
     try:
         with closing(sqlite3.connect(place, timeout=2)) as connection:
             mode = connection.execute("PRAGMA journal_mode = DELETE").fetchone()[0]

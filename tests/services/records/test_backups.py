@@ -148,6 +148,37 @@ def test_a_left_over_log_is_never_mixed_in(database: Database, tmp_path: Path, s
     assert (tmp_path / "back.sqlite.before-20310512-201500-wal").read_bytes() == b"of other records"
 
 
+def test_the_log_of_other_records_is_not_mixed_in_by_opening_them(database: Database, tmp_path: Path) -> None:
+    """Who copies a file into the place of another by hand leaves the `-wal` of that one beside it."""
+    fill(database)
+    back_up(database, tmp_path / "copy")
+    wanted = all_rows(database)
+    with database.writing() as session:
+        session.execute(text("UPDATE player SET note = hex(zeroblob(9000))"))
+    place = tmp_path / "back.sqlite"
+    place.write_bytes((tmp_path / "copy").read_bytes())
+    log = Path(f"{place}-wal")
+    log.write_bytes(Path(f"{sqlite_file(database.url)}-wal").read_bytes())
+    found = place.read_bytes(), log.read_bytes()
+    for _ in range(2):
+        with pytest.raises(Conflict, match="was written for other records"), Database(f"sqlite:///{place}") as mixed:
+            all_rows(mixed)
+    assert (place.read_bytes(), log.read_bytes()) == found
+    aside = restore(tmp_path / "copy", Database(f"sqlite:///{place}"), set_aside=True, now=NOW)
+    assert (aside.read_bytes(), Path(f"{aside}-wal").read_bytes()) == found
+    assert all_rows(Database(f"sqlite:///{place}")) == wanted
+
+
+def test_the_own_log_of_a_desk_that_was_killed_is_kept(database: Database, tmp_path: Path) -> None:
+    fill(database)
+    with database.writing() as session:
+        session.execute(text("UPDATE player SET name = 'Later Name'"))
+    place = tmp_path / "killed.sqlite"
+    for ending in ("", "-wal"):
+        Path(f"{place}{ending}").write_bytes(Path(f"{sqlite_file(database.url)}{ending}").read_bytes())
+    assert all_rows(Database(f"sqlite:///{place}")) == all_rows(database)
+
+
 def test_a_copy_with_a_log_beside_it_is_refused(database: Database, tmp_path: Path) -> None:
     fill(database)
     back_up(database, tmp_path / "copy")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -128,13 +128,15 @@ def plan_in_force(moment: Moment) -> solver.Plan:
     previous = moment.previous
     begun = {job.id: _begun(job.id, job.started) for job in moment.workload.jobs if job.started is not None}
     planned = {a.job: a for a in previous.assignments if a.job in moment.workload.job_by_id} if previous else {}
-    rows = _from_now(moment, (planned | begun).values(), set(begun))
+    rows = from_now(moment, (planned | begun).values(), set(begun))
     left_out = tuple(job.id for job in moment.workload.jobs if job.id not in planned and job.id not in begun)
     plan = solver.Plan(status="feasible", assignments=rows, unplaced=left_out, costs={})
     return replace(plan, costs=solver.cost_of(moment.workload, plan))
 
 
-def _from_now(moment: Moment, rows: Iterable[solver.Assignment], begun: set[str]) -> tuple[solver.Assignment, ...]:
+def from_now(
+    moment: Moment, rows: Iterable[solver.Assignment], begun: Collection[str]
+) -> tuple[solver.Assignment, ...]:
     """Return the places with those that wait pushed on to now, and whatever they push."""
     free: dict[str, int] = {}
     found = []

@@ -101,7 +101,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         stringers=tuple(stringers.values()),
         machines=tuple(machines.values()),
         jobs=tuple(jobs.as_solver_job(job, player.code) for job, player, _ in rows),
-        history=_history(session, event, codes, {player.id: player.code for _, player, _ in rows}),
+        history=history_of(session, event, codes, {player.id: player.code for _, player, _ in rows}),
     )
     racquets = {
         job.plan_name: RacquetName(job_id=job.id, code=job.code, player=player.called, number=number)
@@ -209,7 +209,7 @@ def _machines(session: Session, event: Event, clock: EventClock, at: datetime) -
     }
 
 
-def _history(session: Session, event: Event, codes: Codes, players: Mapping[int, str]) -> dict[str, work.History]:
+def history_of(session: Session, event: Event, codes: Codes, players: Mapping[int, str]) -> dict[str, work.History]:
     """Return each player's own stringer and machine, by the player's code."""
     own = own_benches(session, event, players, planned=False)
     return {

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, joinedload
 from desk.models import Assignment, Event, Job, Player
 from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.queries.plan.workload_jobs import open_promises
+from desk.queries.promise.promises import place_stands
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.trade.bench.promise import SOONER_BY, STEP
 
@@ -49,7 +50,7 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
         .join(Player, Player.id == Job.player_id)
         .join(Assignment, Assignment.job_id == Job.id)
         .options(joinedload(Job.racquet))
-        .where(Assignment.run_id == (event.current_run_id or 0), Job.state.in_(("waiting", "on_machine")))
+        .where(place_stands(event), Job.state.in_(("waiting", "on_machine")))
         .order_by(Assignment.start_at, Job.id)
     )
     rows: list[BendingPromise] = []

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, or_, select
 from sqlalchemy.orm import Session
 
 from desk.models import OPEN_STATES, Assignment, Event, Job, Machine, PlanRun, Player, Stringer
@@ -86,7 +86,7 @@ def _places(session: Session, event: Event) -> list[_Place]:
     found = (
         select(Job, Assignment, Job.promised_at, Player.called)
         .join(Player, Player.id == Job.player_id)
-        .outerjoin(Assignment, (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0)))
+        .outerjoin(Assignment, (Assignment.job_id == Job.id) & place_stands(event))
         .where(Job.event_id == event.id, Job.state.in_(OPEN_STATES))
         .order_by(Assignment.start_at, Job.id)
     )
@@ -97,6 +97,15 @@ def _places(session: Session, event: Event) -> list[_Place]:
         for job, row, promised, player in session.execute(found)
         if row is not None or planned
     ]
+
+
+def place_stands(event: Event) -> ColumnElement[bool]:
+    """Whether a place of the plan in force stands: of a racquet called for since, the next plan will tell."""
+    made_at = select(PlanRun.made_at).where(PlanRun.id == Assignment.run_id).scalar_subquery()
+    of_the_plan = Assignment.run_id == (event.current_run_id or 0)
+    if event.planned_change_number == event.change_number:
+        return of_the_plan
+    return of_the_plan & or_(Job.called_at.is_(None), Job.called_at < made_at)
 
 
 class _Names:

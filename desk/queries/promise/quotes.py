@@ -6,19 +6,22 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 import solver
-from desk.models import Event
+from desk.models import Event, Player
 from desk.queries.machines.readings_due import WAITS
+from desk.queries.plan.plan_changes import from_now
 from desk.queries.plan.who_may import who_may
 from desk.queries.plan.workload_jobs import from_the_court
-from desk.queries.plan.workloads import Moment, build_moment
+from desk.queries.plan.workloads import Moment, build_moment, history_of
 from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.queries.row_making import kept
 from desk.trade.bench.promise import Told
 from desk.trade.play.needed_by import late_from, minutes_late, standing
 from solver.contract import workload as work
+from solver.contract.calendar import started_assignments
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +85,7 @@ def quote_jobs(
     LEAVING_OUT names those that wait in the plan already.
     """
     moment, plan = _without(leaving_out, *_standing(session, event, at))
+    moment = _knowing(session, event, moment, {one.player_code for one in wanted})
     found: list[solver.Quote] = []
     for number, one in enumerate(wanted):
         job = _as_job(moment, one, f"new-{number}", event.on_court_minutes)
@@ -122,15 +126,35 @@ def _without(names: Collection[str], moment: Moment, plan: solver.Plan) -> tuple
     return moment, replace(plan, assignments=left, unplaced=tuple(one for one in plan.unplaced if one not in names))
 
 
+def _knowing(session: Session, event: Event, moment: Moment, codes: Collection[str]) -> Moment:
+    """Return the moment with the own stringer and machine of players who may have no racquet here yet.
+
+    The next plan knows them: without them it gives the racquet to another bench than was quoted, and later.
+    """
+    found = select(Player.id, Player.code).where(Player.event_id == event.id, Player.code.in_(codes))
+    benches = {"stringer": moment.keys.stringers, "machine": moment.keys.machines}
+    by_id = {kind: {row_id: code for code, row_id in ids.items()} for kind, ids in benches.items()}
+    known = history_of(session, event, by_id, dict(session.execute(found).all()))
+    return replace(moment, workload=replace(moment.workload, history={**moment.workload.history, **known}))
+
+
 def _with_newcomers(moment: Moment) -> solver.Plan:
-    """Return the plan in force with a place for what was dropped off since it was made."""
-    plan = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
+    """Return the plan in force from now on, with a place for what was dropped off since it was made."""
+    plan = _from_now(moment)
     known = {*plan.by_job(), *plan.unplaced}
     for job in moment.workload.jobs:
         if job.id not in known and job.started is None:
             best = solver.quote(moment.workload, plan, job).best
             plan = plan if best is None else _with_place(plan, best)
     return plan
+
+
+def _from_now(moment: Moment) -> solver.Plan:
+    """Return the plan in force with what was to begin by now beginning now, and what is at work ending as expected."""
+    previous = moment.previous or solver.Plan(status="empty", assignments=(), costs={})
+    begun = {one.job: one for one in started_assignments(moment.workload)}
+    rows = [one for one in previous.assignments if one.job in moment.workload.job_by_id and one.job not in begun]
+    return replace(previous, assignments=from_now(moment, [*rows, *begun.values()], begun))
 
 
 def _as_job(moment: Moment, wanted: Wanted, name: str, on_court_minutes: int) -> work.Job:

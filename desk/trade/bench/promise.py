@@ -133,7 +133,8 @@ def tell(
     at = planned_end_at + timedelta(minutes=ceil(margin * correction))
     # Every time zone in use is a multiple of five minutes from UTC.
     past = timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
-    likely_at = planned_end_at + timedelta(minutes=half)
+    # What the event's promises taught of the margin holds for half of it too: else a time would break as it is told.
+    likely_at = planned_end_at + timedelta(minutes=round(half * correction))
     return Told(planned_end_at, margin, at - past + STEP if past else at, likely_at)
 
 

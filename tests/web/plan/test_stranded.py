@@ -6,28 +6,25 @@ import html
 import re
 
 import pytest
+from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.services.bench import jobs
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.small_desk import SmallDesk
 from tests.web.conftest import House
+from tests.web.plan.planned_house import move_in
 
 
 @pytest.fixture
 def desk(house: House) -> SmallDesk:
     """The first stringer has a racquet on the machine since 12:00; it is 12:10."""
 
-    def fill(session, _event: Event) -> SmallDesk:
-        found = small_desk(session)
-        make.set_clock(found.event, "Mon 12:10")
-        job = make.make_job(session, found.player, racquet=found.racquets[0])
-        jobs.start_job(session, found.event.id, job.id, acting=make.acting("Mon 12:00"), **found.bench())
-        return found
+    def fill(session: Session, desk: SmallDesk) -> None:
+        job = make.make_job(session, desk.player, racquet=desk.racquets[0])
+        jobs.start_job(session, desk.event.id, job.id, acting=make.acting("Mon 12:00"), **desk.bench())
 
-    found = house.write(fill)
-    object.__setattr__(house, "event_id", found.event.id)
-    return found
+    return move_in(house, fill, at="Mon 12:10")
 
 
 def one_job(house: House) -> Job:

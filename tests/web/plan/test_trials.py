@@ -14,7 +14,6 @@ from desk.web.plan.trials import Trials
 from tests import make
 from tests.services.small_desk import SmallDesk
 from tests.web.conftest import House
-from tests.web.plan.test_plan import desk  # noqa: F401
 
 
 def wrong(*remedies: str, kind: str = "late", minutes: int = 5) -> list[Wrong]:
@@ -93,7 +92,7 @@ def test_what_was_found_stands_until_the_next_trial_is_done() -> None:
 
 
 @pytest.fixture
-def late(house: House, desk: SmallDesk) -> House:  # noqa: F811
+def late(house: House, desk: SmallDesk) -> House:
     """Three racquets of one player promised for a time that the plan does not keep."""
 
     def promise(session, _event) -> None:

@@ -36,8 +36,12 @@ from desk.models import (
     StateChange,
     Stringer,
 )
+from desk.models.database import Database
+from desk.queries.close import usage_report
+from exports.report import UsageReport
 from tests import make
 
+MONDAY = make.FIRST_DAY
 KG = {"mains_tension": Decimal("24"), "crosses_tension": Decimal("23"), "tension_unit": "kg"}
 
 
@@ -180,3 +184,16 @@ def ten_jobs(session: Session, event: Event) -> Self:
         session.add(ReelEntry(reel_id=desk.reel.id, at=desk.at("20:00"), by="desk", kind=kind, metres=metres))
     session.flush()
     return desk
+
+
+def monday(session: Session, event: Event, at: str = "Mon 22:00") -> UsageReport:
+    """Return the sheet of the event's Monday as it stood AT that time."""
+    return usage_report(session, event, MONDAY, at=make.moment(at))
+
+
+def report_of_ten_jobs(database: Database) -> UsageReport:
+    """Return the sheet of the day above, in an event of two days."""
+    with database.writing() as session:
+        event = make.make_event(session, days=2)
+        ten_jobs(session, event)
+        return monday(session, event)

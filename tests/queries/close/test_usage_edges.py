@@ -11,7 +11,7 @@ from desk.models import Charge
 from desk.queries.close import usage_report
 from exports.files.workbook import write_workbook
 from tests import make
-from tests.queries.close.ten_jobs import Bench, ten_jobs
+from tests.queries.close.ten_jobs import Bench, monday, ten_jobs
 
 LONG = "Maximiliana " * 17
 ODD_NAMES = (LONG[:200], "Ivo 🎾 Marrow", '=HYPERLINK("http://example.invalid","x")', "@SUM(1+1)", "Ünsal Ağaoğlu")
@@ -30,7 +30,7 @@ def test_one_cancelled_job_is_listed_and_counted_once(session):
     desk = Bench.set_up(session, event)
     job = desk.take_in(desk.player("Alma"), "09:00", needed="11:00")
     desk.move(job, "cancelled", "09:30")
-    report = usage_report(session, event, make.FIRST_DAY, at=make.moment("Mon 22:00"))
+    report = monday(session, event)
     tuesday = usage_report(session, event, date(2031, 5, 13), at=make.moment("Tue 22:00"))
     assert (report.summary.cancelled, report.summary.carried_over, report.summary.racquets_strung) == (1, 0, 0)
     assert [(row.player, row.state) for row in report.jobs] == [("Alma", "cancelled")]
@@ -43,12 +43,12 @@ def test_a_job_cancelled_the_day_after_is_carried_over_first(session):
     event = make.make_event(session)
     desk = Bench.set_up(session, event)
     desk.move(desk.take_in(desk.player("Alma"), "09:00"), "cancelled", "Tue 09:30")
-    monday, tuesday = (
+    first, second = (
         usage_report(session, event, day, at=make.moment("Tue 22:00")).summary
         for day in (make.FIRST_DAY, date(2031, 5, 13))
     )
-    assert (monday.carried_over, monday.cancelled) == (1, 0)
-    assert (tuesday.carried_over, tuesday.cancelled) == (0, 1)
+    assert (first.carried_over, first.cancelled) == (1, 0)
+    assert (second.carried_over, second.cancelled) == (0, 1)
 
 
 @pytest.mark.parametrize("name", ODD_NAMES)
@@ -56,7 +56,7 @@ def test_odd_names_stand_in_the_sheet_as_text(session, name):
     event = make.make_event(session)
     desk = Bench.set_up(session, event)
     desk.string(desk.take_in(desk.player(name), "09:00"), "09:10", "09:30", 11.0)
-    report = usage_report(session, event, make.FIRST_DAY, at=make.moment("Mon 22:00"))
+    report = monday(session, event)
     book = load_workbook(BytesIO(write_workbook(report)))
     cells = [cell for row in book["Jobs"].iter_rows() for cell in row if cell.value == name]
     assert [cell.data_type for cell in cells] == ["s"]
@@ -89,7 +89,7 @@ def test_two_currencies_are_refused_with_the_player_named(session):
     session.add(Charge(kind="other", text="overgrip", amount_minor=500, currency="USD", **owed))
     session.flush()
     with pytest.raises(Conflict, match="The account of Bruno holds an amount in USD, but Testfield Open is in EUR"):
-        usage_report(session, event, make.FIRST_DAY, at=make.moment("Mon 22:00"))
+        monday(session, event)
 
 
 def test_what_comes_after_midnight_belongs_to_the_desk_still_open(session):
@@ -107,7 +107,7 @@ def test_an_hour_without_work_stands_but_a_night_does_not(session):
     for dropped, started, finished in (("09:00", "09:10", "09:30"), ("12:00", "12:10", "12:30")):
         desk.string(desk.take_in(desk.player(dropped), dropped), started, finished, 11.0)
     desk.take_in(desk.player("late"), "21:00")
-    hours = usage_report(session, event, make.FIRST_DAY, at=make.moment("Mon 22:00")).throughput_by_hour
+    hours = monday(session, event).throughput_by_hour
     assert [row.from_at.hour for row in hours] == [9, 10, 11, 12, 21]
 
 

@@ -2,10 +2,7 @@
 
 from sqlalchemy.orm import Session
 
-from desk.models import Event
-from desk.queries.close import usage_report
 from desk.services.close import days
-from exports.report import UsageReport
 from tests import make
 from tests.queries.close.ten_jobs import Bench, ten_jobs
 
@@ -18,7 +15,3 @@ def closed_monday(session: Session) -> Bench:
     desk = ten_jobs(session, make.make_event(session, days=2))
     days.close_day(session, desk.event.id, desk.event.days[0].id, acting=lead())
     return desk
-
-
-def monday(session: Session, event: Event, at: str = "Tue 12:00") -> UsageReport:
-    return usage_report(session, event, make.FIRST_DAY, at=make.moment(at))

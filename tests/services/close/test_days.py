@@ -13,13 +13,13 @@ from desk.queries.close import usage_report
 from desk.services.bench.undo import undo_last
 from desk.services.close import days
 from tests import make
-from tests.queries.close.ten_jobs import Bench, ten_jobs
-from tests.services.close.closed_day import closed_monday, lead, monday
+from tests.queries.close.ten_jobs import Bench, monday, ten_jobs
+from tests.services.close.closed_day import closed_monday, lead
 
 
 def test_a_day_is_closed_with_who_and_when(session):
     desk = closed_monday(session)
-    report = monday(session, desk.event)
+    report = monday(session, desk.event, "Tue 12:00")
     log = session.scalars(select(LogEntry.text).where(LogEntry.subject == "days")).all()
     assert (report.closed, report.closed_by, f"{report.closed_at:%a %H:%M}") == (True, "Mira", "Mon 22:05")
     assert report.corrections == ()
@@ -53,10 +53,10 @@ def test_days_are_closed_in_their_order_and_not_before_they_begin(session):
 
 def test_what_comes_after_closing_counts_for_the_next_day(session):
     desk = closed_monday(session)
-    before = monday(session, desk.event)
+    before = monday(session, desk.event, "Tue 12:00")
     desk.hand_over(desk.jobs[6], "22:20")  # Elif's, uncollected when the day was closed
     desk.string(desk.take_in(desk.player("Hana"), "22:30"), "22:35", "22:55", 11.0)
-    after = monday(session, desk.event)
+    after = monday(session, desk.event, "Tue 12:00")
     tuesday = usage_report(session, desk.event, desk.event.days[1].date, at=make.moment("Tue 12:00"))
     assert after == before
     assert (tuesday.summary.racquets_strung, tuesday.summary.uncollected) == (1, 1)
@@ -67,13 +67,15 @@ def test_what_comes_after_closing_counts_for_the_next_day(session):
 def test_a_closed_day_that_changes_says_so_until_it_is_noted(session):
     desk = closed_monday(session)
     undo_last(session, desk.event.id, desk.jobs[6].id, acting=lead("Tue 09:00"))  # Elif's was never strung
-    changed = {row.subject: (row.before, row.after, row.reason) for row in monday(session, desk.event).corrections}
+    changed = {
+        row.subject: (row.before, row.after, row.reason) for row in monday(session, desk.event, "Tue 12:00").corrections
+    }
     assert changed["Racquets strung"] == ("9", "8", "not noted yet: the desk lead has to say why")
     assert changed["Metres in racquets"][:2] == ("101.5", "90")  # 101.5 - 11.5
     days.correct_day(
         session, desk.event.id, desk.event.days[0].id, note=" wrong tag scanned ", acting=lead("Tue 09:05")
     )
-    noted = monday(session, desk.event).corrections
+    noted = monday(session, desk.event, "Tue 12:00").corrections
     assert {row.reason for row in noted} == {"wrong tag scanned"}
     assert {(row.subject, row.before, row.after) for row in noted} >= {("Racquets strung", "9", "8")}
     assert {(row.made_by, f"{row.made_at:%a %H:%M}") for row in noted} == {("Mira", "Tue 09:05")}
@@ -85,7 +87,7 @@ def test_a_remark_without_a_changed_figure_is_noted_once(session):
         session, desk.event.id, desk.event.days[0].id, note="counted again", acting=lead("Tue 09:00")
     )
     assert (row.subject, row.note) == ("", "counted again")
-    assert [one.subject for one in monday(session, desk.event).corrections] == ["the day"]
+    assert [one.subject for one in monday(session, desk.event, "Tue 12:00").corrections] == ["the day"]
     assert len(session.scalars(select(DayCorrection)).all()) == 1
 
 
@@ -130,7 +132,7 @@ def test_a_copy_that_cannot_be_written_leaves_the_day_closed(database, tmp_path,
 def test_closing_is_the_same_on_both_databases(any_session):
     desk = closed_monday(any_session)
     assert desk.event.days[0].figures["string_m"] == 101.5
-    assert monday(any_session, desk.event).corrections == ()
+    assert monday(any_session, desk.event, "Tue 12:00").corrections == ()
 
 
 def test_a_day_that_is_open_for_business_is_not_closed_by_one_touch(session):

@@ -18,8 +18,8 @@ from exports.files.schema import json_schema
 from exports.report import UsageReport
 from exports.summary import status
 from tests import make
-from tests.queries.close.ten_jobs import ten_jobs
-from tests.services.close.closed_day import lead, monday
+from tests.queries.close.ten_jobs import monday, ten_jobs
+from tests.services.close.closed_day import lead
 
 
 def signed_before(report: UsageReport) -> list[tuple[str, str, str]]:

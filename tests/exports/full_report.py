@@ -6,17 +6,17 @@ from statistics import fmean
 from typing import Any
 
 from exports.report import Summary, UsageReport
-from exports.rows import checks, jobs, mishaps, money, stock, work
+from exports.rows import checks, jobs, mishaps, money, work
 from exports.rows.checks import Comparison
 from exports.rows.jobs import JobRow
 from tests.exports import racquets
+from tests.exports.full_stock import stock_tables
 from tests.exports.make import blank, make_report, make_summary, rows_of
 from tests.exports.racquets import STRINGERS, STRINGS
 
 FIRST_DAY = date(2026, 7, 6)
 GIVEN = ("Alma", "Bruno", "Celia", "Dario", "Elif", "Fabio", "Greta", "Hana", "Ivo", "Jana", "Kofi", "Lena")
 FAMILY = ("Arden", "Bellweather", "Corvin", "Dunmore", "Esterly", "Farrow", "Goldacre", "Hollis", "Ingram")
-MATERIALS = {"Polyester": "polyester", "Nylon": "nylon multifilament", "Natural": "natural gut"}
 WORK = ("16x19", "18x20", "16x18", "16x19 and grommets")
 
 
@@ -61,7 +61,7 @@ class _Event:
                 racquets.row_of(job, jobs.BenchTimeRow, work=WORK[len(job.tag + job.player) % 4], target_min=30)
                 for job in self.done
             ),
-            **self.stock_tables(),
+            **stock_tables(self.days, self.done),
             **self.closing(),
         )
 
@@ -144,83 +144,6 @@ class _Event:
             spare_min=spare,
             promise_spare_min=None if spare is None else spare - 10,
             outcome="open" if spare is None else "on time" if spare >= 0 else "late",
-        )
-
-    def stock_tables(self) -> dict[str, Any]:
-        reels = [self.reel(number, name) for number, name in enumerate(STRINGS, 1)]
-        metres = [job.string_m for job in self.done if job.mains == job.crosses and job.string_m]
-        pattern = {"mean_m": fmean(metres), "least_m": min(metres), "most_m": max(metres)}
-        runs_out_on = self.days[-1] + timedelta(days=1)
-        tensions = {
-            part: sorted((getattr(job, f"{part}_tension") for job in self.done), key=lambda tension: tension.lb)
-            for part in ("mains", "crosses")
-        }
-        return {
-            "string": tuple(map(_string, reels)),
-            "metres_by_pattern": (stock.PatternRow(pattern="16 × 19", racquets=len(metres), **pattern),),
-            "reels": tuple(reels),
-            "to_order": rows_of(
-                stock.OrderRow,
-                "string on_hand_m use_per_day_m expected_need_m reel_length_m order_reels runs_out_on note",
-                (STRINGS[0], 64.2, 255.0, 765.0, 200.0, 4, runs_out_on, "delivery takes two days"),
-            ),
-            "tensions": rows_of(
-                stock.TensionRow,
-                "group part racquets lowest mean highest",
-                *(
-                    ("all", part, len(self.done), found[0], racquets.pounds(fmean(one.lb for one in found)), found[-1])
-                    for part, found in tensions.items()
-                ),
-            ),
-            "materials": self.materials(),
-            "calibration": self.calibration(),
-        }
-
-    def reel(self, number: int, name: str) -> stock.ReelRow:
-        done = [job for job in self.done if job.mains == name]
-        used, waste = racquets.metres(done), 0.3 * len(done)
-        opening = 200.0 * (1 + (used + waste) // 200)
-        return stock.ReelRow(
-            reel=f"Reel {number}",
-            string=name,
-            owner="the desk" if number < 4 else "Alma Arden",
-            opening_m=opening,
-            used_m=round(used, 1),
-            waste_m=round(waste, 1),
-            closing_m=round(opening - used - waste - 2.5 * (number == 3), 1),
-            measured=number != 4,
-            racquets=len(done),
-        )
-
-    def materials(self) -> tuple[stock.MaterialRow, ...]:
-        pairs: dict[tuple[str, str], list[JobRow]] = {}
-        for job in self.done:
-            pairs.setdefault((_material(job.mains), _material(job.crosses)), []).append(job)
-        most_first = sorted(pairs.items(), key=lambda item: -len(item[1]))
-        return rows_of(
-            stock.MaterialRow,
-            "mains crosses hybrid racquets players string_m",
-            *(
-                (*pair, pair[0] != pair[1], len(done), len({job.player for job in done}), racquets.metres(done))
-                for pair, done in most_first
-            ),
-        )
-
-    def calibration(self) -> tuple[stock.CalibrationRow, ...]:
-        return tuple(
-            stock.CalibrationRow(
-                machine=f"Bench {number + 1}",
-                read_at=datetime(day.year, day.month, day.day, 7, 30 + number),
-                read_by=STRINGERS[number],
-                asked=racquets.pounds(asked),
-                measured=racquets.pounds(asked + (1.5 if number == 2 else 0.2 * number - 0.3)),
-                tolerance=racquets.pounds(1),
-                within=number != 2,
-                action="out of service, adjusted, read again at 08:20" if number == 2 else "",
-            )
-            for day in self.days
-            for number in range(len(STRINGERS))
-            for asked in (50.0, 60.0)
         )
 
     def money_tables(self) -> dict[str, Any]:
@@ -314,29 +237,3 @@ class _Event:
             ("Redo", "count", "fewer", now.redo, 2),
         )
         return Comparison(before_title="Tuesday 7 July", rows=compared)
-
-
-def _string(reel: stock.ReelRow) -> stock.StringRow:
-    """The string of a reel; it cost 1.00 a metre, and of players' own nobody knows."""
-    ours = reel.owner == "the desk"
-    used, waste, left = (round(100 * metres) for metres in (reel.used_m, reel.waste_m, reel.closing_m))
-    worth = {"opened_minor": 20_000, "used_minor": used, "waste_minor": waste, "left_minor": left}
-    return stock.StringRow(
-        string=reel.string,
-        owner="desk" if ours else "players",
-        racquets=reel.racquets,
-        reel_m=reel.used_m,
-        sets=2.5,
-        reels_opened=1,
-        sets_opened=3,
-        waste_m=reel.waste_m,
-        left_m=reel.closing_m,
-        left_sets=4.0,
-        currency="EUR",
-        **(worth if ours else dict.fromkeys(worth)),
-        without_price="" if ours else "players’ own",
-    )
-
-
-def _material(string: str) -> str:
-    return next(name for start, name in MATERIALS.items() if start in string.split(maxsplit=1)[0])

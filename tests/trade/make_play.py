@@ -16,6 +16,10 @@ def make_court(count, court="Court 1", first_at=660, **over):
     return [first, *(make_match(str(k), court=court, **over) for k in range(2, count + 1))]
 
 
+def points_of(starts, *keys):
+    return [starts[key].points() for key in keys]
+
+
 EXACTLY_15 = PlaySettings(between_least_min=15, between_median_min=15)
 
 MIXTURES = {

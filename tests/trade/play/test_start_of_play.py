@@ -1,3 +1,5 @@
+"""When matches start: on the published table, as simulated, and as play goes on."""
+
 from dataclasses import replace
 
 import numpy as np
@@ -5,11 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from desk.trade.errors import PlayError
 from desk.trade.play.match_length import changeover, length_given
-from desk.trade.play.play import PlayMatch, PlaySettings, PlayStop
+from desk.trade.play.play import PlayMatch
 from desk.trade.play.start_of_play import forecast
-from tests.trade.make_play import EXACTLY_15, make_court, make_match, simulated_gaps, simulated_lengths
+from tests.trade.make_play import EXACTLY_15, make_court, make_match, points_of, simulated_gaps, simulated_lengths
 
 # Start of the k-th match, minutes after the first one's, all followed by, 15 minutes between; 1, 5, 10, 50, 90 %.
 # Computed from "Tennis databases, files, and algorithms", Jeff Sackmann / Tennis Abstract (CC BY-NC-SA 4.0).
@@ -36,10 +37,6 @@ PUBLISHED = {
         (634, 708, 747, 886, 1034),
     ],
 }
-
-
-def points_of(starts, *keys):
-    return [starts[key].points() for key in keys]
 
 
 @pytest.mark.outside
@@ -126,125 +123,6 @@ def test_the_order_follows_what_was_begun_first():
     assert starts["3"].point(0.5) > starts["1"].point(0.5)
 
 
-def two_courts(**over):
-    """The same player first on Court 1 and second on Court 2."""
-    return [
-        make_match("A1", start_kind="at", start_at_min=660, players=("P",), format="men_5"),
-        make_match("B1", court="Court 2", start_kind="at", start_at_min=660, format="doubles"),
-        make_match("B2", court="Court 2", position=2, format="doubles", players=("P", "Q"), **over),
-    ]
-
-
-def test_a_player_rests_before_a_match_on_another_court_as_simulated():
-    rng, n = np.random.default_rng(9), 200_000
-    one, other = simulated_lengths("men_5", rng, n), simulated_lengths("doubles", rng, n)
-    rested = 660 + np.where(one > 0, one + 60, 0)
-    free = 660 + np.where(other > 0, other + simulated_gaps(rng, n), 0)
-    expected = np.quantile(np.maximum(rested, free), [0.01, 0.05, 0.10, 0.50, 0.90])
-    starts = forecast(two_courts(), 0, PlaySettings(rest_min=60))
-    assert starts["B2"].points() == pytest.approx(expected, abs=2)
-
-
-def test_a_longer_rest_starts_later():
-    short, long = (forecast(two_courts(), 0, PlaySettings(rest_min=rest))["B2"] for rest in (30, 120))
-    assert long.point(0.5) == short.point(0.5) + 90
-
-
-def test_a_player_of_a_walkover_needs_no_rest():
-    matches = two_courts()
-    matches[0] = replace(matches[0], state="walkover")
-    alone = [replace(match, players=()) for match in two_courts()]
-    assert forecast(matches, 0)["B2"].points() == forecast(alone, 0)["B2"].points()
-
-
-def test_a_rest_after_a_finished_match_holds_its_player():
-    matches = two_courts()
-    matches[0] = replace(matches[0], state="finished", started_min=660, ended_min=900)
-    matches[1] = replace(matches[1], state="finished", started_min=660, ended_min=730)
-    assert points_of(forecast(matches, 905, PlaySettings(rest_min=60)), "B2") == [(960,) * 5]
-
-
-def test_the_same_player_twice_in_a_row_rests_longer_than_the_changeover():
-    court = [replace(match, players=("P",)) for match in make_court(2)]
-    rest = forecast(court, 0, PlaySettings(between_least_min=15, between_median_min=15, rest_min=90))
-    none = forecast(make_court(2), 0, EXACTLY_15)
-    assert rest["2"].point(0.5) == none["2"].point(0.5) + 75
-
-
-def test_a_player_twice_on_one_court_with_a_match_between_agrees_with_simulation():
-    rng, n, rest = np.random.default_rng(13), 200_000, 150
-    one, two = simulated_lengths("men_3", rng, n), simulated_lengths("men_3", rng, n)
-    second = 660 + np.where(one > 0, one + simulated_gaps(rng, n), 0)
-    third = second + np.where(two > 0, two + simulated_gaps(rng, n), 0)
-    third = np.maximum(third, 660 + np.where(one > 0, one + rest, 0))
-    court = make_court(3)
-    court[0], court[2] = (replace(court[i], players=("P",)) for i in (0, 2))
-    starts = forecast(court, 0, PlaySettings(rest_min=rest))
-    assert starts["3"].points() == pytest.approx(np.quantile(third, [0.01, 0.05, 0.10, 0.50, 0.90]), abs=3)
-
-
-def test_the_winners_of_two_matches_start_after_both_and_a_rest():
-    semis = [
-        make_match("S1", court="Court 1", start_kind="at", start_at_min=660),
-        make_match("S2", court="Court 2", start_kind="at", start_at_min=720),
-    ]
-    final = make_match("F", court="Court 3", start_kind="not_before", start_at_min=700, feeders=("S1", "S2"))
-    rng, n = np.random.default_rng(17), 200_000
-    ready = [
-        at + np.where(minutes > 0, minutes + 60, 0)
-        for at, minutes in ((660, simulated_lengths("men_3", rng, n)), (720, simulated_lengths("men_3", rng, n)))
-    ]
-    expected = np.quantile(np.maximum(np.maximum(*ready), 700), [0.01, 0.05, 0.10, 0.50, 0.90])
-    assert forecast([final, *semis], 0)["F"].points() == pytest.approx(expected, abs=2)
-
-
-def test_a_circle_of_winners_is_refused_by_name():
-    matches = [
-        make_match("X", start_kind="at", start_at_min=660, feeders=("Y",)),
-        make_match("Y", court="Court 2", start_kind="at", start_at_min=660, feeders=("X",)),
-    ]
-    with pytest.raises(PlayError, match="X waits for Y waits for X"):
-        forecast(matches, 0)
-
-
-def test_a_winner_of_a_later_match_on_the_same_court_is_a_circle():
-    court = make_court(2)
-    court[0] = replace(court[0], feeders=("2",))
-    with pytest.raises(PlayError, match="wait for each other"):
-        forecast(court, 0)
-
-
-@pytest.mark.parametrize(
-    ("over", "message"),
-    [
-        ({"feeders": ("99",)}, "winner of 99, which is not"),
-        ({"start_kind": "not_before"}, "has no time"),
-        ({"state": "finished"}, "over without an end"),
-        ({"state": "in_play"}, "on without a start"),
-        ({"state": "suspended", "started_min": 700}, "suspended since no time"),
-        ({"format": "sprint"}, "is no format"),
-        ({"state": "in_play", "started_min": 700, "sets_done": 3}, "3 sets are over"),
-        ({"position": 1}, "both stand at position 1"),
-        ({"key": "1"}, "stands twice"),
-    ],
-)
-def test_an_order_of_play_that_cannot_be_is_refused(over, message):
-    court = make_court(2)
-    with pytest.raises(PlayError, match=message):
-        forecast([court[0], replace(court[1], **over)], 0)
-
-
-def test_two_matches_in_play_on_a_court_are_refused():
-    on = [replace(match, state="in_play", started_min=660) for match in make_court(2)]
-    with pytest.raises(PlayError, match="both in play"):
-        forecast(on, 700)
-
-
-def test_a_day_without_any_time_is_refused():
-    with pytest.raises(PlayError, match="Nothing on its day has a time"):
-        forecast([make_match("1")], 0)
-
-
 def test_no_matches_make_no_starts():
     assert forecast([], 0) == {}
 
@@ -252,50 +130,6 @@ def test_no_matches_make_no_starts():
 def test_a_court_whose_first_match_was_moved_away_opens_with_the_day():
     matches = [*make_court(1), make_match("2", court="Court 2", position=2)]
     assert points_of(forecast(matches, 0), "2") == [(660,) * 5]
-
-
-def test_rain_stops_the_clock_of_a_match_in_play():
-    court = make_court(2)
-    court[0] = replace(court[0], state="in_play", started_min=660)
-    dry = forecast(court, 720)
-    rain = PlaySettings(stops=(PlayStop(from_min=720, until_min=840),))
-    wet = forecast(court, 800, rain)
-    assert [point - 120 for point in wet["2"].points()] == list(dry["2"].points())
-
-
-def test_a_suspended_match_goes_on_from_where_it_stood():
-    court = make_court(2)
-    court[0] = replace(court[0], state="suspended", started_min=660, suspended_min=720)
-    wet = forecast(court, 800, PlaySettings(stops=(PlayStop(from_min=720, until_min=840),)))
-    assert wet["1"].points() == (840,) * 5
-    expected = length_given("men_3", 60).shifted(840 - 60)
-    assert wet["1"].end.mean == pytest.approx(expected.mean, abs=0.01)
-    assert wet["2"].point(0.5) > 840
-
-
-def test_earlier_interruptions_are_no_play():
-    on = make_match("1", state="in_play", started_min=660, paused_min=100)
-    assert forecast([on], 820)["1"].end.mean == pytest.approx(length_given("men_3", 60).mean + 760, abs=0.01)
-
-
-def test_rain_without_an_end_leaves_the_notice():
-    stop = PlaySettings(stops=(PlayStop(from_min=600),), restart_notice_min=20)
-    assert points_of(forecast(make_court(1), 700, stop), "1") == [(720,) * 5]
-
-
-def test_rain_on_one_court_leaves_the_others():
-    stop = PlaySettings(stops=(PlayStop(600, 900, frozenset({"Court 2"})),))
-    matches = [*make_court(1), make_match("B", court="Court 2", start_kind="at", start_at_min=660)]
-    starts = forecast(matches, 630, stop)
-    assert points_of(starts, "1", "B") == [(660,) * 5, (900,) * 5]
-
-
-def test_a_suspended_match_carried_to_the_next_day_starts_that_day():
-    carried = make_match(
-        "1", day=1, state="suspended", started_min=1300, suspended_min=1380,
-        start_kind="not_before", start_at_min=1440 + 660,
-    )  # fmt: skip
-    assert points_of(forecast([carried], 1440), "1") == [(2100,) * 5]
 
 
 def test_play_after_midnight_belongs_to_its_day():
@@ -310,12 +144,6 @@ def test_play_after_midnight_belongs_to_its_day():
 def test_the_event_factor_stretches_the_lengths():
     usual, long = (forecast(make_court(2), 0, replace(EXACTLY_15, scale=scale))["2"] for scale in (1.0, 1.2))
     assert long.point(0.5) - 675 == pytest.approx(1.2 * (usual.point(0.5) - 675), abs=1)
-
-
-@pytest.mark.parametrize(("least", "median"), [(20, 15), (-1, 10)])
-def test_a_changeover_that_cannot_be_is_refused(least, median):
-    with pytest.raises(PlayError, match="Between two matches"):
-        PlaySettings(between_least_min=least, between_median_min=median)
 
 
 def test_followed_matches_start_before_their_points_as_often_as_said():
@@ -341,26 +169,6 @@ def test_a_match_of_the_input_stands_beside_its_start():
     match = make_court(1)[0]
     assert isinstance(match, PlayMatch)
     assert forecast([match], 0)["1"].match == match
-
-
-def test_a_player_still_on_elsewhere_is_waited_for_even_when_the_next_match_is_overdue():
-    overdue = make_match("1", start_kind="at", start_at_min=660, players=("P",))
-    on = make_match("2", court="Court 2", state="in_play", started_min=700, players=("P",))
-    start = forecast([overdue, on], 720, PlaySettings(rest_min=30))["1"].start
-    expected = length_given("men_3", 20).shifted(700 + 30)
-    assert (start.first, start.mean) == (expected.first, pytest.approx(expected.mean))
-
-
-def test_a_suspended_match_alone_goes_on_now():
-    alone = make_match("1", state="suspended", started_min=660, suspended_min=700)
-    assert points_of(forecast([alone], 760), "1") == [(760,) * 5]
-
-
-def test_a_carried_match_does_not_open_the_next_day():
-    carried = make_match("C", day=1, state="suspended", started_min=1300, suspended_min=1380, position=2)
-    first = make_match("A", day=1, court="Court 2", start_kind="at", start_at_min=2100)
-    follows = make_match("B", day=1, court="Court 3")
-    assert points_of(forecast([carried, first, follows], 1440), "B") == [(2100,) * 5]
 
 
 @st.composite

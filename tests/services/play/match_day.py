@@ -7,15 +7,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Match, Player
 from desk.services.play import needed_by, play
-from tests.make import (
-    acting,
-    make_court,
-    make_event,
-    make_job,
-    make_match,
-    make_player,
-    moment,
-)
+from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 
 
 class MatchDay:

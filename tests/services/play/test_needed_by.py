@@ -7,15 +7,7 @@ from sqlalchemy.orm import Session
 from desk.models import Event, Job
 from desk.models.database import Database
 from desk.services.play import needed_by, play
-from tests.make import (
-    acting,
-    make_court,
-    make_drop_off,
-    make_match,
-    make_player,
-    make_racquet,
-    moment,
-)
+from tests.make import acting, make_court, make_drop_off, make_match, make_player, make_racquet, moment
 from tests.services.play.match_day import MatchDay, minutes_between
 from tests.statements import statements
 

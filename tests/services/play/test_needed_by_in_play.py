@@ -3,10 +3,7 @@
 from sqlalchemy.orm import Session
 
 from desk.services.play import needed_by, play
-from tests.make import (
-    acting,
-    moment,
-)
+from tests.make import acting, moment
 from tests.services.play.match_day import MatchDay
 
 

@@ -4,10 +4,7 @@ from sqlalchemy.orm import Session
 
 from desk.queries.play.forecasts import forecast_event
 from desk.services.play import play, play_stops
-from tests.make import (
-    acting,
-    moment,
-)
+from tests.make import acting, moment
 from tests.services.play.match_day import MatchDay, minutes_between
 
 

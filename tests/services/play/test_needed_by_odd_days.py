@@ -8,15 +8,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput
 from desk.models import Event
 from desk.services.play import needed_by, play
-from tests.make import (
-    acting,
-    make_court,
-    make_event,
-    make_job,
-    make_match,
-    make_player,
-    moment,
-)
+from tests.make import acting, make_court, make_event, make_job, make_match, make_player, moment
 from tests.services.play.match_day import MatchDay
 
 

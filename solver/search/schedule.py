@@ -43,6 +43,9 @@ MOVES = {
 """The odds of the moves, in the order of their numbers."""
 OF_BAGS = ("gather", "trade")
 
+_LOOSE, _LOOSE_ALONE = 7, 28
+"""What the rises of moves are divided by for the first temperature; alone: no player has two racquets."""
+
 
 @dataclass(frozen=True)
 class Round:
@@ -56,9 +59,12 @@ class Round:
 
 def set_mix(state: State) -> None:
     """Set the odds of the moves; those of whole bags are left out where every player has one racquet."""
-    has_bags = len(np.unique(state.tables["jobs"]["player"])) < len(state.names.jobs)
-    odds = [0 if name in OF_BAGS and not has_bags else share for name, share in MOVES.items()]
+    odds = [0 if name in OF_BAGS and not _has_bags(state) else share for name, share in MOVES.items()]
     state.tables["mix"][:] = np.cumsum(odds)
+
+
+def _has_bags(state: State) -> bool:
+    return len(np.unique(state.tables["jobs"]["player"])) < len(state.names.jobs)
 
 
 def descend(state: State) -> None:
@@ -86,14 +92,15 @@ def begin_anew(state: State) -> None:
 def temperatures(state: State) -> tuple[float, float]:
     """Give the temperatures at which a plan of the present kind is loosened but not lost, and frozen.
 
-    The first is a seventh of the rise that one random move in four stays below, the second a fifth
+    The first is a seventh of the rise that one random move in four stays below (without bags a
+    twenty-eighth, since no dear split stands between two good plans), the second a fifth
     of that of one in a hundred, and at least a hundred-and-fiftieth of the first.
     """
     run_anneal(state.record, SAMPLES, 1.0, 1.0, True)
     samples = state.tables["samples"]
     rises = samples[(samples > 0) & (samples < FORBIDDEN)]
     least, small = np.quantile(rises, (0.01, 0.25)).tolist() if len(rises) else (1.0, 1.0)
-    hot = max(small / 7, 2.0)
+    hot = max(small / (_LOOSE if _has_bags(state) else _LOOSE_ALONE), 2.0)
     return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)
 
 

@@ -21,9 +21,11 @@ FULL = ("plan", "hall-board", "pickup", "home", "runner", "benches", "store", "t
 ON_SCREEN = tuple(screen for screen in SCREENS if not screen.name.startswith("print"))
 
 
-def faults(page: Page, name: str, windows: tuple[tuple[int, int], ...]) -> dict[str, list[str]]:
+def faults(
+    page: Page, name: str, windows: tuple[tuple[int, int], ...], fonts: tuple[str, ...] = (WIDE, NARROW)
+) -> dict[str, list[str]]:
     found = {}
-    for font in (WIDE, NARROW):
+    for font in fonts:
         set_font(page, font)
         for width, height in windows:
             page.set_viewport_size({"width": width, "height": height})
@@ -49,7 +51,8 @@ def test_every_screen_fits_in_both_fonts_and_at_twice_the_text(visit: Callable, 
         # The board in the hall sets its type by the height of its screen.
         if screen.name != "hall-board":
             page.evaluate("document.documentElement.style.fontSize = '200%'")
-            found |= faults(page, f"{screen.name} doubled", DOUBLED)
+            # Twice the text needs room as a wide font does: the narrow one adds nothing to find.
+            found |= faults(page, f"{screen.name} doubled", DOUBLED, (WIDE,))
     assert found == {}
 
 

@@ -12,6 +12,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 TOPS = ("desk", "solver", "exports")
 CODE = sorted(path for top in TOPS for path in (ROOT / top).rglob("*.py") if "migrations" not in path.parts)
+TESTS = sorted((ROOT / "tests").rglob("*.py"))
 LONGEST_FILE, LONGEST_FUNCTION, MOST_MODULES = 250, 50, 15
 
 LONGER_YET: dict[str, int] = {}
@@ -63,13 +64,13 @@ def short(path: Path) -> str:
 
 
 def test_no_file_is_long() -> None:
-    lengths = {short(path): len(path.read_text(encoding="utf-8").splitlines()) for path in CODE}
+    lengths = {short(path): len(path.read_text(encoding="utf-8").splitlines()) for path in (*CODE, *TESTS)}
     assert {path: lines for path, lines in lengths.items() if lines > LONGER_YET.get(path, LONGEST_FILE)} == {}
 
 
 def functions() -> Iterator[tuple[str, int]]:
-    """Every function with the lines of its body, the docstring apart."""
-    for path in CODE:
+    """Every function of code and tests with the lines of its body, the docstring apart."""
+    for path in (*CODE, *TESTS):
         for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 body = node.body[1:] if ast.get_docstring(node) and len(node.body) > 1 else node.body

@@ -1,17 +1,9 @@
-import re
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from exports.text import clean, guard, like_a_number, width
-
-
-def unguard(text: str) -> str:
-    """Return the text that `guard` was given, as cleaned: an independent way back."""
-    if text.startswith("'") and like_a_number(text[1:]):
-        return text[1:]
-    return re.sub(r"(^|[;\t\n])('*)'(?=[=+\-@\t\r\n＝＋－＠])", r"\1\2", text)
+from tests.exports.unguarded import unguard
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@A1", "\t=1", "\n=1", "＝1", "＋1", "－1", "＠A1"])

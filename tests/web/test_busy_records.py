@@ -10,13 +10,14 @@ from markupsafe import escape
 from sqlalchemy import event, select, text
 
 from desk.cli.account import make_first_account
-from desk.models import Event, Reel
+from desk.models import Event
 from desk.models.database import Database
 from desk.record_errors import AWAY, DAMAGED, FULL, UNWRITABLE
 from desk.web import create_app
 from tests.databases import refuse_inserts, spoil
 from tests.web import hurtful
 from tests.web.conftest import House
+from tests.web.delivery import receive, reel_of
 
 PAGES = ("/now", "/plan", "/benches", "/pickup", "/drop-off", "/play", "/store")
 
@@ -42,15 +43,6 @@ def held(database: Database) -> Iterator[None]:
     with database.writing() as session:
         session.scalar(select(Event).with_for_update())
         yield
-
-
-def reel_of(house: House) -> int:
-    return house.scalars(select(Reel.id)).first()
-
-
-def receive(house: House, reel_id: int):
-    form = {"what": "receive", "metres": "12.5", "note": "came with the runner"}
-    return house.as_role("lead").post(f"/store/reel/{reel_id}/entry", data=form)
 
 
 def test_reads_go_on_and_a_write_keeps_its_form(busy_house: House, any_database: Database) -> None:

@@ -13,7 +13,7 @@ from desk.models.database import Database
 from desk.record_errors import FULL, UNWRITABLE
 from tests.web import hurtful
 from tests.web.conftest import House
-from tests.web.test_busy_records import receive, reel_of
+from tests.web.delivery import receive, reel_of
 
 
 @contextmanager

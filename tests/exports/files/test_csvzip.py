@@ -6,7 +6,7 @@ from exports.files.csvzip import DIALECTS, csv_text, write_csv_zip
 from exports.tables import tables
 from tests.exports.full_report import make_full_report
 from tests.exports.make import make_job, make_report, with_name
-from tests.exports.test_text import unguard
+from tests.exports.unguarded import unguard
 
 
 def read(report):

@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from desk.queries.close import usage_report
 from desk.services.mishaps.mishaps import MishapForm, close_mishap, report_mishap
 from tests import make
-from tests.services.mishaps.test_mishaps import acting, strung
+from tests.services.mishaps.strung_visit import acting, strung
 from tests.services.small_desk import small_desk
 
 

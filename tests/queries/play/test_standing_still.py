@@ -5,17 +5,17 @@ from sqlalchemy.orm import Session
 from desk.queries.play.play import order_of_play
 from desk.services.play import play, play_stops
 from tests.make import acting, make_court, make_match, make_player, moment
-from tests.queries.play.test_play import Day
+from tests.queries.play.semifinals import Semifinals
 
 
-def times(session: Session, day: Day, at: str) -> dict[str, str]:
+def times(session: Session, day: Semifinals, at: str) -> dict[str, str]:
     shown = order_of_play(session, day.event, moment(at))
     lines = [match for one in shown.days for court in one.courts for match in court.matches]
     return {line.code: line.fifty for line in lines if line.fifty}
 
 
 def test_rain_without_an_end_takes_the_times_of_today(session: Session) -> None:
-    day = Day(session)
+    day = Semifinals(session)
     play.start_match(session, day.event.id, day.first.id, acting=acting("Mon 11:03"))
     play_stops.stop_play(session, day.event.id, acting=acting("Mon 12:00"))
     assert set(times(session, day, "Mon 12:00")) == {"F"}
@@ -25,7 +25,7 @@ def test_rain_without_an_end_takes_the_times_of_today(session: Session) -> None:
 
 
 def test_a_suspended_match_takes_the_times_of_its_court_alone(session: Session) -> None:
-    day = Day(session)
+    day = Semifinals(session)
     other = make_court(session, day.event, name="North")
     players = [make_player(session, day.event) for _ in range(2)]
     make_match(session, other, day=day.event.days[0], players=players, start="not before 15:00", code="N1")

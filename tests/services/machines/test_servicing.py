@@ -12,7 +12,7 @@ from desk.services.machines.check_list import CheckForm, add_check, begin_list, 
 from desk.services.machines.servicing import note_care, take_care_back
 from desk.trade.bench.care_intervals import DEFAULTS
 from tests import make
-from tests.services.mishaps.test_mishaps import strung
+from tests.services.mishaps.strung_visit import strung
 from tests.services.small_desk import SmallDesk, small_desk
 
 LEAD = Acting(by="lead", at=make.moment("Mon 20:00"))

@@ -8,28 +8,15 @@ from desk.models import Event, Job
 from desk.queries.mishaps.mishaps import breaks_of_reel, mishap_lines
 from desk.queries.mishaps.shift import standings
 from desk.services.acting import Acting
-from desk.services.bench.jobs import BENCH_CHECKS, Finish, finish_job, start_job
+from desk.services.bench.jobs import start_job
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.mishaps.mishaps import MishapForm, close_mishap, report_mishap
 from desk.services.mishaps.shift_notes import hand_shift_over, take_shift_over
 from tests import make
-from tests.services.small_desk import SmallDesk, small_desk
+from tests.services.mishaps.strung_visit import acting, strung
+from tests.services.small_desk import small_desk
 
 LEAD = Acting(by="lead", at=make.moment("Mon 12:00"))
-
-
-def acting(time: str) -> Acting:
-    return Acting(by="desk", at=make.moment(f"Mon {time}"))
-
-
-def strung(session: Session, desk: SmallDesk, count: int, *, key: str = "once") -> list[Job]:
-    """Racquets of one visit, strung one after the other from the desk's reel."""
-    form = desk.bag(count, key=key)
-    jobs = list(take_drop_off(session, desk.event.id, form, acting=acting("09:00")).jobs)
-    for number, job in enumerate(jobs):
-        start_job(session, desk.event.id, job.id, **desk.bench(), acting=acting(f"{10 + number}:00"))
-        finish_job(session, desk.event.id, job.id, Finish(checks=BENCH_CHECKS), acting=acting(f"{10 + number}:20"))
-    return jobs
 
 
 def test_a_break_names_reel_machine_stringer_and_sisters_and_is_strung_anew_first(session: Session) -> None:

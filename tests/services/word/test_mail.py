@@ -11,8 +11,8 @@ from desk.errors import BadInput
 from desk.services.word import deadline, mail
 from desk.services.word.mail import MailDoor, MailServer, server_of_settings
 from tests.make import moment
+from tests.services.word.letter import LETTER
 from tests.services.word.servers import Certificate, MailService, mail_service, make_certificate
-from tests.services.word.test_web_push import LETTER
 
 AT = moment("Mon 14:05")
 TO = "ilka@example.org"

@@ -16,24 +16,9 @@ from desk.queries.word.letters import Letter
 from desk.services.word import deadline, web_push
 from desk.services.word.vapid_key import kept_vapid, public_part
 from desk.services.word.web_push import PushDoor
+from tests.services.word.letter import LETTER
 from tests.services.word.phone import CURVE, Phone, unpacked, vapid_claims
 from tests.services.word.servers import HOST, Certificate, PushService, make_certificate, push_service
-
-LETTER = Letter(
-    token="letter-1",
-    kind="phone",
-    address="",
-    public_key="",
-    auth_secret="",
-    language="de",
-    event="Testfield Open",
-    title="2 Schläger sind fertig",
-    lines=("Schläger 1 (K4T2) und 2 (K4T9): fertig zum Abholen.",),
-    place="Bespannservice: Halle 2",
-    page="/p/token-1?lang=de",
-    stop="/word/stop/x?lang=de",
-    stop_words="Nichts mehr mitteilen",
-)
 
 
 @pytest.fixture(scope="module")

@@ -3,6 +3,14 @@
 const EVERY = 8000;
 let turn = 0;
 
+// A name that is cut in a wide font is set smaller.
+function fitNames() {
+  for (const name of document.querySelectorAll(".hall-name")) {
+    name.classList.remove("tight", "tighter");
+    for (const size of ["tight", "tighter"]) if (name.scrollWidth > name.clientWidth) name.classList.add(size);
+  }
+}
+
 function show() {
   for (const list of document.querySelectorAll("[data-pages]")) {
     const line = list.firstElementChild?.offsetHeight || 1;
@@ -16,7 +24,9 @@ function show() {
   }
 }
 
-show();
+function anew() { fitNames(); show(); }
+
+anew();
 setInterval(() => { turn += 1; show(); }, EVERY);
-document.addEventListener("fragment:changed", show);
-window.addEventListener("resize", show);
+document.addEventListener("fragment:changed", anew);
+window.addEventListener("resize", anew);

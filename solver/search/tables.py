@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -95,15 +96,12 @@ def _table(rows: Sequence[Sequence[int]], height: int, width: int) -> Ints:
 
 
 def _common_hours(workload: Workload) -> list[list[list[Span]]]:
-    calendar = Calendar(workload)
-    earliest = [(workload.now, _LATEST)]
-    return [
-        [
-            _common_windows(_common_windows(calendar.stringers[s.id].spans, earliest), calendar.machines[m.id].spans)
-            for m in workload.machines
-        ]
-        for s in workload.stringers
-    ]
+    """Give the hours of each stringer at each machine; most benches share theirs, which are cut only once."""
+    calendar, earliest = Calendar(workload), [(workload.now, _LATEST)]
+    mine = [tuple(_common_windows(calendar.stringers[s.id].spans, earliest)) for s in workload.stringers]
+    its = [tuple(calendar.machines[m.id].spans) for m in workload.machines]
+    common = cache(_common_windows)
+    return [[common(own, hours) for hours in its] for own in mine]
 
 
 def _common_windows(mine: Sequence[Span], its: Sequence[Span]) -> list[Span]:

@@ -10,6 +10,7 @@ _UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]"
 
 _RUNNABLE = re.compile(r"(^|[;\t\n])('*)(?=[=+\-@\t\r\n＝＋－＠])")
 
+_GUARDED = re.compile(r"(^|[;\t\n])('*)'(?=[=+\-@\t\r\n＝＋－＠])")
 
 _NUMERIC = re.compile(r"[\d.,:/ \u00a0-]*\d[\d.,:/ \u00a0-]*%?|\d[\d.,]*[eE][+-]?\d+")
 """Digits with what stands between them in numbers, dates and times of any country; and powers of ten."""
@@ -49,6 +50,11 @@ def guard(text: str) -> str:
     """
     text = clean(text)
     return _RUNNABLE.sub(r"\1\2'", text) if _MAY_RUN.search(text) else text
+
+
+def unguarded(text: str) -> str:
+    """Return the text that `guard` was given, without the apostrophe that it put before what could run."""
+    return _GUARDED.sub(r"\1\2", text) if "'" in text else text
 
 
 def like_a_number(text: str) -> bool:

@@ -11,6 +11,7 @@ from pathlib import Path
 from desk.errors import InputFault
 from desk.services.event_files.raw import RawRow, RawTable, clean, quoted, to_raw_table
 from desk.services.event_files.tables.spec import Table
+from exports.text import unguarded
 
 SETTINGS_FILE = "event.toml"
 _UTF8_HELP = 'text in UTF-8: in a spreadsheet choose "CSV UTF-8" when saving'
@@ -83,7 +84,7 @@ def _grid(text: str, label: str, faults: list[InputFault]) -> Iterator[tuple[int
     while True:
         number += 1
         try:
-            cells = [clean(cell) for cell in next(reader)]
+            cells = [clean(unguarded(cell)) for cell in next(reader)]
         except StopIteration:
             return
         except csv.Error as error:

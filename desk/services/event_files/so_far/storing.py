@@ -70,7 +70,10 @@ def _content(folder: Path) -> dict[str, Any]:
     try:
         if file.stat().st_size > MOST_BYTES:
             raise BadInput(f"{SO_FAR} is larger than {MOST_BYTES // 1_000_000} MB.")
-        content = json.loads(file.read_text(encoding="utf-8"))
+        text = file.read_text(encoding="utf-8")
+        if not text:
+            raise BadInput(f"{folder} was not written to its end; write it anew by `export-event`.")
+        content = json.loads(text)
     except (ValueError, RecursionError) as error:
         raise BadInput(f"{SO_FAR} is damaged ({error}); delete it to import the tables alone.") from error
     if not isinstance(content, dict) or not isinstance(content.get("event"), dict):

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import json
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -17,6 +19,7 @@ from desk.services.event_files.folder import SETTINGS_FILE
 from desk.services.event_files.so_far.as_tables import EventAsTables, settings_text
 from desk.services.event_files.so_far.scope import EVENT, NOT_OF_THE_EVENT, rows_of, tables_of_event, to_plain
 from desk.services.event_files.tables.all_tables import TABLES
+from exports.text import guard, like_a_number
 
 SO_FAR = "so_far.json"
 
@@ -32,15 +35,32 @@ def write_event(session: Session, event: Event, folder: Path) -> int:
     if not folder.parent.is_dir():
         raise BadInput(f"There is no folder {folder.parent}; make it first.")
     folder.mkdir(mode=0o700, exist_ok=True)
-    _write(folder / SETTINGS_FILE, settings_text(session, event))
-    written = EventAsTables(session, event)
-    for table in TABLES:
-        if rows := list(written.rows(table)):
-            _write_table(folder / f"{table.name}.csv", [column.name for column in table.columns], rows)
-    content, count = _so_far(session, event)
-    content["tables"] = tables_stamp(folder)
-    _write(folder / SO_FAR, json.dumps(content, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
+    with _all_or_nothing(folder):
+        # Empty until all else is written: `import` refuses a folder that was left half way.
+        _write(folder / SO_FAR, "")
+        _write(folder / SETTINGS_FILE, settings_text(session, event))
+        written = EventAsTables(session, event)
+        for table in TABLES:
+            if rows := list(written.rows(table)):
+                _write_table(folder / f"{table.name}.csv", [column.name for column in table.columns], rows)
+        content, count = _so_far(session, event)
+        content["tables"] = tables_stamp(folder)
+        text = json.dumps(content, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+        (folder / SO_FAR).write_text(text, encoding="utf-8", newline="\n")
     return count
+
+
+@contextmanager
+def _all_or_nothing(folder: Path) -> Iterator[None]:
+    try:
+        yield
+    except BaseException as error:
+        for file in folder.iterdir():
+            file.unlink()
+        folder.rmdir()
+        if isinstance(error, OSError):
+            raise Conflict(f"{folder} could not be written ({error.strerror}); nothing was kept of it.") from error
+        raise
 
 
 def tables_stamp(folder: Path) -> str:
@@ -73,4 +93,10 @@ def _write_table(file: Path, header: list[str], rows: list[dict[str, Any]]) -> N
     with open(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w", encoding="utf-8", newline="") as out:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(header)
-        writer.writerows([row[name] for name in header] for row in rows)
+        writer.writerows([_cell(row[name]) for name in header] for row in rows)
+
+
+def _cell(value: Any) -> str:
+    """Return a value as no spreadsheet runs it; reading takes the apostrophe away again."""
+    text = "" if value is None else str(value)
+    return text if like_a_number(text) else guard(text)

@@ -8,6 +8,10 @@ from desk.errors import BadInput, Busy, DeskError
 
 BUSY = "The records are busy at the moment. Nothing was stored; try again."
 AWAY = "The records cannot be reached at the moment. Nothing was stored; try again."
+UNSURE = (
+    "The records went away before they said whether this was stored. Send it again as it stands: where it was stored, "
+    "it counts once."
+)
 FULL = "The disk that holds the records is full. Nothing was stored; make room, then try again."
 UNWRITABLE = "The disk that holds the records cannot be read or written. Nothing was stored; see to the disk."
 DAMAGED = (
@@ -57,6 +61,9 @@ def plain_error(context: ExceptionContext) -> DeskError | None:
     told = _OF_POSTGRES.get(code) or next((said for begin, said in _OF_SQLITE.items() if text.startswith(begin)), None)
     if told is None and context.is_disconnect and context.connection is not None:
         told = AWAY
+    if told == AWAY and code != "25P03" and context.connection is not None and context.statement is None:
+        # No statement was refused: it is the end of the transaction that nobody answered for.
+        told = UNSURE
     if told is not None:
         return Busy(told)
     too_large = code.startswith("22") or "pattern too complex" in text or "string or blob too big" in text

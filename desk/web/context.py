@@ -16,9 +16,10 @@ from threading import BoundedSemaphore
 from typing import Any, TypeVar
 
 from flask import current_app, g, request, session
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
-from desk.errors import Busy, NotFound
+from desk.errors import Busy, DeskError, NotFound
 from desk.models import Event
 from desk.models.database import Database
 from desk.queries.event.head import Head, read_head
@@ -81,8 +82,12 @@ def writing() -> Iterator[Session]:
 
 
 def close_sessions(_error: BaseException | None = None) -> None:
+    """Close what this request read in; that its connection is gone by now is nobody's fault any more."""
     if "reading" in g:
-        g.reading.close()
+        try:
+            g.reading.close()
+        except (DeskError, SQLAlchemyError):
+            g.reading.invalidate()
 
 
 def password_stamp(password_hash: str) -> str:

@@ -139,6 +139,9 @@ class FormsApp(Flask):
             return super().dispatch_request()
         except RefusedAtTheEnd as error:
             g.refused = error.why
+            # With the token that it was sent with it is the same form: what was stored after all is not stored twice.
+            if token := request.form.get("csrf_token"):
+                g.csrf_token = token
             for file in request.files.values():
                 file.stream.seek(0)
             return super().dispatch_request()

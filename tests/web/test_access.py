@@ -24,8 +24,9 @@ FOR_LEAD = """
     team.add team.change team.hours team.pin team.rate
     players.erase charges.write_off payers.add_rule payers.remove_rule
     contacts.new_link contacts.end contacts.take_up contacts.erase
-    settings.page settings.days settings.day settings.price_list settings.set_price settings.remove_price
-    settings.people settings.add_account settings.password settings.active settings.withdraw
+    settings.page settings.days settings.day settings.price_list settings.set_price settings.set_prices
+    settings.remove_price settings.people settings.add_account settings.invite
+    settings.password settings.active settings.withdraw
     settings.times settings.minutes settings.pace
     rehearsal.page rehearsal.start rehearsal.progress rehearsal.stop rehearsal.file rehearsal.order
     take_over.page take_over.take

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import NotFound
 from desk.models import Account
+from desk.queries.team.accounts import uninvited
 from desk.services.team import accounts
 
 HOLDS_FOR = timedelta(hours=24)
@@ -41,6 +42,20 @@ def give_link(session: Session, account: Account, *, now: datetime) -> AccountLi
     account.password_hash, account.link_hash, account.link_until = "", accounts.token_hash(token), now + HOLDS_FOR
     session.flush()
     return AccountLink(account.name, token)
+
+
+def invite_stringers(session: Session, event_id: int, *, now: datetime) -> list[AccountLink]:
+    """Give each stringer of an event who has no password yet an account of this event, and a link to choose one.
+
+    Whoever has one already keeps it.
+    """
+    links = []
+    for name in uninvited(session, event_id):
+        account = session.scalar(select(Account).where(func.lower(Account.name) == name.lower()))
+        if account is None:
+            account = accounts.add_account(session, name=name, role="stringer", password=None, event_id=event_id)
+        links.append(give_link(session, account, now=now))
+    return links
 
 
 def account_of_link(session: Session, token: str, *, now: datetime) -> Account:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from flask import flash, url_for
 from werkzeug.wrappers import Response
 from wtforms import PasswordField, SelectField, StringField
@@ -10,11 +12,13 @@ from wtforms.validators import InputRequired, Length
 from desk.errors import NotFound
 from desk.models import Account, TrustedDevice
 from desk.queries.finding import find_of
-from desk.queries.team.accounts import accounts_of, devices_of
-from desk.services.team import accounts
+from desk.queries.team.accounts import accounts_of, devices_of, uninvited
+from desk.services.team import account_links, accounts
+from desk.trade.event.event_time import utc_now
 from desk.web import context
-from desk.web.event.settings import blueprint
+from desk.web.event.price_list import blueprint
 from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.qr import public_address
 
 ROLES = (("lead", "desk lead"), ("desk", "front desk"), ("stringer", "stringer"), ("organiser", "organiser"))
 
@@ -29,9 +33,10 @@ class PasswordForm(DeskForm):
     password = PasswordField("New password", [InputRequired("give the new password")])
 
 
-def _people(form: AccountForm, renew: PasswordForm | None = None, wrong: int | None = None):
+def _people(form: AccountForm, renew: PasswordForm | None = None, wrong: int | None = None, links: Sequence = ()):
     session, event_id = context.reading(), context.event_id()
     shown = {"people": accounts_of(session, event_id), "devices": devices_of(session, event_id), "roles": dict(ROLES)}
+    shown |= {"links": links, "uninvited": uninvited(session, event_id)}
     return show("event/settings/people.html", form=form, renew=renew, wrong=wrong, **shown)
 
 
@@ -48,6 +53,15 @@ def add_account():
             accounts.add_account(session, name=form.name.data, role=form.role.data, password=form.password.data)
             return see(url_for("settings.people"))
     return _people(form)
+
+
+@blueprint.post("/settings/people/stringers")
+def invite() -> str:
+    """Show a link for each stringer; it stands nowhere else and is given once."""
+    with context.writing() as session:
+        links = account_links.invite_stringers(session, context.event_id(), now=utc_now())
+    shown = [(one.name, public_address(url_for("sign_in.welcome", token=one.token))) for one in links]
+    return _people(AccountForm(formdata=None), links=shown)
 
 
 @blueprint.post("/settings/people/<int:account_id>/password")

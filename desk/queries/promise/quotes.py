@@ -131,10 +131,14 @@ def _knowing(session: Session, event: Event, moment: Moment, codes: Collection[s
 
     The next plan knows them: without them it gives the racquet to another bench than was quoted, and later.
     """
-    found = select(Player.id, Player.code).where(Player.event_id == event.id, Player.code.in_(codes))
-    benches = {"stringer": moment.keys.stringers, "machine": moment.keys.machines}
-    by_id = {kind: {row_id: code for code, row_id in ids.items()} for kind, ids in benches.items()}
-    known = history_of(session, event, by_id, dict(session.execute(found).all()))
+
+    def read() -> dict[str, work.History]:
+        found = select(Player.id, Player.code).where(Player.event_id == event.id, Player.code.in_(codes))
+        benches = {"stringer": moment.keys.stringers, "machine": moment.keys.machines}
+        by_id = {kind: {row_id: code for code, row_id in ids.items()} for kind, ids in benches.items()}
+        return history_of(session, event, by_id, dict(session.execute(found).all()))
+
+    known = kept(session, ("quoted players", event.id), (event.change_number, frozenset(codes)), read)
     return replace(moment, workload=replace(moment.workload, history={**moment.workload.history, **known}))
 
 

@@ -10,7 +10,7 @@ from markupsafe import escape
 from sqlalchemy import event, select, text
 
 from desk.cli.account import make_first_account
-from desk.models import Event
+from desk.models import Event, Job, Machine, Stringer
 from desk.models.database import Database
 from desk.record_errors import AWAY, DAMAGED, FULL, UNWRITABLE
 from desk.web import create_app
@@ -55,6 +55,19 @@ def test_reads_go_on_and_a_write_keeps_its_form(busy_house: House, any_database:
     assert "The records are busy at the moment. Nothing was stored; try again." in answer.text
     assert 'value="12.5"' in answer.text and 'value="came with the runner"' in answer.text
     assert receive(busy_house, reel_id).status_code == 303
+
+
+def test_a_bench_is_told_of_a_racquet_that_is_not_on_its_card(busy_house: House, any_database: Database) -> None:
+    """Another bench took it meanwhile, or it was scanned: its form has left the card, its refusal must not."""
+    with any_database.reading() as session:
+        jobs = session.scalars(select(Job).where(Job.state == "strung")).all()
+        stringer, machine = session.scalars(select(Stringer.id)).first(), session.scalars(select(Machine.id)).first()
+    forms = {"start": {"machine_id": machine}, "finish": {}, "problem": {"reason": "broken"}, "undo": {"change_id": 1}}
+    with held(any_database):
+        for touch, more in forms.items():
+            form = {"job_id": jobs[0].id, "request_key": touch} | more
+            answer = busy_house.as_role("lead").post(f"/bench/{stringer}/{touch}", data=form)
+            assert (touch, answer.status_code, answer.text.count('id="trouble"')) == (touch, 422, 1)
 
 
 def test_a_desk_begins_while_something_else_holds_the_records(busy_house: House, any_database: Database) -> None:

@@ -225,7 +225,7 @@ def _refused(stringer: Stringer, form: TouchForm):
     values = _bench_values(stringer, form)
     if context.wants_fragment():
         return render_template("bench/_refused.html", **values, refused=form), 422
-    return show("bench/page.html", **values)
+    return show("bench/page.html", **values, refused=form)
 
 
 def _sentence(form: TouchForm) -> str:

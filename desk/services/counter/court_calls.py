@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
@@ -39,7 +40,7 @@ def call_to_court(session: Session, event_id: int, job_id: int, *, acting: Actin
         "needed_by_why": job.needed_by_why,
         "matters": job.matters,
         "kept_place": job.kept_place,
-        **{name: getattr(job, name) for name, _ in PINS},
+        **{name: _code(session, table, getattr(job, name)) for name, table in PINS},
     }
     job.pinned_stringer_id = job.pinned_machine_id = None
     keep_place(session, event, job, None)
@@ -61,8 +62,8 @@ def take_call_back(session: Session, event_id: int, job_id: int, *, acting: Acti
     before: dict[str, Any] = job.before_call
     job.on_court, job.called_at, job.court_id, job.before_call = False, None, None, None
     for name, table in PINS:
-        kept = before[name]
-        setattr(job, name, kept if kept is not None and session.get(table, kept) is not None else None)
+        found = select(table.id).where(table.event_id == event.id, table.code == before[name])
+        setattr(job, name, session.scalar(found))
     job.kept_place, job.matters = before["kept_place"], before["matters"]
     if job.needed_by_kind == "time":
         job.needed_by_at = job.latest_at = _moment(before["needed_by_at"])
@@ -73,6 +74,11 @@ def take_call_back(session: Session, event_id: int, job_id: int, *, acting: Acti
     if told is not None and told > acting.at:
         renew_promise(session, event.id, job.id, acting=acting, ready_at=told, reason=AFTER_ALL)
     return job
+
+
+def _code(session: Session, table: type[Stringer | Machine], key: int | None) -> str | None:
+    """Return the code of who or what a hand chose: an event that is written and imported has other ids."""
+    return session.scalar(select(table.code).where(table.id == key))
 
 
 def _holds(promised_at: datetime | None, told: Told) -> bool:

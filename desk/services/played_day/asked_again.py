@@ -8,7 +8,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
-from desk.models import Job
+from desk.models import Event, Job
+from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import Acting
 from desk.services.promise.promises import renew_promise
 
@@ -30,14 +31,14 @@ class AskedAgain:
 
     def act(self, session: Session, at: datetime) -> list[str]:
         """Tell a later time to everybody whose promise has come due AT; one that cannot be told is left."""
-        for job_id, ready_at in self._due(session):
-            if ready_at > at or (job_id, ready_at) in self._not_now:
-                continue
+        due = [one for one in self._due(session) if one[1] <= at and one not in self._not_now]
+        so_far = promises_so_far(session, session.get_one(Event, self.event_id)) if due else None
+        for job_id, ready_at in due:
             self._not_now.add((job_id, ready_at))
             try:
                 with session.begin_nested():
                     acting = Acting(by="front desk", at=at)
-                    renew_promise(session, self.event_id, job_id, acting=acting, reason=REASON)
+                    renew_promise(session, self.event_id, job_id, acting=acting, reason=REASON, so_far=so_far)
             except DeskError:
                 continue
         return []

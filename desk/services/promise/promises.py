@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from desk.errors import BadInput, Conflict
 from desk.models import OPEN_STATES, Assignment, Event, Job, Promise
 from desk.queries.play.play_records import clock_of
-from desk.queries.promise.promises_so_far import promises_so_far
+from desk.queries.promise.promises_so_far import PromisesSoFar, promises_so_far
 from desk.services.acting import Acting, lock_and_find, note_change, write_log
 from desk.services.word.noting import note_new_time
 from desk.trade.bench.promise import Told
@@ -60,16 +60,27 @@ def give_promise(
 
 
 def renew_promise(
-    session: Session, event_id: int, job_id: int, *, acting: Acting, ready_at: datetime | None = None, reason: str = ""
+    session: Session,
+    event_id: int,
+    job_id: int,
+    *,
+    acting: Acting,
+    ready_at: datetime | None = None,
+    reason: str = "",
+    so_far: PromisesSoFar | None = None,
 ) -> Promise:
-    """Promise another ready time from the plan in force, or READY_AT, with the reason that the player hears."""
+    """Promise another ready time from the plan in force, or READY_AT, with the reason that the player hears.
+
+    Whoever renews many at once reads what promises taught, SO_FAR, only once.
+    """
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     row = session.scalar(
         select(Assignment).where(Assignment.run_id == event.current_run_id, Assignment.job_id == job.id)
     )
     if row is None and ready_at is None:
         raise Conflict(f"Racquet {job.code} has no place in the plan yet; give a time yourself, or plan first.")
-    told = promises_so_far(session, event).tell(
+    so_far = so_far or promises_so_far(session, event)
+    told = so_far.tell(
         (ready_at or acting.at) if row is None else row.end_at,
         jobs_ahead=0 if row is None else _jobs_ahead(session, row, acting.at),
         minutes=job.house_minutes,

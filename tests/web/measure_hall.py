@@ -2,7 +2,8 @@
 
 `python -m tests.web.measure_hall` makes a desk of 500 racquets at 24 benches and lets 1 500 phones ask for their
 page, 24 benches for their card and 4 counters for what needs somebody, while silent and slow connections hang on. It
-prints waits, errors and memory of the server: first of a route that does nothing, then of the desk.
+prints waits, errors and memory of the server: first of a route that does nothing, for a minute, then of the desk, with
+the memory by the minute.
 """
 
 import argparse
@@ -48,13 +49,13 @@ class Waits:
     errors: int = 0
     unchanged: int = 0
 
-    def line(self, name: str, memory: tuple[int, int]) -> str:
+    def line(self, name: str, memory: list[int]) -> str:
         found = sorted(self.seconds)
         cuts = statistics.quantiles(found, n=100) if len(found) > 1 else [0.0] * 99
         return (
             f"{name:<18} {len(found):>7} {self.unchanged:>7} {self.errors:>7} {1000 * cuts[49]:>7.0f} "
             f"{1000 * cuts[94]:>7.0f} {1000 * cuts[98]:>7.0f} {1000 * (found or [0])[-1]:>7.0f} "
-            f"{memory[0]:>6} {memory[1]:>6}"
+            f"{' '.join(map(str, memory))}"
         )
 
 
@@ -195,9 +196,22 @@ def measure(name: str, askers: list[Asker], asked: argparse.Namespace, target, *
     with serving(target, *arguments) as (port, pid):
         warm = argparse.Namespace(**(vars(asked) | {"seconds": 5, "silent": 0, "slow": 0}))
         asyncio.run(crowd(askers[-40:], port, warm))
-        before = megabytes(pid)
-        waits = asyncio.run(crowd(askers, port, asked))
-        return waits.line(name, (before, megabytes(pid)))
+        memory = [megabytes(pid)]
+
+        async def watched() -> Waits:
+            watching = asyncio.create_task(watch(pid, memory))
+            waits = await crowd(askers, port, asked)
+            watching.cancel()
+            return waits
+
+        return asyncio.run(watched()).line(name, [*memory, megabytes(pid)])
+
+
+async def watch(pid: int, memory: list[int]) -> None:
+    """Note the megabytes of a process each minute."""
+    while True:
+        await asyncio.sleep(60)
+        memory.append(megabytes(pid))
 
 
 def main() -> None:
@@ -213,8 +227,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         url = asked.database or f"sqlite:///{folder}/hall.sqlite"
         askers = prepare(url, asked)
-        print(f"{'':<18} answers    same  errors  p50 ms  p95 ms  p99 ms  max ms  MB at  MB end")
-        print(measure("a bare route", askers, asked, serve_bare), flush=True)
+        print(f"{'':<18} answers    same  errors  p50 ms  p95 ms  p99 ms  max ms MB by the minute")
+        a_minute = argparse.Namespace(**(vars(asked) | {"seconds": min(60, asked.seconds)}))
+        print(measure("a bare route", askers, a_minute, serve_bare), flush=True)
         print(measure("the desk", askers, asked, serve_desk, url), flush=True)
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from sqlalchemy import insert
 
-from desk.models import Charge, DropOff, HandOver, Job, JobCard, Promise, ReelEntry, StateChange
+from desk.models import Charge, DropOff, Event, HandOver, Job, JobCard, Promise, ReelEntry, StateChange
 from desk.models.database import Database
 from desk.queries.close import usage_report
 from desk.queries.close.usage_files import usage_bytes
@@ -29,7 +29,7 @@ def main(jobs: int = 6000, days: int = 15) -> None:
             event_id = _fill(session, jobs, days)
         before = _peak_mb()
         with database.reading() as session:
-            event = session.get_one(make.Event, event_id)
+            event = session.get_one(Event, event_id)
             start, cpu = time.perf_counter(), time.process_time()
             report = usage_report(session, event, None, at=event.days[-1].closes_at)
             read, read_cpu = time.perf_counter(), time.process_time() - cpu

@@ -2,6 +2,7 @@
 
 from dataclasses import astuple, replace
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from sqlalchemy import func, select
@@ -99,7 +100,7 @@ def test_a_racquet_that_is_at_the_desk_already_is_refused(session: Session, desk
 
 
 def test_tension_above_the_frame_needs_consent(session: Session, desk: SmallDesk) -> None:
-    tight = desk.form(desk.racquet_form(card={"mains": {"tension": make.Decimal("62")}}))
+    tight = desk.form(desk.racquet_form(card={"mains": {"tension": Decimal("62")}}))
     with pytest.raises(BadInput, match="above the range"):
         take_drop_off(session, desk.event.id, tight, acting=NOW)
     visit = take_drop_off(session, desk.event.id, replace(tight, consent="owner, at the counter"), acting=NOW)
@@ -107,7 +108,7 @@ def test_tension_above_the_frame_needs_consent(session: Session, desk: SmallDesk
 
 
 def test_kilos_above_the_frame_in_pounds_need_consent(session: Session, desk: SmallDesk) -> None:
-    spoken = {"tension": make.Decimal("28"), "unit": "kg"}
+    spoken = {"tension": Decimal("28"), "unit": "kg"}
     card = {"mains": spoken, "crosses": spoken}
     with pytest.raises(BadInput, match="above the range"):
         take_drop_off(session, desk.event.id, desk.form(desk.racquet_form(card=card)), acting=NOW)

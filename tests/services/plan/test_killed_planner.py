@@ -11,7 +11,7 @@ from contextlib import contextmanager
 import pytest
 from sqlalchemy import func, select
 
-from desk.models import Event, Job, Promise, StateChange
+from desk.models import Base, Event, Job, Promise, StateChange
 from desk.models.database import Database
 from desk.services.bench import jobs
 from desk.services.counter.drop_offs import take_drop_off
@@ -65,10 +65,7 @@ def test_a_killed_planner_loses_nothing_and_the_next_goes_on(database: Database)
 
     def lease_taken() -> bool:
         with database.reading() as session:
-            return (
-                session.execute(select(func.count()).select_from(make.Base.metadata.tables["planner_lease"])).scalar()
-                > 0
-            )
+            return session.execute(select(func.count()).select_from(Base.metadata.tables["planner_lease"])).scalar() > 0
 
     with planner(database, "3") as first:
         wait_for(lease_taken, first)

@@ -43,7 +43,7 @@ def test_an_amount_goes_to_the_minor_unit_and_back(
     lead = house.as_role("lead")
     data = {"what": "labour job", "string_id": "0", "amount": text}
     assert lead.post("/settings/prices", data=data).status_code == 303
-    assert shown in lead.get("/settings/prices").text
+    assert f'value="{text}"' in lead.get("/settings/prices").text
     player_id = house.write(strung)
     with house.database.reading() as session:
         assert session.scalars(select(Price.amount_minor)).one() == 2050

@@ -6,7 +6,7 @@ import pytest
 from click.testing import CliRunner
 
 from desk.cli import main
-from desk.models import Event, Rehearsal, RehearsalRun
+from desk.models import Event, Player, Rehearsal, RehearsalRun
 from desk.services.rehearsal.rehearsal_process import play_run
 from desk.services.rehearsal.runs import ask_to_stop, begin_run
 from desk.services.rehearsal.taking_over import take_over
@@ -126,7 +126,7 @@ def test_the_desks_own_figures_stand_beside_it_afterwards(week):
     played(week, teams="as planned")
 
     def twelve(session, event) -> None:
-        player = session.query(make.Player).filter_by(event_id=event.id).first()
+        player = session.query(Player).filter_by(event_id=event.id).first()
         for _ in range(12):
             make.make_job(session, player)
 
@@ -151,7 +151,7 @@ def test_the_order_for_the_supplier_is_there_with_the_rehearsal(week):
 def test_cards_of_an_earlier_event_say_which_string_to_order(week):
     def known(session, event) -> None:
         before = make.make_event(session, slug="before", name="Harbour Week")
-        player = session.query(make.Player).filter_by(event_id=event.id).first()
+        player = session.query(Player).filter_by(event_id=event.id).first()
         make.make_job(session, make.make_player(session, before, name=player.name))
         take_over(session, event.id, session, before, ["cards"], acting=make.acting("Mon 07:00"))
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from desk.models import PlayerWish
+from desk.models import Player, PlayerWish, Stringer
 from tests import make
 from tests.web.conftest import House
 
@@ -10,14 +10,14 @@ from tests.web.conftest import House
 def own_stringers(house: House) -> dict[str, str | None]:
     """The name of each player's own stringer."""
     with house.database.reading() as session:
-        names = {one.id: one.code for one in session.query(make.Stringer)}
-        return {one.code: names.get(one.own_stringer_id) for one in session.query(make.Player)}
+        names = {one.id: one.code for one in session.query(Stringer)}
+        return {one.code: names.get(one.own_stringer_id) for one in session.query(Player)}
 
 
 def halves(house: House, prefix: str) -> dict[str, str]:
     """A form that gives every other player to the first of the two stringers."""
     with house.database.reading() as session:
-        first, second = [one.code for one in session.query(make.Stringer)]
+        first, second = [one.code for one in session.query(Stringer)]
     return {f"{prefix}{code}": second if i % 2 else first for i, code in enumerate(own_stringers(house))}
 
 
@@ -44,7 +44,7 @@ def test_a_stringer_who_is_gone_is_refused_with_what_to_do(week):
 def people(house: House) -> tuple[list[int], list[int]]:
     """The ids of players and stringers."""
     with house.database.reading() as session:
-        return [one.id for one in session.query(make.Player)], [one.id for one in session.query(make.Stringer)]
+        return [one.id for one in session.query(Player)], [one.id for one in session.query(Stringer)]
 
 
 def test_a_wish_is_entered_listed_and_kept_by_the_proposal(week):
@@ -93,7 +93,7 @@ def test_when_a_stringer_goes_only_their_players_change(week):
     def leave(session, event) -> None:
         third = make.make_stringer(session, event, home_machine_id=make.make_machine(session, event).id)
         assert third.shifts
-        stringer = session.query(make.Stringer).filter_by(event_id=event.id, code=gone).one()
+        stringer = session.query(Stringer).filter_by(event_id=event.id, code=gone).one()
         stringer.shifts.clear()
 
     week.write(leave)

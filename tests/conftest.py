@@ -24,8 +24,11 @@ POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://po
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """Share the whole suite among the cores; named files and folders run in this process."""
-    return (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
+    """Share the whole suite among the cores and one more, since tests wait for browsers, servers and other processes.
+
+    Named files and folders run in this process.
+    """
+    return 1 + (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
 
 
 SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "tight_week", "club"}

@@ -41,11 +41,11 @@ def test_what_anybody_may_ask_gives_no_500(hurt_house: House) -> None:
     assert [text for text, answer in answers.items() if answer.startswith("5")] == []
 
 
-@pytest.mark.parametrize("number", [2**31, 2**63 - 1, 2**63, 2**64, 10**40])
-def test_a_number_that_no_row_has_leads_to_no_page(hurt_house: House, number: int) -> None:
+def test_a_number_that_no_row_has_leads_to_no_page(hurt_house: House) -> None:
     client = hurt_house.as_role("lead")
-    for address in ("/players/{}", "/bench/{}", "/plan/racquet/{}", "/store/reel/{}", "/print/receipt/{}"):
-        assert client.get(address.format(number)).status_code == 404, address
+    for number in (2**31, 2**63 - 1, 2**63, 2**64, 10**40):
+        for address in ("/players/{}", "/bench/{}", "/plan/racquet/{}", "/store/reel/{}", "/print/receipt/{}"):
+            assert client.get(address.format(number)).status_code == 404, address.format(number)
 
 
 def test_a_number_larger_than_the_records_hold_is_a_fault_of_the_form(hurt_house: House) -> None:
@@ -54,18 +54,19 @@ def test_a_number_larger_than_the_records_hold_is_a_fault_of_the_form(hurt_house
         assert hurt_house.as_role("lead").post("/play/match/new", data=form).status_code == 422
 
 
-@pytest.mark.parametrize("target", ["/now\r\nSet-Cookie: a=b", "//example.test", "/\\example.test", "//[x", "http:/x"])
-def test_no_way_back_leads_elsewhere_or_breaks_the_answer(hurt_house: House, target: str) -> None:
-    form = {"name": "lead", "password": "three plain words", "next": target}
-    answer = hurt_house.client().post("/sign-in", data=form)
-    assert (answer.status_code, answer.headers["Location"]) == (303, "/")
+def test_no_way_back_leads_elsewhere_or_breaks_the_answer(house: House) -> None:
+    for target in ("/now\r\nSet-Cookie: a=b", "//example.test", "/\\example.test", "//[x", "http:/x"):
+        form = {"name": "lead", "password": "three plain words", "next": target}
+        answer = house.client().post("/sign-in", data=form)
+        assert (answer.status_code, answer.headers["Location"]) == (303, "/"), target
 
 
-@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "1969-12-31", "2031-02-30", "10000-01-01"])
-def test_an_event_of_another_age_is_a_fault_of_the_form(hurt_house: House, day: str) -> None:
-    form = {"name": "Old Open", "first_day": day, "days": 3, "opens": "08:00", "closes": "20:00", "currency": "EUR"}
-    form |= {"time_zone": "Pacific/Kiritimati", "slug": "old"}
-    assert hurt_house.as_role("lead").post("/events/new", data=form).status_code == 422
+def test_an_event_of_another_age_is_a_fault_of_the_form(hurt_house: House) -> None:
+    form = {"name": "Old Open", "days": 3, "opens": "08:00", "closes": "20:00", "currency": "EUR", "slug": "old"}
+    client = hurt_house.as_role("lead")
+    for day in ("0001-01-01", "9999-12-31", "1969-12-31", "2031-02-30", "10000-01-01"):
+        asked = form | {"time_zone": "Pacific/Kiritimati", "first_day": day}
+        assert client.post("/events/new", data=asked).status_code == 422, day
     assert len(hurt_house.scalars(select(Event)).all()) == 1
 
 

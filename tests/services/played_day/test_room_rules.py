@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
+from desk.cli.day import STEPS
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.plan.planning import Effort
@@ -25,11 +26,10 @@ def test_a_tight_week_of_doubles_is_planned_as_a_room_would(database: Database, 
     """Five hands at six benches of two kinds, with rain, a hand falling sick and a machine that dies.
 
     All of a bag with another costs as much as a part with another and the rest with the player's own stringer, so on
-    an evening filled for a full morning one bag of some fifty may be split. The moves of a planning are fewer than a
-    desk makes in its third of a second; of 60 000 one bag of two kinds is left.
+    an evening filled for a full morning one bag of some fifty may be split. The moves of a planning are those of `day`.
     """
-    folder = write(tmp_path / "doubles-week", seed=7, days=2)
-    assert play(database, folder, Effort(seconds=5.0, steps=100_000), days=2) == []
+    folder = write(tmp_path / "doubles-week", seed=2, days=2)
+    assert play(database, folder, Effort(seconds=5.0, steps=STEPS), days=2) == []
     with database.reading() as session:
         room = Room(session, session.scalars(select(Event)).one())
         assert len(room.jobs) > 150 and len(list(room.bags())) > 50

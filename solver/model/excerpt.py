@@ -20,7 +20,7 @@ def part_of(workload: Workload, jobs: Collection[str], fixed: Iterable[Assignmen
     workload : Workload
         The whole.
     jobs : collection of str
-        Ids of jobs, none of them started or fixed.
+        Ids of jobs, none of them started or fixed, and none `in_turn`: a turn is kept with all jobs in sight.
     fixed : iterable of Assignment
         Assignments that stand, the started ones excepted (they stand anyway).
 

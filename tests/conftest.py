@@ -5,6 +5,7 @@ Imports of the application stand inside the fixtures, so that a test of pure ari
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -21,6 +22,11 @@ if TYPE_CHECKING:
     from tests.services.small_desk import SmallDesk
 
 POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://postgres@127.0.0.1:5433/postgres")
+
+
+def pytest_configure() -> None:
+    """Look for garbage less often: there is little, among very much that every test keeps."""
+    gc.set_threshold(100_000, 50, 50)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:

@@ -10,6 +10,8 @@ from desk.cli.account import make_first_account
 from desk.models.database import Database
 from desk.web import create_app
 
+pytestmark = pytest.mark.slow
+
 
 def run(database: Database, *words: str, typed: str = "") -> Result:
     return CliRunner().invoke(main, ["--database", database.url, *words], input=typed)

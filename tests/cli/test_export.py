@@ -11,6 +11,8 @@ from desk.models import StateChange
 from desk.models.database import Database
 from tests import make
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def desk(database: Database):

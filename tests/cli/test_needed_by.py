@@ -12,6 +12,8 @@ from desk.models.database import Database
 from tests.make import make_court, make_event, make_match, make_player
 from tests.services.event_files.files import EVENT, write_event
 
+pytestmark = pytest.mark.slow
+
 SAMPLES = Path(__file__).parents[2] / "sample_events"
 SAMPLE = SAMPLES / "riverside-one-day"
 POINTS = ("start_01", "start_05", "start_10", "start_50", "start_90")
@@ -70,7 +72,6 @@ def test_an_unknown_event_and_an_unreadable_time_are_told(database: Database, tm
     assert (unreadable.exit_code, 'Write it like "14:05"' in unreadable.output) == (1, True)
 
 
-@pytest.mark.slow
 def test_an_event_in_files_is_known_as_its_incidents_left_it(tmp_path: Path) -> None:
     out = tmp_path / "needed.csv"
     result = run(SAMPLES / "harbour-week", "--at", "Wed 13:45", "--out", out)

@@ -8,6 +8,8 @@ from desk.services.team.accounts import ROLES, change_password, set_active
 from desk.web.access import ACCESS, MENU, PUBLIC
 from tests.web.conftest import House
 
+pytestmark = pytest.mark.slow
+
 REFUSED = "Your role does not include this"
 
 # Who may what, said by itself and not read from the application: everybody, the lead alone, and what a stringer

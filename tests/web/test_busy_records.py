@@ -19,6 +19,8 @@ from tests.web import hurtful
 from tests.web.conftest import House
 from tests.web.delivery import receive, reel_of
 
+pytestmark = pytest.mark.slow
+
 PAGES = ("/now", "/plan", "/benches", "/pickup", "/drop-off", "/play", "/store")
 
 
@@ -149,7 +151,6 @@ def test_a_damaged_page_is_said_and_what_is_whole_goes_on(database: Database) ->
     impatient.dispose()
 
 
-@pytest.mark.slow
 def test_a_full_disk_is_said_and_mended(database: Database) -> None:
     house, small = open_impatient(database)
     reel_id = reel_of(house)

@@ -8,6 +8,8 @@ import pytest
 from desk.trade.contacts import LANGUAGES
 from tests.web.catalogues import FOLDERS, TRANSLATED, WORDS, catalogue, messages
 
+pytestmark = pytest.mark.slow
+
 PLACES = re.compile(r"%\(\w+\)s|%%|\{\w+\}")
 
 

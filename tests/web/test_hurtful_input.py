@@ -10,6 +10,8 @@ from desk.models.database import Database
 from tests.web import hurtful
 from tests.web.conftest import House
 
+pytestmark = pytest.mark.slow
+
 SAMPLE = None if os.environ.get("DESK_ALL_HURTFUL") else 120
 WORST_STEP = 1 if SAMPLE is None else 3
 
@@ -19,7 +21,6 @@ def hurt_house(any_database: Database) -> House:
     return hurtful.open_house(any_database)
 
 
-@pytest.mark.slow
 def test_nothing_that_is_sent_gives_a_500(hurt_house: House) -> None:
     sent, failed = hurtful.hurt(hurt_house, most=SAMPLE)
     assert sent >= 120

@@ -12,6 +12,8 @@ from desk.models.database import Database
 from tests.web import hurtful
 from tests.web.conftest import House
 
+pytestmark = pytest.mark.slow
+
 SENSELESS = ("/sign-", "/bench-sign-in", "/trust-device")
 FILLED = {
     "amount": "3.50", "metres": "5", "text": "overgrip", "reason": "damaged", "note": "came today", "name": "Nova",
@@ -46,7 +48,6 @@ def filled(form: hurtful.PageForm) -> MultiDict:
     return values
 
 
-@pytest.mark.slow
 def test_every_form_counts_once(sound_house: House) -> None:
     sound_house.app.config["WTF_CSRF_ENABLED"] = True
     client = sound_house.as_role("lead")

@@ -17,6 +17,8 @@ from tests.web import scene
 from tests.web.conftest import House
 from tests.web.scene import Scene
 
+pytestmark = pytest.mark.slow
+
 # L lead, F front desk (and the runner, who signs in as such), S stringer by PIN, O organiser, B the hall's board,
 # P a player with their link, C a coach with their link, N nobody. A link opens its page to whoever holds it; the
 # person of each column knows their own link only, so that other pages of links are asked with a guess.

@@ -32,6 +32,8 @@ from desk.services.team import team
 from tests import make
 from tests.services.small_desk import small_desk
 
+pytestmark = pytest.mark.slow
+
 
 def everything(database: Database, slug: str) -> dict[str, Any]:
     """Return all rows of an event, with every number of a row replaced by its place in its table."""

@@ -12,6 +12,8 @@ from desk.services.event_files import apart
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.workbook_limits import EVENT, ONE_TABLE, size_problem
 
+pytestmark = pytest.mark.slow
+
 SHEET = "xl/worksheets/sheet1.xml"
 
 
@@ -52,7 +54,6 @@ def wide_merge(book: Workbook) -> None:
         (wide_merge, "more than 60,000 cells"),
     ],
 )
-@pytest.mark.slow
 def test_what_lies_far_outside_is_refused(change, found: str) -> None:
     assert size_problem(packed(change), ONE_TABLE).startswith(found)
 

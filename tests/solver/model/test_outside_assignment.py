@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 from solver import check_plan, make_plan, warm_up
 from tests.solver.classic import TARDINESS, classic_workload
 
-pytestmark = pytest.mark.outside
+pytestmark = [pytest.mark.outside, pytest.mark.slow]
 LENGTH = 20
 POINTS = replace(TARDINESS, waiting=1)
 

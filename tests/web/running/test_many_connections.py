@@ -10,6 +10,8 @@ from flask import Flask
 from desk.cli.serve.web_server import OTHER_FILES, listen, room_for_connections
 from tests.web.measure_hall import serving
 
+pytestmark = pytest.mark.slow
+
 resource = pytest.importorskip("resource", reason="Windows has no limit of open files")
 FILES, SILENT = 256, 400
 

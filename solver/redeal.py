@@ -35,9 +35,10 @@ class Turn:
 def redeal(workload: Workload, points: Points, draft: Draft) -> Draft:
     """Deal the turns of equally long jobs anew, each kind of job by an optimal assignment.
 
-    Solved as a flow by the cost-scaling method of OR-Tools (Goldberg 1997, J. Algorithms 22:1-29).
-    Where jobs are all alike and continuity costs nothing, the answer is a best plan on the turns that there are,
-    present and free; else it may cost more than the draft, since a player's racquets are dealt one by one.
+    What keeps its turn stays where it is. Solved as a flow by the cost-scaling method of OR-Tools
+    (Goldberg 1997, J. Algorithms 22:1-29). Where jobs are all alike and continuity costs nothing, the
+    answer is a best plan on the turns that there are, present and free; else it may cost more than the
+    draft, since a player's racquets are dealt one by one.
 
     Parameters
     ----------
@@ -76,7 +77,7 @@ def are_alike(workload: Workload) -> bool:
 def _equal_jobs(workload: Workload) -> list[list[Job]]:
     groups: dict[tuple[int, ...], list[Job]] = defaultdict(list)
     for job in workload.jobs:
-        if job.started is None:
+        if job.started is None and job.id not in workload.in_turn:
             groups[tuple(bench_minutes(job, s) for s in workload.stringers)].append(job)
     return [group for group in groups.values() if len(group) > 1]
 

@@ -32,7 +32,7 @@ def test_a_tight_week_of_doubles_is_planned_as_a_room_would(database: Database, 
     assert play(database, folder, Effort(seconds=5.0, steps=STEPS), days=2) == []
     with database.reading() as session:
         room = Room(session, session.scalars(select(Event)).one())
-        assert len(room.jobs) > 150 and len(list(room.bags())) > 50
+        assert len(room.jobs) > 150 and len(list(room.bags())) >= 50
         found = {rule.__name__: rule(room) for rule in RULES}
         assert len(found.pop(split_visits.__name__)) <= 1
         assert found == {name: [] for name in found}

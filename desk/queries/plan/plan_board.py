@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
@@ -18,7 +19,6 @@ from desk.queries.play.play_records import clock_of
 from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, gap
 from desk.queries.team.team import stringers_of
-from desk.trade.event.event_time import EventClock
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_late, minutes_past, standing
 
 
@@ -43,7 +43,7 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
         bound=0 if run is None else run.bound,
         rows=_rows(session, event, blocks, machines, at, readings),
         beside=_beside(jobs, placed, promised, reasons),
-        wrong=_wrong(blocks, jobs, placed, reasons, clock),
+        wrong=_wrong(blocks, jobs, placed, reasons, lambda moment: clock.spoken(moment, at)),
     )
 
 
@@ -190,7 +190,7 @@ def _wrong(
     jobs: dict[int, OpenJob],
     placed: set[int],
     reasons: dict[str, str],
-    clock: EventClock,
+    clock: Callable[[datetime], str],
 ) -> tuple[WrongLine, ...]:
     lines: list[tuple[int, WrongLine]] = []
     for block in (block for row in blocks.values() for block in row):
@@ -214,10 +214,10 @@ def _line(
     return WrongLine(**about, sentence=sentence, reason=reason, end_at=end_at)
 
 
-def _trouble(block: Block, clock: EventClock) -> str:
-    end = f"{clock.local(block.end_at):%H:%M}"
+def _trouble(block: Block, clock: Callable[[datetime], str]) -> str:
+    end = clock(block.end_at)
     if block.late_min and block.too_late_at is not None:
-        return f"is ready at {end}, {block.late_min} min late: too late from {clock.local(block.too_late_at):%H:%M}."
+        return f"is ready at {end}, {block.late_min} min late: too late from {clock(block.too_late_at)}."
     if block.promised_at is not None:
-        return f"is ready at {end}, {block.broken_min} min after the promise of {clock.local(block.promised_at):%H:%M}."
+        return f"is ready at {end}, {block.broken_min} min after the promise of {clock(block.promised_at)}."
     return f"is ready at {end}."

@@ -53,10 +53,7 @@ class EventForecast:
 
     def clock_time(self, at: datetime) -> str:
         """Return AT as people say it: the time alone on the day of the forecast, else with its weekday."""
-        clock = self.records.clock
-        minute = clock.to_minutes(at)
-        same_day = clock.day_of(minute) == clock.day_of(clock.to_minutes(self.at))
-        return clock.hhmm(minute) if same_day else clock.day_hhmm(minute)
+        return self.records.clock.spoken(at, self.at)
 
     def by_player(self) -> dict[int, list[Coming]]:
         """Return each player's matches in the order of their starts, those they may reach by winning in it."""

@@ -94,6 +94,12 @@ class EventClock:
         local = self.local(self.to_utc(minute))
         return f"{_WEEKDAYS[local.weekday()].title()} {local:%H:%M}"
 
+    def spoken(self, moment: datetime, now: datetime) -> str:
+        """An aware moment as people say it at NOW: the time alone on the same day, else with its weekday."""
+        minute = self.to_minutes(moment)
+        same_day = self.day_of(minute) == self.day_of(self.to_minutes(now))
+        return self.hhmm(minute) if same_day else self.day_hhmm(minute)
+
     def day_name(self, day: date) -> str:
         """Weekday and date: "Tue 2026-05-12"."""
         return f"{_WEEKDAYS[day.weekday()].title()} {day.isoformat()}"

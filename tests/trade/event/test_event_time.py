@@ -32,6 +32,13 @@ def test_a_time_after_midnight_belongs_to_the_night_after_the_day():
     assert VIENNA.day_hhmm(1470) == "Tue 00:30"
 
 
+def test_a_time_of_another_day_is_said_with_its_weekday() -> None:
+    noon = VIENNA.to_utc(720)
+    assert [VIENNA.spoken(VIENNA.to_utc(minute), noon) for minute in (0, 1439, 1440, -1)] == [
+        "00:00", "23:59", "Tue 00:00", "Sun 23:59"
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize("text", ["", "30:00", "12:60", "1405", "14:5", "noon", "-1:00"])
 def test_a_time_that_cannot_be_read_is_refused(text):
     with pytest.raises(TimeError, match="is no time"):

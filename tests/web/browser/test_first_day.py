@@ -82,10 +82,7 @@ def calibrate(page: Page) -> None:
 
 def take_in(page: Page, site: Site) -> None:
     """The first racquet of a player of the workbook."""
-    drop_off = page.get_by_role("link", name="Drop-off", exact=True).first
-    if not drop_off.is_visible():
-        page.get_by_role("link", name="Menu").click()
-    drop_off.click()
+    go_to(page, "Drop-off")
     page.get_by_label("Who hands in?").fill("torv")
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile(r"/drop-off/\d+"))
@@ -97,10 +94,13 @@ def take_in(page: Page, site: Site) -> None:
 
 
 def go_to(page: Page, name: str) -> None:
-    """Follow a word of the menu, which a phone folds away."""
+    """Follow a word of the menu, which a phone folds away, and folds again where the page still came in."""
     link = page.get_by_role("link", name=name, exact=True).first
-    if not link.is_visible():
-        page.get_by_role("link", name="Menu").click()
+    page.wait_for_load_state()
+    for _ in range(3):
+        if not link.is_visible():
+            page.get_by_role("link", name="Menu").click()
+            page.wait_for_timeout(200)
     link.click()
 
 

@@ -61,7 +61,7 @@ def as_csv(rows: Rows, table: Table) -> bytes:
     writer, names = csv.writer(out, lineterminator="\n"), list(table.by_name)
     writer.writerow(names)
     for number in range(2, max(rows, default=1) + 1):
-        # The first cell keeps a row that begins with # from being read as a remark.
-        cells = rows.get(number)
-        writer.writerow([] if cells is None else [cells.get(name, "").lstrip("#") for name in names])
+        cells = [rows[number].get(name, "") for name in names] if number in rows else []
+        # A row whose first cell begins with # would be read as a remark, and be forgotten.
+        writer.writerow([cell if at else cell.lstrip("#") for at, cell in enumerate(cells)])
     return out.getvalue().encode()

@@ -9,6 +9,8 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import Event, Frame, Job, StringType
+from desk.services.event_files.bulk import TABLE as DROP_OFFS
+from desk.web.counter.sheet_rows import as_csv
 from tests import make
 from tests.web.conftest import House
 
@@ -126,3 +128,11 @@ def test_a_workbook_that_is_none_is_refused(house: House, desk) -> None:
 
 def test_the_empty_sheet_holds_the_columns(desk) -> None:
     assert desk.get("/drop-off-sheet/empty.csv").text.startswith("day,time,player,racquet,frame,")
+
+
+def test_a_row_that_comes_back_keeps_its_number_and_its_cells() -> None:
+    """A first cell with # would make the row a remark; in any other it is a word of the player's."""
+    first, second = list(DROP_OFFS.by_name)[:2]
+    text = as_csv({4: {first: "#5", second: "# 5"}}, DROP_OFFS).decode()
+    lines = text.splitlines()
+    assert (len(lines), lines[3].split(",")[:2]) == (4, ["5", "# 5"])

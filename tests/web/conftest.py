@@ -22,7 +22,7 @@ from desk.web import create_app
 from desk.web.context import password_stamp
 from tests import make
 from tests.databases import copy_of
-from tests.web import scene
+from tests.web.scenes import scene
 
 Fill = Callable[[Session, Event], Any]
 PASSWORD = "three plain words"

@@ -20,9 +20,9 @@ from desk.models import DropOff, Event, HandOver, Player, TrustedDevice
 from desk.models.database import Database
 from desk.web import create_app
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House, make_house
-from tests.web.scene_play import fill_play
+from tests.web.scenes import scene
+from tests.web.scenes.scene_play import fill_play
 
 WORST = (
     "", " ", "0", "-1", "²", "١٢", "1_000", "00", "1e9", "1e400", "NaN", "nan", "inf", "-Infinity", "sNaN", "0x10",

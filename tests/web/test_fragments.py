@@ -2,8 +2,8 @@
 
 from desk.services.bench import jobs
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 from tests.web.statements import selects
 
 FRAGMENTS = ("/benches/lines", "/pickup/waiting", "/now/lines")

@@ -29,9 +29,9 @@ from desk.models import (
 from desk.services.word.word_ways import Asked, ask
 from desk.trade.bench.tag_code import make_code
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
-from tests.web.scene_play import fill_play
+from tests.web.scenes import scene
+from tests.web.scenes.scene_play import fill_play
 
 pytestmark = pytest.mark.slow
 

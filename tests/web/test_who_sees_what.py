@@ -13,9 +13,9 @@ from sqlalchemy import select
 from desk.models import Stringer
 from desk.services.team import accounts
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
-from tests.web.scene import Scene
+from tests.web.scenes import scene
+from tests.web.scenes.scene import Scene
 
 pytestmark = pytest.mark.slow
 

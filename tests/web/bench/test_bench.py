@@ -10,8 +10,8 @@ from desk.services.bench.jobs import BENCH_CHECKS
 from desk.services.machines import machines
 from desk.services.team import team
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 CHECKS = list(BENCH_CHECKS)
 

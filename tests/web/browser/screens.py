@@ -11,7 +11,7 @@ from itertools import groupby
 from playwright.sync_api import Page
 
 from tests.web.browser.served import Site
-from tests.web.scene import Scene
+from tests.web.scenes.scene import Scene
 
 
 @dataclass(frozen=True)

@@ -14,9 +14,9 @@ from desk.models.database import Database
 from desk.services.team.accounts import ROLES
 from desk.web import create_app
 from tests import make
-from tests.web import full_house, scene
 from tests.web.conftest import PASSWORD
-from tests.web.scene_play import fill_play
+from tests.web.scenes import full_house, scene
+from tests.web.scenes.scene_play import fill_play
 
 Fill = Callable[[Session], scene.Scene]
 

@@ -20,7 +20,7 @@ from desk.trade.drop_off_forms import CardForm, DropOffForm, RacquetForm
 from desk.trade.event.names import search_name
 from desk.trade.racquet.bed import HalfCard, StringBed
 from tests import make
-from tests.web.scene import Scene
+from tests.web.scenes.scene import Scene
 
 NOW = "Mon 14:00"
 # Four racquets of 98 sq in, 16 by 19, take 4 x 11.21 m; 1.2 m are left then, not enough for a fifth.

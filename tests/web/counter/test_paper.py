@@ -4,8 +4,8 @@ import pytest
 
 from desk.models import DropOff, Job, Player
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def test_a_tag_has_a_size_and_falls_back_to_the_label(house: House, day: scene.Scene) -> None:

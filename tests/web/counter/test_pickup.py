@@ -3,8 +3,8 @@
 from sqlalchemy import select
 
 from desk.models import HandOver, Job, Settlement
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def ready(day: scene.Scene) -> list[Job]:

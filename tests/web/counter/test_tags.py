@@ -4,8 +4,8 @@ from sqlalchemy import select
 
 from desk.models import Job
 from desk.web.counter.tags import read_tag
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def test_a_code_is_read_from_what_scanners_and_people_type(day: scene.Scene) -> None:

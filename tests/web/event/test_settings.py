@@ -6,8 +6,8 @@ from desk.models import Account, Event, EventDay, HouseTime, Price, Stringer, Tr
 from desk.services.team.accounts import trust_device
 from desk.trade.event.event_settings import SETTINGS
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def as_it_is(house: House, **over: object) -> dict[str, object]:

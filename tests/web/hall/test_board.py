@@ -5,8 +5,8 @@ import re
 import pytest
 
 from desk.models import Event
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def board(house: House, day: scene.Scene) -> str:

@@ -5,8 +5,8 @@ from sqlalchemy import select
 
 from desk.models import HandOver, Job, Player
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ import re
 import pytest
 
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 SAYS_FIRST = {
     "/now": "To a running desk",

@@ -6,7 +6,7 @@ import pytest
 
 from desk.models import Job, Match, Player, StringType
 from tests.web.conftest import House
-from tests.web.scene_play import whole_scene
+from tests.web.scenes.scene_play import whole_scene
 
 
 @pytest.fixture

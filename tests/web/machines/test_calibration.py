@@ -4,8 +4,8 @@ import pytest
 
 from desk.models import Calibration, Machine
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from desk.models import MachineCare, MachineCheck
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def _fill(session, event) -> scene.Scene:

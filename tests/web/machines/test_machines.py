@@ -6,8 +6,8 @@ from sqlalchemy import select
 from desk.models import Calibration, Machine
 from desk.queries.machines.machines import machine_rows, usable_windows
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 GOOD = {"unit": "kg", "reference_1": "20", "reading_1": "20.1", "reference_2": "25", "reading_2": "24.9"}
 

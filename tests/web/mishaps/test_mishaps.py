@@ -7,8 +7,8 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Mishap, Reel, ReelEntry, ShiftNote
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from sqlalchemy import select
 from desk.models import Court, Match, Player, PlayStop
 from tests import make
 from tests.web.conftest import House
-from tests.web.scene_play import whole_scene
+from tests.web.scenes.scene_play import whole_scene
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from sqlalchemy import select
 from desk.models import Contact, HandOver
 from tests import make
 from tests.web.conftest import House
-from tests.web.scene import Scene
+from tests.web.scenes.scene import Scene
 
 
 def test_a_coach_sees_the_racquets_of_their_players_by_name_and_no_price(house: House, day: Scene) -> None:

@@ -10,9 +10,9 @@ from desk.models import Event, Player
 from desk.queries.players.names import player_names, players_named
 from desk.trade.event.names import search_name, shorter, surname
 from tests import make
-from tests.web import full_house
 from tests.web.browser.screens import SCREENS
 from tests.web.conftest import House
+from tests.web.scenes import full_house
 
 NAME = "Ilka Torvane"
 

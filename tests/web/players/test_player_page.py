@@ -12,8 +12,8 @@ from desk.services.players.players import new_token
 from desk.services.promise import promises
 from desk.services.team.team import call_in_absent
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 from tests.web.statements import selects
 
 WORDS = {

@@ -7,8 +7,8 @@ from sqlalchemy import select
 
 from desk.models import Charge, Frame, Player, Settlement
 from desk.queries.money.charges import open_minor
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def owed(house: House, player_id: int) -> int:

@@ -1,8 +1,8 @@
 """How a racquet was strung before, behind one touch from the tag and from the drop-off."""
 
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def test_one_touch_leads_from_the_tag_there_and_back(house: House, day: scene.Scene) -> None:

@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 
 from desk.cli.serve.web_server import OTHER_FILES, listen, room_for_connections
-from tests.web.measure_hall import serving
+from tests.web.running.measure_hall import serving
 
 pytestmark = pytest.mark.slow
 

@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 
 from desk.cli.serve.web_server import THREADS, listen
-from tests.web.measure_hall import serving
+from tests.web.running.measure_hall import serving
 
 pytestmark = pytest.mark.slow
 SLOW = THREADS + 16

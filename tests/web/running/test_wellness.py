@@ -14,8 +14,8 @@ from sqlalchemy import text
 from desk.cli.serve.logs import JsonLines
 from desk.models import Player
 from desk.web.plan.freshness import PlanWatch
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 LINE = re.compile(r'[a-z_]+(\{[a-z]+="[^"\\\n]*"\})? (NaN|[+-]?(Inf|\d+(\.\d+)?(e[+-]?\d+)?))')
 

@@ -6,8 +6,8 @@ from sqlalchemy import select
 from desk.models import Event, Reel, ReelEntry, StringType
 from desk.queries.string.store import balances
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def left(house: House, reel_id: int) -> float:

@@ -4,8 +4,8 @@ from sqlalchemy import func, select
 
 from desk.models import Absence, Shift, Stringer
 from tests import make
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def test_an_event_without_a_team_says_what_to_do_first(house: House) -> None:

@@ -11,8 +11,8 @@ from desk.services.players.contacts import new_contact_link
 from desk.web.security import HEADERS
 from tests import make
 from tests.services.word.phone import Phone
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 ADDRESS = "ilka@example.org"
 ENDPOINT = "https://push.example.org/send/abc"

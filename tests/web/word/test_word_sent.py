@@ -4,8 +4,8 @@ from sqlalchemy import select
 
 from desk.models import Word, WordWay
 from desk.web.word.heard import SILENT_SECONDS, SenderWatch
-from tests.web import scene
 from tests.web.conftest import House
+from tests.web.scenes import scene
 
 
 def word(house: House, state: str) -> Word:

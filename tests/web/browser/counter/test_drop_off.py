@@ -1,0 +1,103 @@
+"""At the counter in a real browser: cards opened, racquets added, a visit taken back, and no script."""
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.web.browser.counter.counter_keys import add_player, jobs_of, without_calibration
+from tests.web.browser.screens import wider_than_screen
+from tests.web.browser.served import Site
+
+pytestmark = pytest.mark.browser
+
+
+def test_an_opened_card_is_no_wider_than_the_screen_and_names_its_halves_once(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1, strung=False)
+    watched = visit("desk")
+    page = watched.page
+    page.set_viewport_size({"width": 1440, "height": 900})
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    page.locator("[data-take]").check()
+    page.get_by_text("Knots, pre-stretch and more").click()
+    assert wider_than_screen(page) == 0
+    card = page.locator("[data-racquet]")
+    for half in ("mains", "crosses"):
+        expect(card.get_by_label(half.capitalize(), exact=True)).to_have_count(1)
+        expect(card.get_by_label(f"String in the {half}")).to_have_count(1)
+    watched.check()
+
+
+def test_enter_at_a_new_racquet_adds_it_and_accepts_nothing(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1)
+    watched = visit("desk")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    page.get_by_text("A racquet that is not on the list").click()
+    page.get_by_label("Frame", exact=True).select_option(index=1)
+    page.get_by_label("How many").press("Enter")
+    expect(page.locator("[data-take]:checked")).to_have_count(2)
+    expect(page.locator("[data-take]").nth(1)).to_be_focused()
+    assert jobs_of(site, player_id) == []
+    watched.check()
+
+
+def test_a_player_who_does_not_know_gets_a_proposal_and_nothing_is_filled_in(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Quill Harrow", racquets=1, strung=False)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}"))
+    page.locator("[data-take]").check()
+    page.get_by_text("The player does not know what to ask for").click()
+    expect(page.locator(".propose dl")).to_contain_text("52.5 lb")
+    expect(page.locator(".propose")).to_contain_text("middle of the range")
+    assert [field.input_value() for field in page.locator(".tension-input").all()] == ["", ""]
+    assert page.locator(".unit-in :checked").count() == 0
+    watched.check()
+
+
+def test_a_visit_is_taken_back_at_the_counter(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=1)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    page.get_by_role("button", name="Accept").click()
+    page.get_by_role("button", name="Take this drop-off back").click()
+    expect(page.get_by_text("The drop-off of Zora Quindle is taken back")).to_be_visible()
+    assert jobs_of(site, player_id) == []
+    watched.check()
+
+
+def test_on_a_phone_the_bar_is_low_until_its_place_and_covers_nothing_in_use(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Quon Adair", racquets=3)
+    without_calibration(site)
+    watched = visit("desk", size="phone")
+    page = watched.page
+    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    bar, court = page.locator(".visit-ready"), page.locator("input[value='on_court']")
+    expect(page.locator(".visit-ready .time.hero")).to_be_visible()
+    page.evaluate("scrollTo(0, 0)")
+    expect(bar).to_have_class("visit-ready lies-over")
+    assert (
+        bar.bounding_box()["height"] < page.viewport_size["height"] / 8
+        and not page.locator(".ready-where").is_visible()
+    )
+    court.focus()
+    assert court.bounding_box()["y"] + court.bounding_box()["height"] <= bar.bounding_box()["y"]
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    expect(bar).to_have_class("visit-ready")
+    assert page.locator(".ready-where").is_visible()
+    assert not page.locator("kbd:visible").count()
+    watched.check()
+
+
+def test_drop_off_works_without_script(visit: Callable, site: Site) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=2)
+    page = visit("desk", java_script_enabled=False).page
+    page.goto(site.to("/drop-off"))
+    page.get_by_label("Who hands in?").fill("zor")
+    page.get_by_role("button", name="Find").click()
+    page.get_by_role("link", name="All 2 as last time").click()
+    page.get_by_role("button", name="Accept").click()
+    page.wait_for_url("**/drop-off/taken/*")
+    assert len(jobs_of(site, player_id)) == 2

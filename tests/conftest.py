@@ -29,6 +29,7 @@ def pytest_configure() -> None:
     gc.set_threshold(100_000, 50, 50)
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """Share the whole suite among the cores and one more, since tests wait for browsers, servers and other processes.
 

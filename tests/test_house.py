@@ -94,6 +94,11 @@ def test_no_folder_is_crowded() -> None:
     assert {room: count for room, count in rooms.items() if count > FULLER_YET.get(room, MOST_MODULES)} == {}
 
 
+def test_no_test_module_is_asked_by_another() -> None:
+    asks = re.compile(r"^ *(?:from|import) .*\btest_.*$", re.MULTILINE)
+    assert {short(path): found for path in TESTS if (found := asks.findall(path.read_text(encoding="utf-8")))} == {}
+
+
 def test_a_name_stands_for_one_thing() -> None:
     rooms = defaultdict(set)
     for path in CODE:

@@ -11,7 +11,7 @@ from desk.services.acting import Acting
 from desk.services.bench.jobs import BENCH_CHECKS, Finish, finish_job, start_job
 from tests import make
 from tests.web.conftest import House
-from tests.web.test_access import may
+from tests.web.who_may import may
 
 SHOWN = re.compile(r'name="(shown-\d+)" value="([^"]+)"')
 MENU = re.compile(r'<nav id="menu".*?</nav>', re.DOTALL)

@@ -35,6 +35,18 @@ FAULT_WORDS = {
 
 
 @dataclass(frozen=True, kw_only=True)
+class HandMove:
+    """Where a hand puts a racquet: with a stringer, at a machine or None for any, right after another racquet.
+
+    `after_id` 0 is before all that wait there; None leaves the place to the plan.
+    """
+
+    stringer_id: int
+    machine_id: int | None = None
+    after_id: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Judgement:
     """A move before it is kept: what stands against it at that minute, and what the plan becomes with it.
 
@@ -55,29 +67,19 @@ def judge_move(
     session: Session,
     event_id: int,
     job_id: int,
+    move: HandMove,
     *,
-    stringer_id: int,
-    machine_id: int | None,
-    after_id: int | None = None,
     at: datetime,
     start_at: datetime | None = None,
 ) -> Judgement:
-    """Return what giving a waiting racquet to a stringer (a machine, a place) would do; nothing is kept."""
+    """Return what a move of a waiting racquet would do, also if it began at START_AT; nothing is kept."""
     event = find(session, Event, event_id, "event")
     job = find_of(session, event, Job, job_id, "job")
-    _require_waiting(job)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
-    _require_may(stringer, job)
-    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
+    stringer, machine, kept = _allowed(session, event, job, move)
     moment = build_moment(session, event, at)
     name = job.plan_name
     pinned = _pinned(moment.workload, name, stringer.code, None if machine is None else machine.code)
-    moved = with_place(
-        waiting_of(_waiting(session, event)),
-        job.serial,
-        stringer_id=stringer.id,
-        place=_place(session, event, job, stringer, after_id),
-    )
+    moved = with_place(waiting_of(_waiting(session, event)), job.serial, stringer_id=stringer.id, place=kept)
     workload = _in_turn(pinned, names_after(moved))
     before = plan_in_force(moment)
     after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False)
@@ -94,15 +96,18 @@ def judge_move(
     )
 
 
-def _require_may(stringer: Stringer, job: Job) -> None:
+def _allowed(
+    session: Session, event: Event, job: Job, move: HandMove
+) -> tuple[Stringer, Machine | None, KeptPlace | None]:
+    """Return the stringer, the machine and the place of a move; what may not be moved there is refused."""
+    if job.state != "waiting":
+        raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be moved.")
+    stringer = find_of(session, event, Stringer, move.stringer_id, "stringer")
     reason = why_not(stringer, gut=is_gut(job), on_court=job.on_court)
     if reason:
         raise Conflict(f"{reason} Choose somebody else, or change it under Team.")
-
-
-def _require_waiting(job: Job) -> None:
-    if job.state != "waiting":
-        raise Conflict(f"Racquet {job.code} is {state_words(job)}; only a waiting one can be moved.")
+    machine = None if move.machine_id is None else find_of(session, event, Machine, move.machine_id, "machine")
+    return stringer, machine, _place(session, event, job, stringer, move.after_id)
 
 
 def _pinned(workload: solver.Workload, name: str, stringer: str | None, machine: str | None) -> solver.Workload:
@@ -179,25 +184,12 @@ def _faults(
     return tuple(dict.fromkeys(said))
 
 
-def pin_job(
-    session: Session,
-    event_id: int,
-    job_id: int,
-    *,
-    stringer_id: int,
-    machine_id: int | None,
-    after_id: int | None = None,
-    acting: Acting,
-) -> Job:
+def pin_job(session: Session, event_id: int, job_id: int, move: HandMove, *, acting: Acting) -> Job:
     """Keep a move: every later plan gives the racquet to this stringer (and machine), at this place of the order."""
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
-    _require_waiting(job)
-    stringer = find_of(session, event, Stringer, stringer_id, "stringer")
-    _require_may(stringer, job)
-    machine = None if machine_id is None else find_of(session, event, Machine, machine_id, "machine")
+    stringer, machine, place = _allowed(session, event, job, move)
     where = "" if machine is None else f" at {machine.name}"
-    place = _place(session, event, job, stringer, after_id)
-    job.pinned_stringer_id, job.pinned_machine_id = stringer.id, machine_id
+    job.pinned_stringer_id, job.pinned_machine_id = stringer.id, move.machine_id
     keep_place(session, event, job, place)
     where += _said(session, event, job, stringer, place)
     log_change(session, event, acting, f"{job.code} pinned to {stringer.name}{where}", subject="plan", job_id=job.id)

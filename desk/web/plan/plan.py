@@ -38,14 +38,14 @@ class MoveForm(DeskForm):
     machine_id = SelectField("Machine", coerce=int, validators=[Optional()])
     after_id = SelectField("Place in the order", validators=[Optional()], default="")
 
-    def to(self) -> dict[str, int | None]:
-        """Return where the racquet is to go: no place of the order is the plan's, 0 the first."""
+    def to(self) -> hand_moves.HandMove:
+        """Return where the racquet is to go."""
         after = self.after_id.data
-        return {
-            "stringer_id": self.stringer_id.data,
-            "machine_id": self.machine_id.data or None,
-            "after_id": int(after) if after else None,
-        }
+        return hand_moves.HandMove(
+            stringer_id=self.stringer_id.data,
+            machine_id=self.machine_id.data or None,
+            after_id=int(after) if after else None,
+        )
 
 
 class ReasonForm(DeskForm):
@@ -143,7 +143,7 @@ def _judged(job: Job, move: MoveForm) -> hand_moves.Judgement | None:
             context.reading(),
             context.event_id(),
             job.id,
-            **move.to(),
+            move.to(),
             at=context.event_time(),
             start_at=_asked_start(),
         )
@@ -169,7 +169,7 @@ def keep(job_id: int):
         with saving(
             form, "The move is kept and the next plan follows it. It can be taken back on the racquet's page."
         ) as session:
-            hand_moves.pin_job(session, context.event_id(), job_id, **form.to(), acting=context.acting())
+            hand_moves.pin_job(session, context.event_id(), job_id, form.to(), acting=context.acting())
             return see(url_for("plan.page"))
     return _racquet_page(job_id, form)
 

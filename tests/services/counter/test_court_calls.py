@@ -1,5 +1,6 @@
 """A waiting racquet whose player is on court: called for by one touch, planned first, promised anew, taken back."""
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -12,7 +13,7 @@ from desk.models.database import Database
 from desk.queries.close.facts import read_facts
 from desk.services.counter.court_calls import call_to_court, take_call_back
 from desk.services.counter.drop_offs import take_drop_off
-from desk.services.plan.hand_moves import pin_job
+from desk.services.plan.hand_moves import HandMove, pin_job
 from desk.services.plan.planning import Effort, plan_event
 from desk.services.play.needed_by import refresh_needed_by
 from tests import make
@@ -61,9 +62,9 @@ def test_it_is_wanted_at_once_and_promised_sooner(session: Session) -> None:
 def test_the_next_plan_puts_it_first_wherever_a_hand_had_put_it(database: Database) -> None:
     with database.writing() as session:
         desk, jobs = _queue(session)
-        pin = {"stringer_id": desk.stringers[0].id, "machine_id": desk.machines[0].id}
-        pin_job(session, desk.event.id, jobs[0].id, **pin, after_id=0, acting=CAME)
-        pin_job(session, desk.event.id, jobs[-1].id, **pin, acting=CAME)
+        move = HandMove(stringer_id=desk.stringers[0].id, machine_id=desk.machines[0].id)
+        pin_job(session, desk.event.id, jobs[0].id, replace(move, after_id=0), acting=CAME)
+        pin_job(session, desk.event.id, jobs[-1].id, move, acting=CAME)
         call_to_court(session, desk.event.id, jobs[-1].id, acting=CALLED)
         event_id, name = desk.event.id, jobs[-1].plan_name
     plan = plan_event(database, event_id, at=CALLED.at, effort=Effort(steps=2000))
@@ -74,7 +75,7 @@ def test_the_next_plan_puts_it_first_wherever_a_hand_had_put_it(database: Databa
 def test_taken_back_it_waits_as_before_with_the_time_told_before(session: Session) -> None:
     desk, jobs = _queue(session, needed_by_kind="time", needed_by_at=make.moment("Mon 15:00"))
     job = jobs[-1]
-    pin_job(session, desk.event.id, job.id, stringer_id=desk.stringers[1].id, machine_id=None, after_id=0, acting=CAME)
+    pin_job(session, desk.event.id, job.id, HandMove(stringer_id=desk.stringers[1].id, after_id=0), acting=CAME)
     refresh_needed_by(session, desk.event, at=CAME.at)
     told = job.promised_at
     names = ("on_court", "court_id", "called_at", "before_call", "needed_by_at", "latest_at", "needed_by_why", "weight")

@@ -18,9 +18,8 @@ def test_a_pinned_racquet_obeys(database: Database) -> None:
         event = session.get_one(Event, event_id)
         stringers = session.scalars(select(Stringer.id).where(Stringer.event_id == event.id)).all()
         for number, job_id in enumerate(job_ids):
-            hand_moves.pin_job(
-                session, event_id, job_id, stringer_id=stringers[number % 2], machine_id=None, acting=NOW
-            )
+            move = hand_moves.HandMove(stringer_id=stringers[number % 2])
+            hand_moves.pin_job(session, event_id, job_id, move, acting=NOW)
     plan_event(database, event_id, at=NOW.at, effort=QUICK)
     found = places(database, event_id)
     assert [found[job_id].stringer_id for job_id in job_ids] == [stringers[0], stringers[1], stringers[0]]
@@ -34,9 +33,8 @@ def test_a_move_shows_before_and_after_and_keeps_nothing(database: Database) -> 
         event = session.get_one(Event, event_id)
         everybody = session.scalars(select(Stringer.id).where(Stringer.event_id == event.id)).all()
         other = next(one for one in everybody if one != taken)
-        judged = hand_moves.judge_move(
-            session, event_id, job_ids[0], stringer_id=other, machine_id=None, at=NOW.at, start_at=NOW.at
-        )
+        move = hand_moves.HandMove(stringer_id=other)
+        judged = hand_moves.judge_move(session, event_id, job_ids[0], move, at=NOW.at, start_at=NOW.at)
         own = judged.comparison.own
         names = {one.id: one.name for one in session.scalars(select(Stringer))}
         assert (own.before.stringer, own.after.stringer) == (names[taken], names[other])
@@ -49,9 +47,9 @@ def test_a_move_into_a_break_names_the_fault(database: Database) -> None:
     event_id, job_ids = filled(database, 1)
     plan_event(database, event_id, at=NOW.at, effort=QUICK)
     with database.writing() as session:
-        bench = first_bench(session, event_id)
+        move = hand_moves.HandMove(**first_bench(session, event_id))
         night = make.moment("Mon 23:00")
-        judged = hand_moves.judge_move(session, event_id, job_ids[0], **bench, at=NOW.at, start_at=night)
+        judged = hand_moves.judge_move(session, event_id, job_ids[0], move, at=NOW.at, start_at=night)
     assert judged.faults == ("Stringer 1 is not at work then.",)
 
 
@@ -59,5 +57,6 @@ def test_a_started_racquet_is_not_moved(database: Database) -> None:
     event_id, job_ids = filled(database, 1)
     with database.writing() as session:
         begin(session, event_id, job_ids[0])
+        move = hand_moves.HandMove(**first_bench(session, event_id))
         with pytest.raises(Conflict, match="only a waiting one can be moved"):
-            hand_moves.judge_move(session, event_id, job_ids[0], **first_bench(session, event_id), at=NOW.at)
+            hand_moves.judge_move(session, event_id, job_ids[0], move, at=NOW.at)

@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Job, LogEntry
+from desk.models import Job, LogEntry, Stringer
 from desk.models.database import Database
 from desk.queries.plan.kept_order import bench_order
 from desk.queries.plan.plan_board import plan_board
@@ -52,11 +52,11 @@ class Room:
         found = bench_order(self.session, self.event, self.anna.id)
         return [self.jobs.index(self.session.get_one(Job, one.job_id)) for one in found]
 
-    def put(self, number: int, after: int | None, **over: object) -> None:
+    def put(self, number: int, after: int | None, stringer: Stringer | None = None) -> None:
         """Let a hand put a racquet right after another, or before all."""
-        to = {"stringer_id": self.anna.id, "machine_id": None, "acting": make.acting()}
         after_id = 0 if after is None else self.jobs[after].id
-        hand_moves.pin_job(self.session, self.event.id, self.jobs[number].id, after_id=after_id, **(to | over))
+        move = hand_moves.HandMove(stringer_id=(stringer or self.anna).id, after_id=after_id)
+        hand_moves.pin_job(self.session, self.event.id, self.jobs[number].id, move, acting=make.acting())
 
     def kept(self) -> dict[int, str]:
         """Return what the board says of kept places."""
@@ -114,9 +114,8 @@ def test_a_place_ends_when_what_it_hangs_on_is_started(room: Room) -> None:
 
 def test_a_place_ends_when_what_it_hangs_on_is_moved(room: Room) -> None:
     room.put(0, after=1)
-    hand_moves.pin_job(
-        room.session, room.event.id, room.jobs[1].id, stringer_id=room.ben.id, machine_id=None, acting=make.acting()
-    )
+    move = hand_moves.HandMove(stringer_id=room.ben.id)
+    hand_moves.pin_job(room.session, room.event.id, room.jobs[1].id, move, acting=make.acting())
     assert room.jobs[0].kept_place == {
         "ahead": [],
         "behind": [room.jobs[2].serial, room.jobs[3].serial],
@@ -136,8 +135,8 @@ def test_a_move_taken_back_leaves_the_place_to_the_plan(room: Room) -> None:
 
 
 def test_a_place_is_judged_before_it_is_kept(room: Room) -> None:
-    to = {"stringer_id": room.anna.id, "machine_id": None, "at": AT}
-    judged = hand_moves.judge_move(room.session, room.event.id, room.jobs[3].id, after_id=0, **to)
+    move = hand_moves.HandMove(stringer_id=room.anna.id, after_id=0)
+    judged = hand_moves.judge_move(room.session, room.event.id, room.jobs[3].id, move, at=AT)
     assert (judged.turn_before, judged.turn_after) == (4, 1)
     assert room.jobs[0].code in [change.racquet.code for change in judged.comparison.worse]
     assert room.jobs[3].kept_place is None
@@ -145,7 +144,7 @@ def test_a_place_is_judged_before_it_is_kept(room: Room) -> None:
 
 def test_a_place_after_what_waits_elsewhere_is_refused(room: Room) -> None:
     with pytest.raises(Conflict, match=r"does not wait for Stringer 2 any more\. Choose the place anew\."):
-        room.put(0, after=1, stringer_id=room.ben.id)
+        room.put(0, after=1, stringer=room.ben)
     assert room.jobs[0].kept_place is None
 
 

@@ -49,7 +49,7 @@ def test_what_may_not_be_done_says_why(session: Session, desk: SmallDesk) -> Non
     with pytest.raises(Conflict, match=f"{first.name} does not string natural gut"):
         jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)
     with pytest.raises(Conflict, match="does not string natural gut"):
-        hand_moves.pin_job(session, desk.event.id, job.id, acting=NOW, **bench)
+        hand_moves.pin_job(session, desk.event.id, job.id, hand_moves.HandMove(**bench), acting=NOW)
     first.strings_gut, first.most_a_day = True, 0
     with pytest.raises(Conflict, match="the most that was set"):
         jobs.start_job(session, desk.event.id, job.id, acting=NOW, **bench)

@@ -102,14 +102,14 @@ class _Run:
                 f"Refused: {count} {'racquet' if count == 1 else 'racquets'}, {len(self.refused)} entries in all"
             )
         for at, sentence in self.refused:
-            click.echo(f"! {self.clock.day_hhmm(self.clock.to_minutes(at))} {sentence}")
+            click.echo(f"! {self.clock.weekday_hhmm(at)} {sentence}")
 
     def _line(self, row: StrungRow) -> str:
         start, end, fetched = (
-            "-" if at is None else self.clock.day_hhmm(self.clock.to_minutes(at))
+            "-" if at is None else self.clock.weekday_hhmm(at)
             for at in (row.started_at, row.finished_at, row.fetched_at)
         )
-        promised = "-" if row.promised_at is None else self.clock.day_hhmm(self.clock.to_minutes(row.promised_at))
+        promised = "-" if row.promised_at is None else self.clock.weekday_hhmm(row.promised_at)
         late = f"  LATE {row.late_min} min: {row.late_why}" if row.late_min else "  tight" if row.standing else ""
         return (
             f"{start}  {row.stringer} on {row.machine}: {row.code}, {row.player} racquet {row.racquet_number}, "
@@ -120,7 +120,7 @@ class _Run:
         self.refused.extend((step.at, sentence) for sentence in step.refused)
         if not self.quiet and self.progress.is_due:
             share = bisect_right(self.dropped_at, step.at) / max(1, len(self.dropped_at))
-            self.progress.show(share, f"{self.clock.day_hhmm(self.clock.to_minutes(step.at))}, {self._standings()}")
+            self.progress.show(share, f"{self.clock.weekday_hhmm(step.at)}, {self._standings()}")
 
     def _standings(self) -> str:
         """Say how many racquets were strung late or tight, or will be by the plan in force."""

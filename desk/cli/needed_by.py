@@ -31,7 +31,7 @@ def needed_by_command(url: str, event: str, moment: str | None, out: Path) -> No
         at = now if moment is None else clock.parse_moment(moment, last)
         refused = [] if files is None else play_so_far(session, found.id, script_of(files), at)
         rows = needed_by_rows(session, found, at)
-        told = clock.day_hhmm(clock.to_minutes(at))
+        told = clock.weekday_hhmm(at)
     out.write_text(needed_by_csv(rows), encoding="utf-8")
     for sentence in refused:
         click.echo(f"Not played: {sentence}", err=True)

@@ -46,15 +46,12 @@ def hhmm(moment: datetime) -> str:
 
 def day_word(moment: datetime) -> str:
     """The day where it is not today's, in as few letters as say it: "", "Tue", "12 May"."""
-    local, today = context.clock().local(moment).date(), context.clock().local(context.event_time()).date()
-    if local == today:
-        return ""
-    return f"{local:%a}" if abs((local - today).days) < 7 else f"{local.day} {local:%b}"
+    return context.clock().day_word(moment, context.event_time())
 
 
 def day_hhmm(moment: datetime) -> str:
     """The wall clock, with its day where that is not today: "Tue 13:05"."""
-    return f"{day_word(moment)} {hhmm(moment)}".strip()
+    return context.clock().spoken(moment, context.event_time())
 
 
 def day_name(day: date) -> str:
@@ -79,7 +76,7 @@ def weekday(moment: datetime) -> str:
 
 def weekday_hhmm(moment: datetime) -> str:
     """The wall clock with its weekday: "Mon 13:05"."""
-    return f"{weekday(moment)} {hhmm(moment)}"
+    return context.clock().weekday_hhmm(moment)
 
 
 def full_date(moment: datetime) -> str:

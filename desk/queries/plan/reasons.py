@@ -31,15 +31,10 @@ def _words(moment: Moment) -> dict[str, Any]:
 
 
 def spoken_clock(moment: Moment) -> Clock:
-    """Return how a minute is said in a sentence: with its weekday where that is not today's."""
+    """Return how a minute is said in a sentence: with its day where that is not today's."""
     clock = moment.clock
-    today = clock.local(clock.to_utc(moment.workload.now)).date()
-
-    def said(minute: int) -> str:
-        is_today = clock.local(clock.to_utc(minute)).date() == today
-        return clock.hhmm(minute) if is_today else clock.day_hhmm(minute)
-
-    return said
+    now = clock.to_utc(moment.workload.now)
+    return lambda minute: clock.spoken(clock.to_utc(minute), now)
 
 
 def waits_for_reading(moment: Moment, place: solver.Assignment | None) -> bool:

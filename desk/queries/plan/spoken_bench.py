@@ -79,9 +79,7 @@ class SpokenBenches:
 
     def _because(self, why: Why, until: datetime | None) -> str:
         if until is not None:
-            minute = self.clock.to_minutes(until)
-            is_today = self.clock.local(until).date() == self.clock.local(self.at).date()
-            return f"is off until {self.clock.hhmm(minute) if is_today else self.clock.day_hhmm(minute)}"
+            return f"is off until {self.clock.spoken(until, self.at)}"
         return {"gone": "has left the team", "busy": "is busy then", "away": "is away"}.get(why, "has no hours ahead")
 
 

@@ -52,7 +52,7 @@ class EventForecast:
         return self.start_at(match_id, self.event.early_call_per_cent / 100)
 
     def clock_time(self, at: datetime) -> str:
-        """Return AT as people say it: the time alone on the day of the forecast, else with its weekday."""
+        """Return AT as people say it: the time alone on the day of the forecast, else with its day."""
         return self.records.clock.spoken(at, self.at)
 
     def by_player(self) -> dict[int, list[Coming]]:

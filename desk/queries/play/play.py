@@ -215,13 +215,11 @@ class _Shown:
         return f"{words} {self._time(match, match.start_at)}".strip()
 
     def _time(self, match: Match, at: datetime | None) -> str:
-        """The wall clock of AT, with its weekday where it is not the match's own day of play."""
+        """The wall clock of AT, with its day where it is not the match's own day of play."""
         if at is None:
             return ""
         clock = self.forecast.records.clock
-        minute = clock.to_minutes(at)
-        same = clock.day_of(minute) == self.forecast.records.days[match.day_id]
-        return clock.hhmm(minute) if same else clock.day_hhmm(minute)
+        return clock.spoken(at, clock.to_utc(clock.day_start(self.forecast.records.days[match.day_id])))
 
 
 def standing_still(records: PlayRecords, at: datetime) -> frozenset[tuple[int, int]]:

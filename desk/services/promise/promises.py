@@ -113,7 +113,7 @@ def _jobs_ahead(session: Session, row: Assignment, at: datetime) -> int:
 
 def _log_change(session: Session, event: Event, job: Job, before: Promise, after: Promise, acting: Acting) -> None:
     clock = clock_of(session, event)
-    old, new = (clock.day_hhmm(clock.to_minutes(promise.ready_at)) for promise in (before, after))
+    old, new = (clock.weekday_hhmm(promise.ready_at) for promise in (before, after))
     because = f": {after.reason}" if after.reason else ""
     text = f"{job.code} promised for {new} instead of {old}{because}"
     write_log(session, event, acting, "promises", text, job_id=job.id)

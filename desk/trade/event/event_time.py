@@ -89,16 +89,20 @@ class EventClock:
         """The wall clock at `minute`: "14:05"."""
         return f"{self.local(self.to_utc(minute)):%H:%M}"
 
-    def day_hhmm(self, minute: int) -> str:
-        """Weekday and wall clock at `minute`: "Tue 14:05"."""
-        local = self.local(self.to_utc(minute))
-        return f"{_WEEKDAYS[local.weekday()].title()} {local:%H:%M}"
+    def weekday_hhmm(self, moment: datetime) -> str:
+        """Weekday and wall clock at an aware moment: "Tue 14:05"."""
+        return f"{self.local(moment):%a %H:%M}"
+
+    def day_word(self, moment: datetime, now: datetime) -> str:
+        """The day of an aware moment where it is not that of NOW, in as few letters as say it: "", "Tue", "12 May"."""
+        day, today = self.local(moment).date(), self.local(now).date()
+        if day == today:
+            return ""
+        return f"{day:%a}" if abs((day - today).days) < 7 else f"{day.day} {day:%b}"
 
     def spoken(self, moment: datetime, now: datetime) -> str:
-        """An aware moment as people say it at NOW: the time alone on the same day, else with its weekday."""
-        minute = self.to_minutes(moment)
-        same_day = self.day_of(minute) == self.day_of(self.to_minutes(now))
-        return self.hhmm(minute) if same_day else self.day_hhmm(minute)
+        """An aware moment as people say it at NOW, with its day where that is another: "14:05", "Tue 14:05"."""
+        return f"{self.day_word(moment, now)} {self.local(moment):%H:%M}".strip()
 
     def day_name(self, day: date) -> str:
         """Weekday and date: "Tue 2026-05-12"."""

@@ -23,19 +23,19 @@ def test_a_moment_before_the_first_day_is_negative():
 
 
 def test_the_wall_clock_is_shown_alone_or_with_its_weekday():
-    assert (VIENNA.hhmm(1440 + 845), VIENNA.day_hhmm(1440 + 845)) == ("14:05", "Tue 14:05")
+    assert (VIENNA.hhmm(1440 + 845), VIENNA.weekday_hhmm(VIENNA.to_utc(1440 + 845))) == ("14:05", "Tue 14:05")
 
 
 def test_a_time_after_midnight_belongs_to_the_night_after_the_day():
     assert VIENNA.to_minutes(VIENNA.parse("24:30", date(2026, 5, 11))) == 1470
     assert VIENNA.parse("24:30", date(2026, 5, 11)) == VIENNA.parse("0:30", date(2026, 5, 12))
-    assert VIENNA.day_hhmm(1470) == "Tue 00:30"
+    assert VIENNA.weekday_hhmm(VIENNA.to_utc(1470)) == "Tue 00:30"
 
 
-def test_a_time_of_another_day_is_said_with_its_weekday() -> None:
+def test_a_time_of_another_day_is_said_with_its_weekday_and_of_another_week_with_its_date() -> None:
     noon = VIENNA.to_utc(720)
-    assert [VIENNA.spoken(VIENNA.to_utc(minute), noon) for minute in (0, 1439, 1440, -1)] == [
-        "00:00", "23:59", "Tue 00:00", "Sun 23:59"
+    assert [VIENNA.spoken(VIENNA.to_utc(minute), noon) for minute in (0, 1439, 1440, -1, 7 * 1440 - 1, 7 * 1440)] == [
+        "00:00", "23:59", "Tue 00:00", "Sun 23:59", "Sun 23:59", "18 May 00:00"
     ]  # fmt: skip
 
 

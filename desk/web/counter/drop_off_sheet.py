@@ -11,7 +11,8 @@ from wtforms import HiddenField
 from desk.errors import BadInput, InputFault, gathered
 from desk.queries.counter import counter
 from desk.services.counter.bulk_drop_offs import Bulk, RefusedRow, Taken, preview_bulk, take_bulk
-from desk.services.event_files import TABLES, BulkSheet, ScriptedDropOff, read_bulk
+from desk.services.event_files import BulkSheet, ScriptedDropOff, read_bulk
+from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.web import context
 from desk.web.counter.ready import priced
 from desk.web.counter.sheet_rows import as_csv, brought, carried, corrected, field_name, without
@@ -19,7 +20,7 @@ from desk.web.forms import KeyedForm, row_number, saving, see, show
 from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("drop_off_sheet", __name__)
-DROP_OFFS = next(table for table in TABLES if table.name == "dropoffs")
+DROP_OFFS = BY_NAME["dropoffs"]
 
 
 class VisitsForm(SheetForm, KeyedForm):

@@ -5,7 +5,8 @@ from __future__ import annotations
 from flask import Blueprint, Response, flash, url_for
 
 from desk.errors import BadInput
-from desk.services.event_files import TABLES, read_matches
+from desk.services.event_files import read_matches
+from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.services.event_files.tables.spec import Row
 from desk.services.play.match_sheets import MatchesTaken, take_matches
 from desk.web import context
@@ -14,7 +15,7 @@ from desk.web.play.play import what_moved
 from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("match_sheet", __name__)
-MATCHES = next(table for table in TABLES if table.name == "matches")
+MATCHES = BY_NAME["matches"]
 
 
 @blueprint.route("/play/sheet", methods=["GET", "POST"])

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from solver.contract.plan import Answer
+
 Slot = tuple[int, int]
 """A day of the event, and a part of it by number."""
 
@@ -114,21 +116,8 @@ class AllotmentProblem:
         return -(-work * hours[hand.id] // total) if total else 0
 
 
-@dataclass(frozen=True, kw_only=True)
-class Allotment:
-    """Each player's stringer, its points by heading, and a proved lower bound on the best total."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Allotment(Answer):
+    """Each player's stringer, and what that costs."""
 
     stringer_of: Mapping[str, str]
-    costs: Mapping[str, int]
-    bound: int
-    seconds: float
-
-    @property
-    def total(self) -> int:
-        """Give the sum of all headings."""
-        return sum(self.costs.values())
-
-    @property
-    def gap(self) -> float:
-        """Give the part of the total that might still be saved, from 0 (proved best) to 1."""
-        return (self.total - self.bound) / self.total if self.total else 0.0

@@ -19,22 +19,12 @@ class Assignment:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Plan:
-    """An answer to a workload.
+class Answer:
+    """What an answer costs: points by heading, a proved lower bound on the best total, seconds it took."""
 
-    `status` is ``optimal`` (proved), ``feasible`` (keeps every rule) or ``empty`` (nothing to plan).
-    `costs` holds the points by heading, `bound` a proved lower bound on the best plan's total.
-    `is_quick` says that it was made by quick rules alone, before the search was ready.
-    """
-
-    status: Status
-    assignments: tuple[Assignment, ...]
-    unplaced: tuple[str, ...] = ()
     costs: Mapping[str, int]
     bound: int = 0
     seconds: float = 0.0
-    workload_name: str = ""
-    is_quick: bool = False
 
     @property
     def total(self) -> int:
@@ -45,6 +35,21 @@ class Plan:
     def gap(self) -> float:
         """Give the part of the total that might still be saved, from 0 (proved best) to 1."""
         return (self.total - self.bound) / self.total if self.total else 0.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plan(Answer):
+    """An answer to a workload.
+
+    `status` is ``optimal`` (proved), ``feasible`` (keeps every rule) or ``empty`` (nothing to plan).
+    `is_quick` says that it was made by quick rules alone, before the search was ready.
+    """
+
+    status: Status
+    assignments: tuple[Assignment, ...]
+    unplaced: tuple[str, ...] = ()
+    workload_name: str = ""
+    is_quick: bool = False
 
     def by_job(self) -> dict[str, Assignment]:
         """Give the assignments by job id."""

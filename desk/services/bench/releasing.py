@@ -95,4 +95,4 @@ def _wanted(event: Event, job: Job, acting: Acting) -> quotes.Wanted:
 def promise_quoted(session: Session, event: Event, job: Job, quote: quotes.ReadyQuote, *, acting: Acting) -> None:
     """Promise a waiting job the time that was quoted; without a place in the plan there is nothing to promise."""
     if quote.told is not None:
-        promises.give_promise(session, event, job, acting=acting, told=quote.told)
+        promises.give_promise(session, event, job, quote.told, acting=acting)

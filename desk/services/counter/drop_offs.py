@@ -186,7 +186,7 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
     session.add(job)
     session.flush()
     if draft.quote is not None and draft.quote.told is not None:
-        promises.give_promise(session, event, job, acting=acting, told=draft.quote.told, ready_at=form.shown_ready_at)
+        promises.give_promise(session, event, job, draft.quote.told.at(form.shown_ready_at), acting=acting)
     return job
 
 

@@ -20,30 +20,20 @@ from desk.services.word.noting import note_new_time
 from desk.trade.bench.promise import Told
 
 
-def give_promise(
-    session: Session,
-    event: Event,
-    job: Job,
-    *,
-    acting: Acting,
-    told: Told,
-    ready_at: datetime | None = None,
-    reason: str = "",
-) -> Promise:
-    """Store the ready time told to the player: READY_AT, or the one worked out here.
+def give_promise(session: Session, event: Event, job: Job, told: Told, *, acting: Acting, reason: str = "") -> Promise:
+    """Store the ready time told to the player.
 
     A promise that was given before stays beside the new one; the same time again adds nothing.
     """
     if job.state not in OPEN_STATES:
         raise Conflict(f"Racquet {job.code} is not in the queue; there is nothing to promise.")
-    ready_at = ready_at or told.ready_at
-    if ready_at < acting.at:
+    if told.ready_at < acting.at:
         raise BadInput("The ready time has passed already; promise a later one.", fields={"ready_at": "has passed"})
     before = current_promise(job)
-    if before is not None and before.ready_at == ready_at:
+    if before is not None and before.ready_at == told.ready_at:
         return before
     promise = Promise(
-        ready_at=ready_at,
+        ready_at=told.ready_at,
         given_at=acting.at,
         by=acting.by,
         planned_end_at=told.planned_end_at,
@@ -87,7 +77,7 @@ def renew_promise(
         needed_by_at=job.needed_by_at,
         on_court=job.on_court,
     )
-    return give_promise(session, event, job, acting=acting, told=told, ready_at=ready_at, reason=reason)
+    return give_promise(session, event, job, told.at(ready_at), acting=acting, reason=reason)
 
 
 def current_promise(job: Job) -> Promise | None:

@@ -70,6 +70,10 @@ class Told:
     ready_at: datetime
     likely_at: datetime
 
+    def at(self, ready_at: datetime | None) -> "Told":
+        """The same for another ready time, where one is given."""
+        return replace(self, ready_at=ready_at or self.ready_at)
+
 
 @dataclass(frozen=True)
 class PromiseKept:

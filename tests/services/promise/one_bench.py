@@ -60,12 +60,5 @@ class OneBench:
         self.session.flush()
 
     def promise(self, job: Job, text: str, at: str = "Mon 12:00", reason: str = "") -> Promise:
-        return promises.give_promise(
-            self.session,
-            self.event,
-            job,
-            acting=acting(at),
-            told=told(self.session, self.event, "Mon 13:00", 1),
-            ready_at=moment(f"Mon {text}"),
-            reason=reason,
-        )
+        ready = told(self.session, self.event, "Mon 13:00", 1).at(moment(f"Mon {text}"))
+        return promises.give_promise(self.session, self.event, job, ready, acting=acting(at), reason=reason)

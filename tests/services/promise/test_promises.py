@@ -38,7 +38,7 @@ def test_an_event_that_wants_surer_promises_tells_later_times(session: Session) 
 def test_a_given_promise_keeps_plan_margin_and_giver(session: Session, bench: OneBench) -> None:
     job = bench.job()
     expected = told(session, bench.event, "Mon 13:02", 2)
-    given = promises.give_promise(session, bench.event, job, acting=acting(), told=expected)
+    given = promises.give_promise(session, bench.event, job, expected, acting=acting())
     assert (given.ready_at, given.planned_end_at, given.by) == (expected.ready_at, moment("Mon 13:02"), "lead")
     assert timedelta(minutes=given.margin_minutes) <= given.ready_at - moment("Mon 13:02")
     assert promises.current_promise(job) is given

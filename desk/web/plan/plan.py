@@ -176,8 +176,7 @@ def keep(job_id: int):
 
 @blueprint.post("/plan/racquet/<int:job_id>/free")
 def free(job_id: int) -> Response:
-    with context.writing() as session:
-        hand_moves.unpin_job(session, context.event_id(), job_id, acting=context.acting())
+    context.do(hand_moves.unpin_job, job_id)
     flash("The plan may put the racquet at any bench again.")
     return see(url_for("plan.racquet", job_id=job_id))
 
@@ -203,8 +202,7 @@ def _with_reason(job_id: int, change, done: str):
 
 @blueprint.post("/plan/racquet/<int:job_id>/release")
 def release(job_id: int) -> Response:
-    with context.writing() as session:
-        jobs.release_job(session, context.event_id(), job_id, acting=context.acting())
+    context.do(jobs.release_job, job_id)
     flash("It waits in the queue again.")
     return see(url_for("plan.page"))
 

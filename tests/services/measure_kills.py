@@ -21,9 +21,8 @@ from pathlib import Path
 from desk.models import Event
 from desk.models.database import Database
 from desk.services.records.backups import back_up
-from tests.conftest import POSTGRES_URL
 from tests.services.killed_hands import Desk, Hand, Told, faults_of, prepare
-from tests.services.processes import DeskProcess, busy_loops, ended_afterwards, records_of, wait_until
+from tests.services.processes import DeskProcess, asked_of, busy_loops, ended_afterwards, records_of, wait_until
 
 STOPPED_FOR = 3.0
 STORED_BETWEEN = 5
@@ -112,13 +111,7 @@ def measure(kind: str, asked: argparse.Namespace) -> list[str]:
 
 def main() -> None:
     """Measure both kinds of database, or those that are named."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("kinds", nargs="*", default=["sqlite", "postgresql"], metavar="sqlite|postgresql")
-    parser.add_argument("--kills", type=int, default=100)
-    parser.add_argument("--busy", type=int, default=0, help="loops that take the cores meanwhile")
-    parser.add_argument("--server", default=POSTGRES_URL, help="a PostgreSQL server on which databases may be made")
-    parser.add_argument("--seed", type=int, default=1)
-    asked = parser.parse_args()
+    asked = asked_of(__doc__, kills=100, busy=0)
     print(f"{'':<12} {'killed':>6} {'planners':>9} {'told':>6} {'again':>6} {'faults':>7} {'planned, s':>10}")
     faults = [fault for kind in asked.kinds for fault in measure(kind, asked)]
     for fault in faults:

@@ -1,5 +1,6 @@
 """Web and planner processes of a desk, as they run at an event, to be killed by what is measured."""
 
+import argparse
 import http.client
 import os
 import signal
@@ -15,6 +16,7 @@ from sqlalchemy import select
 
 from desk.models import PlannerBeat
 from desk.models.database import Database
+from tests.conftest import POSTGRES_URL
 from tests.databases import postgres_database
 
 LONGEST_START = 600.0
@@ -103,6 +105,17 @@ def busy_loops(count: int) -> Iterator[None]:
         for one in loops:
             one.kill()
             one.wait()
+
+
+def asked_of(words: str | None, *, kills: int, busy: int) -> argparse.Namespace:
+    """Read the command line of a measure that kills processes on both kinds of database, or those that are named."""
+    parser = argparse.ArgumentParser(description=words, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("kinds", nargs="*", default=["sqlite", "postgresql"], metavar="sqlite|postgresql")
+    parser.add_argument("--kills", type=int, default=kills)
+    parser.add_argument("--busy", type=int, default=busy, help="loops that take the cores meanwhile")
+    parser.add_argument("--server", default=POSTGRES_URL, help="a PostgreSQL server on which databases may be made")
+    parser.add_argument("--seed", type=int, default=1)
+    return parser.parse_args()
 
 
 @contextmanager

@@ -22,8 +22,7 @@ from desk.models import Event, PlannerLease
 from desk.models.database import Database
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
-from tests.conftest import POSTGRES_URL
-from tests.services.processes import DeskProcess, busy_loops, ended_afterwards, records_of, wait_until
+from tests.services.processes import DeskProcess, asked_of, busy_loops, ended_afterwards, records_of, wait_until
 from tests.services.small_desk import small_desk
 
 WITHIN = 15.0
@@ -96,13 +95,7 @@ def measure(kind: str, asked: argparse.Namespace) -> float:
 
 def main() -> None:
     """Measure both kinds of database, or those that are named."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("kinds", nargs="*", default=["sqlite", "postgresql"], metavar="sqlite|postgresql")
-    parser.add_argument("--kills", type=int, default=20)
-    parser.add_argument("--busy", type=int, default=4, help="loops that take the cores meanwhile")
-    parser.add_argument("--server", default=POSTGRES_URL, help="a PostgreSQL server on which databases may be made")
-    parser.add_argument("--seed", type=int, default=1)
-    asked = parser.parse_args()
+    asked = asked_of(__doc__, kills=20, busy=4)
     print(f"{'':<12} {'kills':>6} {'median s':>9} {'slowest':>9}")
     slowest = max(measure(kind, asked) for kind in asked.kinds)
     sys.exit(int(slowest > WITHIN))

@@ -21,7 +21,7 @@ from desk.services.word.word_ways import Asked, ask
 from tests.make import acting
 from tests.services.word.asked import AskedDesk
 from tests.services.word.phone import Phone
-from tests.services.word.servers import Certificate, mail_service, make_certificate, push_service
+from tests.services.word.servers import Certificate, mail_service, push_service
 
 pytestmark = pytest.mark.slow
 LONGEST_SECONDS = 60.0
@@ -59,11 +59,6 @@ def until(reached: Callable[[], bool]) -> None:
     while not reached():
         assert time.monotonic() < end, "it did not come so far"
         time.sleep(0.05)
-
-
-@pytest.fixture(scope="module")
-def certificate(tmp_path_factory: pytest.TempPathFactory) -> Certificate:
-    return make_certificate(tmp_path_factory.mktemp("certificate"))
 
 
 @contextmanager

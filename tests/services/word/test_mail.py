@@ -12,15 +12,10 @@ from desk.services.word import deadline, mail
 from desk.services.word.mail import MailDoor, MailServer, server_of_settings
 from tests.make import moment
 from tests.services.word.letter import LETTER
-from tests.services.word.servers import Certificate, MailService, mail_service, make_certificate
+from tests.services.word.servers import Certificate, MailService, mail_service
 
 AT = moment("Mon 14:05")
 TO = "ilka@example.org"
-
-
-@pytest.fixture(scope="module")
-def certificate(tmp_path_factory: pytest.TempPathFactory) -> Certificate:
-    return make_certificate(tmp_path_factory.mktemp("certificate"))
 
 
 @pytest.fixture

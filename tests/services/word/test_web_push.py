@@ -18,12 +18,7 @@ from desk.services.word.vapid_key import kept_vapid, public_part
 from desk.services.word.web_push import PushDoor
 from tests.services.word.letter import LETTER
 from tests.services.word.phone import CURVE, Phone, unpacked, vapid_claims
-from tests.services.word.servers import HOST, Certificate, PushService, make_certificate, push_service
-
-
-@pytest.fixture(scope="module")
-def certificate(tmp_path_factory: pytest.TempPathFactory) -> Certificate:
-    return make_certificate(tmp_path_factory.mktemp("certificate"))
+from tests.services.word.servers import HOST, Certificate, PushService, push_service
 
 
 @pytest.fixture

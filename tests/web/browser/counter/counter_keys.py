@@ -1,5 +1,6 @@
 """The counter in a browser: keys that are counted, players to take racquets in from, and what was taken."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from sqlalchemy import select
 
 from desk.models import Event, Frame, Job, StringType
 from tests import make
+from tests.web.browser.conftest import Watched
 from tests.web.browser.served import Site
 
 HAND = 60  # ms between two keys, as a person types; a scanner is quicker
@@ -29,6 +31,13 @@ class Keys:
         for _ in range(times):
             self.press(key)
             self.page.wait_for_timeout(HAND)
+
+
+def open_drop_off(visit: Callable, site: Site, who: int | str = "", **how: object) -> tuple[Watched, Page]:
+    """Open the drop-off, or that of the player WHO, for the front desk; HOW is what `visit` takes."""
+    watched = visit("desk", **how)
+    watched.page.goto(site.to(f"/drop-off/{who}" if who else "/drop-off"))
+    return watched, watched.page
 
 
 def add_player(site: Site, name: str, *, racquets: int, strung: bool = True) -> int:

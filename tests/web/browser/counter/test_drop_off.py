@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import expect
 
-from tests.web.browser.counter.counter_keys import add_player, jobs_of, without_calibration
+from tests.web.browser.counter.counter_keys import add_player, jobs_of, open_drop_off, without_calibration
 from tests.web.browser.screens import wider_than_screen
 from tests.web.browser.served import Site
 
@@ -30,9 +30,7 @@ def test_an_opened_card_is_no_wider_than_the_screen_and_names_its_halves_once(vi
 
 def test_enter_at_a_new_racquet_adds_it_and_accepts_nothing(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=1)
-    watched = visit("desk")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    watched, page = open_drop_off(visit, site, f"{player_id}?take=all")
     page.get_by_text("A racquet that is not on the list").click()
     page.get_by_label("Frame", exact=True).select_option(index=1)
     page.get_by_label("How many").press("Enter")
@@ -44,9 +42,7 @@ def test_enter_at_a_new_racquet_adds_it_and_accepts_nothing(visit: Callable, sit
 
 def test_a_player_who_does_not_know_gets_a_proposal_and_nothing_is_filled_in(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Quill Harrow", racquets=1, strung=False)
-    watched = visit("desk", size="phone")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}"))
+    watched, page = open_drop_off(visit, site, player_id, size="phone")
     page.locator("[data-take]").check()
     page.get_by_text("The player does not know what to ask for").click()
     expect(page.locator(".propose dl")).to_contain_text("52.5 lb")
@@ -58,9 +54,7 @@ def test_a_player_who_does_not_know_gets_a_proposal_and_nothing_is_filled_in(vis
 
 def test_a_visit_is_taken_back_at_the_counter(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=1)
-    watched = visit("desk", size="phone")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    watched, page = open_drop_off(visit, site, f"{player_id}?take=all", size="phone")
     page.get_by_role("button", name="Accept").click()
     page.get_by_role("button", name="Take this drop-off back").click()
     expect(page.get_by_text("The drop-off of Zora Quindle is taken back")).to_be_visible()
@@ -71,9 +65,7 @@ def test_a_visit_is_taken_back_at_the_counter(visit: Callable, site: Site) -> No
 def test_on_a_phone_the_bar_is_low_until_its_place_and_covers_nothing_in_use(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Quon Adair", racquets=3)
     without_calibration(site)
-    watched = visit("desk", size="phone")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}?take=all"))
+    watched, page = open_drop_off(visit, site, f"{player_id}?take=all", size="phone")
     bar, court = page.locator(".visit-ready"), page.locator("input[value='on_court']")
     expect(page.locator(".visit-ready .time.hero")).to_be_visible()
     page.evaluate("scrollTo(0, 0)")

@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from desk.models import Event, Player
 from tests import make
 from tests.web.browser.conftest import accessibility_faults
-from tests.web.browser.counter.counter_keys import HAND, Keys, add_player, jobs_of, without_calibration
+from tests.web.browser.counter.counter_keys import HAND, Keys, add_player, jobs_of, open_drop_off, without_calibration
 from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
@@ -18,9 +18,7 @@ MOST_FOR_NEW = 24
 
 def test_four_racquets_as_last_time_take_at_most_eight_keys_after_the_name(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=4)
-    watched = visit("desk")
-    page = watched.page
-    page.goto(site.to("/drop-off"))
+    watched, page = open_drop_off(visit, site)
     page.keyboard.type("zor", delay=HAND)
     keys = Keys(page)
     keys.press("Enter")
@@ -44,9 +42,8 @@ def test_four_racquets_in_a_hurry_say_which_matters_within_the_same_keys(visit: 
         event = session.get_one(Event, site.scene.event.id)
         court, players = make.make_court(session, event, name="Court 9"), [session.get_one(Player, player_id), None]
         make.make_match(session, court, day=event.days[0], players=players, start="not before 13:15")
-    watched = visit("desk")
-    page, keys = watched.page, Keys(watched.page)
-    page.goto(site.to(f"/drop-off/{player_id}"))
+    watched, page = open_drop_off(visit, site, player_id)
+    keys = Keys(page)
     keys.press("Enter", "f")
     choices = page.get_by_role("group", name="Which racquet matters most").get_by_role("radio")
     expect(choices).to_have_count(4)
@@ -66,9 +63,7 @@ def test_four_racquets_in_a_hurry_say_which_matters_within_the_same_keys(visit: 
 
 def test_half_steps_by_keys_change_every_ticked_racquet(visit: Callable, site: Site) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=3)
-    watched = visit("desk")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}"))
+    watched, page = open_drop_off(visit, site, player_id)
     keys = Keys(page)
     keys.step(1, "1")
     keys.step(1, "3")
@@ -85,9 +80,7 @@ def test_half_steps_by_keys_change_every_ticked_racquet(visit: Callable, site: S
 def test_arrows_choose_another_player_and_step_a_tension(visit: Callable, site: Site) -> None:
     add_player(site, "Zora Quindle", racquets=1)
     second = add_player(site, "Zoran Peel", racquets=1)
-    watched = visit("desk")
-    page = watched.page
-    page.goto(site.to("/drop-off"))
+    watched, page = open_drop_off(visit, site)
     page.keyboard.type("zor", delay=HAND)
     expect(page.get_by_role("link", name="Zoran Peel")).to_be_visible()
     Keys(page).press("ArrowDown", "Enter")
@@ -101,9 +94,7 @@ def test_arrows_choose_another_player_and_step_a_tension(visit: Callable, site: 
 
 def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site: Site) -> None:
     without_calibration(site)
-    watched = visit("desk")
-    page = watched.page
-    page.goto(site.to("/drop-off"))
+    watched, page = open_drop_off(visit, site)
     page.keyboard.type("Quill Harrow", delay=HAND)
     keys = Keys(page)
     keys.press("Enter")
@@ -131,9 +122,8 @@ def test_a_new_player_with_two_racquets_by_keyboard_alone(visit: Callable, site:
 
 def test_four_new_racquets_by_keyboard_take_a_card_and_few_keys(visit: Callable, site: Site) -> None:
     without_calibration(site)
-    watched = visit("desk", size="hall")
-    page, keys = watched.page, Keys(watched.page)
-    page.goto(site.to("/drop-off"))
+    watched, page = open_drop_off(visit, site, size="hall")
+    keys = Keys(page)
     page.keyboard.type("Quill Harrow", delay=HAND)
     keys.press("Enter")
     expect(page.get_by_label("Frame", exact=True)).to_be_focused()
@@ -167,9 +157,7 @@ def test_four_new_racquets_by_keyboard_take_a_card_and_few_keys(visit: Callable,
 
 def test_the_keys_of_a_screen_are_listed_and_none_other(visit: Callable, site: Site, axe: str) -> None:
     player_id = add_player(site, "Zora Quindle", racquets=2)
-    watched = visit("desk", size="hall")
-    page = watched.page
-    page.goto(site.to(f"/drop-off/{player_id}"))
+    watched, page = open_drop_off(visit, site, player_id, size="hall")
     expect(page.get_by_role("button", name="Keys")).to_be_visible()
     Keys(page).press("?")
     listed = page.get_by_role("dialog", name="Keys of this screen")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from wtforms.validators import Length
 
@@ -24,72 +24,69 @@ PRICED = {
 }
 """What a price is for, by its kind and what it is counted by."""
 
-Key = tuple[str, str, int]
-"""What is priced: its kind, what it is counted by, and the id of the one string, 0 for any."""
+
+class Priced(NamedTuple):
+    """What is priced: its kind, what it is counted by, and the id of the one string, 0 for any."""
+
+    kind: str
+    per: str
+    string_id: int = 0
+
+    @property
+    def field(self) -> str:
+        return f"price_{self.kind}_{self.per}_{self.string_id}"
 
 
-@dataclass(frozen=True, kw_only=True)
-class GridRow:
-    """A row of the grid: what it is, and the names of its fields."""
+class GridRow(NamedTuple):
+    """A row of the grid: what it is, and what is priced in it."""
 
     word: str
-    fields: tuple[str, ...]
+    priced: tuple[Priced, ...]
 
 
 class PriceGrid(DeskForm):
     """A field for each price; `price_grid` adds them."""
 
-    general: tuple[GridRow, ...] = ()
-    strings: tuple[GridRow, ...] = ()
+    general: Sequence[GridRow] = ()
+    strings: Sequence[GridRow] = ()
 
 
 def price_grid(rows: Sequence[PriceRow], **values: object) -> PriceGrid:
     """Return the grid, filled with the prices that hold."""
-    strings = string_choices(context.reading(), context.current_event())
-    keys: list[Key] = [(kind, per, 0) for kind, per in PRICED]
-    keys += [("string", per, string_id) for string_id, _ in strings for per in prices.STRING_UNITS]
-    holds = {_key(row): row for row in rows}
-    currency = context.head().currency
-    fields = {
-        _name(key): MoneyField(
-            PRICED[key[:2]],
-            [Length(max=20)],
-            default=str(Money(holds[key].amount_minor, currency).major) if key in holds else "",
-        )
-        for key in keys
-    }
-    one = tuple(GridRow(word=word, fields=(_name((*key, 0)),)) for key, word in PRICED.items() if key[0] != "string")
-    by_string = [(0, "any string"), *strings]
-    each = tuple(
-        GridRow(word=word, fields=tuple(_name(("string", per, string_id)) for per in prices.STRING_UNITS))
+    by_string = [(0, "any string"), *string_choices(context.reading(), context.current_event())]
+    general = [GridRow(word, (Priced(*key),)) for key, word in PRICED.items() if key[0] != "string"]
+    strings = [
+        GridRow(word, tuple(Priced("string", per, string_id) for per in prices.STRING_UNITS))
         for string_id, word in by_string
-    )
-    return type("FullPriceGrid", (PriceGrid,), fields | {"general": one, "strings": each})(**values)
+    ]
+    holds, currency = _holding(rows), context.head().currency
+    fields = {
+        one.field: MoneyField(
+            PRICED[one[:2]],
+            [Length(max=20)],
+            default=str(Money(holds[one].amount_minor, currency).major) if one in holds else "",
+        )
+        for row in (*general, *strings)
+        for one in row.priced
+    }
+    return type("FullPriceGrid", (PriceGrid,), fields | {"general": general, "strings": strings})(**values)
 
 
-def _key(row: PriceRow) -> Key:
-    return row.kind, row.per, row.string_id or 0
-
-
-def _name(key: Key) -> str:
-    kind, per, string_id = key
-    return f"price_{kind}_{per}_{string_id}"
+def _holding(rows: Sequence[PriceRow]) -> dict[Priced, PriceRow]:
+    return {Priced(row.kind, row.per, row.string_id or 0): row for row in rows}
 
 
 def keep_prices(session, form: PriceGrid, rows: Sequence[PriceRow]) -> None:
     """Set what was typed otherwise than it holds, and take off what was emptied."""
-    holds = {_key(row): row for row in rows}
-    event_id, acting = context.event_id(), context.acting()
-    for name, field in form._fields.items():
-        if not isinstance(field, MoneyField):
-            continue
-        kind, per, string_id = name.removeprefix("price_").rsplit("_", 2)
-        row = holds.get((kind, per, int(string_id)))
-        if field.minor is None and row is not None:
-            prices.remove_price(session, event_id, row.price_id, acting=acting)
-        elif field.minor is not None and (row is None or row.amount_minor != field.minor):
-            tax = None if row is None else row.tax_basis_points
+    holds, event_id, acting = _holding(rows), context.event_id(), context.acting()
+    for one in (one for row in (*form.general, *form.strings) for one in row.priced):
+        minor, held = form[one.field].minor, holds.get(one)
+        if minor is None and held is not None:
+            prices.remove_price(session, event_id, held.price_id, acting=acting)
+        elif minor is not None and (held is None or held.amount_minor != minor):
+            kind, per, string_id = one
+            tax = None if held is None else held.tax_basis_points
             asked = prices.PriceForm(
-                kind=kind, per=per, string_id=int(string_id) or None, amount_minor=field.minor, tax_basis_points=tax
+                kind=kind, per=per, string_id=string_id or None, amount_minor=minor, tax_basis_points=tax
             )
             prices.set_price(session, event_id, asked, acting=acting)

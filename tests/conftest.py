@@ -126,16 +126,27 @@ def postgres_template(postgres_server: str) -> Iterator[str]:
         yield migrated(url).rsplit("/", 1)[-1]
 
 
-@pytest.fixture
-def postgres(postgres_server: str, postgres_template: str) -> Iterator[Database]:
-    """Empty records in a PostgreSQL database of their own."""
+@pytest.fixture(scope="session")
+def postgres_records(postgres_server: str, postgres_template: str) -> Iterator[str]:
+    """The URL of records that the tests of this process use one after another; none may change their tables."""
     from desk.models.database import Database
     from tests.databases import postgres_database
 
     with postgres_database(postgres_server, postgres_template) as url:
-        found = Database(url)
+        yield url
+        with Database(url) as left:
+            left.check()
+
+
+@pytest.fixture
+def postgres(postgres_records: str) -> Iterator[Database]:
+    """Empty records in a PostgreSQL database."""
+    from desk.models.database import Database
+    from tests.databases import empty
+
+    with Database(postgres_records) as found:
         yield found
-        found.dispose()
+        empty(found)
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from sqlalchemy import create_engine, make_url, text
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.util import LRUCache
 
+from desk.models import Base
 from desk.models.database import Database, sqlite_file
 
 _SHARED: dict[str, tuple] = {}
@@ -67,6 +68,23 @@ def postgres_database(server: str, template: str = "template1") -> Iterator[str]
     with engine.connect() as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
     engine.dispose()
+
+
+def empty(database: Database) -> None:
+    """Empty a PostgreSQL database as if it had just been made, in a twentieth of the time that making one takes."""
+    tables = Base.metadata.sorted_tables
+    ids = (f"setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), 1, false)" for table in tables)
+    others = "FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()"
+    statements = (
+        f"SELECT pg_terminate_backend(pid) {others}",
+        "DROP FUNCTION IF EXISTS refuse() CASCADE",
+        *(f'DELETE FROM "{table.name}"' for table in reversed(tables)),
+        f"SELECT {', '.join(ids)}",
+    )
+    database.dispose()
+    with database.engine.begin() as connection:
+        connection.exec_driver_sql("; ".join(statements))
+    database.dispose()
 
 
 def refuse_inserts(database: Database, table: str, code: str) -> None:

@@ -22,6 +22,7 @@ from desk.queries.event.events import only_open_event
 from desk.web.context import password_stamp
 from tests.conftest import missing
 from tests.databases import copy_of
+from tests.web.browser.fit import NARROW, WIDE, has_font
 from tests.web.browser.served import Fill, Site, fill_club, fill_day, fill_full_house, fill_nothing, fill_records, serve
 
 SIZES = {"hall": (1920, 1080), "tablet": (1180, 820), "phone": (390, 844)}
@@ -187,6 +188,16 @@ def axe_source() -> Path | None:
 
 
 @pytest.fixture(scope="session")
+def fonts(request: pytest.FixtureRequest, browser: Browser) -> None:
+    """The two fonts in which every screen is looked at."""
+    page = browser.new_page()
+    lacking = [font for font in (WIDE, NARROW) if not has_font(page, font)]
+    page.close()
+    if lacking:
+        missing(request.config, f"no font {' and no font '.join(lacking)} is installed")
+
+
+@pytest.fixture(scope="session")
 def axe(request: pytest.FixtureRequest) -> str:
     """The source of axe-core, from the registry package of that name."""
     path = axe_source()
@@ -195,10 +206,12 @@ def axe(request: pytest.FixtureRequest) -> str:
     return path.read_text(encoding="utf-8")
 
 
-def accessibility_faults(page: Page, axe: str) -> list[str]:
-    """Return what axe-core finds on the page, one line a rule."""
-    page.evaluate(axe)
-    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+def accessibility_faults(page: Page, axe: str, *, only: tuple[str, ...] = ()) -> list[str]:
+    """Return what axe-core finds on the page, by all its rules or ONLY by some, one line a rule."""
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(axe)
+    asked = {"resultTypes": ["violations"]} | ({"runOnly": list(only)} if only else {})
+    found = page.evaluate("asked => axe.run(document, asked)", asked)
     return [
         f"{rule['id']}: {rule['help']} ({', '.join(str(node['target']) for node in rule['nodes'][:4])})"
         for rule in found["violations"]

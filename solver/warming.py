@@ -6,9 +6,9 @@ at once would take twice the computing for the same machine code.
 
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from solver.contract.points import Points
 from solver.contract.workload import Job, Machine, Stringer, Workload
@@ -39,10 +39,10 @@ class _Part:
 
 
 def _make_search() -> None:
-    from solver.search.kernels.kernel import cache_folder, run_anneal, run_build
+    from solver.search.kernels.kernel import run_anneal, run_build
     from solver.search.state import State
 
-    with _only_one_process(cache_folder()):
+    with alone(run_build):
         record = State(Workload(), Points(), 0).record
         run_build(record, True)
         run_anneal(record, 0, 1.0, 1.0, False)
@@ -50,11 +50,11 @@ def _make_search() -> None:
 
 def _make_bound() -> None:
     from solver.bound.ascent import lower_bound
-    from solver.bound.kernel import cache_folder
+    from solver.bound.kernel import run
 
     jobs = (Job(id="1", player="1", minutes=1), Job(id="2", player="1", minutes=1))
     workload = Workload(stringers=(Stringer(id="1", windows=((0, 2),)),), machines=(Machine(id="1"),), jobs=jobs)
-    with _only_one_process(cache_folder()):
+    with alone(run):
         lower_bound(workload, Points(), target=1 << 40, rounds=2)
 
 
@@ -86,8 +86,13 @@ def is_warm(*, bound: bool = False) -> bool:
     return (_bound if bound else _search).is_ready
 
 
+def alone(entry: Any) -> AbstractContextManager[None]:
+    """Let one process at a time compile this ENTRY, or load what another left in numba's cache."""
+    return only_one_process(Path(entry.stats.cache_path))
+
+
 @contextmanager
-def _only_one_process(folder: Path) -> Iterator[None]:
+def only_one_process(folder: Path) -> Iterator[None]:
     """Hold a lock beside the cache; the system releases it when a process ends, however it ends."""
     try:
         folder.mkdir(parents=True, exist_ok=True)

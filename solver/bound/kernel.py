@@ -149,9 +149,3 @@ def _mark_player(table: Table, room: Room, first: int, count: int, turns: int) -
 
 
 run = _make_kernel(digest_of(Path(__file__).parent, HERE))
-
-
-def cache_folder() -> Path:
-    """Give the folder in which numba keeps the machine code."""
-    entry: Any = run
-    return Path(entry.stats.cache_path)

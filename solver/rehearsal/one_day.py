@@ -10,6 +10,7 @@ from solver.rehearsal.day_and_team import Day, Floats, Ints, PlayedDay, Racquets
 from solver.rehearsal.dealing import tables
 from solver.rehearsal.entry import run
 from solver.rehearsal.table_columns import EVERYBODY, MOST_AHEAD, NEVER, QUEUE_JOB, Z_MOST, Z_STEPS
+from solver.warming import alone
 
 EFFORT_USUAL = 200
 """Steps of search after each change."""
@@ -82,7 +83,8 @@ def warm_up() -> None:
     empty = np.zeros(0, np.int64)
     columns = ("known", "ready", "fresh", "due", "latest", "weight", "minutes", "player")
     racquets = Racquets(**dict.fromkeys(columns, empty), factor=np.zeros(0))
-    play(Day(racquets=racquets), Team(name="", stringers=(), machines=()))
+    with alone(run):
+        play(Day(racquets=racquets), Team(name="", stringers=(), machines=()))
 
 
 def _job_table(racquets: Racquets) -> Ints:

@@ -22,16 +22,16 @@ print(json.dumps(plan.to_dict()), is_warm())
 HOLD_THE_LOCK = """
 import sys, time
 from pathlib import Path
-from solver.warming import _only_one_process
-with _only_one_process(Path(sys.argv[1])):
+from solver.warming import only_one_process
+with only_one_process(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(600)
 """
 TAKE_THE_LOCK = """
 import sys
 from pathlib import Path
-from solver.warming import _only_one_process
-with _only_one_process(Path(sys.argv[1])):
+from solver.warming import only_one_process
+with only_one_process(Path(sys.argv[1])):
     print("taken")
 """
 

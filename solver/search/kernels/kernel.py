@@ -1,7 +1,6 @@
 """The compiled entries: numba keeps their machine code on disk."""
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import numba
@@ -32,9 +31,3 @@ def _entries(digest: int) -> tuple[Callable[[Ints, bool], int], Callable[[Ints, 
 
 
 run_build, run_anneal = _entries(digest_of(HERE))
-
-
-def cache_folder() -> Path:
-    """Give the folder in which numba keeps the machine code."""
-    entry: Any = run_build
-    return Path(entry.stats.cache_path)

@@ -5,7 +5,6 @@ from solver.contract.end_points import EndPoints, end_points
 from solver.contract.points import Points
 from solver.contract.workload import (
     Job,
-    Stringer,
     Workload,
     bench_minutes,
     earliest_start,
@@ -26,20 +25,29 @@ def bound_alone(workload: Workload, points: Points) -> int:
     for job in workload.jobs:
         if job.started is None:
             ends = end_points(workload, job, points)
-            ways = (_alone_with(calendar, job, s, points, ends) for s in may_string(workload, job))
-            costs = [cost for cost in ways if cost is not None]
+            costs = (_cost(workload, job, way, points, ends) for way in _ways(calendar, job))
             total += min([leaving_out_cost(workload, job, points), *costs])
     return total
 
 
-def _alone_with(calendar: Calendar, job: Job, stringer: Stringer, points: Points, ends: EndPoints) -> int | None:
-    workload = calendar.workload
-    length = bench_minutes(job, stringer)
-    start = calendar.earliest(stringer.id, None, earliest_start(workload, job), length)
-    if start is None:
-        return None
-    fixed = points.over_target * max(0, length - workload.target_minutes)
-    fixed += points.moved * (job.planned_stringer not in (None, stringer.id))
+Way = tuple[int, int, bool]
+"""When a job may begin, its bench minutes, and whether that moves it from who was to have it."""
+
+
+def _ways(calendar: Calendar, job: Job) -> set[Way]:
+    """Give what differs between the stringers to whom `job` may go."""
+    found = set()
+    for one in may_string(calendar.workload, job):
+        length = bench_minutes(job, one)
+        start = calendar.earliest(one.id, None, earliest_start(calendar.workload, job), length)
+        if start is not None:
+            found.add((start, length, job.planned_stringer not in (None, one.id)))
+    return found
+
+
+def _cost(workload: Workload, job: Job, way: Way, points: Points, ends: EndPoints) -> int:
+    start, length, is_moved = way
+    fixed = points.over_target * max(0, length - workload.target_minutes) + points.moved * is_moved
     waited = points.waiting * max(0, start + length - waits_from(job))
     at_once = ends.least_from(start + length) + waited + points.stale * is_stale(job, start)
     if job.fresh_from is None or not is_stale(job, start):

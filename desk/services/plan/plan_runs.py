@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, insert, select, update
 from sqlalchemy.orm import Session
 
 import solver
@@ -58,8 +58,9 @@ Place = tuple[int, int, datetime, datetime]
 def _places(session: Session, event: Event) -> dict[int, Place]:
     if event.current_run_id is None:
         return {}
-    rows = session.scalars(select(Assignment).where(Assignment.run_id == event.current_run_id))
-    return {row.job_id: (row.stringer_id, row.machine_id, row.start_at, row.end_at) for row in rows}
+    columns = (Assignment.job_id, Assignment.stringer_id, Assignment.machine_id, Assignment.start_at, Assignment.end_at)
+    found = session.execute(select(*columns).where(Assignment.run_id == event.current_run_id))
+    return {job_id: (stringer_id, machine_id, start, end) for job_id, stringer_id, machine_id, start, end in found}
 
 
 def _is_quick(session: Session, event: Event) -> bool:
@@ -101,10 +102,12 @@ def _store_assignments(
             moment.clock.to_utc(a.start),
             moment.clock.to_utc(a.end),
         )
-    session.add_all(
-        Assignment(run_id=run.id, job_id=job_id, stringer_id=s, machine_id=m, start_at=start, end_at=end)
+    rows = [
+        {"run_id": run.id, "job_id": job_id, "stringer_id": s, "machine_id": m, "start_at": start, "end_at": end}
         for job_id, (s, m, start, end) in places.items()
-    )
+    ]
+    if rows:
+        session.execute(insert(Assignment), rows)
     return places
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -80,7 +81,7 @@ class Shortage:
     own: bool
 
 
-@dataclass(kw_only=True)
+@dataclass(kw_only=True, eq=False)
 class Left:
     """One open reel and what is left on it."""
 
@@ -185,7 +186,9 @@ class Stock:
                 is_last = all(other != reel_id for _, other in planned[number + 1 :])
                 if reel.kind in SETS and is_last and ROUNDING_M < reel.left_m < OFFCUT_M:
                     offcut, reel.left_m = reel.left_m, 0.0
-                self.of(reel.string_id, reel.owner_id).sort(key=_shortest_first)
+                shelf = self.of(reel.string_id, reel.owner_id)
+                shelf.remove(reel)
+                insort(shelf, reel, key=_shortest_first)
             cuts.append(Cut(reel_id=reel_id, part=part, metres=metres, offcut_m=offcut))
         return cuts
 

@@ -2,6 +2,7 @@
 
 import http.client
 import random
+import re
 import threading
 import time
 from collections import Counter
@@ -136,7 +137,8 @@ class Hand(threading.Thread):
             if status == 303:
                 return True
             if status not in {0, 503} and "Nothing was stored" not in text:
-                self.told.refused.append(f"{address} {form.get('request_key') or form.get('note')}: {status}")
+                said = " ".join(re.findall(r'class="trouble"[^>]*>([^<]*)', text)) or "without a word"
+                self.told.refused.append(f"{form.get('request_key') or form.get('note')} at {address}: {status} {said}")
                 return False
             self.told.again += 1
             time.sleep(0.1)

@@ -22,6 +22,12 @@ from tests.services.clock_set_back import AFTER, BEFORE, string
 from tests.services.small_desk import SmallDesk
 
 
+@pytest.fixture
+def session(any_session: Session) -> Session:
+    """On both databases: each numbers rows in its own way."""
+    return any_session
+
+
 def read(machine_id: int, shown: str, session: Session, event: Event, acting) -> None:
     readings = [
         calibrating.Reading(reference=Decimal(kg), reading=Decimal(kg) + Decimal(shown), unit="kg")

@@ -40,7 +40,7 @@ def refused_at_commit(database: Database, table: str, *, doing: str) -> Iterator
         connection.execute(text(f"CREATE CONSTRAINT TRIGGER refuse_late {when}"))
     yield
     with database.engine.begin() as connection:
-        connection.execute(text(f"DROP TRIGGER refuse_late ON {table}"))
+        connection.execute(text("DROP FUNCTION refuse_late CASCADE"))
 
 
 def entries(house: House) -> int:

@@ -37,9 +37,9 @@ def test_the_wait_doubles_up_to_a_minute() -> None:
 
 
 @pytest.mark.parametrize("hours", [-1, 1, -24])
-def test_no_clock_that_is_set_makes_a_wait_longer_than_a_minute(database: Database, hours: int) -> None:
+def test_no_clock_that_is_set_makes_a_wait_longer_than_a_minute(any_database: Database, hours: int) -> None:
     now = datetime(2031, 5, 12, 12, tzinfo=UTC)
-    with database.writing() as session:
+    with any_database.writing() as session:
         make.make_account(session, role="desk", wrong_tries=30, last_wrong_at=now)
         accounts.open_password_try(session, "desk", now=now + timedelta(hours=max(hours, 0), seconds=60))
         with pytest.raises(accounts.NotAllowed, match=r"Wait 6[01] seconds"):

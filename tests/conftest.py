@@ -38,7 +38,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return 1 + (os.cpu_count() or 1) if config.args == config.getini("testpaths") else 0
 
 
-SLOW_FIXTURES = {"browser", "axe", "postgres_server", "riverside", "impossible", "tight_week", "club"}
+SLOW_FIXTURES = {"browser", "whole_browser", "axe", "postgres_server", "riverside", "impossible", "tight_week", "club"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

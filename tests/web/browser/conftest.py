@@ -13,7 +13,16 @@ from urllib.parse import urlsplit
 
 import pytest
 from jinja2 import BytecodeCache
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Error,
+    Page,
+    Playwright,
+    Request,
+    sync_playwright,
+)
 from sqlalchemy import select
 
 from desk.models import Account
@@ -35,26 +44,46 @@ ARGUMENTS = (
     "--no-first-run",
 )
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
+SHELLS = ("chromium-headless-shell", *CHROMIUMS)
+"""The shell draws no window of its own round a page: each page takes a tenth of the computing to open."""
 
 
-def find_chromium() -> str | None:
+def find_chromium(names: tuple[str, ...] = SHELLS) -> str | None:
     """Return the system's Chromium."""
-    return next(filter(None, map(shutil.which, CHROMIUMS)), None)
+    return next(filter(None, map(shutil.which, names)), None)
+
+
+@contextmanager
+def launched(playwright: Playwright, config: pytest.Config, names: tuple[str, ...]) -> Iterator[Browser]:
+    found = find_chromium(names)
+    if found is None:
+        missing(config, "no Chromium is installed")
+    try:
+        browser = playwright.chromium.launch(executable_path=found, args=list(ARGUMENTS))
+    except Error as error:
+        missing(config, f"Chromium does not start: {error}")
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")
-def browser(request: pytest.FixtureRequest) -> Iterator[Browser]:
-    """The system's Chromium, started once."""
-    found = find_chromium()
-    if found is None:
-        missing(request.config, "no Chromium is installed")
-    with sync_playwright() as playwright:
-        try:
-            browser = playwright.chromium.launch(executable_path=found, args=list(ARGUMENTS))
-        except Error as error:
-            missing(request.config, f"Chromium does not start: {error}")
-        yield browser
-        browser.close()
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as found:
+        yield found
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, request: pytest.FixtureRequest) -> Iterator[Browser]:
+    """The system's Chromium, or its shell, started once."""
+    with launched(playwright, request.config, SHELLS) as found:
+        yield found
+
+
+@pytest.fixture
+def whole_browser(playwright: Playwright, request: pytest.FixtureRequest) -> Iterator[Browser]:
+    """The system's Chromium with its window, which alone shows notifications."""
+    with launched(playwright, request.config, CHROMIUMS) as found:
+        yield found
 
 
 @pytest.fixture(scope="session")

@@ -7,11 +7,12 @@ import json
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, Worker, expect
 from sqlalchemy import select
 
 from desk.models import WordWay
 from tests.services.word.phone import Phone
+from tests.web.browser.conftest import visits
 from tests.web.browser.served import Site
 
 pytestmark = pytest.mark.browser
@@ -63,18 +64,26 @@ def test_a_touch_asks_and_the_next_one_ends_it(site: Site, visit: Callable) -> N
     assert ways(site) == []
 
 
-def test_the_worker_shows_what_the_desk_tells_and_leads_to_the_page(site: Site, visit: Callable) -> None:
+def test_the_worker_shows_what_the_desk_tells_and_leads_to_the_page(site: Site, whole_browser: Browser) -> None:
+    with visits(whole_browser, site) as visit:
+        worker = phone_worker(site, visit)
+        assert worker.url.endswith("/word-worker.js")
+        assert shown_by(worker) == [["1 racquet is ready", "Racquet 1 (K4T2)", "/p/x?lang=en", "t"]]
+
+
+def phone_worker(site: Site, visit: Callable) -> Worker:
+    """Return the worker of a phone that is told."""
     page = opened(site, visit)
     page.locator("#phone").click()
     expect(page.locator("#phone")).to_have_attribute("aria-pressed", "true")
+    workers = page.context.service_workers
+    return workers[0] if workers else page.context.wait_for_event("serviceworker")
+
+
+def shown_by(worker: Worker) -> list[list[str]]:
+    """Return what a message of the desk shows."""
     told = {"title": "1 racquet is ready", "body": "Racquet 1 (K4T2)", "lang": "en", "url": "/p/x?lang=en", "tag": "t"}
-    worker = (
-        page.context.service_workers[0]
-        if page.context.service_workers
-        else page.context.wait_for_event("serviceworker")
-    )
-    assert worker.url.endswith("/word-worker.js")
-    shown = worker.evaluate(
+    return worker.evaluate(
         """async (told) => {
           const waits = [];
           const event = new Event("push");
@@ -87,7 +96,6 @@ def test_the_worker_shows_what_the_desk_tells_and_leads_to_the_page(site: Site, 
         }""",
         told,
     )
-    assert shown == [["1 racquet is ready", "Racquet 1 (K4T2)", "/p/x?lang=en", "t"]]
 
 
 def test_where_the_address_is_not_https_the_page_offers_e_mail_and_confirms_it(

@@ -25,8 +25,12 @@ POSTGRES_URL = os.environ.get("DESK_TEST_POSTGRES_URL", "postgresql+psycopg://po
 
 
 def pytest_configure() -> None:
-    """Look for garbage less often: there is little, among very much that every test keeps."""
+    """Look for garbage less often: there is little, among very much that every test keeps.
+
+    What one process compiled, the others that tests start read, also where a shell keeps Python from writing it.
+    """
     gc.set_threshold(100_000, 50, 50)
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 @pytest.hookimpl(optionalhook=True)

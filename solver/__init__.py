@@ -12,7 +12,8 @@ from solver.contract.reading import WorkloadError, read_workload
 from solver.contract.workload import Workload
 from solver.judge.check import Fault, check_plan
 from solver.judge.costs import cost_of
-from solver.quote import Quote, Sooner, quote
+from solver.queues import Sooner
+from solver.quote import Quote, quote
 from solver.warming import begin_warming, is_warm, warm_up
 
 if TYPE_CHECKING:

@@ -185,8 +185,8 @@ def _as_job(moment: Moment, wanted: Wanted, name: str, on_court_minutes: int) ->
 
 def _with_place(plan: solver.Plan, best: solver.Sooner) -> solver.Plan:
     moved = {a.job: a for a in best.moved}
-    kept = (moved.get(a.job, a) for a in plan.assignments)
-    return replace(plan, assignments=(*kept, best.place))
+    kept = (moved.get(a.job, a) for a in plan.assignments if a.job not in best.left_out)
+    return replace(plan, assignments=(*kept, best.place), unplaced=(*plan.unplaced, *best.left_out))
 
 
 def _as_quote(

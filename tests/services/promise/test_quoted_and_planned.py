@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Event, Job
+from desk.models import Assignment, Event, Job, PlanRun
 from desk.models.database import Database
 from desk.queries.promise.bending import bending_promises
 from desk.queries.promise.promises import promises_about_to_break
@@ -104,3 +104,18 @@ def test_one_called_for_is_not_held_against_the_plan_from_before(database: Datab
         call_to_court(session, event.id, job.id, acting=make.acting("Mon 10:03"))
         assert session.get_one(Job, job.id).promised_at < _place(database, job).end_at
     assert _shown(database, desk.event.id, job, make.moment("Mon 10:03")) == (False, False)
+
+
+def test_one_from_the_court_is_told_its_time_also_where_the_day_is_full(database: Database) -> None:
+    """What waits takes more than the hours that are left, so that another is left out for it."""
+    with database.writing() as session:
+        desk = small_desk(session)
+        make.make_reel(session, desk.string, metres=9_000)
+        _queue(session, desk, 250)
+    plan_event(database, desk.event.id, at=PLANNED, effort=QUICK)
+    job = _take(database, desk, 1, on_court=True)
+    assert job.promised_at is not None
+    assert _place(database, job).end_at <= job.promised_at
+    with database.reading() as session:
+        run = session.get_one(PlanRun, session.get_one(Event, desk.event.id).current_run_id)
+        assert run.unplaced

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, PlanRun
 from desk.models.database import Database
+from desk.queries.counter.drop_off_preview import preview
 from desk.queries.promise.bending import bending_promises
 from desk.queries.promise.promises import promises_about_to_break
 from desk.services.counter.court_calls import call_to_court
@@ -29,6 +30,14 @@ def _queue(session: Session, desk: SmallDesk, count: int) -> None:
         player = make.make_player(session, desk.event, own_stringer_id=desk.stringers[1].id)
         needed = {"needed_by_kind": "time", "needed_by_at": make.moment("Mon 11:30"), "weight": 10}
         make.make_job(session, player, racquet=make.make_racquet(session, player, frame=desk.frame), **needed)
+
+
+def _full_desk(session: Session) -> SmallDesk:
+    """Return a desk with more racquets than the hours of the event hold."""
+    desk = small_desk(session)
+    make.make_reel(session, desk.string, metres=9_000)
+    _queue(session, desk, 250)
+    return desk
 
 
 def _take(database: Database, desk: SmallDesk, minutes: int, **over: object) -> Job:
@@ -107,11 +116,8 @@ def test_one_called_for_is_not_held_against_the_plan_from_before(database: Datab
 
 
 def test_one_from_the_court_is_told_its_time_also_where_the_day_is_full(database: Database) -> None:
-    """What waits takes more than the hours that are left, so that another is left out for it."""
     with database.writing() as session:
-        desk = small_desk(session)
-        make.make_reel(session, desk.string, metres=9_000)
-        _queue(session, desk, 250)
+        desk = _full_desk(session)
     plan_event(database, desk.event.id, at=PLANNED, effort=QUICK)
     job = _take(database, desk, 1, on_court=True)
     assert job.promised_at is not None
@@ -119,3 +125,14 @@ def test_one_from_the_court_is_told_its_time_also_where_the_day_is_full(database
     with database.reading() as session:
         run = session.get_one(PlanRun, session.get_one(Event, desk.event.id).current_run_id)
         assert run.unplaced
+
+
+def test_two_from_the_court_leave_out_one_each(database: Database) -> None:
+    with database.writing() as session:
+        desk = _full_desk(session)
+    plan_event(database, desk.event.id, at=PLANNED, effort=QUICK)
+    with database.reading() as session:
+        form = desk.form(*(desk.racquet_form(number=number, on_court=True) for number in (1, 2)))
+        drafts = preview(session, session.get_one(Event, desk.event.id), form, PLANNED + A_MINUTE)
+        first, second = (set(draft.quote.breaks) for draft in drafts)
+    assert first and second and not first & second

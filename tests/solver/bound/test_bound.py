@@ -64,3 +64,19 @@ def test_times_too_far_apart_for_minute_prices_are_bounded_job_by_job():
         stringers=(make_stringer(windows=((0, 10**9),)),),
     )
     assert lower_bound(workload, Points(), target=100, rounds=5) == 40
+
+
+@pytest.mark.parametrize(
+    ("job", "team", "total"),
+    [
+        ({}, 1, 20),
+        ({"planned_stringer": "S2", "stringers": ("S1",)}, 2, 320),
+        ({"minutes": 40}, 1, 540),
+        ({"fresh_from": 60}, 1, 20),
+        ({"fresh_from": 60, "due": 30, "weight": 10}, 1, 400),
+        ({"stringers": ()}, 1, 100_000),
+    ],
+)
+def test_one_racquet_by_itself_is_bounded_to_the_point(job, team, total):
+    """Twenty minutes of waiting; moved as well; ten over the target; fresh; stale, when nothing has waited; left out."""
+    assert bound_alone(make_workload(team=team, jobs=(make_job(**job),)), Points()) == total

@@ -56,3 +56,8 @@ def test_what_is_left_of_a_half_set_is_waste() -> None:
         Cut(reel_id=1, part="mains", metres=6.2, offcut_m=0.2),
         Cut(reel_id=2, part="crosses", metres=5.4, offcut_m=1.0),
     ]
+
+
+def test_after_each_cut_the_shortest_that_suffices_is_taken() -> None:
+    stock = store(("reel", 40.0), ("reel", 30.0))
+    assert [cuts(stock, need()) for _ in range(3)] == [[2, 2], [2, 2], [1, 1]]

@@ -6,15 +6,17 @@ import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Event, Job, PlanRun
+from desk import models
+from desk.models import Event, Job, PlanRun
 from desk.models.database import Database
-from desk.queries.counter.drop_off_preview import preview
 from desk.queries.promise.bending import bending_promises
 from desk.queries.promise.promises import promises_about_to_break
+from desk.queries.promise.quotes import _with_place
 from desk.services.counter.court_calls import call_to_court
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.plan.planning import Effort, plan_event
 from desk.trade.bench.promise import tell
+from solver import Assignment, Plan, Sooner
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
 
@@ -30,14 +32,6 @@ def _queue(session: Session, desk: SmallDesk, count: int) -> None:
         player = make.make_player(session, desk.event, own_stringer_id=desk.stringers[1].id)
         needed = {"needed_by_kind": "time", "needed_by_at": make.moment("Mon 11:30"), "weight": 10}
         make.make_job(session, player, racquet=make.make_racquet(session, player, frame=desk.frame), **needed)
-
-
-def _full_desk(session: Session) -> SmallDesk:
-    """Return a desk with more racquets than the hours of the event hold."""
-    desk = small_desk(session)
-    make.make_reel(session, desk.string, metres=9_000)
-    _queue(session, desk, 250)
-    return desk
 
 
 def _take(database: Database, desk: SmallDesk, minutes: int, **over: object) -> Job:
@@ -58,10 +52,10 @@ def _shown(database: Database, event_id: int, job: Job, at) -> tuple[bool, bool]
         return bends, any(one.job_id == job.id for one in promises_about_to_break(session, event, at))
 
 
-def _place(database: Database, job: Job) -> Assignment:
+def _place(database: Database, job: Job) -> models.Assignment:
     with database.reading() as session:
-        found = select(Assignment).join(Event, Event.current_run_id == Assignment.run_id)
-        return session.scalars(found.where(Assignment.job_id == job.id)).one()
+        found = select(models.Assignment).join(Event, Event.current_run_id == models.Assignment.run_id)
+        return session.scalars(found.where(models.Assignment.job_id == job.id)).one()
 
 
 def test_a_player_without_a_racquet_here_is_quoted_with_the_own_stringer_as_the_next_plan_has_it(
@@ -117,7 +111,9 @@ def test_one_called_for_is_not_held_against_the_plan_from_before(database: Datab
 
 def test_one_from_the_court_is_told_its_time_also_where_the_day_is_full(database: Database) -> None:
     with database.writing() as session:
-        desk = _full_desk(session)
+        desk = small_desk(session)
+        make.make_reel(session, desk.string, metres=9_000)
+        _queue(session, desk, 250)
     plan_event(database, desk.event.id, at=PLANNED, effort=QUICK)
     job = _take(database, desk, 1, on_court=True)
     assert job.promised_at is not None
@@ -127,12 +123,9 @@ def test_one_from_the_court_is_told_its_time_also_where_the_day_is_full(database
         assert run.unplaced
 
 
-def test_two_from_the_court_leave_out_one_each(database: Database) -> None:
-    with database.writing() as session:
-        desk = _full_desk(session)
-    plan_event(database, desk.event.id, at=PLANNED, effort=QUICK)
-    with database.reading() as session:
-        form = desk.form(*(desk.racquet_form(number=number, on_court=True) for number in (1, 2)))
-        drafts = preview(session, session.get_one(Event, desk.event.id), form, PLANNED + A_MINUTE)
-        first, second = (set(draft.quote.breaks) for draft in drafts)
-    assert first and second and not first & second
+def test_what_a_quote_leaves_out_is_in_nobodys_way() -> None:
+    """The next racquet of the visit is placed in the plan without it."""
+    old, new = (Assignment(job=job, stringer="S", machine="M", start=0, end=20) for job in ("J1", "new"))
+    best = Sooner(place=new, moved=(), price=1, breaks=("J1",), left_out=("J1",))
+    plan = _with_place(Plan(status="feasible", assignments=(old,), costs={}), best)
+    assert (plan.assignments, plan.unplaced) == ((new,), ("J1",))

@@ -78,5 +78,5 @@ def test_times_too_far_apart_for_minute_prices_are_bounded_job_by_job():
     ],
 )
 def test_one_racquet_by_itself_is_bounded_to_the_point(job, team, total):
-    """Twenty minutes of waiting; moved as well; ten over the target; fresh; stale, when nothing has waited; left out."""
+    """Twenty minutes of waiting; moved as well; ten over the target; fresh; stale, without waiting; left out."""
     assert bound_alone(make_workload(team=team, jobs=(make_job(**job),)), Points()) == total

@@ -84,6 +84,10 @@ class MinuteGrid:
 
     def later_of(self, other: "MinuteGrid") -> "MinuteGrid":
         """The later of two independent variables: their distribution functions multiply."""
+        if other.last <= self.first:
+            return self
+        if self.last <= other.first:
+            return other
         first, last = max(self.first, other.first), max(self.last, other.last)
         cdf = self._cdf(first, last) * other._cdf(first, last)
         return MinuteGrid(first, np.diff(cdf, prepend=0.0)).trimmed()
@@ -112,9 +116,13 @@ class MinuteGrid:
     def _cdf(self, first: int, last: int) -> Masses:
         """P(X <= minute) for first..last."""
         at = np.arange(first, last + 1) - self.first
-        below = np.concatenate(([0.0], np.cumsum(self.p)))
-        result: Masses = below[np.clip(at + 1, 0, len(self.p))]
+        result: Masses = self._below[np.clip(at + 1, 0, len(self.p))]
         return result
+
+    @cached_property
+    def _below(self) -> Masses:
+        """P(X < minute) from the first minute to the one after the last."""
+        return np.concatenate(([0.0], np.cumsum(self.p)))
 
 
 @lru_cache(maxsize=2048)

@@ -123,6 +123,7 @@ class _Board:
     settings: PlaySettings
     to_come: dict[int, Starts] = field(default_factory=dict)
     placed: dict[str, StartDistribution] = field(default_factory=dict)
+    ready: dict[str, MinuteGrid] = field(default_factory=dict)
 
     def place(self, match: PlayMatch) -> None:
         """Find the start of `match`, whose causes are all placed."""
@@ -182,9 +183,8 @@ class _Board:
         before = self.order.before[match.key]
         if before is not None:
             return self._after(self.placed[before].match, self.placed[before].start)
-        opening = match.known_from_min
-        if opening is None:
-            opening = self.order.opening.get(match.day)
+        known = match.known_from_min
+        opening = self.order.opening.get(match.day) if known is None else known
         if opening is None:
             raise PlayError(
                 "Nothing on its day has a time", f"Match {match.key}", "Give the first match an at or not before."
@@ -228,7 +228,7 @@ class _Board:
         """`free`, put off by the match's own time, its players' other matches, a stop of play, and the present."""
         for cause in self.order.waits_for[match.key]:
             if self.order.between(cause, match.key) is None:
-                free = free.later_of(self._ready_after(self.placed[cause]))
+                free = free.later_of(self._ready_after(cause))
         if match.start_at_min is not None and match.start_kind != "followed_by":
             free = free.no_earlier(match.start_at_min)
         if match.state in NOT_PLAYED:
@@ -237,10 +237,12 @@ class _Board:
             return free.no_earlier(self.settings.resumes(match.court, self.now))
         return free.given_at_least(self.now)
 
-    def _ready_after(self, cause: StartDistribution) -> MinuteGrid:
-        """When the players of `cause` may start again."""
-        if cause.match.state in NOT_PLAYED:
-            return cause.start
+    def _ready_after(self, key: str) -> MinuteGrid:
+        """When the players of a match that is placed may start again."""
+        if key in self.ready:
+            return self.ready[key]
+        cause = self.placed[key]
+        found = cause.start if cause.match.state in NOT_PLAYED else cause.end.shifted(self.settings.rest_min)
         if cause.match.state == "scheduled":
-            return cause.start.plus(_rested(cause.match.format, self.settings))
-        return cause.end.shifted(self.settings.rest_min)
+            found = cause.start.plus(_rested(cause.match.format, self.settings))
+        return self.ready.setdefault(key, found)

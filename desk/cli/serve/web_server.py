@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import logging
+import time
 from contextlib import suppress
 from typing import Any
 
 import waitress
+from waitress.channel import HTTPChannel
+from waitress.server import BaseWSGIServer
 
 try:
     import resource
@@ -20,11 +23,30 @@ MOST_CONNECTIONS = 4000
 OTHER_FILES = 150
 """Files that the desk has open beside its connections: records, logs, the program's own."""
 SILENT_SECONDS = 20
+LEAST_PACE = 500
+"""Bytes a second below which a request that is coming in falls silent."""
+
+
+class SteadyChannel(HTTPChannel):
+    """A connection that is kept only while a request comes in at the least pace: a byte now and then is silence."""
+
+    came, begun_at = 0, 0.0
+
+    def received(self, data: bytes) -> bool:
+        now = time.time()
+        if self.request is None:
+            self.came, self.begun_at = 0, now
+        self.came += len(data)
+        went_on: bool = super().received(data)
+        if self.request is not None:
+            self.last_activity = min(now, self.begun_at + self.came / LEAST_PACE)
+        return went_on
 
 
 def listen(app: Any, host: str, port: int) -> None:
     """Serve APP until the process is ended; who says nothing for a while is put away."""
     logging.getLogger("waitress").setLevel(logging.ERROR)
+    BaseWSGIServer.channel_class = SteadyChannel
     waitress.serve(
         app,
         host=host,

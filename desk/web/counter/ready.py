@@ -21,6 +21,8 @@ from desk.web import context
 from desk.web.counter.visit_forms import CardPart, VisitForm
 from desk.web.counter.with_whom import BenchWords, SplitWords
 
+MOST_NAMED = 6
+
 
 @dataclass(frozen=True, kw_only=True)
 class ReadyLine:
@@ -72,6 +74,12 @@ class Ready:
     @property
     def at(self) -> datetime | None:
         return max((line.ready_at for line in self.lines if line.ready_at is not None), default=None)
+
+    @property
+    def broken(self) -> str:
+        """Whose promises it breaks, the first six by name."""
+        more = len(self.breaks) - MOST_NAMED
+        return ", ".join(self.breaks[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
 
     @property
     def price_minor(self) -> int:

@@ -6,6 +6,9 @@ import html
 import re
 from datetime import timedelta
 
+import pytest
+
+from desk.web.counter.ready import Ready
 from tests.web.counter.known_player import Counter, jobs_of
 
 PLANNED = r"planned (\d\d):(\d\d), "
@@ -42,3 +45,10 @@ def test_a_split_is_said_before_it_is_accepted_and_one_touch_keeps_all_together(
     together = re.search(r'name="stringer_id" value="(\d+)"', counter.post(f"{counter.address}/ready", data).text)[1]
     counter.accept(data | {"stringer_id": together})
     assert {job.pinned_stringer_id for job in jobs_of(counter)} == {int(together)}
+
+
+@pytest.mark.parametrize(
+    ("count", "said"), [(0, ""), (2, "R1, R2"), (6, "R1, R2, R3, R4, R5, R6"), (9, "R1, R2, R3, R4, R5, R6 and 3 more")]
+)
+def test_of_many_broken_promises_six_are_named(count: int, said: str) -> None:
+    assert Ready(breaks=tuple(f"R{number}" for number in range(1, count + 1))).broken == said

@@ -27,6 +27,8 @@ export function listenForScans() {
     if (slow) { typed = ""; before = field ? field.value : null; }
     typed += event.key;
     last = event.timeStamp;
+    // The letters and slashes of a scanned link are no keys of the screen.
+    if (!field && typed.length > 1) { event.preventDefault(); event.stopPropagation(); }
   }, true);
 }
 

@@ -233,7 +233,11 @@ def test_the_code_of_a_tag_opens_the_racquet_at_the_desk(visit: Callable, site: 
     watched, job = visit("desk"), site.scene.in_state("waiting")[0]
     page = watched.page
     page.goto(site.to("/log"))
+    seen: list[str] = []
+    page.on("framenavigated", lambda frame: seen.append(frame.url))
     page.keyboard.type(f"{link_of(site, job.player_id)}/{job.code}", delay=2)
     page.keyboard.press("Enter")
     page.wait_for_url(f"**/tag/{job.code}")
+    # A slash alone goes to the search; those of the link do not.
+    assert seen == [site.to(f"/tag/{job.code}")]
     watched.check()

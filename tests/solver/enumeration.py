@@ -136,7 +136,7 @@ def left_out_points(workload, job, points):
     """Points of a job left out: as late as the cap, or as the last hour at the desk, has it."""
     if job.due is None:
         return points.unplaced
-    latest = max(job.due, job.latest or job.due)
+    latest = job.due if job.latest is None else max(job.due, job.latest)
     last = max([b for s in workload.stringers for _, b in s.windows] + started_ends(workload), default=workload.now)
     never = max(latest, last) if points.late_cap is None else latest + points.late_cap
     return points.unplaced + late(never, 0, job, points)

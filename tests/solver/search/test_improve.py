@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from solver import Points, Workload, check_plan
@@ -48,8 +48,12 @@ def test_no_plan_costs_more_than_the_one_it_began_with(workload, points, rule):
     assert found.total <= begun
 
 
+NEEDED_BEFORE_THE_FIRST_MINUTE = make_workload(jobs=(make_job(due=-1, latest=0, weight=5, stringers=()),))
+
+
 @settings(deadline=None, max_examples=25)
 @given(workloads(most_jobs=3), POINTS)
+@example(NEEDED_BEFORE_THE_FIRST_MINUTE, Points(unplaced=0, late=1, late_cap=0))
 def test_tiny_workloads_are_planned_as_well_as_by_enumeration(workload, points):
     assert search(workload, points, steps=200_000).total == least_total(workload, points)
 

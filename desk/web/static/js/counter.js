@@ -152,6 +152,10 @@ function changed(event) {
 
 page.addEventListener("input", changed);
 page.addEventListener("change", changed);
+// What was touched while this still came in changed its form before anybody listened.
+for (const form of page.querySelectorAll("form[data-ready]")) {
+  if ([...form.elements].some((one) => one.checked !== one.defaultChecked)) changed({ type: "change", target: form });
+}
 
 // --- a proposal, to be read out; nothing is filled in from it ------------------------------------
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 from sqlalchemy import select
 
 from desk.models import Event, Match, Player
@@ -39,6 +39,22 @@ def test_a_racquet_from_the_court_takes_three_touches_from_any_screen(visit: Cal
     page.get_by_role("button", name="Go").click()
     page.wait_for_url("**/drop-off/taken/*")
     assert [(job.on_court, job.weight) for job in jobs_of(site, player_id)] == [(True, 20)]
+    watched.check()
+
+
+def test_what_is_touched_while_the_page_still_comes_in_is_asked_for(visit: Callable, site: Site) -> None:
+    on_court_now(site)
+    watched, late = visit("desk", size="phone"), []
+    page = watched.page
+
+    def hold(route: Route) -> None:
+        late.append(route)
+
+    page.route("**/counter.js*", hold)
+    page.goto(site.to("/on-court"), wait_until="commit")
+    page.locator("label.court-racquet").first.click()
+    late[0].continue_()
+    expect(page.locator(".court-ready time")).to_be_visible()
     watched.check()
 
 

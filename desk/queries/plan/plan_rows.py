@@ -146,5 +146,5 @@ class PlanBoard:
         return sum(block.is_in_trouble and block.standing != "late" for row in self.rows for block in row.blocks)
 
     def clock(self, at: datetime | None) -> str:
-        """Return a time as the event's wall clock shows it, on another day with it."""
+        """Return a time as the event's wall clock shows it, with its day where that is another."""
         return "" if at is None else self.zone_clock.spoken(at, self.at)

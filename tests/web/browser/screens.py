@@ -184,10 +184,12 @@ def walk(
 
 
 def wider_than_screen(page: Page) -> int:
-    """Return by how many pixels the page scrolls sideways."""
+    """Return by how many pixels the page scrolls sideways, once all its style sheets are there."""
+    page.wait_for_load_state()
     return page.evaluate(WIDER)
 
 
 def small_targets(page: Page) -> list[str]:
-    """Return links and buttons lower than 44 px; links within a sentence are left out."""
+    """Return links and buttons lower than 44 px, once the page is whole; links within a sentence are left out."""
+    page.wait_for_load_state()
     return page.evaluate(SMALL_TARGETS)

@@ -59,7 +59,9 @@ def test_rows_of_every_table_add_up_to_the_summary(played):
     assert sum(row.string_m or 0 for row in report.jobs) == pytest.approx(s.string_m)
     assert sum(row.used_m for row in report.reels) == pytest.approx(s.string_m)
     assert sum(row.total_minor for row in report.charges) == s.charged_minor
-    assert sum((row.spare_min or -1) >= 0 for row in report.needed_by if row.ready_at) == s.on_time
+    assert (
+        sum(row.spare_min >= 0 for row in report.needed_by if row.ready_at and row.spare_min is not None) == s.on_time
+    )
 
 
 def test_figures_make_sense_to_a_desk(played):

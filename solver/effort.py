@@ -2,39 +2,28 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from solver.bound.alone import bound_alone
 from solver.contract.calendar import started_assignments
 from solver.contract.plan import Assignment, Plan, Status, in_order
 from solver.contract.workload import Workload
+from solver.course import BOUNDED, MENDED, Course, Options
 from solver.dispatch import Draft, earliest_due, first_come, repair
 from solver.judge.costs import cost_of_assignments
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import solve, total_of
+from solver.newcomers import needed_first, with_room
 from solver.redeal import are_alike, redeal
 from solver.warming import begin_warming, is_warm, warm_up
 
 if TYPE_CHECKING:
     from solver.bound.ascent import Ascent
 
-Progress = Callable[[float, int, int], bool | None]
-"""Told the seconds passed, the best total and the bound; True ends the planning."""
-
-MOST_FOR_PROOF = 14
-"""Jobs up to which the whole model is solved: beyond, a proof takes longer than a desk will wait."""
-SHORT, MOST_FOR_SHORT_PROOF = 1.0, 6
-"""Seconds below which a planning is short, all its time the search's; and the jobs that it still proves. One of
-counted moves that asks for no bound proves nothing."""
 MOST_FOR_RULES, MOST_FOR_EARLIEST_DUE = 200, 600
 """Jobs up to which the quick rules are tried; with more the search begins better by itself."""
-SEARCHED, MENDED, BOUNDED = 0.93, 0.97, 0.12
-"""Shares of the time: search and mending part by part end, and the bound takes meanwhile.
-
-Measured on `tour` and `breakdown`: a second of search gains more than one of mending, which finds
-what the search does not when that has cooled.
-"""
+ORDER_COSTS = 0.01
+"""Share of its points that a plan whose ends are not certain may give up to string first what is needed first."""
 FIRST_CLIMB, SHARE_OF_FIRST_CLIMB = 0.2, 0.15
 """Seconds that the bound takes at the beginning, and the most of the time that they may be."""
 READING_BACK = 1e-4
@@ -42,18 +31,6 @@ READING_BACK = 1e-4
 ROUNDS_OF_BOUND = 100
 WORK_A_STEP, MOST_WORK = 5e-5, 5.0
 """Deterministic seconds of proof that a step counts for, and the most of them."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Options:
-    """What the caller of `make_plan` asks for."""
-
-    seconds: float
-    seed: int
-    workers: int
-    steps: int | None
-    progress: Progress | None
-    bound: bool
 
 
 class Planning:
@@ -67,12 +44,8 @@ class Planning:
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, workload.points)
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], ()).values())
-        self.is_counted = options.steps is not None
-        self.is_short = options.seconds < SHORT and not self.is_counted
-        self.is_brief = self.is_short or (self.is_counted and not options.bound)
-        most = MOST_FOR_SHORT_PROOF if self.is_short else MOST_FOR_PROOF
-        self.is_small = len(self.open) <= most and not (self.is_counted and self.is_brief)
-        self.takes_bound = options.bound and not self.is_short
+        self.course = Course(workload, options)
+        self.to_search = with_room(workload) if self.course.leaves_room else workload
         self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
@@ -94,7 +67,7 @@ class Planning:
             self.before = previous.assignments
             self.take(repair(self.workload, self.points, previous.assignments))
             self.has_start = True
-            if self.is_brief and (self.is_counted or is_warm()):
+            if self.course.is_brief and (self.course.is_counted or is_warm()):
                 return
         count = len(self.open)
         if count <= MOST_FOR_RULES:
@@ -113,59 +86,72 @@ class Planning:
 
     def improve(self) -> None:
         """Search, then prove a small workload or mend a large one part by part."""
-        if self.is_counted:
-            warm_up(bound=self.takes_bound)
+        if self.course.is_counted:
+            warm_up(bound=self.course.takes_bound)
         elif not is_warm():
             begin_warming()
             self.is_quick = True
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
-            if self.takes_bound:
+            if self.course.takes_bound:
                 begin_warming(bound=True)
             self.search()
-            self.climb(rounds=ROUNDS_OF_BOUND if self.is_counted else None, share=0.1)
-        if self.is_small and not self.is_over:
+            self.climb(rounds=ROUNDS_OF_BOUND if self.course.is_counted else None, share=0.1)
+        if self.course.is_small and not self.is_over:
             self.prove()
-        elif not (self.is_counted or self.is_short):
+        elif self.course.is_mended:
             self.mend(until=MENDED * self.seconds)
+        if not (self.course.is_small or self.course.is_counted):
             self.climb(share=1.0)
+        self.put_needed_first()
 
     def search(self) -> None:
         """Let the compiled search improve the start, the bound rising meanwhile."""
         from solver.search import improve
 
         self.is_quick = False
-        share = 0.2 if self.is_small and not self.is_counted else MENDED if self.is_short else SEARCHED
-        left = share * self.seconds - self.passed
+        left = self.course.searched * self.seconds - self.passed
         found = improve(
-            self.workload,
+            self.to_search,
             self.points,
             self.draft[0] if self.has_start else None,
             before=self.before,
-            seconds=max(left, 3600.0) if self.is_counted else left,
+            seconds=max(left, 3600.0) if self.course.is_counted else left,
             seed=self.options.seed,
             steps=self.options.steps,
             workers=self.options.workers,
-            on_progress=None if self.is_counted else self.tick,
+            on_progress=None if self.course.is_counted else self.tick,
         )
-        self.take((list(found.assignments), list(found.unplaced)))
+        draft = list(found.assignments), list(found.unplaced)
+        if self.course.leaves_room:
+            self.draft, self.total = draft, total_of(self.workload, draft, self.points)
+        else:
+            self.take(draft)
+
+    def put_needed_first(self) -> None:
+        """Let what is needed first go first, where ends are certain or all is proved only if it costs nothing."""
+        is_free = self.workload.spread == 0 or self.course.is_small
+        assignments, left_out = self.draft
+        spare = 0 if is_free else int(ORDER_COSTS * total_of(self.to_search, self.draft, self.points))
+        self.draft = needed_first(self.to_search, self.points, assignments, spare=spare), left_out
+        self.total = total_of(self.workload, self.draft, self.points)
 
     def tick(self, total: int) -> bool:
         """Climb a little, tell how far things are, and say whether to end."""
         self.climb(share=BOUNDED, target=total)
-        self.tell(total)
-        return self.is_stopped or total <= self.bound
+        return self.tell(total) or total <= self.bound
 
-    def tell(self, total: int) -> None:
-        """Report to the caller, who may have seen enough."""
+    def tell(self, total: int) -> bool:
+        """Report to the caller, who may have seen enough; say whether to end."""
         if self.options.progress is not None and self.options.progress(self.passed, total, self.bound):
             self.is_stopped = True
+        return self.is_stopped
 
     def climb(self, *, share: float, rounds: int | None = None, target: int | None = None) -> None:
         """Raise the bound, for a share of the time that has passed at most, or for some rounds."""
         from solver.bound.ascent import Ascent
 
-        if not self.takes_bound or not is_warm(bound=True) or not self.open:
+        if not self.course.takes_bound or not is_warm(bound=True) or not self.open:
             return
         began = time.perf_counter()
         if self.ascent is None:
@@ -183,9 +169,9 @@ class Planning:
         solved = solve(
             self.workload,
             self.points,
-            seconds=3600.0 if self.is_counted else self.seconds - self.passed,
+            seconds=3600.0 if self.course.is_counted else self.seconds - self.passed,
             seed=self.options.seed,
-            workers=1 if self.is_counted else self.options.workers,
+            workers=1 if self.course.is_counted else self.options.workers,
             hint=self.draft,
             deterministic=min(MOST_WORK, self.options.steps * WORK_A_STEP) if self.options.steps is not None else None,
             found=self.found,
@@ -197,15 +183,13 @@ class Planning:
     def found(self, total: int, bound: int) -> bool:
         """Tell of a plan that the model gave."""
         self.bound = max(self.bound, bound)
-        self.tell(min(total, self.total))
-        return self.is_stopped
+        return self.tell(min(total, self.total))
 
     def mend(self, *, until: float, stop: Callable[[], bool] = lambda: False) -> None:
         """Improve part by part till so many seconds have passed."""
 
         def look() -> bool:
-            self.tell(self.total)
-            return self.is_stopped or stop()
+            return self.tell(self.total) or stop()
 
         if self.open and not self.is_over:
             left = until - self.passed

@@ -3,7 +3,8 @@
 from solver.contract.plan import Plan
 from solver.contract.points import Points
 from solver.contract.workload import Workload, priced
-from solver.effort import Options, Planning, Progress
+from solver.course import Options, Progress
+from solver.effort import Planning
 
 
 def make_plan(

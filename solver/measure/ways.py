@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from solver.contract.plan import Plan, in_order
 from solver.contract.workload import Workload
+from solver.course import MOST_FOR_PROOF
 from solver.dispatch import Draft, earliest_due, first_come
-from solver.effort import MOST_FOR_PROOF
 from solver.judge.costs import cost_of_assignments
 from solver.measure.rows import must_hold
 from solver.model.neighbourhoods import improve_by_parts

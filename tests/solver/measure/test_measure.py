@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from solver import check_plan
+from solver.course import MOST_FOR_PROOF
 from solver.dispatch import earliest_due
-from solver.effort import MOST_FOR_PROOF
 from solver.judge.costs import cost_of_assignments
 from solver.measure.__main__ import main
 from solver.measure.rows import COLUMNS, rows_of_changes

@@ -46,6 +46,7 @@ class Planning:
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], ()).values())
         self.course = Course(workload, options)
         self.to_search = with_room(workload) if self.course.leaves_room else workload
+        self.searched_total = total_of(self.to_search, self.draft, self.points)
         self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
@@ -79,10 +80,11 @@ class Planning:
             self.has_start = True
 
     def take(self, draft: Draft) -> None:
-        """Keep a draft that is better than the best so far."""
-        total = total_of(self.workload, draft, self.points)
-        if total < self.total:
-            self.draft, self.total = draft, total
+        """Keep a draft that is better than the best so far, by the points that the search counts."""
+        searched_total = total_of(self.to_search, draft, self.points)
+        if searched_total < self.searched_total:
+            self.draft, self.searched_total = draft, searched_total
+            self.total = total_of(self.workload, draft, self.points) if self.course.leaves_room else searched_total
 
     def improve(self) -> None:
         """Search, then prove a small workload or mend a large one part by part."""
@@ -122,17 +124,13 @@ class Planning:
             workers=self.options.workers,
             on_progress=None if self.course.is_counted else self.tick,
         )
-        draft = list(found.assignments), list(found.unplaced)
-        if self.course.leaves_room:
-            self.draft, self.total = draft, total_of(self.workload, draft, self.points)
-        else:
-            self.take(draft)
+        self.take((list(found.assignments), list(found.unplaced)))
 
     def put_needed_first(self) -> None:
         """Let what is needed first go first, where ends are certain or all is proved only if it costs nothing."""
         is_free = self.workload.spread == 0 or self.course.is_small
         assignments, left_out = self.draft
-        spare = 0 if is_free else int(ORDER_COSTS * total_of(self.to_search, self.draft, self.points))
+        spare = 0 if is_free else int(ORDER_COSTS * self.searched_total)
         self.draft = needed_first(self.to_search, self.points, assignments, spare=spare), left_out
         self.total = total_of(self.workload, self.draft, self.points)
 

@@ -10,6 +10,7 @@ from solver.course import Course, Options
 from solver.dispatch import first_come
 from solver.judge.costs import cost_of_assignments
 from solver.newcomers import needed_first, with_room
+from solver.search.improve import Found
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put
 from tests.solver.strategies import POINTS, workloads
 
@@ -103,7 +104,7 @@ def test_a_plan_strings_first_what_is_needed_first(how):
     assert [dues[int(a.job[1:])] for a in plan.assignments] == sorted(dues)
 
 
-def test_a_longer_planning_gives_up_a_hundredth_for_room_at_most():
+def test_a_longer_planning_gives_up_little_for_the_order():
     jobs = tuple(make_job(i, player=f"P{i % 7}", due=100 + 37 * i % 300, minutes=18 + i % 9) for i in range(24))
     workload = make_workload(jobs=jobs, team=2, spread=15)
     room = make_plan(workload, **COUNTED | {"steps": 60_000})
@@ -127,3 +128,10 @@ def test_room_is_left_in_plans_that_are_soon_replaced(spread, asked, leaves_room
     options = Options(**{"seed": 0, "workers": 1, "steps": None, "progress": None, "bound": True} | asked)
     assert Course(make_workload(20, spread=spread), options).leaves_room == leaves_room
     assert not Course(make_workload(4, spread=spread), replace(options, bound=True)).leaves_room
+
+
+def test_a_search_that_finds_nothing_leaves_the_plan_of_the_quick_rules(monkeypatch):
+    workload = make_workload(24, team=2, spread=15)
+    nothing = Found(assignments=(), unplaced=tuple(workload.job_by_id), total=0)
+    monkeypatch.setattr("solver.search.improve", lambda *given, **how: nothing)
+    assert make_plan(workload, **COUNTED | {"bound": False}).unplaced == ()

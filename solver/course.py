@@ -35,6 +35,7 @@ class Options:
     steps: int | None
     progress: Progress | None
     bound: bool
+    gaps: bool
 
 
 class Course:
@@ -50,6 +51,7 @@ class Course:
         self.takes_bound = options.bound and not self.is_short
         is_soon_replaced = self.is_brief or (options.seconds < SOON_REPLACED and not self.is_counted)
         self.leaves_room = workload.spread > 0 and is_soon_replaced and not self.is_small
+        self.leaves_gaps = self.leaves_room and options.gaps
         self.is_mended = not (self.is_counted or self.is_short or self.leaves_room or self.is_small)
 
     @property

@@ -10,6 +10,7 @@ from solver.contract.plan import Assignment, Plan, Status, in_order
 from solver.contract.workload import Workload
 from solver.course import BOUNDED, MENDED, Course, Options
 from solver.dispatch import Draft, earliest_due, first_come, repair
+from solver.gaps import with_gaps
 from solver.judge.costs import cost_of_assignments
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import solve, total_of
@@ -131,7 +132,10 @@ class Planning:
         is_free = self.workload.spread == 0 or self.course.is_small
         assignments, left_out = self.draft
         spare = 0 if is_free else int(ORDER_COSTS * self.searched_total)
-        self.draft = needed_first(self.to_search, self.points, assignments, spare=spare), left_out
+        assignments = needed_first(self.to_search, self.points, assignments, spare=spare)
+        if self.course.leaves_gaps:
+            assignments = with_gaps(self.to_search, assignments)
+        self.draft = assignments, left_out
         self.total = total_of(self.workload, self.draft, self.points)
 
     def tick(self, total: int) -> bool:

@@ -18,6 +18,7 @@ def make_plan(
     progress: Progress | None = None,
     steps: int | None = None,
     bound: bool = True,
+    gaps: bool = True,
 ) -> Plan:
     """Plan a workload.
 
@@ -26,8 +27,7 @@ def make_plan(
     workload : Workload
         What waits, who and what can string it.
     seconds : float
-        Time to take; kept within a tenth from a warm process (see `warm_up`).  A plan that is
-        proved best comes sooner.
+        Time to take, within a tenth in a warm process (`warm_up`); a plan that is proved best comes sooner.
     seed : int
         Where random choices begin.
     workers : int, optional
@@ -42,14 +42,17 @@ def make_plan(
         Moves of the search: with one worker, a seed and seconds enough, the same plan each time.
     bound : bool
         Whether to take time for a better bound than that of every job by itself; below a second there is none.
+    gaps : bool
+        Whether a plan that is soon replaced (under 2 s) leaves minutes free for what may still come (`solver.gaps`).
 
     Returns
     -------
     Plan
-        Keeps every rule.  A job that cannot be planned, or costs more than it is worth, is listed
-        as unplaced.
+        Keeps every rule.  A job that cannot be planned, or costs more than it is worth, is unplaced.
     """
-    options = Options(seconds=seconds, seed=seed, workers=workers or 2, steps=steps, progress=progress, bound=bound)
+    options = Options(
+        seconds=seconds, seed=seed, workers=workers or 2, steps=steps, progress=progress, bound=bound, gaps=gaps
+    )
     run = Planning(priced(workload, points or workload.points), options)
     run.start(previous)
     run.improve()

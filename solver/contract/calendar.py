@@ -55,6 +55,21 @@ class Calendar:
         its = [ALWAYS] if machine is None else self.machines[machine].spans
         return first_common(self.stringers[stringer].spans, its, start, length)
 
+    def latest(self, stringer: str, machine: str, start: int, length: int) -> int:
+        """Give the last minute up to `start` at which both are free for `length` minutes.
+
+        Raises
+        ------
+        ValueError
+            When there is no such minute.
+        """
+        common = (
+            (max(a, its_a), min(start, b - length, its_b - length))
+            for a, b in self.stringers[stringer].spans
+            for its_a, its_b in self.machines[machine].spans
+        )
+        return max(last for first, last in common if first <= last)
+
 
 def first_common(mine: Iterable[Span], its: Iterable[Span], start: int, length: int) -> int | None:
     """Give the first minute from `start` on that begins `length` minutes in one span of each list."""

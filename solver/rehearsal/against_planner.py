@@ -59,7 +59,7 @@ class PlannedDay:
 
     def _plan_and_start(self, now: int, todo: list[tuple[int, int, str]]) -> int | None:
         self.plan = make_plan(
-            self._moment(now), seconds=self.seconds, steps=self.steps, previous=self.plan, bound=False
+            self._moment(now), seconds=self.seconds, steps=self.steps, previous=self.plan, bound=False, gaps=False
         )
         looks = []
         for a in self.plan.assignments:

@@ -79,7 +79,7 @@ def remedies_as_tried(
 
 
 def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Points) -> Remedy:
-    again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False)
+    again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False, gaps=False)
     still = {t.job for t in find_troubles(trial.workload, again)}
     return Remedy(
         kind=trial.kind,
@@ -168,7 +168,9 @@ def _promises_moved(
         other = max(ahead)[1]
         jobs = tuple(replace(j, promised=None) if j.id == other else j for j in workload.jobs)
         trial = _Trial("promise", other, (0, 0), "", replace(workload, jobs=jobs))
-        again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False)
+        again = make_plan(
+            trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False, gaps=False
+        )
         if trouble.job in {t.job for t in find_troubles(trial.workload, again)} or other not in again.by_job():
             continue
         end = again.by_job()[other].end

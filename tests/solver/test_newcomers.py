@@ -125,7 +125,7 @@ def test_a_longer_planning_gives_up_little_for_the_order():
     ],
 )
 def test_room_is_left_in_plans_that_are_soon_replaced(spread, asked, leaves_room):
-    options = Options(**{"seed": 0, "workers": 1, "steps": None, "progress": None, "bound": True} | asked)
+    options = Options(**{"seed": 0, "workers": 1, "steps": None, "progress": None, "bound": True, "gaps": True} | asked)
     assert Course(make_workload(20, spread=spread), options).leaves_room == leaves_room
     assert not Course(make_workload(4, spread=spread), replace(options, bound=True)).leaves_room
 

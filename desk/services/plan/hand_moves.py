@@ -82,7 +82,7 @@ def judge_move(
     moved = with_place(waiting_of(_waiting(session, event)), job.serial, stringer_id=stringer.id, place=kept)
     workload = _in_turn(pinned, names_after(moved))
     before = plan_in_force(moment)
-    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False)
+    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False, gaps=False)
     place = after.by_job().get(name)
     bench = machine.name if machine is not None else moment.keys.spoken.get(place.machine if place else "", "")
     return Judgement(

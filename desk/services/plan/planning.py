@@ -49,6 +49,7 @@ def solve(moment: Moment, effort: Effort) -> tuple[solver.Plan, dict[str, str]]:
         previous=moment.previous,
         steps=effort.steps,
         bound=effort.bound,
+        gaps=False,
     )
     return plan, {one.job: one.reason for one in reasons(moment, plan)}
 

@@ -63,7 +63,7 @@ def what_if(session: Session, event_id: int, supposed: Supposition, *, at: datet
         sentence = f"{supposed.count} more racquets at {clock}, needed two hours later."
     else:
         raise BadInput("Choose what to suppose.", fields={"kind": "choose one"})
-    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False)
+    after = solver.make_plan(workload, seconds=SECONDS, previous=moment.previous, workers=1, bound=False, gaps=False)
     return Answer(sentence=sentence, comparison=compare(moment, plan_in_force(moment), workload, after))
 
 

@@ -47,7 +47,7 @@ class Planning:
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], ()).values())
         self.course = Course(workload, options)
         self.to_search = with_room(workload) if self.course.leaves_room else workload
-        self.searched_total = total_of(self.to_search, self.draft, self.points)
+        self.searched_total = total_of(self.to_search, self.draft, self.to_search.points)
         self.has_start = self.is_stopped = self.is_quick = False
         self.before: tuple[Assignment, ...] = ()
         self.climbed = 0.0
@@ -82,7 +82,7 @@ class Planning:
 
     def take(self, draft: Draft) -> None:
         """Keep a draft that is better than the best so far, by the points that the search counts."""
-        searched_total = total_of(self.to_search, draft, self.points)
+        searched_total = total_of(self.to_search, draft, self.to_search.points)
         if searched_total < self.searched_total:
             self.draft, self.searched_total = draft, searched_total
             self.total = total_of(self.workload, draft, self.points) if self.course.leaves_room else searched_total
@@ -116,7 +116,7 @@ class Planning:
         left = self.course.searched * self.seconds - self.passed
         found = improve(
             self.to_search,
-            self.points,
+            self.to_search.points,
             self.draft[0] if self.has_start else None,
             before=self.before,
             seconds=max(left, 3600.0) if self.course.is_counted else left,
@@ -132,7 +132,7 @@ class Planning:
         is_free = self.workload.spread == 0 or self.course.is_small
         assignments, left_out = self.draft
         spare = 0 if is_free else int(ORDER_COSTS * self.searched_total)
-        assignments = needed_first(self.to_search, self.points, assignments, spare=spare)
+        assignments = needed_first(self.to_search, self.to_search.points, assignments, spare=spare)
         if self.course.leaves_gaps:
             assignments = with_gaps(self.to_search, assignments)
         self.draft = assignments, left_out

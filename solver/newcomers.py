@@ -12,16 +12,20 @@ from solver.dispatch import urgency
 from solver.judge.costs import job_cost
 
 STILL_TO_COME = 17
-"""Per cent of spread that newcomers add to that of the bench times: 15 at the bench makes 23 in all.
+"""Per cent of spread that newcomers add to that of the bench times: 15 at the bench makes 23 in all."""
+LATE_COUNTS = 2
+"""Times as much as its price that lateness counts where newcomers may still come.
 
-Found by played days, whose totals stand in DEVELOPERS.md.
+Both were found by played days, whose totals stand in DEVELOPERS.md.
 """
 
 
 def with_room(workload: Workload) -> Workload:
     """Give the workload as if its ends were less certain by what may still come; one with certain ends as it is."""
-    spread = workload.spread and round(math.hypot(workload.spread, STILL_TO_COME))
-    return replace(workload, spread=spread)
+    if workload.spread == 0:
+        return workload
+    points = replace(workload.points, late=LATE_COUNTS * workload.points.late)
+    return replace(workload, spread=round(math.hypot(workload.spread, STILL_TO_COME)), points=points)
 
 
 def needed_first(workload: Workload, points: Points, assignments: Iterable[Assignment], spare: int) -> list[Assignment]:

@@ -87,7 +87,9 @@ def test_any_plan_keeps_every_rule_and_costs_no_more_than_may_be_spent(workload,
 def test_a_workload_with_certain_ends_leaves_no_room():
     certain = make_workload(3)
     assert with_room(certain) == certain
-    assert with_room(replace(certain, spread=15)).spread == 23
+    room = with_room(replace(certain, spread=15, points=Points(late=30)))
+    assert room.spread == 23
+    assert room.points == Points(late=60)
 
 
 COUNTED = {"seconds": 60, "steps": 20_000, "workers": 1}

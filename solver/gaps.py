@@ -11,7 +11,7 @@ from solver.contract.plan import Assignment
 from solver.contract.workload import Job, Span, Workload, late_from
 from solver.judge.costs import job_cost
 
-QUEUE_OF_FIRST_GAPS, QUEUE_OF_FULL_GAPS, LEAST = 2.0, 3.5, 0.15
+QUEUE_OF_FIRST_GAPS, QUEUE_OF_FULL_GAPS, LEAST = 2.0, 3.5, 0.2
 """Mean queues from which on what can wait is put off more than the least, and as far as it can; the least part."""
 KEPT_BEFORE, MOST_FOR_A_MINUTE = 90, 2
 """Minutes that stay free before a racquet is needed, and the most minutes of gap for a minute of work ahead.

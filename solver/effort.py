@@ -106,7 +106,7 @@ class Planning:
             self.mend(until=MENDED * self.seconds)
         if not (self.course.is_small or self.course.is_counted):
             self.climb(share=1.0)
-        self.put_needed_first()
+        self.make_ready_for_newcomers()
 
     def search(self) -> None:
         """Let the compiled search improve the start, the bound rising meanwhile."""
@@ -127,8 +127,8 @@ class Planning:
         )
         self.take((list(found.assignments), list(found.unplaced)))
 
-    def put_needed_first(self) -> None:
-        """Let what is needed first go first, where ends are certain or all is proved only if it costs nothing."""
+    def make_ready_for_newcomers(self) -> None:
+        """Let what is needed first go first, where ends are certain or all is proved only if free; then leave gaps."""
         is_free = self.workload.spread == 0 or self.course.is_small
         assignments, left_out = self.draft
         spare = 0 if is_free else int(ORDER_COSTS * self.searched_total)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from solver.contract.calendar import Calendar, started_assignments
 from solver.contract.plan import Assignment
-from solver.contract.workload import Job, Span, Workload, late_from
+from solver.contract.workload import Job, Span, Workload, late_from, minutes_within
 from solver.judge.costs import job_cost
 
 QUEUE_OF_FIRST_GAPS, QUEUE_OF_FULL_GAPS, LEAST = 2.0, 3.5, 0.2
@@ -19,7 +19,7 @@ KEPT_BEFORE, MOST_FOR_A_MINUTE = 90, 2
 All of these were found by played days with promises, whose totals stand in DEVELOPERS.md.
 """
 DAY = 16 * 60
-"""Minutes ahead whose hours count: what is known for later days is planned anew before they come."""
+"""Minutes ahead whose hours count, and the work that is needed within them."""
 
 
 def put_off(workload: Workload) -> float:
@@ -28,8 +28,10 @@ def put_off(workload: Workload) -> float:
     As much again is thought to come as is there. At benches that are then busy for a share q of the day's hours
     the mean queue holds q / (1 - q) racquets (M/M/1, Kleinrock 1975, Queueing Systems I).
     """
-    minutes = sum(job.minutes for job in workload.jobs if job.started is None)
-    hours = sum(_minutes(s.windows, workload.now, workload.now + DAY) for s in workload.stringers)
+    until = workload.now + DAY
+    waiting = (job for job in workload.jobs if job.started is None)
+    minutes = sum(job.minutes for job in waiting if (late_from(job) or until) <= until)
+    hours = sum(minutes_within(s.windows, workload.now, until) for s in workload.stringers)
     busy = 2 * minutes / max(hours, 1)
     queue = busy / (1 - busy) if busy < 1 else math.inf
     part = (queue - QUEUE_OF_FIRST_GAPS) / (QUEUE_OF_FULL_GAPS - QUEUE_OF_FIRST_GAPS)
@@ -101,11 +103,6 @@ def _last_needed(workload: Workload) -> int:
 
 def _at(a: Assignment, start: int) -> Assignment:
     return replace(a, start=start, end=start + a.end - a.start)
-
-
-def _minutes(windows: Sequence[Span], since: int, until: int) -> int:
-    """Count the minutes of some hours between two moments."""
-    return sum(max(0, min(end, until) - max(start, since)) for start, end in windows)
 
 
 def _after(windows: Sequence[Span], since: int, minutes: int) -> int:

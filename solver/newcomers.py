@@ -21,7 +21,7 @@ Both were found by played days, whose totals stand in DEVELOPERS.md.
 
 
 def with_room(workload: Workload) -> Workload:
-    """Give the workload as if its ends were less certain by what may still come; one with certain ends as it is."""
+    """Give the workload with less certain ends and dearer lateness, for newcomers; one with certain ends as it is."""
     if workload.spread == 0:
         return workload
     points = replace(workload.points, late=LATE_COUNTS * workload.points.late)

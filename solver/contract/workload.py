@@ -204,6 +204,11 @@ def inside(start: int, end: int, windows: tuple[Span, ...] | None) -> bool:
     return windows is None or any(a <= start and end <= b for a, b in windows)
 
 
+def minutes_within(windows: Iterable[Span], since: int, until: int) -> int:
+    """Count the minutes of `windows` between two moments."""
+    return sum(max(0, min(end, until) - max(start, since)) for start, end in windows)
+
+
 def _stringer_dict(stringer: Stringer) -> dict[str, Any]:
     out: dict[str, Any] = {"id": stringer.id, "pace": stringer.pace}
     if stringer.home is not None:

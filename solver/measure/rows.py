@@ -59,7 +59,7 @@ def rows_for(
             draft, took = timed(partial(rule, workload, workload.points))
             yield _row(workload, name, None, draft, best_known, took)
     for asked in seconds:
-        plan, took = timed(partial(make_plan, workload, seconds=asked, seed=seed, workers=workers))
+        plan, took = timed(partial(make_plan, workload, seconds=asked, seed=seed, workers=workers, gaps=False))
         must_hold(workload, plan)
         yield Row(
             workload=workload.name,
@@ -84,7 +84,9 @@ def rows_of_changes(
     before = make_plan(workload, seconds=thorough, seed=seed, workers=workers)
     for name, after in changed(workload, before):
         best = make_plan(after, seconds=thorough, seed=seed, workers=workers, previous=before)
-        plan, took = timed(partial(make_plan, after, seconds=seconds, seed=seed, workers=workers, previous=before))
+        plan, took = timed(
+            partial(make_plan, after, seconds=seconds, seed=seed, workers=workers, previous=before, gaps=False)
+        )
         must_hold(after, best)
         must_hold(after, plan)
         yield Row(

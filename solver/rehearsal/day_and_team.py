@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from solver.contract.workload import Machine, Span, Stringer, Workload
+from solver.contract.workload import Machine, Span, Stringer, Workload, minutes_within
 from solver.rehearsal.table_columns import NEVER
 
 Ints = npt.NDArray[np.int64]
@@ -77,7 +77,7 @@ class Team:
 
     def hours(self, start: int, end: int) -> int:
         """Give the stringer minutes on shift between two minutes."""
-        return sum(max(0, min(b, end) - max(a, start)) for s in self.stringers for a, b in s.windows)
+        return sum(minutes_within(s.windows, start, end) for s in self.stringers)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -108,6 +108,11 @@ def test_hours_of_the_days_after_do_not_count():
     assert put_off(make_workload(10, stringers=(days,))) == 1.0
 
 
+def test_work_that_is_needed_on_a_later_day_does_not_count():
+    jobs = tuple(make_job(i, player=f"P{i}", due=480 if i < 2 else 2000) for i in range(12))
+    assert put_off(make_workload(jobs=jobs, stringers=(LONG,))) == LEAST
+
+
 def test_little_is_put_off_where_nothing_waits_and_all_where_nobody_is_there():
     assert put_off(make_workload(0)) == LEAST
     assert put_off(make_workload(3, stringers=(make_stringer(windows=()),))) == 1.0

@@ -30,6 +30,9 @@ from solver.contract import workload as work
 PROMISE_POINTS = 20
 """What a minute past a promise costs. At 100, the table's, promises pull benches from racquets that a match waits
 for; below 20 they are no longer kept (played days, DEVELOPERS.md)."""
+STALE_POINTS = 3_000
+"""What a start before the string would be fresh costs: more than to wait for two days, whose minutes cost 1 each.
+At 400, the table's, racquets for the next morning were strung on the afternoon before, the morning empty."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +100,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         now=max(0, now),
         target_minutes=event.target_minutes,
         spread=learned_times(session, event).spread_per_cent,
-        points=solver.Points(promise=PROMISE_POINTS),
+        points=solver.Points(promise=PROMISE_POINTS, stale=STALE_POINTS),
         stringers=tuple(stringers.values()),
         machines=tuple(machines.values()),
         jobs=tuple(jobs.as_solver_job(job, player.code) for job, player, _ in rows),

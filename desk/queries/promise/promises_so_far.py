@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Promise
@@ -51,7 +51,10 @@ def _learn(session: Session, event: Event) -> PromisesSoFar:
 
 
 def _first_promises(session: Session, event: Event) -> Sequence[tuple[datetime, int, datetime]]:
-    """Return (planned end, margin, ready) of each strung racquet's first promise: later ones knew of the delay."""
+    """Return (planned end, margin, ready) of each strung racquet's first promise: later ones knew of the delay.
+
+    Only what had a margin for others teaches: no racquet from the court, none that was told the time it is needed.
+    """
     first = (
         select(func.min(Promise.id))
         .join(Job, Job.id == Promise.job_id)
@@ -61,6 +64,7 @@ def _first_promises(session: Session, event: Event) -> Sequence[tuple[datetime, 
     found = (
         select(Promise.planned_end_at, Promise.margin_minutes, Job.finished_at)
         .join(Job, Job.id == Promise.job_id)
-        .where(Promise.id.in_(first))
+        .where(Promise.id.in_(first), Job.on_court.is_(False))
+        .where(or_(Job.needed_by_at.is_(None), Promise.ready_at < Job.needed_by_at))
     )
     return [(planned, margin, ready) for planned, margin, ready in session.execute(found) if planned and ready]

@@ -3,7 +3,8 @@
 Bench times are lognormal about the house minutes with a spread of 15 % of their logarithm; delays run through
 the queue before a job, idle gaps soak them up, and on-court jobs that may come in between are a compound
 Poisson sum. The margin is the 90 % point of the delay, exact on the minute grid, times a correction learned
-from promises kept and broken. The model is our own; 15 % is the assumption it is judged by.
+from promises kept and broken. What may slip in is let in until a racquet is needed, no further: nobody is told
+a time past that for the sake of what may slip in. The model is our own; 15 % is the assumption it is judged by.
 """
 
 from collections.abc import Sequence
@@ -23,10 +24,12 @@ PRIOR_PROMISES = 20
 HOUSE_MINUTES = 22
 """Bench time of a racquet in the queue where only their number is known (common practice: 16 to 25)."""
 
+FROM_COURT_PER_HOUR = 0.17
+"""On-court jobs that come to one bench in an hour (7 % of 2.5 jobs an hour, press reports and common practice)."""
+
 SLIPPED_IN_PER_HOUR, SLIPPED_IN_PATIENT = 0.25, 0.5
-"""Racquets that slip in before one on a bench in an hour: on-court jobs (0.17: 7 % of 2.5 an hour, press reports
-and common practice) and those needed sooner. Twice as many pass one that has `PATIENT` and more to spare. Both
-found by playing days of 30 to 90 racquets (our own)."""
+"""Racquets that slip in before one on a bench in an hour: on-court jobs and those needed sooner. Twice as many
+pass one that has `PATIENT` and more to spare. Both found by playing days of 30 to 90 racquets (our own)."""
 
 PATIENT = timedelta(minutes=60)
 STEP = timedelta(minutes=5)
@@ -124,22 +127,44 @@ def tell(
 
     `jobs_ahead` racquets are finished first on the same bench, `minutes` is the bench time of the racquet itself.
     One that is needed soon is passed by fewer, one from the court by none; without a time it counts as patient.
-    `correction` is what the event's own promises taught.
+    `correction` is what the event's own promises taught. It widens what others may take until the racquet is
+    needed; from then on the plan holds its place, and only racquets from the court may still pass.
     """
+    queued = _Queued(planned_end_at, jobs_ahead, max(1, minutes), settings or PromiseSettings())
     patient = needed_by_at is None or needed_by_at - planned_end_at >= PATIENT
     rate = 0.0 if on_court else SLIPPED_IN_PATIENT if patient else SLIPPED_IN_PER_HOUR
-    ends = [HOUSE_MINUTES * (number + 1) for number in range(max(0, jobs_ahead))]
-    own = ends[-1] if ends else 0
-    queue = [*((end - HOUSE_MINUTES, end) for end in ends), (own, own + max(1, minutes))]
-    settings = replace(settings or PromiseSettings(), on_court_per_hour=rate)
-    late = delay(queue, 0, settings)
-    margin, half = max(0, ceil(late.point(settings.hold))), max(0, round(late.point(0.5)))
-    at = planned_end_at + timedelta(minutes=ceil(margin * correction))
+    margin, (at, likely_at) = queued.reckon(rate, 1.0 if on_court else correction)
+    if needed_by_at is not None and not on_court:
+        _, (held_at, held_likely_at) = queued.reckon(FROM_COURT_PER_HOUR)
+        at = min(at, max(needed_by_at, held_at))
+        likely_at = min(likely_at, max(needed_by_at, held_likely_at))
     # Every time zone in use is a multiple of five minutes from UTC.
     past = timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
-    # What the event's promises taught of the margin holds for half of it too: else a time would break as it is told.
-    likely_at = planned_end_at + timedelta(minutes=round(half * correction))
     return Told(planned_end_at, margin, at - past + STEP if past else at, likely_at)
+
+
+@dataclass(frozen=True)
+class _Queued:
+    """A racquet behind others at its bench, as far as its ready time depends on them."""
+
+    planned_end_at: datetime
+    jobs_ahead: int
+    minutes: int
+    settings: PromiseSettings
+
+    def reckon(self, slipped_in: float, correction: float = 1.0) -> tuple[int, tuple[datetime, datetime]]:
+        """Give the margin before its correction, when it will surely be ready and when it is likely to be.
+
+        The correction holds for the likely time too: else a promise would break as it is told.
+        """
+        ahead = max(0, self.jobs_ahead)
+        ends = [HOUSE_MINUTES * (number + 1) for number in range(ahead)]
+        own = HOUSE_MINUTES * ahead
+        queue = [*((end - HOUSE_MINUTES, end) for end in ends), (own, own + self.minutes)]
+        late = delay(queue, 0, replace(self.settings, on_court_per_hour=slipped_in))
+        margin, half = max(0, ceil(late.point(self.settings.hold))), max(0, round(late.point(0.5)))
+        sure, likely = ceil(margin * correction), round(half * correction)
+        return margin, (self.planned_end_at + timedelta(minutes=sure), self.planned_end_at + timedelta(minutes=likely))
 
 
 def learned_correction(kept: Sequence[PromiseKept], hold: float = 0.9) -> float:

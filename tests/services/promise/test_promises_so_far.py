@@ -47,3 +47,21 @@ def test_only_the_first_promise_of_a_racquet_teaches(session: Session, bench: On
     bench.event.change_number += 1
     assert promises_so_far(session, bench.event) == before
     assert before.promises == 40
+
+
+def test_a_time_told_for_the_need_itself_teaches_nothing(session: Session, bench: OneBench) -> None:
+    teach(bench, [18] * 40)
+    for job in session.scalars(select(Job)):
+        job.needed_by_at = moment("Mon 11:10")
+    session.flush()
+    bench.event.change_number += 1
+    assert promises_so_far(session, bench.event).promises == 0
+
+
+def test_a_racquet_from_the_court_teaches_nothing(session: Session, bench: OneBench) -> None:
+    teach(bench, [18] * 40)
+    for job in session.scalars(select(Job)):
+        job.on_court = True
+    session.flush()
+    bench.event.change_number += 1
+    assert promises_so_far(session, bench.event).promises == 0

@@ -3,18 +3,34 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from desk.trade.bench.promise import PromiseKept, PromiseSettings, delay, learned_correction, margin_min, tell
+from desk.trade.bench.promise import (
+    FROM_COURT_PER_HOUR,
+    PromiseKept,
+    PromiseSettings,
+    delay,
+    learned_correction,
+    margin_min,
+    tell,
+)
 from desk.trade.errors import TradeError
 
 HOUSE_MIN = 22
 MIDNIGHT = datetime(2031, 5, 12, tzinfo=UTC)
 
 
-def told_as_at_the_desk(queue, correction=1.0):
-    """What the desk says of the last racquet of a queue, needed soon: its margin and the minute that is told."""
+def told_as_at_the_desk(queue, correction=1.0, *, spare=0, on_court=False):
+    """What the desk says of the last racquet of a queue, needed so many minutes after its end: margin and minute."""
     start, end = queue[-1]
     at = MIDNIGHT + timedelta(minutes=end)
-    told = tell(at, jobs_ahead=len(queue) - 1, minutes=end - start, needed_by_at=at, correction=correction)
+    needed = at + timedelta(minutes=spare)
+    told = tell(
+        at,
+        jobs_ahead=len(queue) - 1,
+        minutes=end - start,
+        needed_by_at=needed,
+        correction=correction,
+        on_court=on_court,
+    )
     return told.margin_minutes, (told.ready_at - MIDNIGHT) // timedelta(minutes=1)
 
 
@@ -156,7 +172,7 @@ def test_the_learned_correction_makes_slow_benches_hold_again():
             count = int(rng.integers(1, 9))
             ready = round(float((1.25 * HOUSE_MIN * rng.lognormal(0, 0.15, count)).sum()))
             queue = in_a_row(count)
-            margin, told = told_as_at_the_desk(queue, correction)
+            margin, told = told_as_at_the_desk(queue, correction, spare=59)
             kept.append(PromiseKept(queue[-1][1], margin, ready))
             held.append(ready <= told)
         return kept, np.mean(held)
@@ -165,6 +181,24 @@ def test_the_learned_correction_makes_slow_benches_hold_again():
     _, after = play(learned_correction(kept), 400)
     assert before < 0.85
     assert after >= 0.9
+
+
+@pytest.mark.parametrize("spare", [30, 120, 200])
+def test_nobody_is_told_a_time_past_the_need_for_what_may_slip_in(spare):
+    queue = in_a_row(10)
+    assert told_as_at_the_desk(queue, 3.0, spare=spare)[1] <= queue[-1][1] + spare + 5
+
+
+def test_who_is_needed_at_once_is_told_what_the_bench_alone_and_the_court_take():
+    queue = in_a_row(10)
+    alone = margin_min(queue, 0, PromiseSettings(on_court_per_hour=FROM_COURT_PER_HOUR))
+    assert told_as_at_the_desk(queue, 3.0)[1] == pytest.approx(queue[-1][1] + alone, abs=4)
+
+
+def test_what_others_taught_does_not_widen_the_time_of_one_from_the_court():
+    queue = in_a_row(2)
+    once, thrice = (told_as_at_the_desk(queue, correction, on_court=True) for correction in (1.0, 3.0))
+    assert once == thrice
 
 
 @pytest.mark.parametrize("over", [{"hold": 1.0}, {"spread": 0}, {"on_court_per_hour": -1}, {"on_court_min": 0}])

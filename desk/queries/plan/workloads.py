@@ -27,12 +27,10 @@ from desk.trade.bench.promise import HOUSE_MINUTES
 from desk.trade.event.event_time import EventClock
 from solver.contract import workload as work
 
-PROMISE_POINTS = 20
-"""What a minute past a promise costs. At 100, the table's, promises pull benches from racquets that a match waits
-for; below 20 they are no longer kept (played days, DEVELOPERS.md)."""
-STALE_POINTS = 3_000
-"""What a start before the string would be fresh costs: more than to wait for two days, whose minutes cost 1 each.
-At 400, the table's, racquets for the next morning were strung on the afternoon before, the morning empty."""
+PROMISE_POINTS, STALE_POINTS = 20, 3_000
+"""What a minute past a promise costs, and a start before the string would be fresh. At 100 promises pull benches from
+racquets that a match waits for, below 20 they are not kept (played days, DEVELOPERS.md). Waiting for two days costs
+2 880: at 400 what the next morning needs was strung on the afternoon before, the morning empty."""
 
 
 @dataclass(frozen=True, kw_only=True)

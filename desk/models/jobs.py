@@ -61,7 +61,8 @@ class Job(Base):
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
-    later for one that is not needed for the start and follows to the court. `played_hours` are the hours of play
+    later for one that is not needed for the start and follows to the court. `frame_check` is sound or worn, as whoever
+    looked the frame over answered, or nothing (`desk.trade.racquet.frame_answer`). `played_hours` are the hours of play
     that the bed had, as the player said when the racquet came again. `kept_place` is the place that a hand gave it
     in the order of its bench (`desk.trade.bench.kept_places`). `called_at` is when its player, on court by then, called
     for a racquet that waited; `before_call` is what the call changed.
@@ -97,6 +98,7 @@ class Job(Base):
     match_id: Mapped[int | None] = mapped_column(ForeignKey("match.id", ondelete="SET NULL"))
     weight: Mapped[int] = mapped_column(default=5)
     matters: Mapped[str] = mapped_column(default="", server_default="")
+    frame_check: Mapped[str] = mapped_column(default="", server_default="")
     house_minutes: Mapped[int]
     pinned_stringer_id: Mapped[int | None] = mapped_column(ForeignKey("stringer.id", ondelete="SET NULL"))
     pinned_machine_id: Mapped[int | None] = mapped_column(ForeignKey("machine.id", ondelete="SET NULL"))

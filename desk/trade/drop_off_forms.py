@@ -29,7 +29,9 @@ class RacquetForm:
     that the player was shown; a later one is refused, so that nobody is promised what was not said.
     `stringer_id` pins it to one stringer, for a visit that is to stay together. `matters` is first or later, or
     nothing (see `desk.models.Job`). `played_hours` are those that the bed which is cut out now was played.
-    `low_meant` False asks back where a tension is far below the frame's range.
+    `low_meant` False asks back where a tension is far below the frame's range. `frame_check` is what whoever looked the
+    frame over answers (`desk.trade.racquet.frame_answer`), empty where nobody did; `frame_note` what they found.
+    `frame_meant` False asks back where the note speaks of more than the answer.
     """
 
     card: CardForm
@@ -46,6 +48,9 @@ class RacquetForm:
     matters: str = ""
     played_hours: float | None = None
     low_meant: bool = True
+    frame_check: str = ""
+    frame_note: str = ""
+    frame_meant: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,8 +63,6 @@ class DropOffForm:
     player_id: int
     racquets: Sequence[RacquetForm]
     request_key: str
-    frame_checked: bool = False
-    frame_note: str = ""
     consent: str = ""
     brought_by: str = ""
     brought_by_id: int | None = None

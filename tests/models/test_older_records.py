@@ -84,6 +84,24 @@ def test_records_of_an_earlier_version_come_up_whole(rungs: dict[str, Path], rev
         assert counts(database, reflected(database)).items() >= before.items()
 
 
+@pytest.mark.slow
+def test_the_tick_of_a_visit_becomes_the_answer_of_each_of_its_racquets(tmp_path: Path) -> None:
+    """It said: no crack, grommets whole. A visit without it has no answer."""
+    (tmp_path / "ticked.sqlite").touch()
+    with Database(f"sqlite:///{tmp_path}/ticked.sqlite") as database:
+        command.upgrade(database.alembic_config(), "0027")
+        fill(database)
+        visits, jobs = (reflected(database).tables[name] for name in ("drop_off", "job"))
+        visit, job = one_row(visits) | {"request_key": "2", "frame_checked": False}, one_row(jobs)
+        with database.engine.begin() as connection:
+            connection.execute(insert(visits).values(visit | {"id": 2}))
+            connection.execute(insert(jobs).values(job | {"id": 2, "drop_off_id": 2, "serial": 2, "code": "2"}))
+        command.upgrade(database.alembic_config(), "head")
+        jobs = reflected(database).tables["job"]
+        with database.engine.connect() as connection:
+            assert connection.execute(select(jobs.c.frame_check).order_by(jobs.c.id)).scalars().all() == ["sound", ""]
+
+
 @pytest.mark.parametrize("kind", ["sqlite", pytest.param("server", marks=pytest.mark.postgres)])
 @pytest.mark.slow
 def test_records_come_up_version_by_version(request: pytest.FixtureRequest, tmp_path: Path, kind: str) -> None:

@@ -49,7 +49,7 @@ class SmallDesk:
 
     def form(self, *racquets: RacquetForm, key: str = "once", **over: Any) -> DropOffForm:
         chosen = racquets or (self.racquet_form(),)
-        return DropOffForm(player_id=self.player.id, racquets=chosen, request_key=key, frame_checked=True, **over)
+        return DropOffForm(player_id=self.player.id, racquets=chosen, request_key=key, **over)
 
 
 def small_desk(session: Session, **over: Any) -> SmallDesk:

@@ -49,6 +49,7 @@ class CardView:
     as_fresh: bool
     note: str
     racquet_note: str
+    frame_check: str
     frame_note: str
     consent: str
     above_range: str

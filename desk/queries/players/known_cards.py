@@ -32,6 +32,7 @@ def _view(card: KnownCard, racquet: Racquet, frame: Frame, player: Player) -> Ca
             "code",
             "held_reason",
             "note",
+            "frame_check",
             "frame_note",
             "consent",
             "above_range",

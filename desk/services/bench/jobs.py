@@ -193,10 +193,10 @@ def report_problem(
     return job
 
 
-def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:
+def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting, frame_is_whole: bool = False) -> Job:
     """Let a held job wait in the queue again; one that was never promised gets its ready time now."""
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
-    let_go_on(session, event, [job], acting=acting)
+    let_go_on(session, event, [job], acting=acting, frame_is_whole=frame_is_whole)
     return job
 
 

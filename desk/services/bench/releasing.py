@@ -16,7 +16,7 @@ from desk.queries.string.foresight import foresee
 from desk.services.acting import Acting, log_change
 from desk.services.bench.job_states import change_state
 from desk.services.promise import promises
-from desk.trade.racquet.frame_check import names_a_crack
+from desk.trade.racquet.frame_answer import FRAME_IS_CRACKED, asks_for_frame
 from desk.trade.racquet.reel_choice import MISSING, MISSING_WORDS
 
 RELEASED = "released"
@@ -49,10 +49,21 @@ def release_for_string(
     return jobs
 
 
-def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting, why: str = "waits again") -> None:
-    """Let held jobs wait in the queue again; one that has no ready time is promised one, as at the counter."""
+def let_go_on(
+    session: Session,
+    event: Event,
+    jobs: Sequence[Job],
+    *,
+    acting: Acting,
+    why: str = "waits again",
+    frame_is_whole: bool = False,
+) -> None:
+    """Let held jobs wait in the queue again; one that has no ready time is promised one, as at the counter.
+
+    FRAME_IS_WHOLE answers what is asked where the reason speaks of a damaged frame.
+    """
     for job in jobs:
-        _require_whole(job)
+        _require_whole(job, frame_is_whole)
     unpromised = [job for job in jobs if not job.promises]
     found = quote_ready(session, event, unpromised, acting=acting)
     for job in jobs:
@@ -64,8 +75,13 @@ def let_go_on(session: Session, event: Event, jobs: Sequence[Job], *, acting: Ac
         promise_quoted(session, event, job, quote, acting=acting)
 
 
-def _require_whole(job: Job) -> None:
-    if names_a_crack(job.held_reason):
+def _require_whole(job: Job, frame_is_whole: bool) -> None:
+    if asks_for_frame(job.held_reason) and not frame_is_whole:
+        raise Conflict(
+            f"Racquet {job.code} is held: {job.held_reason}. Is the frame cracked? Then it is not strung: tell the "
+            "owner, who keeps it, and cancel the job. If it is not, say so where the racquet is released in the plan."
+        )
+    if job.held_reason == FRAME_IS_CRACKED:
         raise Conflict(
             f"Racquet {job.code} is held for a crack: a cracked frame is not strung, since it can burst under tension. "
             "Tell the owner, who keeps it, and cancel the job."

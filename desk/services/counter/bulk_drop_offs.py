@@ -14,11 +14,22 @@ from desk.queries.counter.drop_off_preview import Draft, preview_all
 from desk.services.acting import Acting, lock_event
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
+from desk.services.counter.takeable import require_takeable
 from desk.services.event_files import ScriptedDropOff, ScriptedRacquet
 from desk.trade.drop_off_forms import DropOffForm
 
-COLUMNS = {"consent": ("consent",), "pieces": ("pieces",), "frame_note": ("found",)}
 TENSIONS = ("mains_tension", "crosses_tension")
+COLUMNS = {
+    "consent": ("consent",),
+    "pieces": ("pieces",),
+    "tension": TENSIONS,
+    "low_meant": TENSIONS,
+    "extra_work": ("extra_work",),
+    "frame_check": ("frame_check", "found"),
+    "frame_meant": ("frame_check", "found"),
+}
+ASKED = ("low_meant", "frame_meant")
+Meant = Collection[tuple[int, str]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,13 +45,13 @@ class BulkVisit:
 class RefusedRow:
     """A row that the desk cannot take as it is: why, and in which columns it would be put right.
 
-    One that `asks` is taken where somebody says that it is meant so.
+    One that `asks` is taken where somebody says that it is meant so: low_meant or frame_meant.
     """
 
     row: int
     why: str
     columns: tuple[str, ...]
-    asks: bool = False
+    asks: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,12 +78,11 @@ def preview_bulk(
     *,
     request_key: str,
     acting: Acting,
-    meant: Collection[int] = (),
+    meant: Meant = (),
 ) -> Bulk:
     """Return the visits as they would be taken in now, one behind the other; nothing is stored.
 
-    MEANT are the rows whose low tension somebody has asked about. The frames are not looked over with their owners,
-    so nothing says that they were.
+    MEANT are the rows that somebody has asked about, each with what was asked.
     """
     codes = Codes(session, event.id)
     can, refused = _sorted(session, codes, visits, meant)
@@ -85,13 +95,11 @@ def preview_bulk(
     )
 
 
-def _form(
-    session: Session, codes: Codes, visit: ScriptedDropOff, meant: Collection[int], request_key: str
-) -> DropOffForm:
+def _form(session: Session, codes: Codes, visit: ScriptedDropOff, meant: Meant, request_key: str) -> DropOffForm:
     form = codes.form(session, visit)
     asked = zip(visit.racquets, form.racquets, strict=True)
-    racquets = [replace(racquet, low_meant=written.row in meant) for written, racquet in asked]
-    return replace(form, racquets=racquets, request_key=_key(request_key, visit.racquets[0]), frame_checked=False)
+    racquets = [replace(racquet, **{one: (written.row, one) in meant for one in ASKED}) for written, racquet in asked]
+    return replace(form, racquets=racquets, request_key=_key(request_key, visit.racquets[0]))
 
 
 def _key(request_key: str, first: ScriptedRacquet) -> str:
@@ -99,7 +107,7 @@ def _key(request_key: str, first: ScriptedRacquet) -> str:
 
 
 def _sorted(
-    session: Session, codes: Codes, visits: Iterable[ScriptedDropOff], meant: Collection[int]
+    session: Session, codes: Codes, visits: Iterable[ScriptedDropOff], meant: Meant
 ) -> tuple[list[ScriptedDropOff], list[RefusedRow]]:
     """Return the visits without the racquets that are refused, and these."""
     can, refused = [], []
@@ -127,7 +135,7 @@ def _twice(before: int) -> RefusedRow:
 
 def _why_refused(session: Session, form: DropOffForm) -> RefusedRow | None:
     try:
-        drop_offs.require_takeable(session, form)
+        require_takeable(session, form)
     except DeskError as error:
         return _refused(error)
     return None
@@ -135,13 +143,9 @@ def _why_refused(session: Session, form: DropOffForm) -> RefusedRow | None:
 
 def _refused(error: DeskError, row: int = 0) -> RefusedRow:
     fields = error.fields if isinstance(error, BadInput) else {}
-    if "low_meant" in fields:
-        return RefusedRow(row=row, why=str(error), columns=TENSIONS, asks=True)
     columns = tuple(column for field in fields for column in COLUMNS.get(field, ()))
-    # A consent lets a tension above the range stand; another tension does without.
-    return RefusedRow(
-        row=row, why=str(error), columns=(*columns, *(TENSIONS if "consent" in fields else ())) or ("racquet",)
-    )
+    asks = next((one for one in ASKED if one in fields), "")
+    return RefusedRow(row=row, why=str(error), columns=columns or ("racquet",), asks=asks)
 
 
 def take_bulk(
@@ -151,7 +155,7 @@ def take_bulk(
     *,
     request_key: str,
     acting: Acting,
-    meant: Collection[int] = (),
+    meant: Meant = (),
 ) -> Taken:
     """Store what can be taken of the visits of a sheet as dropped off now, each with its promises.
 

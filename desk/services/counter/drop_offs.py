@@ -9,19 +9,17 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput, Conflict
 from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StateChange
-from desk.queries.counter.drop_off_preview import Draft, frame_of, preview
+from desk.queries.counter.drop_off_preview import Draft, preview
 from desk.queries.finding import find
 from desk.services.acting import Acting, lock_event, log_change
 from desk.services.bench.jobs import next_serial
 from desk.services.counter.contact_leave import allowed_contact
+from desk.services.counter.takeable import require_takeable
 from desk.services.play.what_matters import no_other_matters_most
 from desk.services.promise import promises
 from desk.trade.bench.tag_code import make_code
 from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.play.needed_by import FIRST
-from desk.trade.racquet.bed import is_above
-from desk.trade.racquet.frame_check import check_lowest, names_a_crack
-from desk.trade.racquet.units import Tension
 from desk.trade.racquet.value_kinds import PLAYED_H
 
 LATER_MINUTES = 5
@@ -50,8 +48,8 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
         at=acting.at,
         by=acting.by,
         request_key=form.request_key,
-        frame_checked=form.frame_checked,
-        frame_note=form.frame_note.strip(),
+        frame_checked=all(racquet.frame_check for racquet in form.racquets),
+        frame_note="; ".join(dict.fromkeys(note for one in form.racquets if (note := one.frame_note.strip()))),
         consent=form.consent.strip(),
         brought_by=contact.name if contact else form.brought_by.strip(),
         brought_by_id=form.brought_by_id,
@@ -69,75 +67,6 @@ def take_drop_off(session: Session, event_id: int, form: DropOffForm, *, acting:
             text += f"; {job.code} matters most"
     log_change(session, event, acting, text, subject="drop-offs", job_id=jobs[0].id)
     return visit
-
-
-def require_takeable(session: Session, form: DropOffForm) -> None:
-    """Refuse a form that the desk cannot take whatever the plan says: each with what to do."""
-    _require_two_pieces(form)
-    _require_whole_frames(form)
-    _require_consent(session, form)
-    _require_low_meant(session, form)
-    _require_not_here(session, form)
-
-
-def _require_two_pieces(form: DropOffForm) -> None:
-    for racquet in form.racquets:
-        if racquet.card.pieces == 1 and not racquet.card.bed.is_one_string:
-            raise BadInput(
-                "A hybrid is always two pieces: two strings, or string of the player and of the desk, "
-                "cannot be strung in one.",
-                fields={"pieces": "choose two pieces, 4 knots"},
-            )
-
-
-def _require_whole_frames(form: DropOffForm) -> None:
-    if names_a_crack(form.frame_note):
-        raise BadInput(
-            "A cracked frame is not strung, consent or no: it can burst under tension. Tell the owner, who keeps it, "
-            "and take the other racquets in without it.",
-            fields={"frame_note": "a crack: this racquet is not taken in"},
-        )
-
-
-def _require_consent(session: Session, form: DropOffForm) -> None:
-    above = [frame for racquet in form.racquets if (frame := _above_range(session, racquet)) is not None]
-    if above and not form.consent.strip():
-        raise BadInput(
-            f"The tension is above the range printed on {above[0]}: the frame can break. "
-            "String within the range, or keep the owner's consent first.",
-            fields={"consent": "write down who consented"},
-        )
-
-
-def _require_low_meant(session: Session, form: DropOffForm) -> None:
-    for racquet in form.racquets:
-        frame = frame_of(session, racquet)
-        if racquet.low_meant or frame.tension_low is None or frame.tension_high is None or frame.tension_unit is None:
-            continue
-        low, high = (Tension(value, frame.tension_unit) for value in (frame.tension_low, frame.tension_high))
-        found = check_lowest(racquet.card.bed.map(lambda half: half.spoken), low, high)
-        if found.asks_back:
-            raise BadInput(
-                f"{found.message} Say that it is meant so low, or put it right.", fields={"low_meant": "asked back"}
-            )
-
-
-def _above_range(session: Session, form: RacquetForm) -> str | None:
-    frame = frame_of(session, form)
-    if frame.tension_high is None or frame.tension_unit is None:
-        return None
-    return frame.name if is_above(form.card.bed, Tension(frame.tension_high, frame.tension_unit)) else None
-
-
-def _require_not_here(session: Session, form: DropOffForm) -> None:
-    ids = [racquet.racquet_id for racquet in form.racquets if racquet.racquet_id is not None]
-    if len(ids) != len(set(ids)):
-        raise BadInput("The same racquet stands twice on this drop-off; take one away.")
-    here = session.scalar(select(Job).where(Job.racquet_id.in_(ids), Job.state.in_(("waiting", "on_machine", "held"))))
-    if here is not None:
-        raise Conflict(
-            f"Racquet {here.racquet.number} is at the desk already as {here.code}; change that job or cancel it first."
-        )
 
 
 def _require_as_shown(drafts: Sequence[Draft]) -> None:
@@ -175,6 +104,7 @@ def _store_job(session: Session, event: Event, visit: DropOff, draft: Draft, act
         match_id=draft.needed.match_id,
         weight=draft.needed.weight,
         matters=form.matters,
+        frame_check=form.frame_check,
         house_minutes=draft.house_minutes,
         pinned_stringer_id=form.stringer_id,
     )

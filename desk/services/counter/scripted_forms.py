@@ -34,8 +34,6 @@ class Codes:
             player_id=player_id,
             racquets=[self._racquet(racquet, known) for racquet in visit.racquets],
             request_key=f"files-{visit.player_code}-{visit.at:%Y%m%d%H%M}-{visit.racquets[0].row}",
-            frame_checked=True,
-            frame_note="; ".join(dict.fromkeys(one.found for one in visit.racquets if one.found)),
             consent=visit.consent,
             brought_by=visit.brought_by,
         )
@@ -52,6 +50,8 @@ class Codes:
             on_court=racquet.on_court,
             matters=racquet.matters,
             court_id=self.id_of(Court, racquet.court_name) if racquet.court_name else None,
+            frame_check=racquet.frame_check,
+            frame_note=racquet.found,
         )
 
     def card(self, racquet: ScriptedRacquet) -> CardForm:

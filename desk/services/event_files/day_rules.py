@@ -12,6 +12,7 @@ from desk.services.event_files.cells.whole_checks import Raws, Rows
 from desk.services.event_files.tables.spec import Row
 from desk.trade.event.event_time import EventClock
 from desk.trade.racquet.bed import HALVES
+from desk.trade.racquet.frame_answer import contradicts, needs_consent, spoken_of
 from desk.trade.racquet.frame_check import check_lowest
 
 
@@ -32,6 +33,26 @@ def _above_range(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFau
                 where=raws["dropoffs"].where(row.number, "consent"),
                 found=f"none for {top}, above the {limit} printed on {row['frame']}",
                 expected="the owner's consent, or a tension within the range",
+            )
+
+
+def _frame_unanswered(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFault]:
+    """A note that speaks of more than the answer is asked back; worn grommets are strung with consent only."""
+    agreed = {(row["time"], row["player"]) for row in rows["dropoffs"] if row["consent"]}
+    for row in rows["dropoffs"]:
+        answer, note, where = row["frame_check"], row["found"], raws["dropoffs"].where(row.number, "frame_check")
+        if contradicts(answer, note):
+            yield InputFault(where=where, found=f"{answer} beside the note “{note}”", expected="an answer that fits it")
+        if (row["time"], row["player"]) in agreed:
+            continue
+        if needs_consent(answer, row["extra_work"]):
+            where = raws["dropoffs"].where(row.number, "consent")
+            yield InputFault(
+                where=where, found="none for worn grommets", expected="the owner's consent, or new grommets"
+            )
+        elif not answer and spoken_of(note):
+            yield InputFault(
+                where=where, found=f"no answer beside the note “{note}”", expected="sound, worn or cracked"
             )
 
 
@@ -101,4 +122,11 @@ def _own_string_without_reel(rows: Rows, raws: Raws, clock: EventClock) -> Itera
                 )
 
 
-RULES = (_above_range, _far_below_range, _at_the_desk_already, _two_matches_at_once, _own_string_without_reel)
+RULES = (
+    _above_range,
+    _frame_unanswered,
+    _far_below_range,
+    _at_the_desk_already,
+    _two_matches_at_once,
+    _own_string_without_reel,
+)

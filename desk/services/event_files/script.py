@@ -45,6 +45,7 @@ class ScriptedRacquet:
     court_name: str | None
     matters: str = ""
     as_fresh: bool
+    frame_check: str = ""
     found: str
     note: str
 
@@ -133,6 +134,7 @@ def _racquet(row: Row) -> ScriptedRacquet:
         court_name=row["court"],
         matters=row["matters"],
         as_fresh=row["as_fresh"],
+        frame_check=row["frame_check"],
         found=row["found"],
         note=row["note"],
     )

@@ -24,7 +24,7 @@ from desk.services.machines import calibrating, machines
 from desk.services.machines.servicing import note_care
 from desk.services.play import play, play_stops
 from desk.services.team import team
-from desk.trade.racquet.frame_check import names_a_crack
+from desk.trade.racquet.frame_answer import CRACKED
 
 DESK = "front desk"
 LEAD = "desk lead"
@@ -173,7 +173,7 @@ def _each_taken(happening: Happening) -> list[Happening]:
     """Part a cracked racquet from the rest of its visit: the owner keeps it, and the others are taken in."""
     if not isinstance(happening, ScriptedDropOff):
         return [happening]
-    cracked = tuple(one for one in happening.racquets if names_a_crack(one.found))
+    cracked = tuple(one for one in happening.racquets if one.frame_check == CRACKED)
     whole = tuple(one for one in happening.racquets if one not in cracked)
     return [replace(happening, racquets=part) for part in (whole, cracked) if part]
 

@@ -1,11 +1,9 @@
 """Checks of a frame before it is strung and of racquets before they leave.
 
 Limits of a racquet: ITF Rules of Tennis, Rule 4 and Appendix II. The printed range and the maker's manual come
-first. A cracked frame can burst under tension: it is not strung, since consent does not protect the hands of whoever
-strings; the owner is told and keeps it (common practice).
+first.
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,15 +14,6 @@ from desk.trade.racquet.units import LIMITS, Tension
 
 SISTERS_WITHIN = Decimal(1)
 """Racquets of one player at one tension lie within 1 unit of stringbed stiffness, else redo: certification practice."""
-
-
-_CRACK = re.compile(r"\b(crack\w*|fractur\w*|hairline\w*)", re.IGNORECASE)
-_NONE = re.compile(r"\b(no|not|without( a| any)?)\s+(hairline\s+)?(crack\w*|fractur\w*|hairline\w*)", re.IGNORECASE)
-
-
-def names_a_crack(found: str) -> bool:
-    """Whether what was found on a frame, in the desk's own words, is a crack."""
-    return _CRACK.search(_NONE.sub("", found)) is not None
 
 
 @dataclass(frozen=True)

@@ -22,13 +22,14 @@ from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.racquet.bed import Bed, Half, HalfUse
+from desk.trade.racquet.frame_answer import FRAME_IS_CRACKED
 from desk.web import context
 from desk.web.counter.with_whom import whom_of
 from desk.web.forms import DeskForm, KeyedForm, MeasureField, TicksField, options, row_number, saving, see, show
 from desk.web.fragments import fragment
 
 blueprint = Blueprint("bench", __name__)
-PROBLEMS = ("Frame is cracked", "String broke", "Grommet is broken", "String is missing", "Machine trouble")
+PROBLEMS = (FRAME_IS_CRACKED, "String broke", "Grommet is broken", "String is missing", "Machine trouble")
 
 
 class TouchForm(KeyedForm):

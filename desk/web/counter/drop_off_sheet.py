@@ -10,7 +10,7 @@ from wtforms import HiddenField
 
 from desk.errors import BadInput, InputFault, gathered
 from desk.queries.counter import counter
-from desk.services.counter.bulk_drop_offs import Bulk, RefusedRow, Taken, preview_bulk, take_bulk
+from desk.services.counter.bulk_drop_offs import ASKED, Bulk, RefusedRow, Taken, preview_bulk, take_bulk
 from desk.services.event_files import BulkSheet, ScriptedDropOff, read_bulk
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.web import context
@@ -21,6 +21,7 @@ from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
 blueprint = Blueprint("drop_off_sheet", __name__)
 DROP_OFFS = BY_NAME["dropoffs"]
+ASKED_WORDS = {"low_meant": "It is meant so low", "frame_meant": "Looked at once more: the answer stands"}
 
 
 class VisitsForm(SheetForm, KeyedForm):
@@ -74,7 +75,7 @@ def _again(form: VisitsForm, rows: dict[int, dict[str, str]]) -> BulkSheet:
 
 def _looked_at(form: VisitsForm, sheet: BulkSheet, taken: Taken | None = None):
     session, event = context.reading(), context.current_event()
-    meant = _numbers("meant")
+    meant = _meant()
     bulk = preview_bulk(session, event, sheet.visits, request_key="preview", acting=context.acting(), meant=meant)
     form.checked.data = carried(sheet.cells)
     return _show(
@@ -83,7 +84,8 @@ def _looked_at(form: VisitsForm, sheet: BulkSheet, taken: Taken | None = None):
         taken=taken,
         taken_count=0 if taken is None else sum(len(visit.jobs) for visit in taken.visits),
         left_out=_left_out(sheet, bulk),
-        meant=sorted(meant & sheet.cells.keys()),
+        meant=sorted(one for one in meant if one[0] in sheet.cells),
+        asked_words=ASKED_WORDS,
         names=counter.player_names(session, event),
         strings=dict(counter.string_choices(session, event)),
         about=[priced(event, one.form.player_id, one.drafts).all_own_minor for one in bulk.visits],
@@ -117,7 +119,7 @@ def take():
         form.take(error)
         return _show(form)
     visits = [one for one in (_only(visit, seen) for visit in sheet.visits) if one.racquets]
-    key, meant = form.request_key.data or "", _numbers("meant")
+    key, meant = form.request_key.data or "", _meant()
     with saving(form) as session:
         at, acting = context.event_id(), context.acting()
         taken = take_bulk(session, at, visits, request_key=key, acting=acting, meant=meant)
@@ -133,6 +135,12 @@ def take():
 
 def _only(visit: ScriptedDropOff, rows: Collection[int]) -> ScriptedDropOff:
     return replace(visit, racquets=tuple(one for one in visit.racquets if one.row in rows))
+
+
+def _meant() -> set[tuple[int, str]]:
+    """Return the rows of which somebody says that it is meant so, each with what was asked."""
+    sent = (text.partition(" ") for text in request.form.getlist("meant"))
+    return {(number, what) for row, _, what in sent if (number := row_number(row)) is not None and what in ASKED}
 
 
 def _numbers(name: str) -> set[int]:

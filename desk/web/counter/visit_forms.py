@@ -15,13 +15,16 @@ from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.play.needed_by import FIRST
+from desk.trade.racquet.frame_answer import CRACKED, FRAME_CHECKS, SOUND, WORN
 from desk.web import context
 from desk.web.counter.card_form import CardPart, card_part
-from desk.web.forms import KeyedForm, options, row_number
+from desk.web.forms import KeyedForm, TicksField, options, row_number
 
 WANTED_BY = (("time", "A day and time"), ("none", "When it is ready"))
 """Where there are no matches."""
 NEEDED_BY = (("match", "Next match"), ("time", "A time"), ("none", "No time"), ("on_court", "On court now"))
+
+FRAME_WORDS = ((SOUND, "Sound"), (WORN, "Grommets worn"), (CRACKED, "Cracked"))
 
 
 class VisitForm(KeyedForm):
@@ -30,7 +33,9 @@ class VisitForm(KeyedForm):
     needed_by_kind = RadioField("Needed by", choices=options(NEEDED_BY), default="match")
     needed_by_time = StringField("Time")
     not_before = StringField("Not before")
-    frame_checked = BooleanField("Frames looked over with the owner: no crack, grommets whole")
+    frame_check = RadioField("Frames looked over with the owner", choices=options(FRAME_WORDS), validate_choice=False)
+    frame_which = TicksField("Which of them?", coerce=int, validate_choice=False)
+    frame_meant = BooleanField("Looked at once more: the answer stands")
     frame_note = StringField("What was found", [Length(max=300)])
     consent = StringField("The owner’s consent", [Length(max=300)])
     low_meant = BooleanField("It is meant so low")
@@ -52,9 +57,27 @@ class VisitForm(KeyedForm):
             self.trouble = "Choose the racquets that are handed in."
         elif not all(right):
             self.trouble = "Something is still missing; it stands beside its field."
+        elif self.answer in (WORN, CRACKED) and len(self.taken) > 1 and not self.frame_which.data:
+            self.trouble = "Say which of the racquets it is."
+            self.frame_which.errors = ["tick the racquets of which this holds"]
         self.needed_by_at()
         self.not_before_at()
         return fine and all(right) and bool(self.taken) and not self.errors
+
+    @property
+    def answer(self) -> str:
+        """What was found on the frames: of one of them at least where it is worn or cracked."""
+        return self.frame_check.data if self.frame_check.data in FRAME_CHECKS else ""
+
+    def answer_for(self, part: CardPart) -> str:
+        """Return the answer for one racquet: what was found on another leaves it sound."""
+        which = self.frame_which.data or ()
+        return SOUND if self.answer and which and part.racquet.racquet_id not in which else self.answer
+
+    def note_on(self, part: CardPart) -> str:
+        """Return the note where it is on this racquet: on those on which something was found, else on any."""
+        found = [one for one in self.taken if self.answer_for(one) in (WORN, CRACKED)]
+        return (self.frame_note.data or "") if part in found or not found else ""
 
     def needed_by_at(self) -> datetime | None:
         if self.needed_by_kind.data != "time":
@@ -88,8 +111,6 @@ class VisitForm(KeyedForm):
         return DropOffForm(
             player_id=player_id,
             request_key=self.request_key.data or "",
-            frame_checked=self.frame_checked.data,
-            frame_note=self.frame_note.data or "",
             consent=self.consent.data or "",
             brought_by=self.brought_by.data or "",
             brought_by_id=None if self.brought_by.data else row_number(self.who.data),
@@ -107,6 +128,9 @@ class VisitForm(KeyedForm):
                     matters=FIRST if part.racquet.racquet_id == self.first_id.data and not on_court else "",
                     played_hours=part.played_hours.data,
                     low_meant=bool(self.low_meant.data) or part.is_as_last_time,
+                    frame_check=self.answer_for(part),
+                    frame_note=self.note_on(part),
+                    frame_meant=bool(self.frame_meant.data),
                 )
                 for part in (self.taken if parts is None else parts)
             ],
@@ -145,4 +169,5 @@ def visit_form(
     if formdata is None or form.who.data is None:
         form.who.data = str(brought_by_id or "")
     form.parts = [card_part(racquet, strings, formdata, take) for racquet in racquets if not racquet.is_at_desk]
+    form.frame_which.choices = options([(part.racquet.racquet_id, str(part.racquet.number)) for part in form.parts])
     return form

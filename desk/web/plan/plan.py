@@ -25,6 +25,7 @@ from desk.services.bench import jobs
 from desk.services.plan import hand_moves
 from desk.services.promise import telling
 from desk.trade.errors import TradeError
+from desk.trade.racquet.frame_answer import asks_for_frame
 from desk.web import access, context
 from desk.web.counter.with_whom import planned_with
 from desk.web.forms import DeskForm, options, saving, see, show
@@ -123,6 +124,7 @@ def _racquet_page(job_id: int, *sent: DeskForm):
         reason=forms.get(ReasonForm) or ReasonForm(formdata=None),
         judgement=_judged(job, move),
         planned=planned_with(job),
+        asks_frame=job.state == "held" and asks_for_frame(job.held_reason),
         kept=_kept(job),
         ordinal=ordinal,
         said=said_racquet(context.reading(), context.current_event(), job.id),
@@ -202,7 +204,7 @@ def _with_reason(job_id: int, change, done: str):
 
 @blueprint.post("/plan/racquet/<int:job_id>/release")
 def release(job_id: int) -> Response:
-    context.do(jobs.release_job, job_id)
+    context.do(jobs.release_job, job_id, frame_is_whole=bool(request.form.get("frame_is_whole")))
     flash("It waits in the queue again.")
     return see(url_for("plan.page"))
 

@@ -175,9 +175,18 @@ def test_a_machine_strings_after_the_calibration_of_today(
             started(session, desk)
 
 
+def test_a_reason_that_speaks_of_damage_is_asked_about_and_one_word_lets_it_go_on(
+    session: Session, desk: SmallDesk
+) -> None:
+    job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "no crack seen", acting=LATER)
+    with pytest.raises(Conflict, match="Is the frame cracked"):
+        jobs.release_job(session, desk.event.id, job.id, acting=LATER)
+    assert jobs.release_job(session, desk.event.id, job.id, acting=LATER, frame_is_whole=True).state == "waiting"
+
+
 def test_a_frame_that_cracked_at_the_bench_does_not_go_on(session: Session, desk: SmallDesk) -> None:
     """A cracked frame is not strung, consent or no (common practice)."""
     job = jobs.report_problem(session, desk.event.id, started(session, desk).id, "Frame is cracked", acting=LATER)
     with pytest.raises(Conflict, match="Tell the owner, who keeps it"):
-        jobs.release_job(session, desk.event.id, job.id, acting=LATER)
+        jobs.release_job(session, desk.event.id, job.id, acting=LATER, frame_is_whole=True)
     assert jobs.cancel_job(session, desk.event.id, job.id, "cracked, owner told", acting=LATER).state == "cancelled"

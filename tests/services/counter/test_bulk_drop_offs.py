@@ -1,6 +1,5 @@
 """A sheet of drop-offs: what can be is taken in, each visit promised behind the one before; the rest is refused."""
 
-from collections.abc import Collection
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
@@ -9,34 +8,16 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import DropOff, Job, Promise
-from desk.services.counter.bulk_drop_offs import Taken, preview_bulk, take_bulk, take_visit
-from desk.services.event_files import ScriptedDropOff, ScriptedHalf, ScriptedRacquet
-from desk.trade.racquet.bed import Bed
-from desk.trade.racquet.units import parse_tension
+from desk.services.counter.bulk_drop_offs import Meant, Taken, preview_bulk, take_bulk, take_visit
+from desk.services.event_files import ScriptedDropOff
 from tests import make
+from tests.services.counter.sheet_visits import bed, racquet, visit
 from tests.services.small_desk import SmallDesk
 
 NOW = make.acting("Mon 10:00")
 
 
-def bed(desk: SmallDesk, tension: str) -> Bed[ScriptedHalf]:
-    return Bed.of(lambda _: ScriptedHalf(desk.string.code, parse_tension(tension)))
-
-
-def racquet(desk: SmallDesk, number: int, **over: object) -> ScriptedRacquet:
-    values = {
-        "row": number + 1, "number": number, "frame_code": desk.frame.code, "bed": bed(desk, "52 lb"), "pieces": 2,
-        "stencil": "", "extra_work": "none", "needed_by_kind": "match", "needed_by_at": None, "not_before_at": None,
-        "on_court": False, "court_name": None, "as_fresh": False, "found": "", "note": "",
-    }  # fmt: skip
-    return ScriptedRacquet(**(values | over))
-
-
-def visit(desk: SmallDesk, player_code: str, *racquets: ScriptedRacquet) -> ScriptedDropOff:
-    return ScriptedDropOff(at=NOW.at, player_code=player_code, racquets=racquets, consent="")
-
-
-def take_all(session: Session, desk: SmallDesk, *visits: ScriptedDropOff, meant: Collection[int] = ()) -> Taken:
+def take_all(session: Session, desk: SmallDesk, *visits: ScriptedDropOff, meant: Meant = ()) -> Taken:
     return take_bulk(session, desk.event.id, visits, request_key="sheet", acting=NOW, meant=meant)
 
 
@@ -76,7 +57,7 @@ def test_a_row_that_cannot_be_is_left_out_and_the_others_are_taken(session: Sess
         session, desk, visit(desk, desk.player.code, racquet(desk, 1), tight), visit(desk, code, racquet(desk, 3))
     )
     assert (taken.rows, [len(one.jobs) for one in taken.visits]) == ({2, 4}, [1, 1])
-    assert [(one.row, one.columns[0], one.asks) for one in taken.refused] == [(7, "consent", False)]
+    assert [(one.row, one.columns[0], one.asks) for one in taken.refused] == [(7, "consent", "")]
     assert "above the range" in taken.refused[0].why
 
 
@@ -94,9 +75,9 @@ def test_a_low_tension_is_asked_about_and_taken_where_it_is_meant(session: Sessi
     desk.frame.tension_low, desk.frame.tension_high, desk.frame.tension_unit = Decimal(22), Decimal(27), "kg"
     asked = visit(desk, desk.player.code, racquet(desk, 1, bed=bed(desk, "24 lb")))
     refused = take_all(session, desk, asked)
-    assert (refused.rows, refused.refused[0].asks) == (set(), True)
+    assert (refused.rows, refused.refused[0].asks) == (set(), "low_meant")
     assert "did you mean 24 kg?" in refused.refused[0].why
-    assert take_all(session, desk, asked, meant={2}).rows == {2}
+    assert take_all(session, desk, asked, meant={(2, "low_meant")}).rows == {2}
 
 
 def test_a_racquet_twice_in_one_sheet_is_taken_once(session: Session, desk: SmallDesk) -> None:

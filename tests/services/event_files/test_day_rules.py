@@ -8,6 +8,7 @@ from desk.services.event_files import read_event
 from tests.services.event_files.files import write_event
 
 HEAD = "day,time,player,racquet,frame,mains_string,mains_tension,own_string,consent\n"
+FRAMES = "day,time,player,racquet,frame,mains_string,mains_tension,frame_check,found,consent\n"
 RANGED = "code,name,mains,crosses,tension_low,tension_high\nF1,Ostrel Larch 98,16,19,48 lb,58 lb\n"
 MATCHES = "code,day,court,position,format,start_kind,start,side1,side2\n"
 ONE = "A,2031-05-12,Court 1,1,best_of_3_men,at,11:00,P1,P2\n"
@@ -57,6 +58,21 @@ def test_a_sound_event_has_nothing_to_look_at(tmp_path: Path) -> None:
             "dropoffs.csv row 2, column own_string: found P1's own X1, no reel or set of which is in the table reels; "
             "expected a row in reels, or the string in the bag with the racquet",
         ),
+        (
+            {"dropoffs": FRAMES + "2031-05-12,08:30,P1,1,F1,X1,52 lb,worn,,\n"},
+            "dropoffs.csv row 2, column consent: found none for worn grommets; "
+            "expected the owner's consent, or new grommets",
+        ),
+        (
+            {"dropoffs": FRAMES + "2031-05-12,08:30,P1,1,F1,X1,52 lb,,grommets worn,\n"},
+            "dropoffs.csv row 2, column frame_check: found no answer beside the note “grommets worn”; "
+            "expected sound, worn or cracked",
+        ),
+        (
+            {"dropoffs": FRAMES + "2031-05-12,08:30,P1,1,F1,X1,52 lb,sound,split,\n"},
+            "dropoffs.csv row 2, column frame_check: found sound beside the note “split”; "
+            "expected an answer that fits it",
+        ),
     ],
 )
 def test_what_the_day_would_refuse_is_said(tmp_path: Path, over: dict[str, str], remark: str) -> None:
@@ -70,3 +86,9 @@ def test_what_was_agreed_or_is_there_needs_no_word(tmp_path: Path) -> None:
     )
     reels = "code,string,metres,owner\nR1,X1,200,\nR2,X1,60,P1\n"
     assert said(tmp_path, frames=RANGED, dropoffs=dropoffs, reels=reels) == []
+
+
+def test_worn_grommets_that_were_agreed_to_need_no_answer(tmp_path: Path) -> None:
+    """As in files from before there was a column for the answer."""
+    old = FRAMES.replace(",frame_check", "") + "2031-05-12,08:30,P1,1,F1,X1,52 lb,grommets worn,P1 agreed\n"
+    assert said(tmp_path, dropoffs=old) == []

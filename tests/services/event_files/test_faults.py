@@ -123,3 +123,18 @@ def test_ten_thousand_rows_are_read_with_the_fault_in_the_last(tmp_path: Path) -
     assert len(read_event(folder).tables["dropoffs"]) == 10_000
     (folder / "dropoffs.csv").write_text("\n".join([header, *times[:-1], times[-1].replace("52.5 lb", "52.5")]))
     assert faults_of(folder)[0].startswith('dropoffs.csv row 10001, column mains_tension: found "52.5"')
+
+
+def test_a_note_of_a_damaged_frame_without_an_answer_is_refused(tmp_path: Path) -> None:
+    """A table from before there was a column for the answer is read, unless its notes speak of damage."""
+    dropoffs = (
+        "day,time,player,racquet,frame,mains_string,mains_tension,found\n"
+        "2031-05-12,08:30,P1,1,F1,X1,52.5 lb,paint chipped\n2031-05-12,08:30,P1,2,F1,X1,52.5 lb,split at the throat\n"
+    )
+    assert faults_of(write_event(tmp_path, dropoffs=dropoffs)) == [
+        "dropoffs.csv row 3, column frame_check: found no answer beside the note “split at the throat”; expected "
+        "sound, worn or cracked: a note alone decides nothing; where the table has no column frame_check, add it"
+    ]
+    answered = dropoffs.replace("tension,found", "tension,frame_check,found")
+    answered = answered.replace("lb,paint", "lb,,paint").replace("lb,split", "lb,cracked,split")
+    read_event(write_event(tmp_path, dropoffs=answered))

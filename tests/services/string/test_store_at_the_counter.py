@@ -45,7 +45,7 @@ def drop_off(session: Session, event: Event, player: Player, count: int) -> list
     half = HalfCard(string_id, Decimal("52"), "lb")
     card = CardForm(bed=StringBed(half, half))
     forms = [RacquetForm(card=card, racquet_id=racquet.id, needed_by_kind="none") for racquet in racquets]
-    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit of {player.code}", frame_checked=True)
+    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit of {player.code}")
     return drop_offs.take_drop_off(session, event.id, form, acting=acting("Mon 09:00")).jobs
 
 

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from desk.trade.errors import TradeError
-from desk.trade.racquet.frame_check import check_range, differing_sisters, names_a_crack
+from desk.trade.racquet.frame_check import check_range, differing_sisters
 from desk.trade.racquet.units import Tension, parse_tension
 
 
@@ -50,15 +50,6 @@ def test_sisters_two_units_apart_are_stopped():
 @pytest.mark.parametrize("readings", [{}, {"1": Decimal(60)}])
 def test_a_racquet_without_a_sister_differs_from_none(readings):
     assert differing_sisters(readings) == ()
-
-
-@pytest.mark.parametrize(
-    ("found", "cracked"),
-    [("hairline crack at 2 o'clock", True), ("Cracked", True), ("no crack, grommets worn", False), ("", False)],
-)
-def test_a_crack_is_told_from_what_was_found(found: str, cracked: bool) -> None:
-    # A cracked frame is not strung, consent or no: common practice.
-    assert names_a_crack(found) is cracked
 
 
 @pytest.mark.parametrize(

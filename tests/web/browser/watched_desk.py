@@ -95,7 +95,7 @@ def drop_off(session: Session, player: Player, numbers: tuple[int, ...]) -> list
     racquets = {one.number: one.id for one in owned}
     forms = [RacquetForm(racquet_id=racquets[number], card=asked, needed_by_kind="none") for number in numbers]
     visits = session.scalar(select(func.count()).select_from(Job))
-    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit after {visits}", frame_checked=True)
+    form = DropOffForm(player_id=player.id, racquets=forms, request_key=f"visit after {visits}")
     return list(drop_offs.take_drop_off(session, player.event_id, form, acting=make.acting(NOW)).jobs)
 
 

@@ -78,9 +78,25 @@ def test_a_low_tension_is_asked_about_beside_its_row(house: House, desk) -> None
     house.write(printed)
     page = send(desk, LOW).text
     assert "did you mean 24 kg?" in page and "Take in" not in page
-    page = desk.post("/drop-off-sheet", data=fields_of(page) | {"meant": "2"}).text
-    assert "Take in 1 racquet" in page and 'name="meant" value="2"' in page
-    assert desk.post("/drop-off-sheet/take", data=fields_of(page) | {"meant": "2"}).status_code == 303
+    page = desk.post("/drop-off-sheet", data=fields_of(page) | {"meant": "2 low_meant"}).text
+    assert "Take in 1 racquet" in page and 'name="meant" value="2 low_meant"' in page
+    assert desk.post("/drop-off-sheet/take", data=fields_of(page) | {"meant": "2 low_meant"}).status_code == 303
+    assert len(jobs(house)) == 1
+
+
+def test_a_note_of_damage_without_an_answer_is_a_row_to_correct(house: House, desk) -> None:
+    """The sheet has no column for the answer; the page has."""
+    header, row = HEADER.rstrip() + ",found\n", "2031-05-12,12:00,P1,1,F1,S1,52 lb,frame is broken at the throat\n"
+    page = desk.post("/drop-off-sheet", data={"file": (io.BytesIO((header + row).encode()), "evening.csv")}).text
+    assert "no answer beside the note “frame is broken at the throat”; expected sound, worn or cracked" in page
+    assert 'name="cell-2-frame_check" value=""' in page and "Take in" not in page
+    page = desk.post("/drop-off-sheet", data=fields_of(page) | {"cell-2-frame_check": "cracked"}).text
+    assert "Tell the owner, who keeps it" in page and "Take in" not in page
+    page = desk.post("/drop-off-sheet", data=fields_of(page) | {"cell-2-frame_check": "sound"}).text
+    assert "Looked at once more: the answer stands" in page and "Take in" not in page
+    page = desk.post("/drop-off-sheet", data=fields_of(page) | {"meant": "2 frame_meant"}).text
+    assert "Take in 1 racquet" in page
+    assert desk.post("/drop-off-sheet/take", data=fields_of(page) | {"meant": "2 frame_meant"}).status_code == 303
     assert len(jobs(house)) == 1
 
 

@@ -74,3 +74,15 @@ def test_a_hold_needs_a_reason(house: House, desk: SmallDesk) -> None:
     assert jobs_of(house)[0].state == "held"
     client.post(f"/plan/racquet/{job.id}/release")
     assert jobs_of(house)[0].state == "waiting"
+
+
+def test_a_racquet_held_for_damage_is_released_where_somebody_says_that_the_frame_is_whole(
+    house: House, desk: SmallDesk
+) -> None:
+    client, job = house.as_role("desk"), jobs_of(house)[0]
+    client.post(f"/plan/racquet/{job.id}/hold", data={"reason": "no crack seen, owner asked"})
+    assert "Looked at again: the frame is not cracked" in client.get(f"/plan/racquet/{job.id}").text
+    assert "Is the frame cracked" in client.post(f"/plan/racquet/{job.id}/release").text
+    assert jobs_of(house)[0].state == "held"
+    client.post(f"/plan/racquet/{job.id}/release", data={"frame_is_whole": "y"})
+    assert jobs_of(house)[0].state == "waiting"

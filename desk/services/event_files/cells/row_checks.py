@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from desk.services.event_files.tables.spec import Row, RowCheck, RowFault
+from desk.trade.racquet.frame_answer import CRACKED, spoken_of
 from desk.trade.racquet.reel_choice import LONGEST_SET_M, SET
 
 
@@ -104,6 +105,15 @@ def drop_off_times(row: Row) -> Iterator[RowFault]:
         yield RowFault("needed_by", "a time that is not after the drop-off", "a later time, or a day and a time")
     if needed is not None and row["not_before"] is not None and row["not_before"] >= needed:
         yield RowFault("not_before", "a time that is not before needed_by", "an earlier time")
+
+
+def frame_answered(row: Row) -> Iterator[RowFault]:
+    """A note that speaks of a damaged frame has the answer of whoever looked at it."""
+    if not row["frame_check"] and spoken_of(row["found"]) == CRACKED:
+        expected = (
+            "sound, worn or cracked: a note alone decides nothing; where the table has no column frame_check, add it"
+        )
+        yield RowFault("frame_check", f"no answer beside the note “{row['found']}”", expected)
 
 
 def incident_which(row: Row) -> Iterator[RowFault]:

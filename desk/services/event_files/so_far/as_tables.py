@@ -150,6 +150,7 @@ class EventAsTables:
             "own_string": card.bed.own_string,
             "needed_by": self._moment(job.needed_by_at) if job.needed_by_kind == "time" else job.needed_by_kind,
             "not_before": self._moment(job.not_before_at),
+            "frame_check": job.frame_check,
             "found": job.drop_off.frame_note,
             "consent": job.drop_off.consent,
             "brought_by": job.drop_off.brought_by,

@@ -7,11 +7,17 @@ from dataclasses import replace
 from desk.models import Calibration, Job
 from desk.services.event_files.cells import trade_cells
 from desk.services.event_files.cells.plain_cells import cell_of, one_of, whole, words
-from desk.services.event_files.cells.row_checks import calibration_unit, drop_off_card, drop_off_times
+from desk.services.event_files.cells.row_checks import (
+    calibration_unit,
+    drop_off_card,
+    drop_off_times,
+    frame_answered,
+)
 from desk.services.event_files.tables.columns import COURT, DAY, NOTE, TIME, one_in, until, whether
 from desk.services.event_files.tables.spec import Column, Table
 from desk.trade.play.needed_by import FIRST, LATER
 from desk.trade.racquet.bed import HALVES
+from desk.trade.racquet.frame_answer import FRAME_CHECKS, SOUND
 from desk.trade.racquet.value_kinds import PRE_STRETCH
 
 EXTRA_WORKS = ("none", "grommets", "grip", "overgrip", "grommets_and_grip", "grommets_and_overgrip")
@@ -23,7 +29,7 @@ DROPOFFS = Table(
         "Played by the command `day`, and read by the desk as a bulk drop-off."
     ),
     key=("time", "player", "racquet"),
-    checks=(drop_off_card, drop_off_times),
+    checks=(drop_off_card, drop_off_times, frame_answered),
     duplicate_help="a racquet once in a visit: number the player's racquets 1, 2, 3",
     record=Job,
     columns=(
@@ -88,9 +94,18 @@ DROPOFFS = Table(
             "as_fresh", "Whether the player wants it strung as shortly before it is needed as can be", default=False
         ),
         Column(
+            "frame_check",
+            "Answer of whoever looked the frame over: sound, worn (its grommets) or cracked; empty where nobody did. "
+            "A cracked one is not strung and goes back to its owner; worn grommets need consent",
+            SOUND,
+            one_of(*FRAME_CHECKS),
+            default="",
+        ),
+        Column(
             "found",
-            "What was found on the frame; one with a crack is not strung and goes back to its owner",
-            "grommets worn",
+            "What was found on the frame, in your own words: it decides nothing; one that speaks of damage needs the "
+            "answer in frame_check",
+            "",
             words(300),
             default="",
         ),

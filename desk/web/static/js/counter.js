@@ -134,6 +134,11 @@ function markFaults(form, place) {
   }
 }
 
+// What was found needs a word and, worn grommets, the owner's consent: their place opens.
+function found(event) {
+  if (event.target.matches("[name=frame_check]:not([value=sound])")) page.getElementById("found-on-frame").open = true;
+}
+
 const timers = new WeakMap();
 
 function changed(event) {
@@ -152,6 +157,7 @@ function changed(event) {
 
 page.addEventListener("input", changed);
 page.addEventListener("change", changed);
+page.addEventListener("change", found);
 // What was touched while this still came in changed its form before anybody listened.
 for (const form of page.querySelectorAll("form[data-ready]")) {
   if ([...form.elements].some((one) => one.checked !== one.defaultChecked)) changed({ type: "change", target: form });

@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import expect
 
+from tests.web.browser.conftest import accessibility_faults
 from tests.web.browser.counter.counter_keys import add_player, jobs_of, open_drop_off, without_calibration
 from tests.web.browser.screens import wider_than_screen
 from tests.web.browser.served import Site
@@ -93,3 +94,21 @@ def test_drop_off_works_without_script(visit: Callable, site: Site) -> None:
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/drop-off/taken/*")
     assert len(jobs_of(site, player_id)) == 2
+
+
+@pytest.mark.parametrize("size", ["tablet", "phone"])
+def test_worn_grommets_ask_which_and_for_consent_by_one_touch(visit: Callable, site: Site, axe: str, size: str) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=2)
+    watched, page = open_drop_off(visit, site, f"{player_id}?take=all", size=size)
+    which, consent = page.get_by_role("group", name="Which of them?"), page.get_by_label("The owner’s consent")
+    expect(which).to_be_hidden()
+    page.get_by_label("Grommets worn").check()
+    expect(which).to_be_visible()
+    expect(consent).to_be_visible()
+    assert accessibility_faults(page, axe) == []
+    which.get_by_label("2").check()
+    consent.fill("owner, here")
+    page.get_by_role("button", name="Accept").click()
+    page.wait_for_url("**/drop-off/taken/*")
+    assert [job.frame_check for job in jobs_of(site, player_id)] == ["sound", "worn"]
+    watched.check()

@@ -84,23 +84,46 @@ def quote_jobs(
 
     LEAVING_OUT names those that wait in the plan already.
     """
-    moment, plan = _without(leaving_out, *_standing(session, event, at))
-    moment = _knowing(session, event, moment, {one.player_code for one in wanted})
-    found: list[solver.Quote] = []
-    for number, one in enumerate(wanted):
-        job = _as_job(moment, one, f"new-{number}", event.on_court_minutes)
-        found.append(solver.quote(moment.workload, plan, job))
-        best = found[-1].best
-        if best is not None:
-            moment = replace(moment, workload=replace(moment.workload, jobs=(*moment.workload.jobs, job)))
-            plan = _with_place(plan, best)
-    so_far = promises_so_far(session, event)
-    # A later racquet of the visit may push an earlier one: what is told is where each stands in the end.
-    places = plan.by_job()
-    return [
-        _as_quote(so_far, moment, plan, one, quoted, places.get(f"new-{number}"))
-        for number, (one, quoted) in enumerate(zip(wanted, found, strict=True))
-    ]
+    codes = {one.player_code for one in wanted}
+    return Queue(session, event, at, codes, leaving_out=leaving_out).place(wanted)
+
+
+class Queue:
+    """The plan as newcomers of the players CODES find it: what is placed stands ahead of the next; nothing is kept."""
+
+    def __init__(
+        self,
+        session: Session,
+        event: Event,
+        at: datetime,
+        codes: Collection[str],
+        *,
+        leaving_out: Collection[str] = (),
+    ) -> None:
+        moment, self._plan = _without(leaving_out, *_standing(session, event, at))
+        self._moment = _knowing(session, event, moment, codes)
+        self._so_far = promises_so_far(session, event)
+        self._on_court_minutes, self._placed = event.on_court_minutes, 0
+
+    def place(self, wanted: Sequence[Wanted], *, only_try: bool = False) -> list[ReadyQuote]:
+        """Return a quote for each racquet; where it is ONLY_TRY the next ones find the queue as it was."""
+        moment, plan = self._moment, self._plan
+        found: list[tuple[str, solver.Quote]] = []
+        for number, one in enumerate(wanted, start=self._placed):
+            job = _as_job(moment, one, f"new-{number}", self._on_court_minutes)
+            found.append((job.id, solver.quote(moment.workload, plan, job)))
+            best = found[-1][1].best
+            if best is not None:
+                moment = replace(moment, workload=replace(moment.workload, jobs=(*moment.workload.jobs, job)))
+                plan = _with_place(plan, best)
+        if not only_try:
+            self._moment, self._plan, self._placed = moment, plan, self._placed + len(wanted)
+        # A later racquet of the visit may push an earlier one: what is told is where each stands in the end.
+        places = plan.by_job()
+        return [
+            _as_quote(self._so_far, moment, plan, one, quoted, places.get(name))
+            for one, (name, quoted) in zip(wanted, found, strict=True)
+        ]
 
 
 def _standing(session: Session, event: Event, at: datetime) -> tuple[Moment, solver.Plan]:

@@ -9,7 +9,7 @@ from datetime import datetime
 from desk.errors import DeskError
 from desk.models import Event
 from desk.queries.counter.drop_off_preview import Draft, preview
-from desk.queries.counter.visit_split import split_of
+from desk.queries.counter.visit_split import splits_of
 from desk.queries.counter.which_first import WhichFirst, which_first
 from desk.queries.money.charge_lines import lines_asked
 from desk.queries.money.visit_shares import Shares, asked_shares
@@ -19,9 +19,7 @@ from desk.trade.racquet.frame_check import RangeCheck, check_range
 from desk.trade.racquet.units import Tension
 from desk.web import context
 from desk.web.counter.visit_forms import CardPart, VisitForm
-from desk.web.counter.with_whom import BenchWords, SplitWords
-
-MOST_NAMED = 6
+from desk.web.counter.with_whom import BenchWords, SplitSpeaker, SplitWords, first_named
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,8 +76,7 @@ class Ready:
     @property
     def broken(self) -> str:
         """Whose promises it breaks, the first six by name."""
-        more = len(self.breaks) - MOST_NAMED
-        return ", ".join(self.breaks[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+        return first_named(self.breaks)
 
     @property
     def price_minor(self) -> int:
@@ -120,8 +117,6 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         return Ready(trouble=str(error), waiting_for=missing, above=above, below=below)
     words = BenchWords(event, player_id)
     lines = tuple(_line(part, draft, words) for part, draft in zip(complete, drafts, strict=True))
-    own = words.own.stringer_id
-    split = split_of(context.reading(), event, player_id, drafts, context.event_time(), own=own)
     breaks = tuple(dict.fromkeys(code for draft in drafts if draft.quote for code in draft.quote.breaks))
     return Ready(
         lines=lines,
@@ -130,10 +125,20 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
         above=above,
         below=below,
         needed_why=drafts[0].needed.why,
-        split=None if split is None else words.split(split),
+        split=_split(event, player_id, complete, drafts, words),
         first=_first_choices(which_first(context.reading(), event, player_id, drafts), complete),
         shares=priced(event, player_id, drafts),
     )
+
+
+def _split(
+    event: Event, player_id: int, parts: Sequence[CardPart], drafts: Sequence[Draft], words: BenchWords
+) -> SplitWords | None:
+    visit, own = (player_id, drafts), words.own.stringer_id
+    (split,) = splits_of(context.reading(), event, [visit], context.event_time(), lambda _: own)
+    if split is None:
+        return None
+    return SplitSpeaker(words.stringers, words.machines).words(split, [part.racquet.number for part in parts])
 
 
 def _asked(form: VisitForm, player_id: int, parts: Sequence[CardPart]) -> DropOffForm:

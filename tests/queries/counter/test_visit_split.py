@@ -5,7 +5,7 @@ from dataclasses import replace
 from sqlalchemy.orm import Session
 
 from desk.queries.counter.drop_off_preview import preview
-from desk.queries.counter.visit_split import split_of
+from desk.queries.counter.visit_split import splits_of
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.services.small_desk import SmallDesk
@@ -22,16 +22,22 @@ def test_a_visit_with_time_to_spare_stays_with_one(session: Session, desk: Small
     form = _hurried(desk, "18:00")
     drafts = preview(session, desk.event, form, AT)
     assert len({draft.quote.stringer_id for draft in drafts}) == 1
-    assert split_of(session, desk.event, desk.player.id, drafts, AT) is None
+    assert splits_of(session, desk.event, [(desk.player.id, drafts)], AT) == [None]
 
 
 def test_a_split_names_both_ways_with_their_times(session: Session, desk: SmallDesk) -> None:
     drafts = preview(session, desk.event, _hurried(desk, "12:50"), AT)
-    split = split_of(session, desk.event, desk.player.id, drafts, AT)
-    assert len(split.parts) == 2
-    assert sum(share.count for share in split.parts) == 4
-    assert split.together.count == 4
-    assert split.together.ready_at > max(share.ready_at for share in split.parts)
+    (split,) = splits_of(session, desk.event, [(desk.player.id, drafts)], AT)
+    assert split is not None and split.together is not None
+    (together,) = split.together.shares
+    assert len(split.parted.shares) == 2
+    assert sum(share.count for share in split.parted.shares) == 4
+    assert together.count == 4
+    assert together.ready_at > max(share.ready_at for share in split.parted.shares)
+    assert {place: quote.ready_at for place, quote in split.parted.quotes.items()} == {
+        place: draft.quote.ready_at for place, draft in enumerate(drafts)
+    }
+    assert max(quote.ready_at for quote in split.together.quotes.values()) == together.ready_at
 
 
 def test_kept_together_it_is_pinned_to_the_one_stringer(session: Session, desk: SmallDesk) -> None:
@@ -40,6 +46,6 @@ def test_kept_together_it_is_pinned_to_the_one_stringer(session: Session, desk: 
     form = replace(form, racquets=[replace(racquet, stringer_id=one) for racquet in form.racquets])
     drafts = preview(session, desk.event, form, AT)
     assert {draft.quote.stringer_id for draft in drafts} == {one}
-    assert split_of(session, desk.event, desk.player.id, drafts, AT) is None
+    assert splits_of(session, desk.event, [(desk.player.id, drafts)], AT) == [None]
     visit = take_drop_off(session, desk.event.id, form, acting=make.acting("Mon 12:00"))
     assert {job.pinned_stringer_id for job in visit.jobs} == {one}

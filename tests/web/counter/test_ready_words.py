@@ -39,9 +39,14 @@ def test_a_split_is_said_before_it_is_accepted_and_one_touch_keeps_all_together(
     counter.play_at("13:05")
     data = counter.taking(0, 1, 2)
     said = read(counter, data)
-    ways = re.search(r"This splits the visit so (.+?) or all by (\d\d:\d\d) with (Stringer \d) Keep all with one", said)
+    each = r"Racquet ((?:\d \d\d:\d\d (?:late )?){3})Nobody else is made late\."
+    ways = re.search(
+        rf"This splits the visit so (.+?) {each} or all by (\d\d:\d\d) with .+? {each} Keep all with one", said
+    )
     assert ways, said
-    assert [*re.findall(r"(one|two) by \d\d:\d\d with Stringer \d", ways[1])].count("two") == 1
+    assert [*re.findall(r"(one|two) by \d\d:\d\d with Stringer \d at Bench \d", ways[1])].count("two") == 1
+    apart, all_with_one = (re.findall(r"\d\d:\d\d", ways[number]) for number in (2, 4))
+    assert max(all_with_one) == ways[3] > max(apart) and "late" in ways[4] and "late" not in ways[2]
     together = re.search(r'name="stringer_id" value="(\d+)"', counter.post(f"{counter.address}/ready", data).text)[1]
     counter.accept(data | {"stringer_id": together})
     assert {job.pinned_stringer_id for job in jobs_of(counter)} == {int(together)}

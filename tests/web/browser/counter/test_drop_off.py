@@ -1,10 +1,13 @@
 """At the counter in a real browser: cards opened, racquets added, a visit taken back, and no script."""
 
+import re
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import expect
 
+from desk.models import Event, Player
+from tests import make
 from tests.web.browser.conftest import accessibility_faults
 from tests.web.browser.counter.counter_keys import add_player, jobs_of, open_drop_off, without_calibration
 from tests.web.browser.screens import wider_than_screen
@@ -111,4 +114,26 @@ def test_worn_grommets_ask_which_and_for_consent_by_one_touch(visit: Callable, s
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/drop-off/taken/*")
     assert [job.frame_check for job in jobs_of(site, player_id)] == ["sound", "worn"]
+    watched.check()
+
+
+@pytest.mark.parametrize("size", ["tablet", "phone"])
+def test_a_split_shows_each_racquet_in_both_ways_and_whom_it_makes_late(
+    visit: Callable, site: Site, axe: str, size: str
+) -> None:
+    player_id = add_player(site, "Zora Quindle", racquets=4)
+    without_calibration(site)
+    with site.database.writing() as session:
+        event = session.get_one(Event, site.scene.event.id)
+        court, players = make.make_court(session, event, name="Court 9"), [session.get_one(Player, player_id), None]
+        make.make_match(session, court, day=event.days[0], players=players, start="not before 13:25")
+    watched, page = open_drop_off(visit, site, f"{player_id}?take=all", size=size)
+    ways = page.locator(".ready-split dd")
+    expect(ways).to_have_count(2)
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    for way in ways.all():
+        expect(way.locator(".split-each b:visible")).to_have_text([re.compile(r"^\d\d:\d\d$")] * 4)
+        expect(way.locator(".split-others")).to_contain_text("Breaks what was promised for")
+    expect(page.get_by_label("Keep all with one")).to_be_in_viewport()
+    assert wider_than_screen(page) == 0 and accessibility_faults(page, axe) == []
     watched.check()

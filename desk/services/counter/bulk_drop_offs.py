@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -29,7 +29,21 @@ COLUMNS = {
     "frame_meant": ("frame_check", "found"),
 }
 ASKED = ("low_meant", "frame_meant")
-Meant = Collection[tuple[int, str]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Said:
+    """What somebody said of a sheet that was looked at.
+
+    `meant` are rows that were asked about, each with what was asked. `with_one` names, by a row of a visit, the
+    stringer with whom all of it stays.
+    """
+
+    meant: Collection[tuple[int, str]] = ()
+    with_one: Mapping[int, int] = field(default_factory=dict)
+
+
+SAID_NOTHING = Said()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,15 +92,12 @@ def preview_bulk(
     *,
     request_key: str,
     acting: Acting,
-    meant: Meant = (),
+    said: Said = SAID_NOTHING,
 ) -> Bulk:
-    """Return the visits as they would be taken in now, one behind the other; nothing is stored.
-
-    MEANT are the rows that somebody has asked about, each with what was asked.
-    """
+    """Return the visits as they would be taken in now, one behind the other; nothing is stored."""
     codes = Codes(session, event.id)
-    can, refused = _sorted(session, codes, visits, meant)
-    forms = [_form(session, codes, visit, meant, request_key) for visit in can]
+    can, refused = _sorted(session, codes, visits, said)
+    forms = [_form(session, codes, visit, said, request_key) for visit in can]
     drafts = preview_all(session, event, forms, acting.at) if forms else []
     found = zip(can, forms, drafts, strict=True)
     return Bulk(
@@ -95,10 +106,14 @@ def preview_bulk(
     )
 
 
-def _form(session: Session, codes: Codes, visit: ScriptedDropOff, meant: Meant, request_key: str) -> DropOffForm:
+def _form(session: Session, codes: Codes, visit: ScriptedDropOff, said: Said, request_key: str) -> DropOffForm:
     form = codes.form(session, visit)
     asked = zip(visit.racquets, form.racquets, strict=True)
-    racquets = [replace(racquet, **{one: (written.row, one) in meant for one in ASKED}) for written, racquet in asked]
+    one = next((said.with_one[racquet.row] for racquet in visit.racquets if racquet.row in said.with_one), None)
+    racquets = [
+        replace(racquet, stringer_id=one, **{what: (written.row, what) in said.meant for what in ASKED})
+        for written, racquet in asked
+    ]
     return replace(form, racquets=racquets, request_key=_key(request_key, visit.racquets[0]))
 
 
@@ -107,7 +122,7 @@ def _key(request_key: str, first: ScriptedRacquet) -> str:
 
 
 def _sorted(
-    session: Session, codes: Codes, visits: Iterable[ScriptedDropOff], meant: Meant
+    session: Session, codes: Codes, visits: Iterable[ScriptedDropOff], said: Said
 ) -> tuple[list[ScriptedDropOff], list[RefusedRow]]:
     """Return the visits without the racquets that are refused, and these."""
     can, refused = [], []
@@ -117,9 +132,7 @@ def _sorted(
         for one in visit.racquets:
             before = rows.setdefault((visit.player_code, one.number), one.row)
             alone = replace(visit, racquets=(one,))
-            why = (
-                _why_refused(session, _form(session, codes, alone, meant, "")) if before == one.row else _twice(before)
-            )
+            why = _why_refused(session, _form(session, codes, alone, said, "")) if before == one.row else _twice(before)
             if why is None:
                 good.append(one)
             else:
@@ -155,7 +168,7 @@ def take_bulk(
     *,
     request_key: str,
     acting: Acting,
-    meant: Meant = (),
+    said: Said = SAID_NOTHING,
 ) -> Taken:
     """Store what can be taken of the visits of a sheet as dropped off now, each with its promises.
 
@@ -166,7 +179,7 @@ def take_bulk(
     rows = {row for _, of_visit in before for row in of_visit}
     left = [_without(visit, rows) for visit in visits]
     found = preview_bulk(
-        session, event, [one for one in left if one.racquets], request_key=request_key, acting=acting, meant=meant
+        session, event, [one for one in left if one.racquets], request_key=request_key, acting=acting, said=said
     )
     taken, refused = [visit for visit, _ in before], list(found.refused)
     for one in found.visits:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from flask import Blueprint, Response, flash, request, url_for
@@ -10,12 +10,24 @@ from wtforms import HiddenField
 
 from desk.errors import BadInput, InputFault, gathered
 from desk.queries.counter import counter
-from desk.services.counter.bulk_drop_offs import ASKED, Bulk, RefusedRow, Taken, preview_bulk, take_bulk
+from desk.queries.counter.visit_split import splits_of
+from desk.queries.plan.own_bench import NOBODY, own_benches
+from desk.services.counter.bulk_drop_offs import (
+    ASKED,
+    Bulk,
+    BulkVisit,
+    RefusedRow,
+    Said,
+    Taken,
+    preview_bulk,
+    take_bulk,
+)
 from desk.services.event_files import BulkSheet, ScriptedDropOff, read_bulk
 from desk.services.event_files.tables.all_tables import BY_NAME
 from desk.web import context
 from desk.web.counter.ready import priced
 from desk.web.counter.sheet_rows import as_csv, brought, carried, corrected, field_name, without
+from desk.web.counter.with_whom import SplitSpeaker, SplitWords
 from desk.web.forms import KeyedForm, row_number, saving, see, show
 from desk.web.table_files import SheetForm, empty_sheet, require_sheet
 
@@ -75,8 +87,8 @@ def _again(form: VisitsForm, rows: dict[int, dict[str, str]]) -> BulkSheet:
 
 def _looked_at(form: VisitsForm, sheet: BulkSheet, taken: Taken | None = None):
     session, event = context.reading(), context.current_event()
-    meant = _meant()
-    bulk = preview_bulk(session, event, sheet.visits, request_key="preview", acting=context.acting(), meant=meant)
+    said = _said()
+    bulk = preview_bulk(session, event, sheet.visits, request_key="preview", acting=context.acting(), said=said)
     form.checked.data = carried(sheet.cells)
     return _show(
         form,
@@ -84,7 +96,8 @@ def _looked_at(form: VisitsForm, sheet: BulkSheet, taken: Taken | None = None):
         taken=taken,
         taken_count=0 if taken is None else sum(len(visit.jobs) for visit in taken.visits),
         left_out=_left_out(sheet, bulk),
-        meant=sorted(one for one in meant if one[0] in sheet.cells),
+        meant=sorted(one for one in said.meant if one[0] in sheet.cells),
+        splits=_splits(bulk.visits),
         asked_words=ASKED_WORDS,
         names=counter.player_names(session, event),
         strings=dict(counter.string_choices(session, event)),
@@ -119,10 +132,10 @@ def take():
         form.take(error)
         return _show(form)
     visits = [one for one in (_only(visit, seen) for visit in sheet.visits) if one.racquets]
-    key, meant = form.request_key.data or "", _meant()
+    key, said = form.request_key.data or "", _said()
     with saving(form) as session:
         at, acting = context.event_id(), context.acting()
-        taken = take_bulk(session, at, visits, request_key=key, acting=acting, meant=meant)
+        taken = take_bulk(session, at, visits, request_key=key, acting=acting, said=said)
         count = sum(len(visit.jobs) for visit in taken.visits)
         if not rows.keys() - taken.rows:
             flash(f"{count} racquets of {form.file_name} are taken in, in {len(taken.visits)} visits.")
@@ -137,10 +150,26 @@ def _only(visit: ScriptedDropOff, rows: Collection[int]) -> ScriptedDropOff:
     return replace(visit, racquets=tuple(one for one in visit.racquets if one.row in rows))
 
 
-def _meant() -> set[tuple[int, str]]:
-    """Return the rows of which somebody says that it is meant so, each with what was asked."""
-    sent = (text.partition(" ") for text in request.form.getlist("meant"))
-    return {(number, what) for row, _, what in sent if (number := row_number(row)) is not None and what in ASKED}
+def _said() -> Said:
+    asked, kept = ([text.partition(" ") for text in request.form.getlist(name)] for name in ("meant", "with_one"))
+    numbered = [(row_number(row), row_number(stringer)) for row, _, stringer in kept]
+    return Said(
+        meant={(number, what) for row, _, what in asked if (number := row_number(row)) is not None and what in ASKED},
+        with_one={row: stringer for row, stringer in numbered if row is not None and stringer is not None},
+    )
+
+
+def _splits(visits: Sequence[BulkVisit]) -> list[SplitWords | None]:
+    """Return both ways of each visit that would go to several stringers."""
+    session, event, at = context.reading(), context.current_event(), context.event_time()
+    own = own_benches(session, event, {one.form.player_id for one in visits})
+    asked = [(one.form.player_id, one.drafts) for one in visits]
+    found = splits_of(session, event, asked, at, lambda player_id: own.get(player_id, NOBODY).stringer_id)
+    speaker = SplitSpeaker(*counter.bench_names(session, event))
+    return [
+        None if split is None else speaker.words(split, [racquet.number for racquet in one.visit.racquets])
+        for one, split in zip(visits, found, strict=True)
+    ]
 
 
 def _numbers(name: str) -> set[int]:

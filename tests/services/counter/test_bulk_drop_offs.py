@@ -8,7 +8,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import DropOff, Job, Promise
-from desk.services.counter.bulk_drop_offs import Meant, Taken, preview_bulk, take_bulk, take_visit
+from desk.services.counter.bulk_drop_offs import SAID_NOTHING, Said, Taken, preview_bulk, take_bulk, take_visit
 from desk.services.event_files import ScriptedDropOff
 from tests import make
 from tests.services.counter.sheet_visits import bed, racquet, visit
@@ -17,8 +17,8 @@ from tests.services.small_desk import SmallDesk
 NOW = make.acting("Mon 10:00")
 
 
-def take_all(session: Session, desk: SmallDesk, *visits: ScriptedDropOff, meant: Meant = ()) -> Taken:
-    return take_bulk(session, desk.event.id, visits, request_key="sheet", acting=NOW, meant=meant)
+def take_all(session: Session, desk: SmallDesk, *visits: ScriptedDropOff, said: Said = SAID_NOTHING) -> Taken:
+    return take_bulk(session, desk.event.id, visits, request_key="sheet", acting=NOW, said=said)
 
 
 def take(session: Session, desk: SmallDesk, *visits: ScriptedDropOff) -> tuple[DropOff, ...]:
@@ -77,7 +77,7 @@ def test_a_low_tension_is_asked_about_and_taken_where_it_is_meant(session: Sessi
     refused = take_all(session, desk, asked)
     assert (refused.rows, refused.refused[0].asks) == (set(), "low_meant")
     assert "did you mean 24 kg?" in refused.refused[0].why
-    assert take_all(session, desk, asked, meant={(2, "low_meant")}).rows == {2}
+    assert take_all(session, desk, asked, said=Said(meant={(2, "low_meant")})).rows == {2}
 
 
 def test_a_racquet_twice_in_one_sheet_is_taken_once(session: Session, desk: SmallDesk) -> None:

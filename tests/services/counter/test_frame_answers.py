@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import BadInput
 from desk.models import Job
-from desk.services.counter.bulk_drop_offs import take_bulk
+from desk.services.counter.bulk_drop_offs import Said, take_bulk
 from desk.services.counter.drop_offs import take_drop_off
 from tests import make
 from tests.services.counter.sheet_visits import racquet, visit
@@ -73,4 +73,8 @@ def test_a_sheet_leaves_a_cracked_one_out_and_asks_about_a_note(session: Session
     ]
     agreed = [replace(asked[0], consent="agreed by telephone")]
     both = {(3, "frame_meant"), (2, "low_meant")}
-    assert take_bulk(session, desk.event.id, agreed, request_key="sheet", acting=NOW, meant=both).rows == {3, 4, 5}
+    assert take_bulk(session, desk.event.id, agreed, request_key="sheet", acting=NOW, said=Said(meant=both)).rows == {
+        3,
+        4,
+        5,
+    }

@@ -1,9 +1,7 @@
 """A sheet of drop-offs at the counter: faults listed, then what would come, then taken in."""
 
 import io
-import re
 from decimal import Decimal
-from html import unescape
 
 import pytest
 from sqlalchemy import select
@@ -13,8 +11,8 @@ from desk.services.event_files.bulk import TABLE as DROP_OFFS
 from desk.web.counter.sheet_rows import as_csv
 from tests import make
 from tests.web.conftest import House
+from tests.web.counter.sheet_page import fields_of
 
-FIELDS = r'name="(checked|name|request_key)" type="hidden" value="([^"]*)"'
 LOW = "2031-05-12,12:00,P1,3,F1,S1,24 lb\n"
 HEADER = "day,time,player,racquet,frame,mains_string,mains_tension\n"
 
@@ -36,12 +34,6 @@ def desk(house: House):
 
 def send(desk, rows: str):
     return desk.post("/drop-off-sheet", data={"file": (io.BytesIO((HEADER + rows).encode()), "evening.csv")})
-
-
-def fields_of(page: str) -> dict[str, object]:
-    """Return what the page's form sends along: the rows that it shows to be taken in among it."""
-    found = {name: unescape(value) for name, value in re.findall(FIELDS, page)}
-    return found | {"row": re.findall(r'name="row" value="(\d+)"', page)}
 
 
 def jobs(house: House) -> list[str]:

@@ -44,7 +44,7 @@ def test_what_the_days_rules_would_refuse_is_said_after_the_import(database: Dat
     result = run(database, "import", str(write_event(folder, dropoffs=dropoffs)))
     assert result.exit_code == 0
     assert result.output.splitlines()[-2].startswith(
-        "dropoffs.csv row 3, column racquet: found racquet 1 of P1, 11 min"
+        "dropoffs.csv row 3, column racquet: found racquet 1 of Ilka Torvane (P1), 11 min"
     )
 
 

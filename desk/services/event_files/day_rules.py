@@ -21,24 +21,34 @@ def remarks(rows: Rows, raws: Raws, clock: EventClock) -> list[InputFault]:
     return [remark for rule in RULES for remark in rule(rows, raws, clock)]
 
 
+def _called(rows: Rows) -> dict[Any, str]:
+    """Return the name of each player with the code behind it, by which the tables name them."""
+    return {player["code"]: f"{player['name']} ({player['code']})" for player in rows["players"]}
+
+
+def _racquet(row: Row, called: dict[Any, str]) -> str:
+    return f"racquet {row['racquet']} of {called[row['player']]}"
+
+
 def _above_range(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFault]:
     """A tension above the range printed on the frame is strung with the owner's consent only."""
     high = {frame["code"]: frame["tension_high"] for frame in rows["frames"]}
     agreed = {(row["time"], row["player"]) for row in rows["dropoffs"] if row["consent"]}
+    called = _called(rows)
     for row in rows["dropoffs"]:
         limit, asked = high.get(row["frame"]), [row["mains_tension"], row["crosses_tension"] or row["mains_tension"]]
         top = max(asked, key=lambda tension: tension.in_lb)
         if limit is not None and top.in_lb > limit.in_lb and (row["time"], row["player"]) not in agreed:
             yield InputFault(
                 where=raws["dropoffs"].where(row.number, "consent"),
-                found=f"none for {top}, above the {limit} printed on {row['frame']}",
+                found=f"none for {top} on {_racquet(row, called)}, above the {limit} printed on {row['frame']}",
                 expected="the owner's consent, or a tension within the range",
             )
 
 
 def _frame_unanswered(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFault]:
     """A note that speaks of more than the answer is asked back; worn grommets are strung with consent only."""
-    agreed = {(row["time"], row["player"]) for row in rows["dropoffs"] if row["consent"]}
+    agreed, called = {(row["time"], row["player"]) for row in rows["dropoffs"] if row["consent"]}, _called(rows)
     for row in rows["dropoffs"]:
         answer, note, where = row["frame_check"], row["found"], raws["dropoffs"].where(row.number, "frame_check")
         if contradicts(answer, note):
@@ -48,7 +58,9 @@ def _frame_unanswered(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[Inp
         if needs_consent(answer, row["extra_work"]):
             where = raws["dropoffs"].where(row.number, "consent")
             yield InputFault(
-                where=where, found="none for worn grommets", expected="the owner's consent, or new grommets"
+                where=where,
+                found=f"none for worn grommets on {_racquet(row, called)}",
+                expected="the owner's consent, or new grommets",
             )
         elif not answer and spoken_of(note):
             yield InputFault(
@@ -79,6 +91,7 @@ def _at_the_desk_already(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[
     """A racquet comes again only after it was strung: not within the target time of one racquet."""
     within = timedelta(minutes=rows["event"][0]["target_minutes"])
     before: dict[Any, Row] = {}
+    called = _called(rows)
     for row in sorted(rows["dropoffs"], key=lambda row: row["time"]):
         last = before.get((row["player"], row["racquet"]))
         before[row["player"], row["racquet"]] = row
@@ -86,7 +99,7 @@ def _at_the_desk_already(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[
             minutes = (row["time"] - last["time"]) // timedelta(minutes=1)
             yield InputFault(
                 where=raws["dropoffs"].where(row.number, "racquet"),
-                found=f"racquet {row['racquet']} of {row['player']}, {minutes} min after row {last.number} brought it",
+                found=f"{_racquet(row, called)}, {minutes} min after row {last.number} brought it",
                 expected="another racquet, or a time when it has been strung",
             )
 
@@ -98,12 +111,13 @@ def _two_matches_at_once(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[
         for side in (row["side1"], row["side2"]):
             for player in side.players if row["start"] is not None else ():
                 matches[player, row["day"], row["start"]].append(row)
+    called = _called(rows)
     for (player, _, start), both in matches.items():
         for row in both[1:]:
-            words = row["start_kind"].replace("_", " ")
+            words, at = row["start_kind"].replace("_", " "), f"{clock.local(start):%H:%M}"
             yield InputFault(
                 where=raws["matches"].where(row.number, "start"),
-                found=f"{player} in {both[0]['code']} and {row['code']}, both {words} {clock.local(start):%H:%M}",
+                found=f"{called[player]} in {both[0]['code']} and {row['code']}, both {words} {at}",
                 expected="one match of a player at a time",
             )
 
@@ -111,13 +125,14 @@ def _two_matches_at_once(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[
 def _own_string_without_reel(rows: Rows, raws: Raws, clock: EventClock) -> Iterator[InputFault]:
     """String of a player is cut from a reel or set of theirs, where it does not come with the racquet."""
     kept = {(reel["owner"], reel["string"]) for reel in rows["reels"] if reel["owner"]}
+    called = _called(rows)
     for row in rows["dropoffs"]:
         strings = {half: row[f"{half}_string"] or row["mains_string"] for half in HALVES if half in row["own_string"]}
         for string in dict.fromkeys(strings.values()):
             if (row["player"], string) not in kept:
                 yield InputFault(
                     where=raws["dropoffs"].where(row.number, "own_string"),
-                    found=f"{row['player']}'s own {string}, no reel or set of which is in the table reels",
+                    found=f"{called[row['player']]}'s own {string}, no reel or set of which is in the table reels",
                     expected="a row in reels, or the string in the bag with the racquet",
                 )
 

@@ -9,11 +9,12 @@ from datetime import datetime, timedelta
 from sqlalchemy.orm import Session
 
 from desk.errors import DeskError
-from desk.models import Event, Machine, Match, Stringer
+from desk.models import Event, Machine, Match, Player, Stringer
 from desk.queries.machines.wear import wear_rows
 from desk.services.acting import Acting
 from desk.services.counter import drop_offs
 from desk.services.counter.scripted_forms import Codes
+from desk.services.counter.takeable import require_takeable
 from desk.services.event_files import (
     EventScript,
     ScriptedCalibration,
@@ -24,7 +25,6 @@ from desk.services.machines import calibrating, machines
 from desk.services.machines.servicing import note_care
 from desk.services.play import play, play_stops
 from desk.services.team import team
-from desk.trade.racquet.frame_answer import CRACKED
 
 DESK = "front desk"
 LEAD = "desk lead"
@@ -111,14 +111,39 @@ class Script:
         """Carry out what happens up to AT and return what could not be done, as sentences."""
         refused = []
         while self._left and self._left[0].at <= at:
-            for happening in _each_taken(self._left.pop(0)):
+            for happening in self._parted(session, self._left.pop(0)):
                 try:
                     with session.begin_nested():
                         self._carry_out(session, happening)
                 except DeskError as error:
-                    refused.append(f"{_what(happening)}: {error}")
-                    self.racquets_refused += _racquets(happening)
+                    refused.append(f"{self._what(session, happening)}: {error}")
+                    self.racquets_refused += len(happening.racquets) if isinstance(happening, ScriptedDropOff) else 0
         return refused
+
+    def _parted(self, session: Session, happening: Happening) -> list[Happening]:
+        """Part each racquet that the desk refuses from the rest of its visit: the others are taken in."""
+        if not isinstance(happening, ScriptedDropOff):
+            return [happening]
+        alone = [replace(happening, racquets=(racquet,)) for racquet in happening.racquets]
+        refused = [one for one in alone if self._is_refused(session, one)]
+        taken = tuple(one.racquets[0] for one in alone if one not in refused)
+        return [*([replace(happening, racquets=taken)] if taken else []), *refused]
+
+    def _is_refused(self, session: Session, visit: ScriptedDropOff) -> bool:
+        try:
+            require_takeable(session, self._codes.form(session, visit))
+        except DeskError:
+            return True
+        return False
+
+    def _what(self, session: Session, happening: Happening) -> str:
+        if isinstance(happening, ScriptedDropOff):
+            player = session.get_one(Player, self._codes.id_of(Player, happening.player_code))
+            numbers = ", ".join(str(one.number) for one in happening.racquets)
+            return f"drop-off of {player.called}, racquet {numbers}"
+        if isinstance(happening, Calibrated):
+            return f"calibration of {happening.machine_code}"
+        return f"{happening.what} {happening.which}".strip()
 
     def _carry_out(self, session: Session, happening: Happening) -> None:
         if isinstance(happening, ScriptedDropOff):
@@ -167,25 +192,3 @@ class Script:
         play_stops.stop_play(session, self.event_id, acting=acting)
         if happening.until_at is not None:
             play_stops.resume_play(session, self.event_id, acting=acting, resumes_at=happening.until_at)
-
-
-def _each_taken(happening: Happening) -> list[Happening]:
-    """Part a cracked racquet from the rest of its visit: the owner keeps it, and the others are taken in."""
-    if not isinstance(happening, ScriptedDropOff):
-        return [happening]
-    cracked = tuple(one for one in happening.racquets if one.frame_check == CRACKED)
-    whole = tuple(one for one in happening.racquets if one not in cracked)
-    return [replace(happening, racquets=part) for part in (whole, cracked) if part]
-
-
-def _racquets(happening: Happening) -> int:
-    return len(happening.racquets) if isinstance(happening, ScriptedDropOff) else 0
-
-
-def _what(happening: Happening) -> str:
-    if isinstance(happening, ScriptedDropOff):
-        numbers = ", ".join(str(one.number) for one in happening.racquets)
-        return f"drop-off of {happening.player_code}, racquet {numbers}"
-    if isinstance(happening, Calibrated):
-        return f"calibration of {happening.machine_code}"
-    return f"{happening.what} {happening.which}".strip()

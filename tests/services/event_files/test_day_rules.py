@@ -27,8 +27,8 @@ def test_a_sound_event_has_nothing_to_look_at(tmp_path: Path) -> None:
     [
         (
             {"frames": RANGED, "dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,27 kg,,\n"},
-            "dropoffs.csv row 2, column consent: found none for 27 kg, above the 58 lb printed on F1; "
-            "expected the owner's consent, or a tension within the range",
+            "dropoffs.csv row 2, column consent: found none for 27 kg on racquet 1 of Ilka Torvane (P1), "
+            "above the 58 lb printed on F1; expected the owner's consent, or a tension within the range",
         ),
         (
             {
@@ -45,22 +45,22 @@ def test_a_sound_event_has_nothing_to_look_at(tmp_path: Path) -> None:
         ),
         (
             {"dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,52 lb,,\n2031-05-12,08:40,P1,1,F1,X1,52 lb,,\n"},
-            "dropoffs.csv row 3, column racquet: found racquet 1 of P1, 10 min after row 2 brought it; "
+            "dropoffs.csv row 3, column racquet: found racquet 1 of Ilka Torvane (P1), 10 min after row 2 brought it; "
             "expected another racquet, or a time when it has been strung",
         ),
         (
             {"matches": MATCHES + ONE + "B,2031-05-12,Court 2,1,doubles,not_before,11:00,P3/P1,P2/P4\n"},
-            "matches.csv row 3, column start: found P1 in A and B, both not before 11:00; "
+            "matches.csv row 3, column start: found Ilka Torvane (P1) in A and B, both not before 11:00; "
             "expected one match of a player at a time",
         ),
         (
             {"dropoffs": HEAD + "2031-05-12,08:30,P1,1,F1,X1,52 lb,yes,\n"},
-            "dropoffs.csv row 2, column own_string: found P1's own X1, no reel or set of which is in the table reels; "
-            "expected a row in reels, or the string in the bag with the racquet",
+            "dropoffs.csv row 2, column own_string: found Ilka Torvane (P1)'s own X1, no reel or set of which is in "
+            "the table reels; expected a row in reels, or the string in the bag with the racquet",
         ),
         (
             {"dropoffs": FRAMES + "2031-05-12,08:30,P1,1,F1,X1,52 lb,worn,,\n"},
-            "dropoffs.csv row 2, column consent: found none for worn grommets; "
+            "dropoffs.csv row 2, column consent: found none for worn grommets on racquet 1 of Ilka Torvane (P1); "
             "expected the owner's consent, or new grommets",
         ),
         (

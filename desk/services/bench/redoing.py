@@ -37,7 +37,7 @@ def redo_job(session: Session, event_id: int, job_id: int, reason: str, *, actin
 
 def _copy_for_redo(session: Session, event: Event, first: Job, acting: Acting) -> Job:
     serial = next_serial(session, event)
-    kept = ("drop_off_id", "player_id", "racquet_id", "on_court", "court_id", "needed_by_kind")
+    kept = ("drop_off_id", "player_id", "racquet_id", "frame_check", "on_court", "court_id", "needed_by_kind")
     kept += ("needed_by_at", "latest_at", "needed_by_why", "match_id", "weight", "house_minutes", "not_before_at")
     again = Job(
         event_id=event.id,

@@ -131,7 +131,9 @@ def test_a_redo_keeps_the_first_job_and_charges_nothing(session: Session) -> Non
     desk = small_desk(session)
     make.make_price(session, desk.event, "labour", 1800)
     first = finished(session, desk)
+    first.frame_check = "worn"
     again = redo_job(session, desk.event.id, first.id, "a cross was missed", acting=LATER)
+    assert again.frame_check == "worn"
     assert (first.state, again.state, again.redo_of_id) == ("redo", "waiting", first.id)
     jobs.start_job(session, desk.event.id, again.id, acting=LATER, **desk.bench())
     jobs.finish_job(session, desk.event.id, again.id, ALL_CHECKED, acting=LATER)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from flask import Flask, current_app, request, url_for
 
 from desk.models import STATE_WORDS
+from desk.trade.event.event_time import span
 from desk.trade.event.money import exponent
 from desk.trade.event.names import shorter, surname
 from desk.trade.racquet.units import KG_PER_LB, plain
@@ -88,14 +89,6 @@ def full_date(moment: datetime) -> str:
 def minutes_from_now(moment: datetime) -> int:
     """Whole minutes from the event's now to MOMENT, negative when it has passed."""
     return (moment - context.event_time()) // timedelta(minutes=1)
-
-
-def span(minutes: int) -> str:
-    """A number of minutes as it is said: "25 min", "2 h", "2 h 05"."""
-    hours, rest = divmod(abs(minutes), 60)
-    if hours >= 48:
-        return f"{hours // 24} days"
-    return f"{rest} min" if not hours else f"{hours} h {rest:02}" if rest else f"{hours} h"
 
 
 def tension(value: Decimal, unit: str) -> str:

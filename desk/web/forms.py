@@ -204,6 +204,11 @@ def row_number(text: object) -> int | None:
     return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 19 else None
 
 
+def row_numbers(text: object) -> list[int]:
+    """Return the numbers of rows that a field names, with commas between them."""
+    return [number for part in str(text or "").split(",") if (number := row_number(part)) is not None]
+
+
 def within(kind: Whole | Number) -> NumberRange:
     """Return the check of a figure's one range."""
     return NumberRange(kind.low, kind.high, f"{kind.low:g} to {kind.high:g}")

@@ -15,6 +15,7 @@ from solver.contract.workload import (
     may_string,
 )
 from solver.judge.troubles import Trouble
+from solver.speak.pins import freed, is_pinned, pinned_with
 from solver.speak.speech import Speech
 
 
@@ -74,12 +75,22 @@ class Causes:
         if wanted is None or soonest is None or soonest.end <= wanted:
             return None
         ready = earliest_start(self.workload, job)
-        why = ""
-        if soonest.start > ready:
+        why = self._narrowed(job, soonest)
+        if not why and soonest.start > ready:
             why = f", since nobody who may take it can start before {self.clock(soonest.start)}"
-        elif job.ready_from >= self.workload.now:
+        elif not why and job.ready_from >= self.workload.now:
             why = f", since it cannot start before {self.clock(ready)}"
         return f"Even alone it could not be ready before {self.clock(soonest.end)}{why}."
+
+    def _narrowed(self, job: Job, soonest: Assignment) -> str:
+        """Name the pin where alone, but for it, the job would be ready sooner."""
+        free = _soonest(self.workload, self.free, freed(job)) if is_pinned(job) else None
+        if free is None or free.end >= soonest.end:
+            return ""
+        kept, who = self._kept(job), "who" if job.pinned_stringer else "which"
+        opens = f", {who} cannot start before {self.clock(soonest.start)}"
+        is_off = soonest.start > earliest_start(self.workload, job)
+        return f", since {kept[0].lower()}{kept[1:]}{opens if is_off else ''}"
 
     def _in_turn(self, job: Job, wanted: int | None) -> str | None:
         mine, ahead = self.places.get(job.id), [self.places[name] for name in job.after if name in self.places]
@@ -89,24 +100,47 @@ class Causes:
         return f"By hand it comes after {self.say.name(last.job)}, which is done at {self.clock(last.end)}."
 
     def _lifted(self, job: Job, wanted: int | None) -> str | None:
-        """Name the pin where the job would be ready sooner without it, everything else as it is."""
-        if job.pinned_stringer is None and job.pinned_machine is None:
+        """Name the pin where the job would be ready sooner without it, or its bag without theirs, all else as it is."""
+        if not is_pinned(job):
             return None
-        free, mine = self._next_place(replace(job, pinned_stringer=None, pinned_machine=None)), self.places.get(job.id)
+        mine, alone, with_bag = self.places.get(job.id), self._next_place(freed(job)), self._with_bag(job)
+        free = min(filter(None, (alone, with_bag)), key=lambda a: a.end, default=None)
         if free is None or (mine is not None and mine.end <= free.end):
             return None
-        without = f"without the pin {self.say.name(free.stringer)} could have it ready by {self.clock(free.end)}."
-        return f"{self._pinned(job, wanted) or f'It is pinned to {self._pin(job)}.'} {without[0].upper()}{without[1:]}"
+        what = "that" if len(pinned_with(self.workload, job)) > 1 else "the pin"
+        could = f"Without {what} {self.say.name(free.stringer)} could have it ready by {self.clock(free.end)}."
+        return f"{self._pinned(job, wanted) or f'{self._kept(job)}.'} {could}"
+
+    def _with_bag(self, job: Job) -> Assignment | None:
+        """Give the job's place where all the racquets pinned with it are free, one after the other as they stand."""
+        bag = pinned_with(self.workload, job)
+        names = {one.id for one in bag}
+        rest = [a for a in self._planned() if a.job not in names]
+        calendar = Calendar(self.workload, rest)
+        for one in sorted(bag, key=lambda one: self.places[one.id].start if one.id in self.places else 10**12):
+            place = _soonest(self.workload, calendar, freed(one))
+            if one.id == job.id or place is None:
+                return place
+            calendar.take(place)
+        return None
+
+    def _kept(self, job: Job) -> str:
+        """Say with whom, or where, the job is pinned, and how many of the player's with it."""
+        many = len(pinned_with(self.workload, job))
+        where = self._pin(job)
+        if many == 1:
+            return f"It is pinned to {where}"
+        return f"You keep this player's {many} racquets {'with' if job.pinned_stringer else 'on'} {where}"
 
     def _pin(self, job: Job) -> str:
         return self.say.name(job.pinned_stringer) if job.pinned_stringer else self.say.machine(job.pinned_machine or "")
 
     def _pinned(self, job: Job, wanted: int | None) -> str | None:
-        if job.pinned_stringer is None and job.pinned_machine is None:
+        if not is_pinned(job):
             return None
         if (before := self._before(job, [job.pinned_stringer], [job.pinned_machine])) is None:
             return None
-        return f"It is pinned to {self._pin(job)}, behind {self.say.name(before.job)} until {self.clock(before.end)}."
+        return f"{self._kept(job)}, behind {self.say.name(before.job)} until {self.clock(before.end)}."
 
     def _machine_out(self, job: Job, wanted: int | None) -> str | None:
         machines = may_hold(self.workload, job)
@@ -171,8 +205,12 @@ class Causes:
 
     def _next_place(self, job: Job) -> Assignment | None:
         """Give the earliest place beside everything else in the plan."""
-        rest = [a for a in self.plan.assignments if a.job != job.id and self.workload.job_by_id[a.job].started is None]
+        rest = [a for a in self._planned() if a.job != job.id]
         return _soonest(self.workload, Calendar(self.workload, rest), replace(job, started=None))
+
+    def _planned(self) -> list[Assignment]:
+        """Give the places of what nobody has begun."""
+        return [a for a in self.plan.assignments if self.workload.job_by_id[a.job].started is None]
 
 
 def _soonest(workload: Workload, calendar: Calendar, job: Job) -> Assignment | None:

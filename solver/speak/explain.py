@@ -9,7 +9,7 @@ from solver.contract.workload import Workload
 from solver.judge.troubles import Kind, find_troubles
 from solver.speak.causes import Causes
 from solver.speak.remedies import Remedy, remedies_as_tried
-from solver.speak.speech import Clock, Speech, wall_clock
+from solver.speak.speech import Clock, Length, Speech, in_minutes, wall_clock
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,6 +31,7 @@ def explain(
     tight: bool = False,
     seconds: float = 0.3,
     clock: Clock = wall_clock,
+    length: Length = in_minutes,
     names: Mapping[str, str] | None = None,
     points: Points | None = None,
 ) -> list[Explanation]:
@@ -48,6 +49,8 @@ def explain(
         Time for each plan that tries a remedy.
     clock : callable
         Turns a minute into what a person reads.
+    length : callable
+        Turns a number of minutes into what a person reads.
     names : mapping of str to str, optional
         How the ids of jobs, stringers and machines are spoken; an id that is not in it stays.
     points : Points, optional
@@ -58,7 +61,9 @@ def explain(
     list of Explanation
         The worst first.
     """
-    steps = explain_as_tried(workload, plan, tight=tight, seconds=seconds, clock=clock, names=names, points=points)
+    steps = explain_as_tried(
+        workload, plan, tight=tight, seconds=seconds, clock=clock, length=length, names=names, points=points
+    )
     found = next(steps)
     for step in steps if remedies else ():
         found = step
@@ -72,12 +77,13 @@ def explain_as_tried(
     tight: bool = False,
     seconds: float = 0.3,
     clock: Clock = wall_clock,
+    length: Length = in_minutes,
     names: Mapping[str, str] | None = None,
     points: Points | None = None,
 ) -> Iterator[list[Explanation]]:
     """Explain as `explain` does, at once without remedies, then anew after each remedy that was tried."""
     troubles = find_troubles(workload, plan, tight=tight)
-    say = Speech(clock=clock, names=names or {})
+    say = Speech(clock=clock, length=length, names=names or {})
     causes = Causes(workload, plan, say)
     found = [Explanation(job=t.job, kind=t.kind, minutes=t.minutes, reason=causes.of(t)) for t in troubles]
     yield found
@@ -87,5 +93,10 @@ def explain_as_tried(
     tried = remedies_as_tried(workload, plan, to_mend, seconds=seconds, say=say, points=points or workload.points)
     for fresh in tried:
         mended = dict(fresh)
-        found = [replace(one, remedies=(*one.remedies, mended[one.job])) if one.job in mended else one for one in found]
+        found = [_with(one, mended[one.job]) if one.job in mended else one for one in found]
         yield found
+
+
+def _with(one: Explanation, remedy: Remedy) -> Explanation:
+    """Give an explanation with a remedy more: those that mend it whole go before those that leave something."""
+    return replace(one, remedies=tuple(sorted((*one.remedies, remedy), key=lambda each: each.short != "")))

@@ -1,32 +1,32 @@
 """What would mend a plan's troubles, each remedy tried by planning with it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from solver.contract.plan import Plan
 from solver.contract.points import Points
-from solver.contract.workload import Job, Machine, Stringer, Workload
+from solver.contract.workload import Job, Workload
 from solver.judge.troubles import Trouble, find_troubles
 from solver.planning import make_plan
-from solver.speak.one_each import shares
-from solver.speak.speech import Speech
+from solver.speak.proposals import PROPOSERS, Kind, Proposal
+from solver.speak.speech import Speech, upper_first
 
-HOURS = (2, 4, 8)
-"""How long another stringer would stay, tried from the shortest."""
-PROMISES, PINS = 3, 3
-HELPER = "another stringer"
-Kind = Literal["pin", "stringer", "machine", "promise", "one_each", "later", "ask"]
+EASED = 5
+"""So many minutes less count as help: a plan made anew differs by less of itself."""
+ALL_IN_TIME = ("one_each", "ask")
+"""Remedies that say of themselves that a racquet is in time: offered only where that holds."""
+GRAVITY = {"unplaced": 3, "late": 2, "promise": 1, "tight": 0}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remedy:
-    """Something that was tried and mends a job.
+    """Something that was tried and mends a job, or makes it less late.
 
-    `kind` is pin (of job `subject`, lifted), stringer (one more, in `span`), machine (`subject` back then), promise
-    (that of job `subject` moved to `span`'s end), one_each (one racquet of every bag first), later (`subject`
-    follows to the court) or ask (whether `subject` is the one that matters); `saved` is the points that
-    the whole plan gains, `mends` the jobs that are well again.
+    `kind` is pin (of job `subject`, lifted with those of `others`), stringer (one more, in `span`), machine (`subject`
+    back then), promise (that of job `subject` moved to `span`'s end), one_each (one racquet of every bag first), later
+    (`subject` follows to the court) or ask (whether `subject` is the one that matters); `saved` is the points that
+    the whole plan gains, `mends` the jobs that are well again. `short` says what it leaves of the job's trouble, or of
+    others of its bag; nothing where all is well.
     """
 
     kind: Kind
@@ -35,15 +35,12 @@ class Remedy:
     sentence: str
     saved: int
     mends: tuple[str, ...]
+    others: tuple[str, ...] = ()
+    short: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
-    kind: Kind
-    subject: str
-    span: tuple[int, int]
-    sentence: str
-    workload: Workload
+Rank = tuple[int, int, int]
+Found = tuple[str, Remedy]
 
 
 def remedies_as_tried(
@@ -54,144 +51,115 @@ def remedies_as_tried(
     seconds: float,
     say: Speech,
     points: Points,
-) -> Iterator[list[tuple[str, Remedy]]]:
+) -> Iterator[list[Found]]:
     """Try remedies one by one and give after each trial the jobs that it mends, each with the remedy.
 
-    `seconds` is the time for each trial; there are at most fifteen trials and one for each machine out.
+    What mends a job in part follows where no other of its kind mends it whole. `seconds` is the time for each trial;
+    there are at most eighteen trials and one for each machine out.
     """
-    ill = {t.job for t in troubles}
-    shared = list(_shared(workload, troubles, say))
-    for trials in (
-        _pins_lifted(workload, troubles, say),
-        _more_hands(workload, plan, troubles, say),
-        _machines_back(workload, troubles, say),
-        (one for one in shared if one.kind != "ask"),
-        (one for one in shared if one.kind == "ask"),
-    ):
-        mended_by_kind: set[str] = set()
-        for trial in trials:
-            remedy = _try(trial, plan, ill, seconds, points)
-            fresh = set(remedy.mends) - mended_by_kind
-            mended_by_kind |= fresh
-            yield [(job, remedy) for job in sorted(fresh)]
-    for job, remedy in _promises_moved(workload, plan, troubles, seconds, say, points):
-        yield [(job, remedy)]
+    for propose in PROPOSERS:
+        mended: set[str] = set()
+        in_part: dict[str, tuple[Rank, Remedy]] = {}
+        for proposal in propose(workload, plan, troubles, say):
+            again = make_plan(
+                proposal.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False, gaps=False
+            )
+            trial = _Trial(workload, plan, troubles, proposal, again, say)
+            whole = []
+            for job, rank, remedy in trial.helped():
+                if not remedy.short and job not in mended:
+                    whole.append((job, remedy))
+                elif remedy.short and remedy.kind not in ALL_IN_TIME and (job not in in_part or rank < in_part[job][0]):
+                    in_part[job] = rank, remedy
+            mended.update(job for job, _ in whole)
+            yield whole
+        if rest := [(job, remedy) for job, (_, remedy) in sorted(in_part.items()) if job not in mended]:
+            yield rest
 
 
-def _try(trial: _Trial, plan: Plan, ill: set[str], seconds: float, points: Points) -> Remedy:
-    again = make_plan(trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False, gaps=False)
-    still = {t.job for t in find_troubles(trial.workload, again)}
-    return Remedy(
-        kind=trial.kind,
-        subject=trial.subject,
-        span=trial.span,
-        sentence=trial.sentence,
-        saved=plan.total - again.total,
-        mends=tuple(sorted(ill - still)),
-    )
+class _Trial:
+    """A plan made with a remedy, held against the plan without."""
 
+    def __init__(
+        self,
+        workload: Workload,
+        plan: Plan,
+        troubles: Sequence[Trouble],
+        proposal: Proposal,
+        again: Plan,
+        say: Speech,
+    ) -> None:
+        self.workload, self.troubles, self.proposal, self.say = workload, troubles, proposal, say
+        self.before, self.after = plan.by_job(), again.by_job()
+        self.now: Mapping[str, Trouble] = {t.job: t for t in find_troubles(proposal.workload, again)}
+        self.saved = plan.total - again.total
 
-def _shared(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
-    for share in shares(workload, troubles, say):
-        span = (workload.now, workload.now)
-        yield _Trial(share.kind, share.subject, span, share.sentence, share.workload)
+    def helped(self) -> Iterator[tuple[str, Rank, Remedy]]:
+        """Give the jobs that it helps, what is left of their trouble as a rank, and the remedy for each."""
+        remedy = self._remedy()
+        if remedy is None:
+            return
+        for old in self.troubles:
+            if self.proposal.only not in (None, old.job) or not self._is_better(old):
+                continue
+            left, late = self.now.get(old.job), self._late_of_bag(old.job)
+            rank = (GRAVITY[left.kind] if left else 0, left.minutes if left else 0, len(late))
+            words = [self._left(left)] if left else []
+            words += [self._of_bag(late)] if late else []
+            yield old.job, rank, replace(remedy, short=" ".join(words))
 
-
-def _pins_lifted(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
-    """The pin of each of the worst troubles lifted."""
-    pinned = [t.job for t in troubles if _is_pinned(workload.job_by_id[t.job])]
-    for job_id in pinned[:PINS]:
-        jobs = tuple(
-            replace(j, pinned_stringer=None, pinned_machine=None) if j.id == job_id else j for j in workload.jobs
-        )
-        span = (workload.now, workload.now)
-        yield _Trial("pin", job_id, span, f"The pin of {say.name(job_id)} lifted.", replace(workload, jobs=jobs))
-
-
-def _is_pinned(job: Job) -> bool:
-    return job.started is None and (job.pinned_stringer is not None or job.pinned_machine is not None)
-
-
-def _more_hands(workload: Workload, plan: Plan, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
-    """Another stringer from now, or from when the first troubled job is there, for 2, 4 and 8 hours."""
-    ill = [workload.job_by_id[t.job] for t in troubles if workload.job_by_id[t.job].started is None]
-    if not ill:
-        return
-    begin = max(workload.now, min(j.ready_from for j in ill))
-    known = {s.home for s in workload.stringers}
-    spare = next((m.id for m in workload.machines if m.id not in known and m.windows is None), None)
-    for hours in HOURS:
-        span = (begin, begin + hours * 60)
-        hand = Stringer(id=HELPER, windows=(span,), home=spare)
-        jobs = tuple(_open_to_helper(j) for j in workload.jobs)
-        where = f" at {say.machine(spare)}" if spare else ", who shares the machines that are free"
-        sentence = f"One more stringer from {say.clock(span[0])} to {say.clock(span[1])}{where}."
-        yield _Trial(
-            "stringer", HELPER, span, sentence, replace(workload, stringers=(*workload.stringers, hand), jobs=jobs)
-        )
-
-
-def _open_to_helper(job: Job) -> Job:
-    return job if job.stringers is None else replace(job, stringers=(*job.stringers, HELPER))
-
-
-def _machines_back(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[_Trial]:
-    for machine in workload.machines:
-        if machine.windows is None or any(a <= workload.now < b for a, b in machine.windows):
-            continue
-        back = Machine(id=machine.id, windows=((workload.now, 10**7),))
-        machines = tuple(back if m.id == machine.id else m for m in workload.machines)
-        sentence = f"{_upper(say.machine(machine.id))} back in service at {say.clock(workload.now)}."
-        span = (workload.now, 10**7)
-        yield _Trial("machine", machine.id, span, sentence, replace(workload, machines=machines))
-
-
-def _promises_moved(
-    workload: Workload,
-    plan: Plan,
-    troubles: Sequence[Trouble],
-    seconds: float,
-    say: Speech,
-    points: Points,
-) -> Iterator[tuple[str, Remedy]]:
-    """The promise of a job that stands in the way given up: tried for the worst troubles."""
-    places = plan.by_job()
-    for trouble in [t for t in troubles if t.kind != "unplaced"][:PROMISES]:
-        mine = places[trouble.job]
-        ahead = [
-            (a.end, a.job)
-            for a in plan.assignments
-            if a.stringer == mine.stringer and a.end <= mine.start and _is_promised(workload, a.job)
-        ]
-        if not ahead:
-            continue
-        other = max(ahead)[1]
-        jobs = tuple(replace(j, promised=None) if j.id == other else j for j in workload.jobs)
-        trial = _Trial("promise", other, (0, 0), "", replace(workload, jobs=jobs))
-        again = make_plan(
-            trial.workload, seconds=seconds, previous=plan, points=points, workers=1, bound=False, gaps=False
-        )
-        if trouble.job in {t.job for t in find_troubles(trial.workload, again)} or other not in again.by_job():
-            continue
-        end = again.by_job()[other].end
-        sentence = f"The promise of {say.name(other)} moved to {say.clock(end)}."
-        yield (
-            trouble.job,
-            Remedy(
-                kind="promise",
-                subject=other,
-                span=(workload.now, end),
-                sentence=sentence,
-                saved=plan.total - again.total,
-                mends=(trouble.job,),
-            ),
+    def _remedy(self) -> Remedy | None:
+        about = self.proposal
+        first, others = about.subjects[0], about.subjects[1:]
+        span, sentence = about.span, about.sentence
+        if about.kind == "promise":
+            if first not in self.after:
+                return None
+            span = (span[0], self.after[first].end)
+            sentence = f"{sentence} {self.say.clock(span[1])}."
+        ill = [t.job for t in self.troubles if about.only in (None, t.job)]
+        return Remedy(
+            kind=about.kind,
+            subject=first,
+            span=span,
+            sentence=sentence,
+            saved=self.saved,
+            mends=tuple(sorted(job for job in ill if job not in self.now)),
+            others=others,
         )
 
+    def _is_better(self, old: Trouble) -> bool:
+        new = self.now.get(old.job)
+        if new is None:
+            return True
+        if self.proposal.workload.job_by_id[old.job].due != self.workload.job_by_id[old.job].due:
+            return False
+        if new.kind == old.kind:
+            return new.kind != "unplaced" and new.minutes + EASED <= old.minutes
+        return GRAVITY[new.kind] < GRAVITY[old.kind]
 
-def _is_promised(workload: Workload, job_id: str) -> bool:
-    job = workload.job_by_id[job_id]
-    return job.promised is not None and job.started is None
+    def _left(self, left: Trouble) -> str:
+        """Say by when the job would be ready, and what is still wrong then."""
+        was = self.before.get(left.job)
+        ready = f"by {self.say.clock(self.after[left.job].end)}"
+        instead = f" in place of {self.say.clock(was.end)}, still" if was else ", still"
+        past = "late" if left.kind == "late" else "past its promise"
+        return f"{upper_first(self.say.name(left.job))} {ready}{instead} {self.say.length(left.minutes)} {past}."
+
+    def _late_of_bag(self, job_id: str) -> list[Trouble]:
+        """Give the player's other racquets for the same time that are late with the remedy, or have no place."""
+        job = self.workload.job_by_id[job_id]
+        others = (one for one in self.workload.jobs if one.id != job_id and _are_one_bag(one, job))
+        found = (self.now[one.id] for one in others if one.id in self.now)
+        return [t for t in found if t.kind in ("late", "unplaced")]
+
+    def _of_bag(self, late: Sequence[Trouble]) -> str:
+        if len(late) > 1:
+            return f"{len(late)} others of the bag are late then."
+        (one,) = late
+        how = "has no place" if one.kind == "unplaced" else f"is {self.say.length(one.minutes)} late"
+        return f"{upper_first(self.say.name(one.job))} {how} then."
 
 
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _are_one_bag(one: Job, other: Job) -> bool:
+    return one.player == other.player and one.due is not None and one.due == other.due

@@ -30,7 +30,8 @@ class TriedRemedy:
     `kind` is pin, stringer, machine, reading (of a machine that nobody has read today), promise, one_each, later or
     ask; `subject_id` is the machine or the job (None for one more stringer and for one_each); `from_at` and `to_at` its
     hours, or the promise's new time in `to_at`. `later` are the racquets that follow to the court by it, by id and
-    tag; `first` the one that is asked about.
+    tag; `first` the one that is asked about; `others` those whose pins go with that of `subject_id`. `short` says what
+    it leaves undone, nothing where it mends all.
     """
 
     kind: str
@@ -42,10 +43,16 @@ class TriedRemedy:
     mends: int
     later: tuple[tuple[int, str], ...] = ()
     first: tuple[int, str] | None = None
+    others: tuple[int, ...] = ()
+    short: str = ""
 
     @property
     def later_ids(self) -> str:
         return ",".join(str(job_id) for job_id, _ in self.later)
+
+    @property
+    def other_ids(self) -> str:
+        return ",".join(map(str, self.others))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,6 +128,7 @@ def _tried(moment: Moment, remedy: solver.Remedy, later: Mapping[str, tuple[str,
         mends=len(remedy.mends),
         later=tuple(_tag(moment, job) for job in later.get(remedy.sentence, ())),
         first=_tag(moment, remedy.subject) if remedy.kind == "ask" else None,
+        others=tuple(moment.keys.jobs[job] for job in remedy.others),
     )
 
 

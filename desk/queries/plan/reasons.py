@@ -10,6 +10,7 @@ import solver
 from desk.queries.machines.readings_due import WAITS
 from desk.queries.plan.workloads import Moment
 from desk.queries.spans import OPEN_END
+from desk.trade.event.event_time import span
 from solver.speak.speech import Clock
 
 MOST_NAMED = 3
@@ -27,7 +28,7 @@ def reasons_as_tried(moment: Moment, plan: solver.Plan, *, seconds: float) -> It
 
 
 def _words(moment: Moment) -> dict[str, Any]:
-    return {"clock": spoken_clock(moment), "names": moment.keys.spoken}
+    return {"clock": spoken_clock(moment), "length": span, "names": moment.keys.spoken}
 
 
 def spoken_clock(moment: Moment) -> Clock:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -201,6 +201,12 @@ def _said(session: Session, event: Event, job: Job, stringer: Stringer, place: K
         return ""
     ahead = [one for one in bench_order(session, event, stringer.id) if one.serial in place.ahead]
     return f", after {ahead[-1].code}" if ahead else ", next"
+
+
+def unpin_jobs(session: Session, event_id: int, job_ids: Sequence[int], *, acting: Acting) -> None:
+    """Leave pinned racquets to the plan again, all of them or none."""
+    for job_id in job_ids:
+        unpin_job(session, event_id, job_id, acting=acting)
 
 
 def unpin_job(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:

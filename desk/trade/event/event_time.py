@@ -182,6 +182,14 @@ class EventClock:
         return moment.astimezone(UTC)
 
 
+def span(minutes: int) -> str:
+    """Return a number of minutes as it is said: "25 min", "2 h", "2 h 05"."""
+    hours, rest = divmod(abs(minutes), 60)
+    if hours >= 48:
+        return f"{hours // 24} days"
+    return f"{rest} min" if not hours else f"{hours} h {rest:02}" if rest else f"{hours} h"
+
+
 def _wall_time(text: str, day: date) -> datetime:
     match = _HHMM.fullmatch(text.strip().lower())
     hour, minute = (int(part) for part in match.groups()) if match else (99, 99)

@@ -28,7 +28,7 @@ from desk.trade.errors import TradeError
 from desk.trade.racquet.frame_answer import asks_for_frame
 from desk.web import access, context
 from desk.web.counter.with_whom import planned_with
-from desk.web.forms import DeskForm, options, saving, see, show
+from desk.web.forms import DeskForm, options, row_numbers, saving, see, show
 from desk.web.fragments import answer, fragment
 
 blueprint = Blueprint("plan", __name__)
@@ -178,8 +178,9 @@ def keep(job_id: int):
 
 @blueprint.post("/plan/racquet/<int:job_id>/free")
 def free(job_id: int) -> Response:
-    context.do(hand_moves.unpin_job, job_id)
-    flash("The plan may put the racquet at any bench again.")
+    others = row_numbers(request.form.get("others"))
+    context.do(hand_moves.unpin_jobs, [job_id, *others])
+    flash(f"The plan may put the {'racquets' if others else 'racquet'} at any bench again.")
     return see(url_for("plan.racquet", job_id=job_id))
 
 

@@ -17,7 +17,7 @@ from desk.services.play import what_matters
 from desk.services.promise import promises
 from desk.web import access, context
 from desk.web.display import day_hhmm
-from desk.web.forms import DeskForm, row_number, saving, see, show
+from desk.web.forms import DeskForm, row_numbers, saving, see, show
 from desk.web.fragments import answer
 from desk.web.plan.trials import Trial, trial_of_plan
 from desk.web.plan.what_if import blueprint
@@ -39,7 +39,7 @@ class SayForm(DeskForm):
     next = HiddenField()
 
     def ids(self, name: str) -> list[int]:
-        return [number for part in (self[name].data or "").split(",") if (number := row_number(part)) is not None]
+        return row_numbers(self[name].data)
 
 
 @blueprint.get("/plan/wrong")

@@ -1,10 +1,12 @@
 """Reasons and remedies: the sentence names what stands in the way, and each remedy was tried."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 
 from solver import Assignment, Plan, Workload, explain, make_plan
-from solver.contract.workload import Job, Machine, Started, Stringer
+from solver.contract.workload import History, Job, Machine, Started, Stringer
 from solver.judge.troubles import find_troubles
 from tests.solver.strategies import workloads
 
@@ -62,6 +64,81 @@ def test_a_pin_is_the_reason_also_where_even_alone_it_could_not_be_kept_and_lift
     assert found.reason == "It is pinned to S1. Without the pin S2 could have it ready by 00:20."
     first = found.remedies[0]
     assert (first.kind, first.subject, first.sentence, first.mends) == ("pin", "J1", "The pin of J1 lifted.", ("J1",))
+
+
+def bag(count: int, **over: object) -> list[Job]:
+    return [job(n, **({"player": "P", "due": 45, "weight": 10} | over)) for n in range(1, count + 1)]
+
+
+def two(**of_first: object) -> tuple[Stringer, ...]:
+    first = Stringer(**({"id": "S1", "windows": ((0, 600),), "home": "M1"} | of_first))
+    return first, Stringer(id="S2", windows=((0, 600),), home="M2")
+
+
+def test_a_bag_kept_with_one_who_starts_later_names_that_and_what_the_bag_could_have_without() -> None:
+    workload = desk(*bag(2, pinned_stringer="S1"), stringers=two(windows=((60, 600),)))
+    assert reason_of(workload, "J2") == (
+        "You keep this player's 2 racquets with S1, behind J1 until 01:20. "
+        "Without that S2 could have it ready by 00:20."
+    )
+
+
+def test_where_a_bag_all_waits_its_turn_with_another_each_racquet_has_its_place_in_it() -> None:
+    busy = job(9, started=Started(stringer="S2", machine="M2", start=0, end=75), player="Q")
+    workload = desk(*bag(3, pinned_stringer="S1"), busy, stringers=two(pace=200))
+    assert reason_of(workload, "J3").endswith("Without that S2 could have it ready by 01:35.")
+
+
+def test_the_pin_is_named_where_others_are_busy_and_alone_it_could_be_ready() -> None:
+    others = (job(n, player=f"Q{n}", due=20 * n, promised=20 * n, weight=20) for n in range(4, 10))
+    full = Stringer(id="S2", windows=((0, 180),), home="M2")
+    first = Stringer(id="S1", windows=((60, 600),), home="M1")
+    workload = desk(job(1, pinned_stringer="S1", due=45), *others, stringers=(first, full))
+    rows = [("J1", "S1", "M1", 60), *((f"J{n}", "S2", "M2", 20 * (n - 4)) for n in range(4, 10))]
+    places = tuple(Assignment(job=j, stringer=s, machine=m, start=a, end=a + 20) for j, s, m, a in rows)
+    plan = Plan(status="feasible", assignments=places, costs={})
+    found = {one.job: one.reason for one in explain(workload, plan, remedies=False)}
+    assert found["J1"] == (
+        "Even alone it could not be ready before 01:20, since it is pinned to S1, who cannot start before 01:00."
+    )
+
+
+def test_the_pins_of_a_bag_are_lifted_together() -> None:
+    workload = desk(*bag(3, pinned_stringer="S1"), stringers=two(pace=300))
+    found = explain(workload, make_plan(workload, seconds=0.2, workers=1), seconds=0.2)
+    (pin,) = {replace(remedy, short="") for one in found for remedy in one.remedies if remedy.kind == "pin"}
+    assert pin.sentence == f"The pins of {pin.subject} and the player's 2 others lifted."
+    assert sorted((pin.subject, *pin.others)) == ["J1", "J2", "J3"]
+
+
+def test_less_late_is_help_after_what_mends_all_and_says_what_is_left() -> None:
+    later = (Stringer(id="S1", windows=((60, 600),), home="M1"),)
+    workload = desk(job(1, due=10, latest=10), job(2, due=10, latest=10), stringers=later, now=0)
+    plan = make_plan(workload, seconds=0.2, workers=1)
+    found = {one.job: one for one in explain(workload, plan, seconds=0.2)}
+    *_, last = sorted(found, key=lambda name: plan.by_job()[name].end)
+    (hand,) = (remedy for remedy in found[last].remedies if remedy.kind == "stringer")
+    assert hand.mends == () and hand.short.startswith(f"{last} by 00:")
+    assert "in place of 01:40, still " in hand.short and hand.short.endswith(" min late.")
+
+
+def test_a_place_that_is_late_is_help_for_what_had_none() -> None:
+    workload = desk(job(1, due=15), stringers=(Stringer(id="S1", windows=((0, 10),)),))
+    (found,) = explain(workload, make_plan(workload, seconds=0.2, workers=1), seconds=0.2)
+    (hand,) = (remedy for remedy in found.remedies if remedy.kind == "stringer")
+    assert (found.kind, hand.short) == ("unplaced", "J1 by 00:20, still 5 min late.")
+
+
+def test_a_machine_back_is_of_its_kind() -> None:
+    machines = (Machine(id="M1", kind="constant_pull"), Machine(id="M2", kind="lockout", windows=((300, 600),)))
+    jobs, own = bag(2, due=25, latest=25, weight=20), History(stringers=("S1", "S2"), machines=("M1",))
+    workload = desk(*jobs, stringers=two(), machines=machines, history={"P": own})
+    plain = replace(workload, machines=(machines[0], replace(machines[1], kind=None)))
+    saved = []
+    for one in (workload, plain):
+        found = explain(one, make_plan(one, seconds=0.2, workers=1), seconds=0.2)
+        saved += {remedy.saved for each in found for remedy in each.remedies if remedy.kind == "machine"}
+    assert saved[1] - saved[0] == workload.points.extra_kind
 
 
 def test_who_is_idle_is_named_and_nobody_is_called_busy() -> None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, Promise
+from desk.models import Event, Job, Promise, Stringer
 from desk.queries.play.play_records import clock_of
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
@@ -88,6 +88,29 @@ def test_one_racquet_for_each_first_is_done_by_one_touch(house: House, desk: Sma
 
 
 @pytest.mark.slow
+def test_the_pins_of_a_bag_are_lifted_by_one_touch_and_a_place_less_late_says_what_is_left(
+    house: House, desk: SmallDesk
+) -> None:
+    def keep_with_the_slow_one(session, _event: Event) -> None:
+        session.get_one(Stringer, desk.stringers[0].id).pace_override = 200
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            job.needed_by_kind, job.needed_by_at = "time", make.moment("Mon 12:00") + timedelta(minutes=30)
+            job.latest_at, job.pinned_stringer_id = job.needed_by_at, desk.stringers[0].id
+
+    house.write(keep_with_the_slow_one)
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
+    client = house.as_role("lead")
+    tried = client.get("/plan/wrong?tried=1").text
+    assert re.search(r"The pins of racquet \d of \w.+? and the player&#39;s 2 others lifted\.", tried)
+    assert re.search(
+        r"Racquet \d of \w.+? by \d\d:\d\d in place of \d\d:\d\d, still (1 h( \d\d)?|\d\d? min) late\.", tried
+    )
+    address, others = re.search(r'action="(/plan/racquet/\d+/free)">.*?name="others" value="(\d+,\d+)"', tried).groups()
+    assert "put the racquets at any bench" in client.post(address, data={"others": others}, follow_redirects=True).text
+    assert [job.pinned_stringer_id for job in jobs_of(house)] == [None, None, None]
+
+
+@pytest.mark.slow
 def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallDesk) -> None:
     def hurry(session, _event: Event) -> None:
         for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
@@ -98,6 +121,6 @@ def test_a_late_racquet_shows_its_reason_and_remedies(house: House, desk: SmallD
     plan_event(house.database, house.event_id, at=make.moment("Mon 12:00"), effort=Effort(seconds=0.2))
     client = house.as_role("lead")
     for address in ("/plan/wrong", "/plan/wrong?tried=1", "/plan/wrong/tried"):
-        assert "It is pinned to Stringer 1" in client.get(address).text
+        assert "You keep this player&#39;s 3 racquets with Stringer 1" in client.get(address).text
     assert "Ask which racquet matters" in client.get("/plan/wrong?tried=1").text
     assert "late" in house.as_role("lead").get("/plan").text

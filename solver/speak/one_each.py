@@ -1,4 +1,4 @@
-"""Remedies of a room where a match is on top of several players: one racquet for each first, the rest to the court."""
+"""Remedies where a match is on top of several racquets: one for each player first, the rest to the court."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -7,7 +7,7 @@ from typing import Literal
 
 from solver.contract.workload import Job, Workload, late_from
 from solver.judge.troubles import Trouble
-from solver.speak.speech import Speech
+from solver.speak.speech import Speech, in_a_row
 
 TO_THE_COURT = 60
 """Minutes after which a racquet of a bag is still of use: it follows to the court during the match (CP)."""
@@ -28,7 +28,10 @@ class Share:
 
 
 def shares(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iterator[Share]:
-    """Give one racquet for each in time, then for each of the worst bags one racquet later, or another one first."""
+    """Give one racquet for each in time, then for each of the worst bags some racquets later, or another one first.
+
+    Of a bag one late racquet goes later, then all that are late: where there is time for one, the others follow it.
+    """
     late = [t.job for t in troubles if t.kind in ("late", "unplaced")]
     bags = _bags(workload)
     hurt = [bag for bag in bags.values() if len(bag) > 1 and any(job.id in late for job in bag)]
@@ -37,14 +40,28 @@ def shares(workload: Workload, troubles: Sequence[Trouble], say: Speech) -> Iter
         sentence = "One racquet for each in time, the rest to the court during the match."
         yield _share("one_each", "", sentence, workload, rest)
     for bag in sorted(hurt, key=lambda bag: min(late.index(job.id) for job in bag if job.id in late))[:MOST]:
-        ill = next(job for job in reversed(bag) if job.id in late)
-        now = [say.name(job.id) for job in bag if job.id != ill.id]
-        yield _share("later", ill.id, f"Take {_and(now)} now, {say.name(ill.id)} later to the court.", workload, [ill])
-        first = next(job for job in bag if job.id in late)
-        well = next((job for job in bag if job.id not in late), None)
-        if well is not None:
-            sentence = f"Ask which racquet matters: {say.name(first.id)} is in time if {say.name(well.id)} waits."
-            yield _share("ask", first.id, sentence, workload, [well])
+        ill = [job for job in bag if job.id in late]
+        well = [job for job in bag if job.id not in late]
+        yield from _later(workload, bag, ill if well else ill[1:], say)
+        for first in ill[:MOST]:
+            waits = [*well[:1], *(job for job in ill if job.id != first.id)]
+            yield _asked(workload, first, waits, say)
+
+
+def _later(workload: Workload, bag: Sequence[Job], ill: Sequence[Job], say: Speech) -> Iterator[Share]:
+    for later in [ill[-1:], ill] if len(ill) > 1 else [ill]:
+        now = [say.name(job.id) for job in bag if job not in later]
+        names = in_a_row([say.name(job.id) for job in later])
+        sentence = f"Take {in_a_row(now)} now, {names} later to the court."
+        yield _share("later", later[-1].id, sentence, workload, later)
+
+
+def _asked(workload: Workload, first: Job, waits: Sequence[Job], say: Speech) -> Share:
+    names = in_a_row([say.name(job.id) for job in waits])
+    sentence = (
+        f"Ask which racquet matters: {say.name(first.id)} is in time if {names} {'wait' if waits[1:] else 'waits'}."
+    )
+    return _share("ask", first.id, sentence, workload, waits)
 
 
 def _bags(workload: Workload) -> dict[tuple[str, int | None], list[Job]]:
@@ -68,7 +85,3 @@ def _to_the_court(job: Job) -> Job:
     wanted = late_from(job)
     assert wanted is not None and job.due is not None
     return replace(job, due=job.due + TO_THE_COURT, latest=wanted + TO_THE_COURT, promised=None)
-
-
-def _and(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -11,8 +11,8 @@ from solver.planning import make_plan
 from solver.speak.proposals import PROPOSERS, Kind, Proposal
 from solver.speak.speech import Speech, upper_first
 
-EASED = 5
-"""So many minutes less count as help: a plan made anew differs by less of itself."""
+EASED_MIN, EASED_PART = 5, 4
+"""So many minutes less count as help, and a fourth of the trouble's: a plan made anew differs by less of itself."""
 ALL_IN_TIME = ("one_each", "ask")
 """Remedies that say of themselves that a racquet is in time: offered only where that holds."""
 GRAVITY = {"unplaced": 3, "late": 2, "promise": 1, "tight": 0}
@@ -135,16 +135,17 @@ class _Trial:
         if self.proposal.workload.job_by_id[old.job].due != self.workload.job_by_id[old.job].due:
             return False
         if new.kind == old.kind:
-            return new.kind != "unplaced" and new.minutes + EASED <= old.minutes
+            least = max(EASED_MIN, old.minutes // EASED_PART)
+            return new.kind != "unplaced" and new.minutes + least <= old.minutes
         return GRAVITY[new.kind] < GRAVITY[old.kind]
 
     def _left(self, left: Trouble) -> str:
         """Say by when the job would be ready, and what is still wrong then."""
         was = self.before.get(left.job)
-        ready = f"by {self.say.clock(self.after[left.job].end)}"
+        ready = f"By {self.say.clock(self.after[left.job].end)}"
         instead = f" in place of {self.say.clock(was.end)}, still" if was else ", still"
         past = "late" if left.kind == "late" else "past its promise"
-        return f"{upper_first(self.say.name(left.job))} {ready}{instead} {self.say.length(left.minutes)} {past}."
+        return f"{ready}{instead} {self.say.length(left.minutes)} {past}."
 
     def _late_of_bag(self, job_id: str) -> list[Trouble]:
         """Give the player's other racquets for the same time that are late with the remedy, or have no place."""

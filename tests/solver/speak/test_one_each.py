@@ -64,7 +64,7 @@ def test_what_mends_the_whole_bag_goes_before_what_leaves_one_of_it_late() -> No
     plan = make_plan(workload, seconds=0.2, workers=1)
     third, second = explain(workload, plan, seconds=0.2)
     assert [r.kind for r in third.remedies] == [r.kind for r in second.remedies] == ["later", "ask", "stringer"]
-    assert third.remedies[-1].short == f"{third.job} by 00:40 in place of 01:00, still 10 min late."
+    assert third.remedies[-1].short == "By 00:40 in place of 01:00, still 10 min late."
     assert second.remedies[-1].short == f"{third.job} is 10 min late then."
 
 

@@ -1,4 +1,4 @@
-"""Where and when the plan in force has one racquet strung."""
+"""Where and when the plan in force has one racquet strung, and what it says of one that is late or left out."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import Assignment, Event, Machine, Stringer
+from desk.models import Assignment, Event, Job, Machine, PlanRun, Stringer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +33,16 @@ def planned_place(session: Session, event: Event, job_id: int) -> PlannedPlace |
     )
     row = session.execute(found).first()
     return None if row is None else PlannedPlace(**row._mapping)
+
+
+def reason_now(session: Session, event: Event, job: Job) -> str:
+    """Return what the plan in force says of a racquet that waits; of one begun or strung, why it was first late."""
+    if job.state == "held":
+        return ""
+    if job.state != "waiting":
+        return job.late_why
+    run = session.get(PlanRun, event.current_run_id or 0)
+    return "" if run is None else run.reasons.get(job.plan_name, "")
 
 
 def planned_ends(session: Session, event: Event) -> dict[int, datetime]:

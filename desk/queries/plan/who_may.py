@@ -13,7 +13,7 @@ from desk.queries.event.event_days import day_at, day_spans
 from desk.queries.spans import Span
 
 GUT = "natural_gut"
-MOST_SAID = 3
+MOST_SAID = 6
 
 
 def why_not(stringer: Stringer, *, gut: bool, on_court: bool) -> str:
@@ -45,12 +45,18 @@ def who_may(team: Iterable[Stringer], *, gut: bool, on_court: bool) -> tuple[str
 
 
 def why_nobody(team: Iterable[Stringer], *, gut: bool, on_court: bool) -> str:
-    """Return why nobody of the team may take such a racquet, each with their own reason."""
-    said = [why_not(one, gut=gut, on_court=on_court) for one in team]
+    """Return why nobody of the team may take such a racquet, each with their own reason, who lacks least first."""
+    people = sorted(team, key=lambda one: _lacks(one, gut=gut, on_court=on_court))
+    said = [why_not(one, gut=gut, on_court=on_court) for one in people]
     if not said:
         return "No stringer is on the team."
     more = f" And {len(said) - MOST_SAID} more." if len(said) > MOST_SAID else ""
     return f"Nobody on the team may take it. {' '.join(said[:MOST_SAID])}{more} Change it under Team."
+
+
+def _lacks(stringer: Stringer, *, gut: bool, on_court: bool) -> tuple[bool, int]:
+    marks = [stringer.strings_gut] * gut + [stringer.strings_on_court] * on_court
+    return stringer.is_trainee, marks.count(False)
 
 
 def begun_today(session: Session, event: Event, at: datetime) -> dict[int, int]:

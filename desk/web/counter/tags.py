@@ -14,7 +14,7 @@ from desk.queries.counter.pickup import player_of_token
 from desk.queries.event.events import stringer_names
 from desk.queries.finding import find_of
 from desk.queries.home import log as log_queries
-from desk.queries.plan.planned_place import planned_place
+from desk.queries.plan.planned_place import planned_place, reason_now
 from desk.queries.play.said_racquets import SaidRacquet, bags_of_player
 from desk.queries.players.contacts import contact_of_link
 from desk.queries.word.words import messages_of
@@ -106,6 +106,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
         "messages": messages_of(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,
+        "why": reason_now(session, context.current_event(), session.get_one(Job, card.job_id)),
         "whom": whom_of(card).get(card.job_id),
         "in_play": card.state == "waiting" and court_in_play(session, context.current_event(), card.player_id),
         "said": next((one for one in _bags(card) if one.job_id == card.job_id), None),

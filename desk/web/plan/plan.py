@@ -17,7 +17,7 @@ from desk.queries.event.events import stringer_names
 from desk.queries.finding import find_of
 from desk.queries.plan.kept_order import bench_order, kept_after, ordinal, place_choices, place_words
 from desk.queries.plan.plan_board import plan_board
-from desk.queries.plan.planned_place import planned_place
+from desk.queries.plan.planned_place import planned_place, reason_now
 from desk.queries.plan.stranded import stranded
 from desk.queries.play.said_racquets import said_racquet
 from desk.queries.promise.bending import bending_promises
@@ -125,6 +125,7 @@ def _racquet_page(job_id: int, *sent: DeskForm):
         judgement=_judged(job, move),
         planned=planned_with(job),
         asks_frame=job.state == "held" and asks_for_frame(job.held_reason),
+        why=reason_now(context.reading(), context.current_event(), job),
         kept=_kept(job),
         ordinal=ordinal,
         said=said_racquet(context.reading(), context.current_event(), job.id),

@@ -5,7 +5,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.queries.counter.drop_off_preview import preview
-from desk.queries.plan.who_may import within_most
+from desk.queries.plan.who_may import why_nobody, within_most
 from desk.queries.plan.workloads import build_moment
 from desk.services.bench import jobs
 from desk.services.plan import hand_moves
@@ -77,6 +77,20 @@ def test_a_racquet_that_nobody_may_string_says_of_each_why(session: Session, des
         f"Nobody on the team may take it. {first.name} does not string natural gut. "
         f"{second.name} does not string natural gut, as a trainee. Change it under Team."
     )
+
+
+def test_whoever_lacks_least_is_named_first_and_a_small_team_whole(session: Session, desk: SmallDesk) -> None:
+    others = [make.make_stringer(session, desk.event, strings_gut=False, strings_on_court=False) for _ in range(6)]
+    desk.stringers[0].is_trainee, desk.stringers[1].strings_gut, others[1].strings_gut = True, False, True
+    team = [*desk.stringers, *others]
+    few = why_nobody(team[:4], gut=True, on_court=True)
+    assert all(one.name in few for one in team[:4]) and " more." not in few
+    said = why_nobody(team, gut=True, on_court=True)
+    assert said.startswith(
+        f"Nobody on the team may take it. {team[1].name} does not string natural gut. "
+        f"{others[1].name} takes nothing from the court. "
+    )
+    assert desk.stringers[0].name not in said and "And 2 more." in said
 
 
 def test_a_racquet_without_a_place_says_who_has_begun_the_most_of_the_day(session: Session, desk: SmallDesk) -> None:

@@ -67,10 +67,10 @@ def _with_limits(moment: Moment, one: solver.Explanation, place: solver.Assignme
         return one.reason
     since = moment.clock.to_utc(max(moment.workload.now, job.ready_from))
     until = OPEN_END if place is None else moment.clock.to_utc(place.start)
-    may = [
-        moment.keys.most[person.id]
-        for person in moment.workload.stringers
-        if job.allows_stringer(person.id) and person.id in moment.keys.most
+    may = [person.id for person in moment.workload.stringers if job.allows_stringer(person.id)]
+    capped = [
+        f"{moment.keys.spoken[code]} {most.words}."
+        for code, most in moment.keys.most.items()
+        if code in may and any(start < until and end > since for start, end in most.cut)
     ]
-    capped = [most.text for most in may if any(start < until and end > since for start, end in most.cut)]
     return " ".join([one.reason, *capped[:MOST_NAMED]])

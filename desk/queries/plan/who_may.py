@@ -17,14 +17,20 @@ MOST_SAID = 6
 
 
 def why_not(stringer: Stringer, *, gut: bool, on_court: bool) -> str:
-    """Return why a stringer may not take such a racquet; nothing where they may.
+    """Return why a stringer may not take such a racquet; nothing where they may."""
+    words = what_forbids(stringer, gut=gut, on_court=on_court)
+    return words and f"{stringer.name} {words}."
+
+
+def what_forbids(stringer: Stringer, *, gut: bool, on_court: bool) -> str:
+    """Return in words what of a stringer forbids such a racquet: "does not string natural gut", or nothing.
 
     A trainee strings no natural gut and nothing from the court: both forgive no second try (common practice).
     """
     if gut and (stringer.is_trainee or not stringer.strings_gut):
-        return f"{stringer.name} does not string natural gut{_as_trainee(stringer)}."
+        return f"does not string natural gut{_as_trainee(stringer)}"
     if on_court and (stringer.is_trainee or not stringer.strings_on_court):
-        return f"{stringer.name} takes nothing from the court{_as_trainee(stringer)}."
+        return f"takes nothing from the court{_as_trainee(stringer)}"
     return ""
 
 

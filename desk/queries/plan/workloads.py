@@ -45,9 +45,9 @@ class RacquetName:
 
 @dataclass(frozen=True, kw_only=True)
 class MostADay:
-    """The most racquets of a day of one stringer: said in a sentence, and the hours that it takes away."""
+    """The most racquets of a day of one stringer: what of it is begun, in words, and the hours that it takes away."""
 
-    text: str
+    words: str
     cut: tuple[Span, ...]
 
 
@@ -116,7 +116,7 @@ def build_moment(session: Session, event: Event, at: datetime) -> Moment:
         spoken=_spoken(session, event) | {n: f"racquet {one.number} of {one.player}" for n, one in racquets.items()},
         team=team,
         limits=jobs.nobody,
-        most=_most_begun(session, event, at),
+        most=most_begun(session, event, at),
     )
     previous = _previous_plan(session, event, clock, codes)
     return Moment(
@@ -181,7 +181,7 @@ def _hours(
     return within_most(ahead, person.most_a_day, begun.get(person.id, 0), minutes, list(days))
 
 
-def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, MostADay]:
+def most_begun(session: Session, event: Event, at: datetime) -> dict[str, MostADay]:
     """Return whose hours the most racquets of a day shorten, by code."""
     limited = select(Stringer).where(Stringer.event_id == event.id, Stringer.most_a_day.is_not(None))
     people = session.scalars(limited.order_by(Stringer.position)).all()
@@ -194,8 +194,8 @@ def _most_begun(session: Session, event: Event, at: datetime) -> dict[str, MostA
         ahead = without(windows.get(one.id, ()), [(datetime.min.replace(tzinfo=at.tzinfo), at)])
         cut = without(ahead, _hours(one, ahead, at, begun, days))
         if cut:
-            text = f"{one.name} has begun {begun.get(one.id, 0)} of at most {one.most_a_day} today."
-            found[one.code] = MostADay(text=text, cut=tuple(cut))
+            words = f"has begun {begun.get(one.id, 0)} of at most {one.most_a_day} today"
+            found[one.code] = MostADay(words=words, cut=tuple(cut))
     return found
 
 

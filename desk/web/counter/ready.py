@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -13,6 +13,7 @@ from desk.queries.counter.visit_split import splits_of
 from desk.queries.counter.which_first import WhichFirst, which_first
 from desk.queries.money.charge_lines import lines_asked
 from desk.queries.money.visit_shares import Shares, asked_shares
+from desk.queries.plan.spoken_bench import Wanted
 from desk.trade.drop_off_forms import DropOffForm
 from desk.trade.errors import TradeError
 from desk.trade.racquet.frame_check import RangeCheck, check_range
@@ -116,7 +117,8 @@ def ready_for(event: Event, form: VisitForm, player_id: int) -> Ready:
     except (DeskError, TradeError) as error:
         return Ready(trouble=str(error), waiting_for=missing, above=above, below=below)
     words = BenchWords(event, player_id)
-    lines = tuple(_line(part, draft, words) for part, draft in zip(complete, drafts, strict=True))
+    taken = {draft.quote.stringer_id or 0 for draft in drafts if draft.quote is not None}
+    lines = tuple(_line(part, draft, words, taken) for part, draft in zip(complete, drafts, strict=True))
     breaks = tuple(dict.fromkeys(code for draft in drafts if draft.quote for code in draft.quote.breaks))
     return Ready(
         lines=lines,
@@ -145,16 +147,18 @@ def _asked(form: VisitForm, player_id: int, parts: Sequence[CardPart]) -> DropOf
     return form.drop_off(player_id, parts)
 
 
-def _line(part: CardPart, draft: Draft, words: BenchWords) -> ReadyLine:
+def _line(part: CardPart, draft: Draft, words: BenchWords, taken: Collection[int]) -> ReadyLine:
     quote, needed_at = draft.quote, draft.needed.at
     ready_at = None if quote is None else quote.ready_at
     late = 0 if quote is None else quote.late_minutes
+    planned_at = quote.told.planned_end_at if quote and quote.told else None
+    wanted = Wanted(gut=draft.gut, end_at=planned_at, taken=taken)
     return ReadyLine(
         part=part,
         ready_at=ready_at,
-        with_whom=words.with_whom(quote.stringer_id if quote else None, on_court=draft.form.on_court),
+        with_whom=words.with_whom(quote.stringer_id if quote else None, on_court=draft.form.on_court, wanted=wanted),
         machine=words.machines.get((quote.machine_id if quote else None) or 0, ""),
-        planned_at=quote.told.planned_end_at if quote and quote.told else None,
+        planned_at=planned_at,
         needed_at=needed_at,
         too_late_at=None if quote is None else quote.too_late_at,
         late_minutes=late,

@@ -11,7 +11,8 @@ from desk.queries.counter import counter
 from desk.queries.counter.job_cards import CardView
 from desk.queries.counter.visit_split import Share, VisitSplit, Way
 from desk.queries.plan.planned_place import planned_place
-from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom, with_whom_of
+from desk.queries.plan.spoken_bench import ANY, SpokenBenches, Wanted, WithWhom, with_whom_of
+from desk.queries.plan.who_may import is_gut
 from desk.web import context
 from desk.web.display import day_hhmm
 
@@ -96,8 +97,8 @@ class BenchWords:
         self.benches = SpokenBenches(session, event, context.event_time(), [player_id])
         self.own = self.benches.own_of(player_id)
 
-    def with_whom(self, stringer_id: int | None, *, on_court: bool = False) -> str:
-        found = self.benches.of(self.player_id, stringer_id, on_court=on_court)
+    def with_whom(self, stringer_id: int | None, *, on_court: bool = False, wanted: Wanted = ANY) -> str:
+        found = self.benches.of(self.player_id, stringer_id, on_court=on_court, wanted=wanted)
         return "" if found is None else found.text
 
 
@@ -107,7 +108,8 @@ def planned_with(job: Job) -> str:
     place = planned_place(context.reading(), event, job.id)
     if place is None or job.state != "waiting":
         return ""
-    who = BenchWords(event, job.player_id).with_whom(place.stringer_id, on_court=job.on_court)
+    wanted = Wanted(gut=is_gut(job), end_at=place.end_at)
+    who = BenchWords(event, job.player_id).with_whom(place.stringer_id, on_court=job.on_court, wanted=wanted)
     return f"Planned {who}: strung by {day_hhmm(place.end_at)}."
 
 

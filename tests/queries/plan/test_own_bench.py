@@ -3,9 +3,9 @@
 import pytest
 from sqlalchemy.orm import Session
 
-from desk.models import Player
+from desk.models import Assignment, PlanRun, Player
 from desk.queries.plan.own_bench import NOBODY, own_bench
-from desk.queries.plan.spoken_bench import SpokenBenches
+from desk.queries.plan.spoken_bench import SpokenBenches, Wanted
 from desk.queries.plan.workloads import build_moment
 from desk.services.plan.own_benches import set_own_bench
 from desk.services.team import team
@@ -80,12 +80,62 @@ def test_it_is_said_as_always_or_why_not(session: Session, desk: SmallDesk) -> N
         return "" if found is None else found.text
 
     assert said(first.id) == f"with {first.name}, as always"
+    assert said(second.id) == f"with {second.name}, not with {first.name} this time"
+    make.make_job(
+        session, desk.player, racquet=desk.racquets[3], state="on_machine", started_at=at, stringer_id=first.id
+    )
     assert said(second.id) == f"with {second.name}, not with {first.name}, who is busy then"
     back = {"back_at": make.moment("Mon 14:00")}
     team.call_in_absent(session, desk.event.id, first.id, acting=make.acting("Mon 11:00"), **back)
     assert said(second.id) == f"with {second.name}, not with {first.name}, who is off until 14:00"
     assert said(second.id, on_court=True) == f"with {second.name}"
     assert session.get_one(Player, desk.player.id).own_stringer_id is None
+
+
+def _not_with_the_first(session: Session, desk: SmallDesk, **wanted: object) -> str:
+    benches = SpokenBenches(session, desk.event, make.moment("Mon 12:00"), [desk.player.id])
+    found = benches.of(desk.player.id, desk.stringers[1].id, wanted=Wanted(**wanted))
+    assert found is not None and benches.own_note(desk.player.id) == ""
+    return found.beside.removeprefix(f"not with {desk.stringers[0].name}")
+
+
+def test_who_may_not_string_gut_is_said_and_not_called_busy(session: Session, desk: SmallDesk) -> None:
+    _strung(session, desk, 0)
+    desk.stringers[0].strings_gut = False
+    assert _not_with_the_first(session, desk) == " this time"
+    assert _not_with_the_first(session, desk, gut=True) == ", who does not string natural gut"
+    desk.stringers[0].is_trainee = True
+    assert _not_with_the_first(session, desk, gut=True) == ", who does not string natural gut, as a trainee"
+
+
+def test_who_has_begun_the_most_of_the_day_is_not_called_busy(session: Session, desk: SmallDesk) -> None:
+    _strung(session, desk, 0, 0)
+    desk.stringers[0].most_a_day = 3
+    late, soon = make.moment("Mon 13:00"), make.moment("Mon 12:10")
+    assert _not_with_the_first(session, desk, end_at=late) == ", who has begun 2 of at most 3 today"
+    assert _not_with_the_first(session, desk, end_at=soon) == " this time"
+    assert _not_with_the_first(session, desk, end_at=soon, taken=[desk.stringers[0].id]) == ", who is busy then"
+
+
+def test_a_machine_of_another_kind_is_said(session: Session, desk: SmallDesk) -> None:
+    _strung(session, desk, 0)
+    desk.stringers[0].home_machine_id, desk.machines[1].kind = desk.machines[1].id, "lockout"
+    assert _not_with_the_first(session, desk) == ", whose machine is of another kind"
+
+
+def test_who_has_work_only_later_is_not_busy_then(session: Session, desk: SmallDesk) -> None:
+    _strung(session, desk, 0)
+    job = make.make_job(session, desk.player, racquet=desk.racquets[3])
+    figures = {"change_number": 1, "status": "optimal", "total": 0, "bound": 0, "seconds": 0, "costs": {}}
+    run = PlanRun(event_id=desk.event.id, made_at=make.moment("Mon 12:00"), unplaced=[], **figures)
+    session.add(run)
+    session.flush()
+    desk.event.current_run_id = run.id
+    times = {"start_at": make.moment("Mon 15:00"), "end_at": make.moment("Mon 15:20")}
+    session.add(Assignment(run_id=run.id, job_id=job.id, **desk.bench(0), **times))
+    session.flush()
+    assert _not_with_the_first(session, desk, end_at=make.moment("Mon 13:00")) == " this time"
+    assert _not_with_the_first(session, desk, end_at=make.moment("Mon 15:10")) == ", who is busy then"
 
 
 def test_what_only_the_present_plan_says_is_no_always(session: Session, desk: SmallDesk) -> None:

@@ -21,6 +21,12 @@ def reasons(moment: Moment, plan: solver.Plan) -> list[solver.Explanation]:
     return _spoken(moment, plan, solver.explain(moment.workload, plan, remedies=False, **_words(moment)))
 
 
+def reason_of(moment: Moment, plan: solver.Plan, name: str) -> str:
+    """Return why one racquet stands as it does: its trouble's reason, else whose most of a day puts it off."""
+    found = next((one.reason for one in reasons(moment, plan) if one.job == name), None)
+    return " ".join(_capped(moment, name, plan.by_job().get(name))) if found is None else found
+
+
 def reasons_as_tried(moment: Moment, plan: solver.Plan, *, seconds: float) -> Iterator[list[solver.Explanation]]:
     """Yield the reasons at once, then anew with the remedies after each trial."""
     for found in solver.explain_as_tried(moment.workload, plan, seconds=seconds, **_words(moment)):
@@ -62,9 +68,14 @@ def _with_limits(moment: Moment, one: solver.Explanation, place: solver.Assignme
     nobody = moment.keys.limits.get(one.job)
     if nobody:
         return nobody
-    job = moment.workload.job_by_id[one.job]
-    if one.kind == "promise" or job.started is not None:
-        return one.reason
+    return " ".join([one.reason, *_capped(moment, one.job, place)])
+
+
+def _capped(moment: Moment, name: str, place: solver.Assignment | None) -> list[str]:
+    """Say whose most racquets of a day take hours away before a racquet is begun."""
+    job = moment.workload.job_by_id[name]
+    if job.started is not None:
+        return []
     since = moment.clock.to_utc(max(moment.workload.now, job.ready_from))
     until = OPEN_END if place is None else moment.clock.to_utc(place.start)
     may = [person.id for person in moment.workload.stringers if job.allows_stringer(person.id)]
@@ -73,4 +84,4 @@ def _with_limits(moment: Moment, one: solver.Explanation, place: solver.Assignme
         for code, most in moment.keys.most.items()
         if code in may and any(start < until and end > since for start, end in most.cut)
     ]
-    return " ".join([one.reason, *capped[:MOST_NAMED]])
+    return capped[:MOST_NAMED]

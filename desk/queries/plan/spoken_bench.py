@@ -76,7 +76,7 @@ ANY = Wanted()
 
 
 class WhyAnother:
-    """Knows why a racquet goes to another than the player's own stringer; reads the team, its limits, its machines and its work once."""
+    """Knows why a racquet goes to another; reads the team, its limits, its machines and its work once."""
 
     def __init__(self, session: Session, event: Event, at: datetime) -> None:
         self.team = {row.stringer_id: row for row in stringer_rows(session, event, at)}

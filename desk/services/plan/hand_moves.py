@@ -15,6 +15,7 @@ from desk.models import Event, Job, Machine, Stringer
 from desk.queries.finding import find, find_of
 from desk.queries.plan.kept_order import bench_order, names_after, waiting_of
 from desk.queries.plan.plan_changes import Comparison, compare, plan_in_force
+from desk.queries.plan.reasons import reason_of
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.plan.workloads import Moment, build_moment
 from desk.services.acting import Acting, lock_and_find, log_change
@@ -50,8 +51,9 @@ class HandMove:
 class Judgement:
     """A move before it is kept: what stands against it at that minute, and what the plan becomes with it.
 
-    `end_at` is when the racquet would be ready; None when it finds no place there. Its turns at its bench, from 1,
-    are those before and after the move; None where it has none.
+    `end_at` is when the racquet would be ready; None when it finds no place there. `why` says what makes it late
+    there, or puts it off; nothing where it is in time. Its turns at its bench, from 1, are those before and after the
+    move; None where it has none.
     """
 
     stringer: str
@@ -61,6 +63,7 @@ class Judgement:
     turn_before: int | None
     turn_after: int | None
     comparison: Comparison
+    why: str = ""
 
 
 def judge_move(
@@ -93,6 +96,7 @@ def judge_move(
         turn_before=_turn(moment.workload, before, name),
         turn_after=_turn(workload, after, name),
         comparison=compare(moment, before, workload, after, own=name),
+        why=reason_of(replace(moment, workload=workload), after, name),
     )
 
 

@@ -48,7 +48,8 @@ def preview_all(session: Session, event: Event, forms: Sequence[DropOffForm], at
     Of one visit the racquet that matters most is placed first; the answer stands in the order of the form.
     """
     finder = NeededByFinder(forecast_event(session, event, at))
-    bags = Bags(session, event, with_open=True)
+    brought = [racquet.racquet_id or 0 for form in forms for racquet in form.racquets]
+    bags = Bags(session, event, with_open=True, brought=brought)
     # A session forgets rows that nobody holds: each card finds its strings while these are held.
     held = session.scalars(select(StringType).where(StringType.event_id == event.id)).all()
     in_turn = [replace(form, racquets=sorted(form.racquets, key=lambda one: turn(one.matters))) for form in forms]

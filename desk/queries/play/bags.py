@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -18,13 +18,25 @@ Bag = tuple[int, int | None]
 
 
 class Bags:
-    """Counts the racquets of each bag, one after the other; begins with those that the players have."""
+    """Counts the racquets of each bag, one after the other; begins with those that the players have strung.
 
-    def __init__(self, session: Session, event: Event, *, with_open: bool = False) -> None:
+    A racquet counts once, by what was last asked for it: strung for a match and handed in again, it is not in the bag.
+    WITH_OPEN counts those that the desk has, too; BROUGHT are racquets that are just handed in.
+    """
+
+    def __init__(
+        self, session: Session, event: Event, *, with_open: bool = False, brought: Collection[int] = ()
+    ) -> None:
         states = (*STRUNG, *OPEN_STATES) if with_open else STRUNG
+        last = (
+            select(func.max(Job.serial))
+            .where(Job.event_id == event.id, Job.state.in_((*STRUNG, *OPEN_STATES)))
+            .group_by(Job.racquet_id)
+        )
         found = (
             select(Job.player_id, Job.match_id, func.count())
-            .where(Job.event_id == event.id, Job.state.in_(states), Job.match_id.is_not(None))
+            .where(Job.event_id == event.id, Job.serial.in_(last), Job.racquet_id.not_in(brought))
+            .where(Job.state.in_(states), Job.match_id.is_not(None))
             .group_by(Job.player_id, Job.match_id)
         )
         self._had: Counter[Bag] = Counter({(player, match): count for player, match, count in session.execute(found)})

@@ -25,6 +25,7 @@ from desk.services.acting import Acting
 from desk.services.event_files import EventScript, read_event, script_of, store_event
 from desk.services.plan.planning import Effort, read_moment, solve
 from desk.services.played_day import DayPlayer, Step
+from desk.trade.event.event_time import span
 
 STEPS = 20_000
 SECONDS = 5.0
@@ -110,7 +111,7 @@ class _Run:
             for at in (row.started_at, row.finished_at, row.fetched_at)
         )
         promised = "-" if row.promised_at is None else self.clock.weekday_hhmm(row.promised_at)
-        late = f"  LATE {row.late_min} min: {row.late_why}" if row.late_min else "  tight" if row.standing else ""
+        late = f"  LATE {span(row.late_min)}: {row.late_why}" if row.late_min else "  tight" if row.standing else ""
         return (
             f"{start}  {row.stringer} on {row.machine}: {row.code}, {row.player} racquet {row.racquet_number}, "
             f"done {end}, promised {promised}, picked up {fetched}{late}"

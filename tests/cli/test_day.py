@@ -30,7 +30,7 @@ def test_a_played_event_leaves_its_sheets_tables_workloads_and_plans(tmp_path: P
     assert sorted(path.suffix for path in (tmp_path / "tables").iterdir())[0] == ".csv"
     late = [line for line in result.output.splitlines() if "LATE" in line]
     assert late
-    assert all(line.split(" min: ", 1)[1].endswith(".") for line in late)
+    assert all(re.search(r"LATE (\d+ min|\d+ h( \d\d)?): .+\.$", line) for line in late)
 
 
 def test_somebody_who_watches_sees_share_time_left_and_racquets_late(

@@ -16,6 +16,7 @@ from desk.queries.mishaps.mishaps import mishap_lines
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import PlanBoard
 from desk.queries.team.team import stringer_rows
+from desk.trade.event.event_time import span
 
 Line = tuple[str, str, str, str]
 
@@ -69,7 +70,7 @@ def _standings(session: Session, event: Event, at: datetime) -> Iterator[Standin
 def _line(board: PlanBoard, line: HomeLine) -> Line:
     """A line of Now; what is late says by how much, beside the time that this counts from."""
     past = "after its promise" if line.group == "promise" else "late"
-    late = f"{line.late_minutes} min {past}." if line.late_minutes else ""
+    late = f"{span(line.late_minutes)} {past}." if line.late_minutes else ""
     return board.clock(line.at), line.name, " ".join(filter(None, (line.job_code, late, line.text))), line.at_word
 
 

@@ -19,6 +19,7 @@ from desk.queries.play.play_records import clock_of
 from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, gap
 from desk.queries.team.team import stringers_of
+from desk.trade.event.event_time import span
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_late, minutes_past, standing
 
 
@@ -126,11 +127,11 @@ def _block(
 
 def _mark(block_standing: str, late: int, broken: int) -> str:
     if late:
-        return f"late {late} min"
+        return f"late {span(late)}"
     if broken >= A_LITTLE_MIN:
-        return f"promise broken by {broken} min"
+        return f"promise broken by {span(broken)}"
     if broken:
-        return f"{broken} min after the promise"
+        return f"{span(broken)} after the promise"
     return block_standing
 
 
@@ -217,7 +218,7 @@ def _line(
 def _trouble(block: Block, clock: Callable[[datetime], str]) -> str:
     end = clock(block.end_at)
     if block.late_min and block.too_late_at is not None:
-        return f"is ready at {end}, {block.late_min} min late: too late from {clock(block.too_late_at)}."
+        return f"is ready at {end}, {span(block.late_min)} late: too late from {clock(block.too_late_at)}."
     if block.promised_at is not None:
-        return f"is ready at {end}, {block.broken_min} min after the promise of {clock(block.promised_at)}."
+        return f"is ready at {end}, {span(block.broken_min)} after the promise of {clock(block.promised_at)}."
     return f"is ready at {end}."

@@ -1,5 +1,7 @@
 """One reason of a racquet that is late or left out, the same on every screen."""
 
+import re
+
 from sqlalchemy import select
 
 from desk.models import Event, Job, Stringer, StringType
@@ -37,6 +39,24 @@ def test_a_racquet_that_nobody_may_take_any_more_says_so_on_every_screen(house: 
         text = client.get(address).text
         assert "Nobody on the team may take it." in text and "Even alone" not in text, address
     assert "no place in the plan yet" not in client.get(f"/tag/{job.code}").text
+
+
+def test_how_late_is_said_in_one_way_on_every_screen_and_sheet(house: House, desk: SmallDesk) -> None:
+    def need_long_ago(session, _event: Event) -> None:
+        for job in session.scalars(select(Job).where(Job.event_id == house.event_id)):
+            job.needed_by_kind, job.needed_by_at = "time", make.moment("Mon 10:50")
+            job.latest_at = job.needed_by_at
+
+    house.write(need_long_ago)
+    _plan(house)
+    client = house.as_role("lead")
+    said = set(re.findall(r"\d+ h \d\d(?= late)", client.get("/plan/wrong").text))
+    assert len(said) > 1
+    for address in ("/plan", "/now", "/shift"):
+        text = client.get(address).text
+        assert all(f"{one} late" in text for one in said), address
+        assert not re.search(r"late \d{2,} min|\d{2,} min late", text), address
+    assert f"late {min(said)}" in client.get("/plan").text
 
 
 def test_a_racquet_that_is_held_has_only_its_reason_for_that(house: House, desk: SmallDesk) -> None:

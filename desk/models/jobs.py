@@ -30,6 +30,11 @@ STATE_WORDS = {
 OPEN_STATES = ("waiting", "on_machine", "held")
 
 
+def half_strung(state: str, started_at: datetime | None) -> bool:
+    """Tell whether a racquet is held half-strung: of what is held, only that keeps the time at which it was begun."""
+    return state == "held" and started_at is not None
+
+
 class DropOff(Base):
     """One visit at the counter with one or more racquets.
 
@@ -132,6 +137,11 @@ class Job(Base):
     def _promised_at(cls) -> ColumnElement[datetime | None]:
         newest = select(Promise.ready_at).where(Promise.job_id == cls.id).order_by(Promise.id.desc()).limit(1)
         return newest.scalar_subquery()
+
+    @property
+    def is_half_strung(self) -> bool:
+        """Whether it is held in the middle: begun, and neither finished nor cut out."""
+        return half_strung(self.state, self.started_at)
 
     @property
     def wanted_since(self) -> datetime:

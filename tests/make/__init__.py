@@ -5,7 +5,7 @@ of the row itself.
 """
 
 from tests.make.event import FIRST_DAY, ZONE, acting, make_account, make_day, make_event, moment, set_clock
-from tests.make.jobs import make_card, make_drop_off, make_job
+from tests.make.jobs import make_card, make_drop_off, make_job, make_promise
 from tests.make.play import make_court, make_match
 from tests.make.players import make_contact, make_frame, make_player, make_racquet
 from tests.make.string import cut, make_price, make_reel, make_string

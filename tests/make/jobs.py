@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from desk.models import DropOff, Event, Job, JobCard, Player, Racquet, StringType
+from desk.models import DropOff, Event, Job, JobCard, Player, Promise, Racquet, StringType
 from tests.make.adding import add, next_number
 from tests.make.event import moment
 from tests.make.players import make_racquet
@@ -56,3 +56,8 @@ def make_job(
     make_card(session, job, **(card or {}))
     session.refresh(job)
     return job
+
+
+def make_promise(session: Session, job_id: int, ready: str, *, given: str = "Mon 09:00") -> Promise:
+    """Return the ready time told for a job."""
+    return add(session, Promise(job_id=job_id, ready_at=moment(ready), given_at=moment(given), by="desk"))

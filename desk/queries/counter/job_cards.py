@@ -9,6 +9,7 @@ from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session, aliased
 
 from desk.models import Court, DropOff, Frame, Job, JobCard, Machine, Player, Racquet, Stringer, StringType
+from desk.models.jobs import half_strung
 from desk.queries.row_making import row_of
 from desk.queries.string.store import string_label
 from desk.trade.play.needed_by import A_LITTLE_MIN, Standing, minutes_past, standing
@@ -88,6 +89,10 @@ class CardView:
             return standing(at, self.needed_by_at, self.latest_at)
         missed = self.minutes_past(at)
         return "late" if missed >= A_LITTLE_MIN else "tight" if missed else ""
+
+    @property
+    def is_half_strung(self) -> bool:
+        return half_strung(self.state, self.started_at)
 
     @property
     def time_word(self) -> str:

@@ -74,7 +74,11 @@ def _bends(board: PlanBoard, row: BendingPromise) -> HomeLine:
 
 
 def stranded_line(one: Stranded) -> HomeLine:
-    """Return a racquet that was begun and stands still: somebody says what becomes of it."""
-    ways = "cut out and strung anew, or held" if one.by_machine else "finished by another, cut out, or held"
-    text = f"Racquet {one.racquet_number} is on the machine, and {one.why}: {ways}?"
+    """Return a racquet that was begun and stands still, or is held half-strung: somebody says what becomes of it."""
+    ways = "cut out and strung anew" if one.by_machine else "finished by another, or cut out"
+    stands = f"held, {one.why}"
+    if not one.is_held:
+        ways = f"{ways.replace(', or', ',')}, or held"
+        stands = f"on the machine, and {one.why}"
+    text = f"Racquet {one.racquet_number} is {stands}: {ways}?"
     return HomeLine(group="stranded", at=one.since_at, at_word="begun", name=one.player, text=text, job_code=one.code)

@@ -124,8 +124,8 @@ class _About:
 
     @staticmethod
     def _begun(session: Session, jobs: Sequence[int]) -> dict[int, int]:
-        """Return the change by which each racquet was begun last; a finish taken back begins nothing."""
-        begun = and_(StateChange.to_state == "on_machine", StateChange.from_state != "strung")
+        """Return the change by which each racquet was begun last; no finish taken back and no handing on."""
+        begun = and_(StateChange.to_state == "on_machine", StateChange.from_state == "waiting")
         found = select(StateChange.job_id, func.max(StateChange.id)).where(StateChange.job_id.in_(jobs), begun)
         return dict(session.execute(found.group_by(StateChange.job_id)).all())
 

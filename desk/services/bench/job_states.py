@@ -14,8 +14,8 @@ UNDO_NOTE = "undone"
 
 NEXT_STATES: dict[str, tuple[str, ...]] = {
     "waiting": ("on_machine", "held", "cancelled"),
-    "held": ("waiting", "cancelled"),
-    "on_machine": ("strung", "held", "waiting"),
+    "held": ("waiting", "cancelled", "on_machine"),
+    "on_machine": ("strung", "held", "waiting", "on_machine"),
     "strung": ("handed_over", "redo"),
     "handed_over": ("redo",),
     "cancelled": (),

@@ -20,6 +20,7 @@ from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench import bench_times
 from desk.services.bench.job_states import change_state, seen_before, state_words
 from desk.services.bench.releasing import let_go_on, release_for_string
+from desk.services.bench.stranded import note_waste
 from desk.services.money import charges
 from desk.services.string import string_use
 from desk.trade.bench.pace import stringer_minutes
@@ -201,9 +202,11 @@ def release_job(session: Session, event_id: int, job_id: int, *, acting: Acting,
 
 
 def cancel_job(session: Session, event_id: int, job_id: int, reason: str, *, acting: Acting) -> Job:
-    """Cancel a job that is not begun; the racquet goes back as it is."""
+    """Cancel a job that waits or is held; the racquet goes back as it is, of one half-strung the string is waste."""
     event, job = lock_and_find(session, event_id, Job, job_id, "job")
     require_reason(reason)
+    if job.is_half_strung:
+        note_waste(session, job, f"it was cancelled half-strung: {reason.strip()}", acting=acting)
     change_state(session, job, "cancelled", acting=acting, note=reason)
     log_change(session, event, acting, f"{job.code} is cancelled: {reason.strip()}", subject="jobs", job_id=job.id)
     session.flush()

@@ -86,6 +86,11 @@ def _require_whole(job: Job, frame_is_whole: bool) -> None:
             f"Racquet {job.code} is held for a crack: a cracked frame is not strung, since it can burst under tension. "
             "Tell the owner, who keeps it, and cancel the job."
         )
+    if job.is_half_strung:
+        raise Conflict(
+            f"Racquet {job.code} is half-strung: it cannot wait like a new one. "
+            "Say under Plan who finishes it, or have it cut out and strung anew."
+        )
 
 
 def quote_ready(session: Session, event: Event, jobs: Sequence[Job], *, acting: Acting) -> list[quotes.ReadyQuote]:

@@ -9,6 +9,7 @@ from desk.errors import Conflict
 from desk.models import STATE_WORDS, HandOver, Job, StateChange
 from desk.services.acting import Acting, lock_and_find, log_change
 from desk.services.bench.job_states import UNDO_NOTE, record_change, seen_before, state_words
+from desk.services.bench.stranded import CUT_OUT
 from desk.services.money import charges
 from desk.services.string import string_use
 from desk.trade.racquet.reel_choice import MISSING_WORDS
@@ -38,14 +39,17 @@ def undo_last(
         )
     if last.to_state == "redo":
         raise Conflict(f"{job.code} is being strung again; cancel the new job instead.")
+    if last.note == CUT_OUT:
+        raise Conflict(f"{job.code} was cut out: its string is gone, and it is strung anew from the start.")
     if last.to_state == "on_machine" or last.from_state == "on_machine":
         _require_bench_free(session, job, last)
     if last.to_state == "strung":
         string_use.undo_use(session, event, job, acting=acting)
         charges.undo_charge(session, event, job, acting=acting)
     _reset_times(session, job, last, acting)
-    record_change(session, job, last.from_state, acting=acting, note=UNDO_NOTE, request_key=request_key)
-    text = f"{job.code}: '{STATE_WORDS[last.to_state]}' taken back, it is {STATE_WORDS[last.from_state]} again"
+    before = "held" if _was_handed_on(last) else last.from_state
+    record_change(session, job, before, acting=acting, note=UNDO_NOTE, request_key=request_key)
+    text = f"{job.code}: '{STATE_WORDS[last.to_state]}' taken back, it is {STATE_WORDS[before]} again"
     log_change(session, event, acting, text, subject="jobs", job_id=job.id)
     return job
 
@@ -77,8 +81,15 @@ def _require_bench_free(session: Session, job: Job, last: StateChange) -> None:
         raise Conflict(f"{other.code} is on that machine already; take that back first.")
 
 
+def _was_handed_on(last: StateChange) -> bool:
+    return last.to_state == "on_machine" and last.from_state in ("on_machine", "held")
+
+
 def _reset_times(session: Session, job: Job, last: StateChange, acting: Acting) -> None:
-    if last.to_state == "on_machine":
+    if _was_handed_on(last):
+        # Whoever had it before may be away still: what becomes of it is asked again.
+        job.expected_end_at, job.held_reason = None, "half-strung, its handing on was taken back"
+    elif last.to_state == "on_machine":
         job.started_at = job.expected_end_at = job.stringer_id = job.machine_id = None
     elif last.to_state == "strung":
         job.finished_at, job.checks_done, job.stiffness = None, "", None
@@ -103,7 +114,7 @@ def _kept_back(session: Session, job: Job, acting: Acting) -> str:
 def _started_at(session: Session, job: Job) -> object:
     return session.scalar(
         select(StateChange.at)
-        .where(StateChange.job_id == job.id, StateChange.to_state == "on_machine")
+        .where(StateChange.job_id == job.id, StateChange.from_state == "waiting", StateChange.to_state == "on_machine")
         .order_by(StateChange.id.desc())
         .limit(1)
     )

@@ -17,6 +17,7 @@ from desk.queries.home import log as log_queries
 from desk.queries.plan.planned_place import planned_place, reason_now
 from desk.queries.play.said_racquets import SaidRacquet, bags_of_player
 from desk.queries.players.contacts import contact_of_link
+from desk.queries.promise.open_times import open_times
 from desk.queries.word.words import messages_of
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
@@ -99,10 +100,14 @@ def now(code: str) -> str:
 def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, object]:
     session = context.reading()
     form = form or ActionForm(formdata=None)
-    form.action.choices = options((key, word) for key, (word, states, _) in ACTIONS.items() if card.state in states)
+    can = {key: word for key, (word, states, _) in ACTIONS.items() if card.state in states}
+    if card.is_half_strung:
+        can.pop("release")  # it cannot wait like a new one: what becomes of it is asked first
+    form.action.choices = options(can.items())
     return {
         "card": card,
         "changes": log_queries.state_changes(session, card.job_id),
+        "open_why": open_times(session, context.current_event()).get(card.job_id, ""),
         "messages": messages_of(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,

@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from desk.errors import BadInput
 from desk.queries.plan import stranded as stranded_queries
-from desk.services.bench import jobs, stranded
+from desk.services.bench import stranded
 from desk.web import context
 from desk.web.forms import see
 
@@ -23,7 +23,7 @@ def decide(job_id: int) -> Response:
         elif what == "cut_out":
             stranded.cut_out(session, at, job_id, acting=acting)
         elif what == "hold":
-            jobs.report_problem(session, at, job_id, "its stringer or its machine fell away", acting=acting)
+            stranded.hold_half_strung(session, at, job_id, acting=acting)
         else:
             raise BadInput("Say what becomes of the racquet.")
     flash(SAID[what])
@@ -33,11 +33,11 @@ def decide(job_id: int) -> Response:
 def or_ask(address: str) -> str:
     """Return where the way goes after somebody or something fell away: to what stands still, else to ADDRESS."""
     found = stranded_queries.stranded(context.reading(), context.current_event(), context.event_time())
-    return url_for("plan.page", _anchor="stranded") if found else address
+    return url_for("plan.page", _anchor="stranded") if any(not one.is_held for one in found) else address
 
 
 SAID = {
     "hand_on": "Handed on. The plan is being made anew.",
     "cut_out": "It waits to be strung anew. It stands under Went wrong until its string is booked as waste.",
-    "hold": "Held. The plan leaves it out until it is let go on.",
+    "hold": "Held, half-strung. The plan leaves it out until you say what becomes of it.",
 }

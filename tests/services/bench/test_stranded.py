@@ -8,7 +8,8 @@ from desk.errors import Conflict
 from desk.models import Job, Mishap
 from desk.queries.plan.stranded import stranded
 from desk.services.bench import jobs
-from desk.services.bench.stranded import cut_out, hand_on
+from desk.services.bench.stranded import cut_out, hand_on, hold_half_strung
+from desk.services.bench.undo import undo_last
 from desk.services.machines import machines
 from desk.services.team import team
 from tests import make
@@ -72,3 +73,65 @@ def test_only_who_is_at_work_and_may_string_it_is_offered(session: Session, desk
     assert offered() == ()
     second.strings_gut, second.shifts = True, []
     assert offered() == ()
+
+
+def _held(session: Session, desk: SmallDesk) -> Job:
+    """A racquet that its stringer, sick since, left half-strung; it is held."""
+    job = _begun(session, desk)
+    team.call_in_absent(session, desk.event.id, desk.stringers[0].id, acting=LATER, reason="sick")
+    return hold_half_strung(session, desk.event.id, job.id, acting=LATER)
+
+
+def test_a_racquet_held_half_strung_is_asked_about_again_and_finished_by_another(
+    session: Session, desk: SmallDesk
+) -> None:
+    job, second = _held(session, desk), desk.stringers[1]
+    assert (job.state, job.held_reason, job.started_at) == ("held", "half-strung, its stringer is away", NOW.at)
+    with pytest.raises(Conflict, match="half-strung: it cannot wait like a new one"):
+        jobs.release_job(session, desk.event.id, job.id, acting=LATER)
+    (row,) = stranded(session, desk.event, LATER.at)
+    assert (row.is_held, row.why, row.others) == (True, job.held_reason, ((second.id, second.name),))
+    hand_on(session, desk.event.id, job.id, second.id, acting=LATER)
+    assert (job.state, job.stringer_id, job.held_reason) == ("on_machine", second.id, "")
+    assert stranded(session, desk.event, LATER.at) == []
+
+
+def test_a_racquet_held_half_strung_can_be_cut_out_and_leaves_its_waste_to_book(
+    session: Session, desk: SmallDesk
+) -> None:
+    job = _held(session, desk)
+    cut_out(session, desk.event.id, job.id, acting=LATER)
+    (noted,) = session.scalars(select(Mishap))
+    assert noted.note.startswith("It was held half-strung, its stringer is away. Book the string")
+    assert (job.state, job.started_at, job.held_reason) == ("waiting", None, "")
+    with pytest.raises(Conflict, match="was cut out"):
+        undo_last(session, desk.event.id, job.id, acting=LATER)
+
+
+def test_the_string_of_one_cancelled_half_strung_is_waste_too(session: Session, desk: SmallDesk) -> None:
+    job = _held(session, desk)
+    jobs.cancel_job(session, desk.event.id, job.id, "the player is out", acting=LATER)
+    (noted,) = session.scalars(select(Mishap))
+    assert noted.note.startswith("It was cancelled half-strung: the player is out. Book the string")
+
+
+def test_a_racquet_held_half_strung_is_finished_only_where_it_was_begun(session: Session, desk: SmallDesk) -> None:
+    job, second = _held(session, desk), desk.stringers[1]
+    other = make.make_job(session, desk.player, racquet=desk.racquets[1], serial=9)
+    jobs.start_job(session, desk.event.id, other.id, acting=LATER, **desk.bench(1, machine=0))
+    (row,) = stranded(session, desk.event, LATER.at)
+    assert (row.others, row.by_machine) == ((), True)
+    assert row.why.endswith(f"; {desk.machines[0].name} holds {other.code}")
+    with pytest.raises(Conflict, match="choose somebody who is free"):
+        hand_on(session, desk.event.id, job.id, second.id, acting=LATER)
+    team.back_at_work(session, desk.event.id, desk.stringers[0].id, acting=LATER)
+    with pytest.raises(Conflict, match=f"{desk.machines[0].name} holds {other.code}"):
+        hand_on(session, desk.event.id, job.id, desk.stringers[0].id, acting=LATER)
+
+
+def test_handing_on_taken_back_asks_again(session: Session, desk: SmallDesk) -> None:
+    job = _held(session, desk)
+    hand_on(session, desk.event.id, job.id, desk.stringers[1].id, acting=LATER)
+    undo_last(session, desk.event.id, job.id, acting=LATER)
+    assert (job.state, job.is_half_strung, job.started_at) == ("held", True, NOW.at)
+    assert [row.job_id for row in stranded(session, desk.event, LATER.at)] == [job.id]

@@ -36,7 +36,13 @@ def asked(text: str) -> str:
     """The question of the plan's screen as it reads, without its marks."""
     section = re.search(r'<section class="stranded".*?</section>', text, re.DOTALL)
     assert section, "nothing is asked"
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", section[0])).split())
+    return words(section[0])
+
+
+def words(text: str) -> str:
+    """A screen as it reads, without its marks."""
+    plain = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+    return re.sub(r" ([;.,])", r"\1", plain)
 
 
 def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishes_it(
@@ -92,4 +98,21 @@ def test_it_can_be_held_and_an_answer_without_a_word_is_refused(house: House, de
     answer = lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "burn"})
     assert "Say what becomes of the racquet." in answer.text and one_job(house).state == "on_machine"
     lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hold"})
+    assert one_job(house).state == "held"
+
+
+def test_one_held_half_strung_says_so_on_its_tag_and_is_not_simply_released(house: House, desk: SmallDesk) -> None:
+    lead, first, job = house.as_role("lead"), desk.stringers[0], one_job(house)
+    house.write(lambda session, _: make.make_promise(session, job.id, "Mon 12:38"))
+    assert "Promised" in lead.get(f"/tag/{job.code}").text
+    lead.post(f"/team/{first.id}/away", data={})
+    lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hold"})
+    tag = words(lead.get(f"/tag/{job.code}").text)
+    assert "Held, half-strung, its stringer is away Promised for 12:38; when it will be ready is open." in tag
+    assert "in 28 min" not in tag and "Let it wait again" not in tag and "Say what becomes of it" in tag
+    assert "Release it" not in lead.get(f"/plan/racquet/{job.id}").text
+    said = asked(lead.get("/plan").text)
+    assert "held, half-strung, its stringer is away" in said and "Hand it on" in said and "Hold it" not in said
+    assert "is held, half-strung, its stringer is away: finished by another, or cut out?" in lead.get("/now").text
+    lead.post(f"/plan/racquet/{job.id}/release", data={})
     assert one_job(house).state == "held"

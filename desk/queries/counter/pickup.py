@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from desk.models import OPEN_STATES, ContactPlayer, Event, HandOver, Job, Player
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.plan.planned_place import planned_ends
+from desk.queries.promise.open_times import open_times
 from desk.queries.row_making import grouped, row_of
 from desk.trade.play.needed_by import A_LITTLE_MIN, minutes_past
 
@@ -40,10 +41,11 @@ class Given:
 
 @dataclass(frozen=True, kw_only=True)
 class Coming:
-    """A racquet of the player that is not ready yet, with the plan's end where there is one."""
+    """A racquet of the player that is not ready yet, with the plan's end; `open_why` where nobody can say a time."""
 
     card: CardView
     planned_end_at: datetime | None
+    open_why: str = ""
 
     @property
     def past_min(self) -> int:
@@ -90,11 +92,15 @@ def ready_for_contact(session: Session, event: Event, contact_id: int) -> list[C
     return sorted(cards, key=lambda card: (card.player, card.player_id, card.racquet))
 
 
-def coming_cards(session: Session, event: Event, player_id: int) -> list[Coming]:
-    """Return the racquets of one player that are not ready yet."""
+def coming_cards(session: Session, event: Event, player_id: int, at: datetime) -> list[Coming]:
+    """Return the racquets of one player that are not ready AT."""
     cards = card_views(session, Job.event_id == event.id, Job.player_id == player_id, Job.state.in_(OPEN_STATES))
-    ends = planned_ends(session, event)
-    return [Coming(card=card, planned_end_at=card.expected_end_at or ends.get(card.job_id)) for card in cards]
+    ends, undecided = planned_ends(session, event), open_times(session, event, at)
+    found = ((card, undecided.get(card.job_id, "")) for card in cards)
+    return [
+        Coming(card=card, planned_end_at=None if why else card.expected_end_at or ends.get(card.job_id), open_why=why)
+        for card, why in found
+    ]
 
 
 def last_given(session: Session, event: Event, *, limit: int = 5) -> list[Given]:

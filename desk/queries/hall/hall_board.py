@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, EventDay, Job, Player
 from desk.queries.machines.readings_due import NOT_DUE, readings_due
+from desk.queries.promise.open_times import open_times
 from desk.trade.event.names import display_name
 
 SHOWN = ("waiting", "on_machine", "strung")
@@ -21,7 +22,8 @@ class BoardLine:
     """One player's racquets of one time; `codes` are their tags.
 
     `time_at` is when they were strung, or what was told. `about` marks a time of the plan that
-    nobody promised. `late` says that the time told has passed, `expected_at` what the plan says then.
+    nobody promised. `late` says that the time told has passed, `expected_at` what the plan says then. `is_open` says
+    that the desk must decide something before anybody can say a time; `time_at` only sorts it then.
     """
 
     name: str
@@ -32,6 +34,7 @@ class BoardLine:
     expected_at: datetime | None
     on_machine: bool
     court: str
+    is_open: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,14 +56,25 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
     day, rows = _day(session, event, at), session.execute(_rows(event)).all()
     is_later = day is not None and any(row.start_at and row.start_at >= day.closes_at for row in rows)
     due = readings_due(session, event, at) if is_later else NOT_DUE
+    undecided = open_times(session, event, at)
     for row in rows:
         unread = due.hold_up(row.start_at, row.not_before_at)
+        is_open = row.job_id in undecided
         line = _line(row, event.board_names, at, planned_at=None if unread else row.expected_end_at or row.end_at)
         if line is None:
             continue
+        if is_open:
+            line = replace(line, about=False, late=False, expected_at=None, on_machine=False, court="", is_open=True)
         # By tag alone nobody knows that two racquets are one player's, so each has its line.
         who = row.code if event.board_names == "tag" else row.player_id
-        key = (row.state == "strung", who, line.court, line.time_at.replace(second=0, microsecond=0), line.about)
+        key = (
+            row.state == "strung",
+            who,
+            line.court,
+            line.time_at.replace(second=0, microsecond=0),
+            line.about,
+            is_open,
+        )
         before = lines.get(key)
         lines[key] = line if before is None else _together(before, line)
     ready = [line for key, line in lines.items() if key[0]]
@@ -75,7 +89,15 @@ def hall_board(session: Session, event: Event, at: datetime) -> HallBoard:
 
 def _rows(event: Event):
     return (
-        select(Job.code, Job.state, Job.player_id, Job.on_court, Job.finished_at, Job.expected_end_at)
+        select(
+            Job.id.label("job_id"),
+            Job.code,
+            Job.state,
+            Job.player_id,
+            Job.on_court,
+            Job.finished_at,
+            Job.expected_end_at,
+        )
         .add_columns(Player.name, Player.called, Court.name.label("court"))
         .add_columns(Job.promised_at, Job.not_before_at, Assignment.start_at, Assignment.end_at)
         .join(Player, Player.id == Job.player_id)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
@@ -13,6 +13,7 @@ from desk.models import Event, HandOver, Job, Match, MatchChange, MatchSide, Pla
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.plan.planned_place import planned_ends
 from desk.queries.play.play_records import IN_PLAY
+from desk.queries.promise.open_times import open_times
 from desk.trade.play.changeovers import next_changeover
 
 ORDER = ("strung", "on_machine", "waiting")
@@ -23,7 +24,7 @@ class Run:
     """One racquet to carry.
 
     `ready_at` is when it was strung or will be; `changeover_at` an estimate, None where the match is
-    not known or stands still (`is_suspended`).
+    not known or stands still (`is_suspended`). `open_why` says why nobody can say a time.
     """
 
     card: CardView
@@ -31,6 +32,7 @@ class Run:
     ready_at: datetime | None
     changeover_at: datetime | None
     is_suspended: bool
+    open_why: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,9 +50,14 @@ def runs(session: Session, event: Event, at: datetime) -> list[Run]:
     """Return the racquets to carry: strung ones first, then by time; the number of statements is fixed."""
     cards = card_views(session, Job.event_id == event.id, Job.on_court, Job.state.in_(ORDER))
     ends, matches = planned_ends(session, event), _matches(session, event)
-    paused = _paused(session, event)
+    paused, undecided = _paused(session, event), open_times(session, event, at)
     found = [_run(card, ends.get(card.job_id), matches.get(card.player_id), paused, at) for card in cards]
+    found = [_open(run, undecided[run.card.job_id]) if run.card.job_id in undecided else run for run in found]
     return sorted(found, key=lambda run: (ORDER.index(run.card.state), run.ready_at is None, run.ready_at or at))
+
+
+def _open(run: Run, why: str) -> Run:
+    return replace(run, ready_at=None, changeover_at=None, open_why=why)
 
 
 def _run(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime
 
@@ -15,6 +15,7 @@ from desk.queries.event.events import names_by_id
 from desk.queries.machines.readings_due import ReadingsDue, readings_due
 from desk.queries.plan.kept_order import in_order, place_words
 from desk.queries.plan.plan_rows import BEING_PLANNED, BenchRow, Beside, Block, Gap, PlanBoard, WrongLine
+from desk.queries.plan.stranded import standing_still
 from desk.queries.play.play_records import clock_of
 from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, gap
@@ -30,7 +31,8 @@ def plan_board(session: Session, event: Event, at: datetime) -> PlanBoard:
     promised = newest_promises(session, event)
     jobs = _open_jobs(session, event)
     readings = readings_due(session, event, at)
-    blocks = _blocks(session, event, jobs, promised, machines, readings)
+    still = standing_still(session, event, at)
+    blocks = _blocks(session, event, jobs, promised, machines, readings, still)
     placed = {block.job_id for row in blocks.values() for block in row}
     reasons = {} if run is None else run.reasons
     clock = clock_of(session, event)
@@ -75,6 +77,7 @@ def _blocks(
     promised: dict[int, datetime],
     machines: dict[int, str],
     readings: ReadingsDue,
+    still: Mapping[int, str],
 ) -> dict[int, list[Block]]:
     homes = dict(session.execute(select(Stringer.id, Stringer.home_machine_id)).all())
     rows = session.scalars(
@@ -86,12 +89,13 @@ def _blocks(
             away = homes.get(row.stringer_id) not in (None, row.machine_id)
             block = _block(row, jobs[row.job_id], promised.get(row.job_id), machines, away)
             waits = readings.hold_up(row.start_at, jobs[row.job_id][0].not_before_at)
-            blocks[row.stringer_id].append(_unread(block) if waits else block)
+            mark = ("still", "nobody works on it") if row.job_id in still else ("reading", "waits for a reading")
+            blocks[row.stringer_id].append(_untimed(block, *mark) if waits or row.job_id in still else block)
     return {stringer_id: _with_places(row, jobs) for stringer_id, row in blocks.items()}
 
 
-def _unread(block: Block) -> Block:
-    return replace(block, late_min=0, broken_min=0, standing="reading", mark="waits for a reading")
+def _untimed(block: Block, standing: str, mark: str) -> Block:
+    return replace(block, late_min=0, broken_min=0, standing=standing, mark=mark)
 
 
 def _with_places(blocks: list[Block], jobs: dict[int, OpenJob]) -> list[Block]:

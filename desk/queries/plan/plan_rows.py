@@ -17,9 +17,10 @@ class Block:
     """A racquet's place in the plan; minutes late count past the latest, broken past the promise.
 
     `kept` is the place that a hand gave it at its bench: "2nd, after 39RW".
-    `standing` is late, tight, reading (it waits for the first reading of a machine today) or nothing. `mark` is what
-    the desk must see: "late 12 min", "promise broken by 31 min", "2 min after the promise", "tight", "waits for a
-    reading", or nothing. While it waits for a reading no minutes are counted.
+    `standing` is late, tight, reading (it waits for the first reading of a machine today), still (it was begun, and
+    its stringer is away or its machine out) or nothing. `mark` is what the desk must see: "late 12 min", "promise
+    broken by 31 min", "2 min after the promise", "tight", "waits for a reading", "nobody works on it", or nothing.
+    While it waits for a reading or stands still no minutes are counted.
     """
 
     job_id: int

@@ -38,14 +38,24 @@ class Stranded:
 
 
 def standing_still(session: Session, event: Event, at: datetime) -> dict[int, str]:
-    """Return why nobody works on a racquet that is on a machine at AT, by job; the number of statements is fixed."""
-    running = (Job.event_id == event.id, Job.state == "on_machine")
-    away = select(Job.id, Stringer.name, Absence).select_from(Job).join(Stringer, Stringer.id == Job.stringer_id)
-    out = select(Job.id, Machine.name, Outage).select_from(Job).join(Machine, Machine.id == Job.machine_id)
-    people = session.execute(away.join(Absence, Absence.stringer_id == Stringer.id).where(*running)).all()
-    benches = session.execute(out.join(Outage, Outage.machine_id == Machine.id).where(*running)).all()
-    found = {job_id: f"{name} is away" for job_id, name, absence in people if holds(absence, at)}
-    return found | {job_id: f"{name} is out" for job_id, name, outage in benches if holds(outage, at)}
+    """Return why nobody works on a racquet that is on a machine at AT, by job, in one statement."""
+    found = (
+        select(Job.id, Machine.name, Outage, Stringer.name, Absence)
+        .select_from(Job)
+        .outerjoin(Stringer, Stringer.id == Job.stringer_id)
+        .outerjoin(Absence, (Absence.stringer_id == Stringer.id) & Absence.over.is_(False))
+        .outerjoin(Machine, Machine.id == Job.machine_id)
+        .outerjoin(Outage, (Outage.machine_id == Machine.id) & Outage.over.is_(False))
+        .where(Job.event_id == event.id, Job.state == "on_machine")
+        .order_by(Job.id, Absence.from_at, Outage.from_at)
+    )
+    away, out = {}, {}
+    for job_id, machine, outage, stringer, absence in session.execute(found):
+        if absence is not None and holds(absence, at):
+            away[job_id] = f"{stringer} is away"
+        if outage is not None and holds(outage, at):
+            out[job_id] = f"{machine} is out"
+    return away | out
 
 
 @dataclass(frozen=True)

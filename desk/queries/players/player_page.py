@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -14,6 +14,7 @@ from desk.models import Assignment, Charge, Event, EventDay, HandOver, Job, Play
 from desk.queries.counter.job_cards import CardView, card_views
 from desk.queries.machines.readings_due import NOT_DUE, readings_due
 from desk.queries.plan.spoken_bench import SpokenBenches, WithWhom
+from desk.queries.promise.open_times import open_times
 from desk.queries.row_making import grouped, row_of
 from desk.queries.word.words import told_of
 
@@ -37,7 +38,8 @@ class OwnRacquet:
 
     `time_at` is the hero of its line: when it is ready, was ready or was fetched. `about` says that
     it comes from the plan and was not promised. `late_since` is the promise that has passed, and
-    `expected_at` what the plan says then. `whom` is who strings it, where the event names them.
+    `expected_at` what the plan says then. `is_open` says that nobody can say a time before the desk has decided
+    something. `whom` is who strings it, where the event names them.
     `words` are by which ways the player was told of it, and when last.
     """
 
@@ -48,6 +50,7 @@ class OwnRacquet:
     late_since: datetime | None
     expected_at: datetime | None
     promises: tuple[Told, ...]
+    is_open: bool = False
     whom: WithWhom | None = None
     words: tuple[tuple[str, datetime], ...] = ()
 
@@ -90,7 +93,7 @@ class OwnPage:
         """Return the promised racquets by the time of their pickup; what goes to a court is not fetched."""
         found: dict[datetime, list[OwnRacquet]] = defaultdict(list)
         for one in self.racquets:
-            if one.state in IN_WORK and one.promises and not one.card.on_court:
+            if one.state in IN_WORK and one.promises and not one.is_open and not one.card.on_court:
                 found[one.promises[-1].ready_at].append(one)
         return dict(sorted(found.items()))
 
@@ -106,28 +109,33 @@ def event_of_slug(session: Session, slug: str) -> int | None:
     return session.scalar(select(Event.id).where(Event.slug == slug))
 
 
-def own_page(
-    session: Session, event_id: int, player_id: int, at: datetime, benches: SpokenBenches | None = None
-) -> OwnPage:
-    """Return a player's page at AT, with who strings where BENCHES tells; the number of statements is fixed."""
-    return own_pages(session, event_id, [player_id], at, benches)[player_id]
-
-
 def own_pages(
-    session: Session, event_id: int, player_ids: Sequence[int], at: datetime, benches: SpokenBenches | None = None
+    session: Session,
+    event_id: int,
+    player_ids: Sequence[int],
+    at: datetime,
+    benches: SpokenBenches | None = None,
+    undecided: Collection[int] | None = None,
 ) -> dict[int, OwnPage]:
-    """Return the pages of these players at AT; the number of statements is fixed."""
+    """Return the pages of these players at AT, with who strings where BENCHES tells; the number of statements is fixed.
+
+    UNDECIDED are the racquets whose time is open, where somebody has read them already.
+    """
     told, fetched = _promises(session, player_ids), _fetched(session, player_ids)
     places, words = _places(session, event_id, player_ids), told_of(session, player_ids)
     days = _days(session, event_id, at)
     is_later = any(start_at >= closes_at for start_at, *_ in places.values() for _, closes_at in days[:1])
     due = readings_due(session, session.get_one(Event, event_id), at) if is_later else NOT_DUE
     racquets: dict[int, list[OwnRacquet]] = defaultdict(list)
+    if undecided is None:
+        undecided = open_times(session, session.get_one(Event, event_id), at)
     for card in card_views(session, Job.player_id.in_(player_ids), Job.state != "redo"):
         start_at, end_at, stringer_id = places.get(card.job_id, (None, None, None))
         planned_at = None if due.hold_up(start_at, card.not_before_at) else end_at
         own = _own(card, told.get(card.job_id, ()), planned_at, fetched.get(card.hand_over_id or 0), at)
-        if benches is not None and card.state in IN_WORK:
+        if card.state in IN_WORK and card.job_id in undecided:
+            own = replace(own, is_open=True, time_at=None, about=False, late_since=None, expected_at=None)
+        elif benches is not None and card.state in IN_WORK:
             whom = benches.of(card.player_id, card.stringer_id or stringer_id, on_court=card.on_court)
             own = replace(own, whom=whom)
         racquets[card.player_id].append(replace(own, words=words.get(card.job_id, ())))

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session, joinedload
 
 from desk.models import Assignment, Event, Job, Player
 from desk.queries.machines.readings_due import ReadingsDue, readings_due
+from desk.queries.plan.stranded import standing_still
 from desk.queries.plan.workload_jobs import open_promises
 from desk.queries.promise.promises import place_stands
 from desk.queries.promise.promises_so_far import promises_so_far
@@ -41,10 +42,11 @@ class BendingPromise:
 def bending_promises(session: Session, event: Event, at: datetime) -> list[BendingPromise]:
     """Return the promises of the plan in force that bend at AT, the soonest first; those to be told later stand first.
 
-    What waits for the first reading of a machine today has no time to tell. The number of SQL statements is fixed.
+    What waits for the first reading of a machine today, or stands still on a machine, has no time to tell.
+    The number of SQL statements is fixed.
     """
     promised, so_far = open_promises(session, event), promises_so_far(session, event)
-    due = readings_due(session, event, at)
+    due, still = readings_due(session, event, at), standing_still(session, event, at)
     found = (
         select(Job, Player.called, Assignment)
         .join(Player, Player.id == Job.player_id)
@@ -58,7 +60,9 @@ def bending_promises(session: Session, event: Event, at: datetime) -> list[Bendi
     for job, player, place in session.execute(found):
         before = ahead[place.stringer_id]
         ahead[place.stringer_id] += 1
-        if due.hold_up(place.start_at, job.not_before_at) or (job.id not in promised and not _came_early(job, due)):
+        if job.id in still or due.hold_up(place.start_at, job.not_before_at):
+            continue
+        if job.id not in promised and not _came_early(job, due):
             continue
         told = so_far.tell(
             max(place.end_at, at),

@@ -17,7 +17,8 @@ from desk.queries.bench import bench as bench_queries
 from desk.queries.event.events import stringer_names
 from desk.queries.finding import find_of
 from desk.queries.machines.machines import why_machines_rest
-from desk.queries.team.team import StringerRow, stringer_rows
+from desk.queries.plan.stranded import standing_still
+from desk.queries.team.team import stringer_rows
 from desk.services.bench import jobs
 from desk.services.bench.undo import undo_last
 from desk.trade.event.event_settings import CLUB_WEEKEND
@@ -115,19 +116,24 @@ def benches():
     found = bench_queries.bench_lines(context.reading(), context.current_event())
     if len(found) == 1 and context.head().kind == CLUB_WEEKEND:
         return see(url_for("bench.page", stringer_id=found[0].stringer_id))
-    return show("bench/benches.html", lines=found, team=_team())
+    return show("bench/benches.html", lines=found, **_who_is_here())
 
 
 @blueprint.get("/benches/lines")
 @fragment()
 def lines() -> str:
     found = bench_queries.bench_lines(context.reading(), context.current_event())
-    return render_template("bench/_benches.html", lines=found, team=_team())
+    return render_template("bench/_benches.html", lines=found, **_who_is_here())
 
 
-def _team() -> dict[int, StringerRow]:
+def _who_is_here() -> dict[str, object]:
     rows = stringer_rows(context.reading(), context.current_event(), context.event_time())
-    return {row.stringer_id: row for row in rows}
+    return {"team": {row.stringer_id: row for row in rows}, "still": _still()}
+
+
+def _still() -> dict[int, str]:
+    """Return which racquets on a machine nobody works on, and why."""
+    return standing_still(context.reading(), context.current_event(), context.event_time())
 
 
 @blueprint.get("/bench/<int:stringer_id>")
@@ -154,10 +160,10 @@ def _bench_values(stringer: Stringer, *sent: DeskForm) -> dict[str, object]:
         reels = bench.reels[half].reels if bench.reels else ()
         named = [(reel.reel_id, f"{reel.code}, {reel.left_m:.1f} m") for reel in reels]
         fields.reel_id.choices = options([(0, "the shortest that is enough"), *named])
-    unusable = why_machines_rest(context.reading(), event, context.event_time())
     return {
         "bench": bench,
-        "unusable": unusable,
+        "unusable": why_machines_rest(context.reading(), event, context.event_time()),
+        "still": _still(),
         "whom": whom_of(bench.current, *(slot.card for slot in bench.upcoming)),
         "target": event.target_minutes,
         "tolerance": Decimal(str(event.stiffness_tolerance)),

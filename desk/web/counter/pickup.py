@@ -108,7 +108,7 @@ def player(player_id: int):
         with saving(form, f"Handed over to {form.said}. A wrong touch can be taken back {where}.") as writing:
             _hand_over(writing, who, form, owed)
             return see(url_for("charges.page", player_id=who.id) if visitors else url_for("pickup.page"))
-    coming = pickup_queries.coming_cards(session, event, who.id)
+    coming = pickup_queries.coming_cards(session, event, who.id, context.event_time())
     values = {"coming": coming, "owed": owed, "whom": whom_of(*(line.card for line in coming))}
     values["unlike"] = unlike_sisters(session, event, player_id=who.id)
     account = charge_queries.account(session, event, who)

@@ -107,7 +107,7 @@ def _job_values(card: CardView, form: ActionForm | None = None) -> dict[str, obj
     return {
         "card": card,
         "changes": log_queries.state_changes(session, card.job_id),
-        "open_why": open_times(session, context.current_event()).get(card.job_id, ""),
+        "open_why": open_times(session, context.current_event(), context.event_time()).get(card.job_id, ""),
         "messages": messages_of(session, card.job_id),
         "promises": log_queries.promises(session, card.job_id),
         "place": planned_place(session, context.current_event(), card.job_id) if card.state == "waiting" else None,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from hashlib import sha256
 
 from flask import Blueprint, abort, make_response, render_template, request
 from werkzeug.wrappers import Response
 
 from desk.queries.plan.spoken_bench import SpokenBenches
-from desk.queries.players.player_page import OwnPage, own_page, player_of_link
+from desk.queries.players.player_page import OwnPage, own_pages, player_of_link
+from desk.queries.promise.open_times import open_times
 from desk.trade.event.calendar_file import Appointment, calendar_file
 from desk.web import context, languages
 from desk.web.fragments import kept_for_hall, revision_tag
@@ -27,7 +29,15 @@ def _player(token: str) -> int | None:
 
 
 def _page_of(player_id: int) -> OwnPage:
-    return own_page(context.reading(), context.event_id(), player_id, context.event_time(), _benches())
+    at = context.event_time()
+    return own_pages(context.reading(), context.event_id(), [player_id], at, _benches(), _undecided())[player_id]
+
+
+def _undecided() -> Collection[int]:
+    """Return the racquets whose time is open; read once for all phones."""
+    head, at = context.head(), context.event_time()
+    key = f"undecided {head.id} {head.revision} {head.planned_change_number} {at:%Y%m%d%H%M}"
+    return kept_for_hall(key, lambda: frozenset(open_times(context.reading(), context.current_event(), at)))
 
 
 def _benches() -> SpokenBenches | None:

@@ -17,6 +17,8 @@ NEAR = timedelta(minutes=20)
 
 def player_state(one: OwnRacquet) -> str:
     """How far a racquet is."""
+    if one.is_open:
+        return _("The desk is looking after it")
     if one.state == "strung" and one.card.on_court:
         if not one.card.court:
             return _("Strung, on its way to the court")

@@ -8,7 +8,9 @@ from sqlalchemy.orm import Session
 from desk.errors import Conflict
 from desk.models import Assignment, Job, PlanRun, Promise
 from desk.queries.promise.bending import bending_promises
+from desk.services.bench import jobs
 from desk.services.promise.telling import tell_new_time, tell_new_times
+from desk.services.team import team
 from desk.trade.bench.promise import tell
 from tests import make
 from tests.services.small_desk import SmallDesk
@@ -43,6 +45,14 @@ def test_one_that_begun_now_would_still_break_is_lost(
     _planned(session, desk, ends="Mon 14:20", promised=promised)
     (row,) = bending_promises(session, desk.event, NOW)
     assert row.is_lost is is_lost
+
+
+def test_no_time_is_told_of_one_on_the_machine_of_somebody_who_is_away(session: Session, desk: SmallDesk) -> None:
+    job, first = _planned(session, desk, ends="Mon 14:20", promised="Mon 14:00"), desk.stringers[0]
+    jobs.start_job(session, desk.event.id, job.id, acting=make.acting("Mon 12:00"), **desk.bench())
+    assert len(bending_promises(session, desk.event, NOW)) == 1
+    team.call_in_absent(session, desk.event.id, first.id, acting=make.acting("Mon 12:00"), reason="sick")
+    assert bending_promises(session, desk.event, NOW) == []
 
 
 def test_one_that_will_more_likely_break_is_seen_at_once_with_the_time_to_tell(

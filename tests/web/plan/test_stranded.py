@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Event, Job
 from desk.services.bench import jobs
+from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk
 from tests.web.conftest import House
@@ -99,6 +100,47 @@ def test_it_can_be_held_and_an_answer_without_a_word_is_refused(house: House, de
     assert "Say what becomes of the racquet." in answer.text and one_job(house).state == "on_machine"
     lead.post(f"/plan/racquet/{job.id}/stranded", data={"what": "hold"})
     assert one_job(house).state == "held"
+
+
+def test_until_it_is_decided_no_screen_says_that_the_sick_stringer_works(house: House, desk: SmallDesk) -> None:
+    lead, first, job = house.as_role("lead"), desk.stringers[0], one_job(house)
+    house.write(lambda session, _: make.make_promise(session, job.id, "Mon 12:38"))
+    board, own = f"/board/{desk.event.slug}", f"/p/{desk.player.token}"
+    screens = ("/benches", f"/bench/{first.id}", f"/tag/{job.code}")
+    assert "done by" in lead.get("/benches").text and "being strung" in house.client().get(board).text
+    assert "Is being strung now" in house.client().get(own).text
+    assert all("is away" not in lead.get(screen).text for screen in screens)
+    lead.post(f"/team/{first.id}/away", data={})
+    for screen in screens:
+        said = words(lead.get(screen).text)
+        assert f"{first.name} is away" in said and "done by" not in said and "in 28 min" not in said
+    assert "the racquet waits for a decision" in words(lead.get("/benches").text)
+    assert "The desk says what becomes of this racquet." in lead.get(f"/bench/{first.id}").text
+    said = words(house.client().get(board).text)
+    assert "the desk is looking after it" in said and "being strung" not in said and "12:38" not in said
+    said = words(house.client().get(own).text)
+    assert "The desk is looking after it" in said and "Is being strung now" not in said
+    still_to_come = words(lead.get(f"/pickup/{desk.player.id}").text)
+    assert f"{first.name} is away; when it will be ready is open" in still_to_come
+
+
+def test_the_plan_marks_it_and_counts_no_minutes(house: House, desk: SmallDesk) -> None:
+    lead, first = house.as_role("lead"), desk.stringers[0]
+    house.write(lambda session, _: make.make_promise(session, one_job(house).id, "Mon 12:05"))
+    lead.post(f"/team/{first.id}/away", data={})
+    plan_event(house.database, house.event_id, at=make.moment("Mon 12:10"), effort=Effort(seconds=0.2))
+    said = words(lead.get("/plan").text)
+    assert "nobody works on it" in said and "promise broken" not in said and "<h1>Plan</h1>" in lead.get("/plan").text
+
+
+def test_a_runner_is_given_no_time_of_one_that_nobody_works_on(house: House, desk: SmallDesk) -> None:
+    job = one_job(house)
+    house.write(lambda session, _: setattr(session.get(Job, job.id), "on_court", True))
+    lead, first = house.as_role("lead"), desk.stringers[0]
+    assert "ready about 12:2" in words(lead.get("/runner").text)
+    lead.post(f"/team/{first.id}/away", data={})
+    said = words(lead.get("/runner").text)
+    assert "ready about" not in said and f"{first.name} is away; the desk decides." in said
 
 
 def test_one_held_half_strung_says_so_on_its_tag_and_is_not_simply_released(house: House, desk: SmallDesk) -> None:

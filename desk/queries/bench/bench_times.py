@@ -8,10 +8,10 @@ from functools import lru_cache
 from itertools import product
 from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import ColumnElement, exists, or_, select
 from sqlalchemy.orm import Session, aliased
 
-from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, Stringer, StringType
+from desk.models import Event, Frame, HouseTime, Job, JobCard, Racquet, StateChange, Stringer, StringType
 from desk.queries.finding import find_of
 from desk.queries.row_making import kept
 from desk.trade.bench.bench_time import DENSE, OPEN, BenchCard, FinishedJob, HouseRow, HouseTable, Material
@@ -167,6 +167,12 @@ def _learn(session: Session, event: Event) -> Learned:
     return Learned(table=table, paces={int(key): pace for key, pace in paces.items()}, spread_per_cent=spread)
 
 
+def _was_interrupted() -> ColumnElement[bool]:
+    """Tell whether a racquet went on after it was begun, by another hand or after a rest: its minutes are nobody's."""
+    goes_on = (StateChange.to_state == "on_machine") & StateChange.from_state.in_(("on_machine", "held"))
+    return exists().where(StateChange.job_id == Job.id, goes_on)
+
+
 def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
     mains, crosses = aliased(StringType), aliased(StringType)
     of_card = (Frame.mains, Frame.crosses, mains.material, crosses.material, Job.on_court, JobCard.pieces)
@@ -185,6 +191,7 @@ def _finished_jobs(session: Session, event: Event) -> list[FinishedJob]:
             Job.stringer_id.is_not(None),
             Job.started_at.is_not(None),
             Job.finished_at > Job.started_at,
+            ~_was_interrupted(),
         )
         .order_by(Job.finished_at.desc())
         .limit(NEWEST_JOBS)

@@ -8,13 +8,13 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
-from desk.models import Event, Job, Machine, Mishap, Stringer
+from desk.models import Event, Job, Machine, Mishap, StateChange, Stringer
 from desk.queries.finding import find_of
 from desk.queries.machines.machines import current_outage
 from desk.queries.plan.who_may import is_gut, why_not
 from desk.queries.team.team import absence_at
 from desk.services.acting import Acting, lock_and_find, lock_event, log_change
-from desk.services.bench.job_states import change_state, state_words
+from desk.services.bench.job_states import UNDO_NOTE, change_state, state_words
 from desk.trade import mishaps
 from desk.trade.bench.pace import stringer_minutes
 
@@ -63,8 +63,11 @@ def _from_hand_to_hand(session: Session, job: Job, stringer: Stringer) -> str:
     before = session.get_one(Stringer, job.stringer_id)
     if before is stringer:
         return f"{stringer.name} goes on with it"
-    was_handed_on = any(change.from_state == change.to_state == "on_machine" for change in job.changes)
-    return f"{'handed on' if was_handed_on else 'begun'} by {before.name}, handed on to {stringer.name}"
+    goes_on = (StateChange.to_state == "on_machine") & StateChange.from_state.in_(("on_machine", "held"))
+    earlier = select(StateChange.id).where(StateChange.job_id == job.id, goes_on, StateChange.note != UNDO_NOTE)
+    if session.scalar(earlier.limit(1)) is not None:
+        return f"handed on by {before.name} to {stringer.name}"
+    return f"begun by {before.name}, handed on to {stringer.name}"
 
 
 def hold_half_strung(session: Session, event_id: int, job_id: int, *, acting: Acting) -> Job:

@@ -6,6 +6,7 @@ from sqlalchemy.orm import Session
 
 from desk.errors import Conflict
 from desk.models import Job, Mishap
+from desk.queries.bench.bench_times import pace_lines
 from desk.queries.plan.stranded import stranded
 from desk.services.bench import jobs
 from desk.services.bench.stranded import cut_out, hand_on, hold_half_strung
@@ -13,7 +14,7 @@ from desk.services.bench.undo import undo_last
 from desk.services.machines import machines
 from desk.services.team import team
 from tests import make
-from tests.services.small_desk import SmallDesk
+from tests.services.small_desk import ALL_CHECKED, SmallDesk
 
 NOW, LATER = make.acting("Mon 12:00"), make.acting("Mon 12:10")
 
@@ -41,6 +42,32 @@ def test_a_sick_stringer_s_racquet_can_be_finished_by_another(session: Session, 
     hand_on(session, desk.event.id, job.id, second.id, acting=LATER)
     assert (job.state, job.stringer_id) == ("on_machine", second.id)
     assert stranded(session, desk.event, LATER.at) == []
+
+
+def test_what_was_handed_on_teaches_no_pace_and_says_who_had_it(session: Session, desk: SmallDesk) -> None:
+    job, (first, second) = _begun(session, desk), desk.stringers
+    team.call_in_absent(session, desk.event.id, first.id, acting=LATER, reason="sick")
+    hand_on(session, desk.event.id, job.id, second.id, acting=make.acting("Mon 13:10"))
+    jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=make.acting("Mon 13:20"))
+    assert [one.jobs for one in pace_lines(session, desk.event)] == [0, 0]
+    session.refresh(job)
+    notes = [change.note for change in job.changes if change.to_state == "on_machine"]
+    assert notes == ["", f"begun by {first.name}, handed on to {second.name}"]
+
+
+def test_one_strung_in_one_go_teaches_the_pace_of_its_stringer(session: Session, desk: SmallDesk) -> None:
+    job = _begun(session, desk)
+    jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=make.acting("Mon 12:25"))
+    assert [one.jobs for one in pace_lines(session, desk.event)] == [1, 0]
+
+
+def test_one_handed_on_twice_names_each_hand(session: Session, desk: SmallDesk) -> None:
+    job, (first, second) = _held(session, desk), desk.stringers
+    hand_on(session, desk.event.id, job.id, second.id, acting=LATER)
+    team.back_at_work(session, desk.event.id, first.id, acting=LATER)
+    hand_on(session, desk.event.id, job.id, first.id, acting=LATER)
+    session.refresh(job)
+    assert job.changes[-1].note == f"handed on by {second.name} to {first.name}"
 
 
 def test_a_dead_machine_s_racquet_is_cut_out_and_waits(session: Session, desk: SmallDesk) -> None:

@@ -60,6 +60,8 @@ def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishe
     job = one_job(house)
     assert (job.state, job.stringer_id) == ("on_machine", second.id)
     assert "stranded" not in lead.get("/plan").text
+    happened = words(lead.get(f"/tag/{job.code}").text).split("What happened")[1]
+    assert f"begun by {first.name}, handed on to {second.name}" in happened
 
 
 def test_where_nobody_is_free_it_says_who_will_be_and_that_it_can_stay_until_then(

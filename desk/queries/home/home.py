@@ -142,7 +142,7 @@ def _court(board: PlanBoard) -> Iterator[HomeLine]:
             yield _of_block(board, block, stringer, "court")
     for beside in board.beside:
         if beside.on_court:
-            yield _beside(beside, "court")
+            yield _unplaced(board, beside, "court") if _has_no_place(beside) else _beside(beside, "court")
 
 
 def _late(board: PlanBoard) -> Iterator[HomeLine]:
@@ -153,9 +153,18 @@ def _late(board: PlanBoard) -> Iterator[HomeLine]:
         text = f"{line.text}; too late from {board.clock(block.too_late_at)}. {reasons.get(block.job_id, '')}".strip()
         yield replace(line, text=text)
     for beside in board.beside:
-        if beside.state == "waiting" and beside.reason != BEING_PLANNED:
-            text = f"Racquet {beside.racquet_number} has no place in the plan. {beside.reason}"
-            yield replace(_beside(beside, "late"), text=text)
+        if _has_no_place(beside):
+            yield _unplaced(board, beside, "late")
+
+
+def _has_no_place(beside: Beside) -> bool:
+    return beside.state == "waiting" and beside.reason != BEING_PLANNED
+
+
+def _unplaced(board: PlanBoard, beside: Beside, group: str) -> HomeLine:
+    promised = f", and {board.clock(beside.promised_at)} was promised" if beside.promised_at else ""
+    text = f"Racquet {beside.racquet_number} has no place in the plan{promised}. {beside.reason}"
+    return replace(_beside(beside, group), text=text)
 
 
 def _beside(beside: Beside, group: str) -> HomeLine:

@@ -9,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Event, Job, Machine, PlanRun, Stringer
+from desk.trade.bench.kept_places import plan_name
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,3 +50,15 @@ def planned_ends(session: Session, event: Event) -> dict[int, datetime]:
     """Return when each racquet of the plan in force is strung, by job."""
     found = select(Assignment.job_id, Assignment.end_at).where(Assignment.run_id == (event.current_run_id or 0))
     return dict(session.execute(found).all())
+
+
+def unplaced(session: Session, event: Event) -> dict[int, str]:
+    """Return why a waiting racquet has no place in the plan in force, by job; what came after it is being planned."""
+    in_force = (Assignment.job_id == Job.id) & (Assignment.run_id == (event.current_run_id or 0))
+    waiting = select(Job.id, Job.serial).outerjoin(Assignment, in_force)
+    waiting = waiting.where(Job.event_id == event.id, Job.state == "waiting", Assignment.id.is_(None))
+    found = session.execute(waiting).all()
+    if not found:
+        return {}
+    reasons = session.scalar(select(PlanRun.reasons).where(PlanRun.id == event.current_run_id)) or {}
+    return {job_id: reasons[name] for job_id, serial in found if (name := plan_name(serial)) in reasons}

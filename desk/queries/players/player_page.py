@@ -133,7 +133,8 @@ def own_pages(
         start_at, end_at, stringer_id = places.get(card.job_id, (None, None, None))
         planned_at = None if due.hold_up(start_at, card.not_before_at) else end_at
         own = _own(card, told.get(card.job_id, ()), planned_at, fetched.get(card.hand_over_id or 0), at)
-        if card.state in IN_WORK and card.job_id in undecided:
+        is_open = card.job_id in undecided and (card.state == "on_machine" or bool(own.promises))
+        if card.state in IN_WORK and is_open:
             own = replace(own, is_open=True, time_at=None, about=False, late_since=None, expected_at=None)
         elif benches is not None and card.state in IN_WORK:
             whom = benches.of(card.player_id, card.stringer_id or stringer_id, on_court=card.on_court)

@@ -21,6 +21,7 @@ from desk.queries.plan.planned_place import planned_place, reason_now
 from desk.queries.plan.stranded import stranded
 from desk.queries.play.said_racquets import said_racquet
 from desk.queries.promise.bending import bending_promises
+from desk.queries.promise.open_times import fallen_promises
 from desk.services.bench import jobs
 from desk.services.plan import hand_moves
 from desk.services.promise import telling
@@ -65,6 +66,7 @@ def _board() -> dict[str, object]:
     last = min(far, max([now + timedelta(hours=4), *(end for _, end in shown)])) + timedelta(minutes=30)
     asks = {
         "bending": bending_promises(context.reading(), event, now),
+        "fallen": fallen_promises(context.reading(), event),
         "stranded": stranded(context.reading(), event, now),
     }
     return asks | {"board": board, "first": first, "last": last, "hours": _hours(first, last)}

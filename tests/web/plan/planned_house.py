@@ -1,5 +1,7 @@
 """A small desk in a house, its racquets, and what was said of them."""
 
+import html
+import re
 from collections.abc import Callable
 
 from sqlalchemy import select
@@ -31,3 +33,9 @@ def jobs_of(house: House) -> list[Job]:
 
 def said_of(house: House) -> list[str]:
     return [job.matters for job in jobs_of(house)]
+
+
+def words(text: str) -> str:
+    """A screen as it reads, without its marks."""
+    plain = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+    return re.sub(r" ([;:.,])", r"\1", plain)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import re
 
 import pytest
@@ -14,7 +13,7 @@ from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk
 from tests.web.conftest import House
-from tests.web.plan.planned_house import move_in
+from tests.web.plan.planned_house import move_in, words
 
 
 @pytest.fixture
@@ -38,12 +37,6 @@ def asked(text: str) -> str:
     section = re.search(r'<section class="stranded".*?</section>', text, re.DOTALL)
     assert section, "nothing is asked"
     return words(section[0])
-
-
-def words(text: str) -> str:
-    """A screen as it reads, without its marks."""
-    plain = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
-    return re.sub(r" ([;.,])", r"\1", plain)
 
 
 def test_a_sick_stringer_leads_to_the_racquet_on_the_machine_and_another_finishes_it(

@@ -96,7 +96,10 @@ def reading_line(due: ReadingsDue, board: PlanBoard) -> Iterator[HomeLine]:
     if not due.names:
         return
     held_up = [block for row in board.rows for block in row.blocks if block.standing == "reading"]
-    text = f"No racquet is planned there before its reading of today: {', '.join(due.names)}."
+    names = [
+        f"{one} (repaired or moved at {board.clock(at)})" if (at := due.back_at.get(one)) else one for one in due.names
+    ]
+    text = f"No racquet is planned there before it is read: {', '.join(names)}."
     if held_up:
         text = f"{text} {counted(len(held_up), 'racquet')} {'waits' if len(held_up) == 1 else 'wait'} for nothing else."
     needed = min((block.needed_by_at for block in held_up if block.needed_by_at is not None), default=None)

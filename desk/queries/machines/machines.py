@@ -148,12 +148,15 @@ def fitness(event: Event, machine: Machine, readings: Sequence[Calibration], tod
     What was read before a repair or a move of the machine counts no more; that is told by the numbers of the readings.
     """
     back = [one for one in machine.outages if one.over and one.to_at is not None and today.holds(one.to_at)]
+    back_at = [one.to_at for one in back if one.to_at is not None]
     counts_after = max((one.last_reading_id or 0 for one in back), default=0)
     of_today = [_trade_reading(one, 0) for one in readings if today.holds(one.at) and one.id > counts_after]
     found = fit_today(of_today, 0, _tolerance(event))
     if found.fit or of_today or not back:
         return found
-    return Fitness(False, "Not read since it was repaired or moved: read it before its next racquet.")
+    return Fitness(
+        False, "Not read since it was repaired or moved: read it before its next racquet.", back_at=max(back_at)
+    )
 
 
 def _trade_reading(one: Calibration, day: int) -> Reading:

@@ -7,6 +7,7 @@ maker's manual.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from statistics import linear_regression
 
@@ -43,11 +44,15 @@ class Reading:
 
 @dataclass(frozen=True)
 class Fitness:
-    """Whether a machine may be used today, and the reason in words; `failed` where it was read and is too far off."""
+    """Whether a machine may be used today, and the reason in words; `failed` where it was read and is too far off.
+
+    `back_at` is when it came back from a repair or a move, where it was not read since.
+    """
 
     fit: bool
     reason: str
     failed: bool = False
+    back_at: datetime | None = None
 
 
 def fit_today(readings: Sequence[Reading], day: int, tolerance_lb: Decimal = TOLERANCE_LB) -> Fitness:

@@ -75,11 +75,11 @@ def test_every_screen_names_the_machines_that_wait_as_one(house: House, unread: 
     text = house.as_role("lead").get(address).text
     assert f"{len(unread)} machines" in text or f"{len(unread)} wait" in text
     house.as_role("desk").post("/calibration", data=typed(unread, *[("20", "25")] * len(unread)))
-    assert "reading of today" not in house.as_role("lead").get(address).text
+    assert "before it is read" not in house.as_role("lead").get(address).text
 
 
 def test_a_machine_that_reads_too_far_off_waits_for_a_repair_not_for_a_reading(house: House, unread: list[int]) -> None:
     house.as_role("desk").post("/calibration", data=typed(unread, *[("20", "25")] * (len(unread) - 1), ("20", "29")))
     page = house.as_role("lead").get("/now").text
-    assert "reading of today" not in page
+    assert "before it is read" not in page
     assert "Set to 25 kg it pulled 29 kg" in page

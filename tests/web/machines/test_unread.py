@@ -9,7 +9,7 @@ import pytest
 from desk.models import Event, Job
 from desk.queries.machines.readings_due import WAITS, ReadingsDue, readings_due
 from desk.services.counter.drop_offs import take_drop_off
-from desk.services.machines import calibrating
+from desk.services.machines import calibrating, machines
 from desk.services.plan.planning import Effort, plan_event
 from tests import make
 from tests.services.small_desk import SmallDesk, small_desk
@@ -83,6 +83,24 @@ def test_every_screen_says_that_it_waits_and_none_a_time_of_tomorrow(house: Hous
     assert f">{job.code}<" not in house.client().get(f"/board/{desk.event.slug}").text
     page = house.client().get(f"/p/{desk.player.token}").text
     assert "We are working out your time." in page and "Tue" not in page.split("own-about")[0]
+
+
+def test_a_machine_that_was_read_and_then_repaired_says_since_when_it_is_not_read(
+    house: House, desk: SmallDesk
+) -> None:
+    first, second = desk.machines
+    read_machines(house, desk)
+
+    def repair(session, event: Event) -> None:
+        machines.take_out_of_service(session, event.id, first.id, acting=make.acting("Mon 09:10"), reason="belt")
+        machines.put_back_in_service(session, event.id, first.id, acting=make.acting("Mon 09:40"))
+        make.set_clock(event, "Mon 09:50")
+
+    house.write(repair)
+    said = house.as_role("lead").get("/plan").text
+    assert f"{first.name} has no reading since it was repaired or moved at 09:40 and strings nothing" in said
+    assert "no reading yet today" not in said and f"{second.name} has" not in said
+    assert f"before it is read: {first.name} (repaired or moved at 09:40)." in house.as_role("lead").get("/now").text
 
 
 def test_benches_say_that_nobody_may_string_before_the_reading(house: House, desk: SmallDesk) -> None:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import case, false, func, select
 from sqlalchemy.orm import Session, selectinload
 
 from desk.models import Absence, Event, Job, Machine, Shift, Stringer
+from desk.queries.event.event_days import day_at, day_spans
 from desk.queries.event.events import names_by_id
 from desk.queries.row_making import grouped, row_of
 from desk.queries.spans import OPEN_END, Span, gap, holds, joined, without
@@ -27,7 +28,10 @@ class SpanRow:
 
 @dataclass(frozen=True, kw_only=True)
 class StringerRow:
-    """One stringer with hours, where they are at the moment asked for, and in words what they may not string."""
+    """One stringer with hours, where they are at the moment asked for, and in words what they may not string.
+
+    `racquets` are those strung at the event, `racquets_today` those of them strung today.
+    """
 
     stringer_id: int
     code: str
@@ -38,6 +42,7 @@ class StringerRow:
     pace_override: int | None
     has_pin: bool
     racquets: int
+    racquets_today: int
     shifts: tuple[SpanRow, ...]
     absences: tuple[SpanRow, ...]
     at_work: bool
@@ -85,14 +90,16 @@ def stringers_of(session: Session, event: Event) -> Sequence[Stringer]:
 def stringer_rows(session: Session, event: Event, at: datetime) -> list[StringerRow]:
     """Return every stringer in the desk's order, as it stands at AT."""
     machines = names_by_id(session, event, Machine)
+    today = day_at(day_spans(session, event), at)
+    of_today = false() if today is None else (Job.finished_at >= today.from_at) & (Job.finished_at < today.to_at)
     strung = (
-        select(Job.stringer_id, func.count())
+        select(Job.stringer_id, func.count(), func.sum(case((of_today, 1), else_=0)))
         .where(Job.event_id == event.id, Job.finished_at.is_not(None), Job.stringer_id.is_not(None))
         .group_by(Job.stringer_id)
     )
-    racquets = dict(session.execute(strung).all())
+    racquets = {stringer_id: counted for stringer_id, *counted in session.execute(strung)}
     return [
-        _row(stringer, machines.get(stringer.home_machine_id or 0, ""), racquets.get(stringer.id, 0), at)
+        _row(stringer, machines.get(stringer.home_machine_id or 0, ""), racquets.get(stringer.id, (0, 0)), at)
         for stringer in stringers_of(session, event)
     ]
 
@@ -108,7 +115,7 @@ def _limits(stringer: Stringer) -> Iterator[str]:
         yield f"at most {stringer.most_a_day} a day"
 
 
-def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> StringerRow:
+def _row(stringer: Stringer, home: str, racquets: Sequence[int], at: datetime) -> StringerRow:
     windows = windows_of(stringer, at)
     absences = [gap(one, at) for one in stringer.absences]
     now_absent = next((span for span in joined(absences) if span[0] <= at < span[1]), None)
@@ -119,7 +126,8 @@ def _row(stringer: Stringer, home: str, racquets: int, at: datetime) -> Stringer
         stringer_id=stringer.id,
         home_machine=home,
         has_pin=bool(stringer.pin_hash),
-        racquets=racquets,
+        racquets=racquets[0],
+        racquets_today=racquets[1],
         shifts=tuple(row_of(SpanRow, one, row_id=one.id, reason="") for one in stringer.shifts),
         absences=tuple(row_of(SpanRow, one, row_id=one.id) for one in stringer.absences),
         at_work=any(start <= at < end for start, end in windows),

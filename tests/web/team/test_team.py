@@ -1,5 +1,7 @@
 """The team on its screen: hours, sick now and back, home machine, PIN."""
 
+import re
+
 from sqlalchemy import func, select
 
 from desk.models import Absence, Shift, Stringer
@@ -33,6 +35,13 @@ def test_a_stringer_is_sick_by_one_touch_and_back_by_another(house: House, day: 
     client.post(f"/team/{who.id}/back")
     assert "Back at work" not in client.get("/team").text
     assert house.scalars(select(Absence.reason)).all() in (["sick"], [])
+
+
+def test_what_was_strung_today_stands_beside_what_was_strung_at_the_event(house: House, day: scene.Scene) -> None:
+    house.write(lambda session, _: setattr(session.merge(day.stringers[0]), "most_a_day", 23))
+    text = house.as_role("lead").get("/team").text
+    (today, event), *_ = re.findall(r"(\d+) racquets? strung today, (\d+) at the event · at most 23 a day", text)
+    assert 0 < int(today) <= int(event)
 
 
 def test_the_hours_of_one_day_are_changed_and_the_others_stay(house: House, day: scene.Scene) -> None:

@@ -11,10 +11,9 @@ from desk.errors import DeskError
 from desk.models import Event, Job
 from desk.queries.promise.promises_so_far import promises_so_far
 from desk.services.acting import Acting
-from desk.services.promise.promises import renew_promise
+from desk.services.promise.telling import tell_later
 
 OPEN = ("waiting", "on_machine")
-REASON = "the desk fell behind"
 
 
 class AskedAgain:
@@ -38,7 +37,7 @@ class AskedAgain:
             try:
                 with session.begin_nested():
                     acting = Acting(by="front desk", at=at)
-                    renew_promise(session, self.event_id, job_id, acting=acting, reason=REASON, so_far=so_far)
+                    tell_later(session, self.event_id, job_id, acting=acting, so_far=so_far)
             except DeskError:
                 continue
         return []

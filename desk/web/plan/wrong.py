@@ -14,7 +14,7 @@ from desk.models import Job
 from desk.queries.play.said_racquets import said_racquets
 from desk.services.machines import machines
 from desk.services.play import what_matters
-from desk.services.promise import promises
+from desk.services.promise import promises, telling
 from desk.web import access, context
 from desk.web.display import day_hhmm
 from desk.web.forms import DeskForm, row_numbers, saving, see, show
@@ -80,7 +80,7 @@ def _mend(session, form: MendForm) -> str:
     if form.kind.data == "machine":
         return f"{machines.put_back_in_service(session, event_id, subject, acting=acting).name} is back in service."
     if form.kind.data == "own_promise":
-        told = promises.renew_promise(session, event_id, subject, acting=acting, reason="the desk fell behind")
+        told = telling.tell_later(session, event_id, subject, acting=acting)
     elif form.kind.data == "promise":
         to_at = datetime.fromisoformat(form.to_at.data)
         told = promises.renew_promise(

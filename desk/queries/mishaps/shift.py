@@ -15,6 +15,7 @@ from desk.queries.home.store_lines import HomeLine
 from desk.queries.mishaps.mishaps import mishap_lines
 from desk.queries.plan.plan_board import plan_board
 from desk.queries.plan.plan_rows import PlanBoard
+from desk.queries.plan.stranded import standing_still
 from desk.queries.team.team import stringer_rows
 from desk.trade.event.event_time import span
 
@@ -76,7 +77,7 @@ def _line(board: PlanBoard, line: HomeLine) -> Line:
 
 def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[Line]:
     found = (
-        select(Job.code, Job.expected_end_at, Racquet.number, Player.called, Stringer.name, Machine.name)
+        select(Job.id, Job.code, Job.expected_end_at, Racquet.number, Player.called, Stringer.name, Machine.name)
         .join(Player, Player.id == Job.player_id)
         .join(Racquet, Racquet.id == Job.racquet_id)
         .join(Stringer, Stringer.id == Job.stringer_id)
@@ -84,8 +85,13 @@ def _running(session: Session, event: Event, board: PlanBoard) -> Iterator[Line]
         .where(Job.event_id == event.id, Job.state == "on_machine")
         .order_by(Machine.position)
     )
-    for code, ends_at, number, player, stringer, machine in session.execute(found):
-        yield board.clock(ends_at), f"{player}, {number}", f"{code} with {stringer} at {machine}", "done by"
+    still = standing_still(session, event, board.at)
+    for job_id, code, ends_at, number, player, stringer, machine in session.execute(found):
+        where = f"{code} with {stringer} at {machine}"
+        if job_id in still:
+            yield "", f"{player}, {number}", f"{where}; {still[job_id]}, and nobody works on it", ""
+        else:
+            yield board.clock(ends_at), f"{player}, {number}", where, "done by"
 
 
 def _promised(board: PlanBoard) -> Iterator[Line]:

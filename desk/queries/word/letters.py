@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from desk.models import Assignment, Court, Event, Job, Word, WordWay
 from desk.queries.play.play_records import clock_of
+from desk.queries.promise.open_times import open_times
 from desk.queries.row_making import row_of
 from desk.tongues import colon_in, list_in, said_day_in, time_in, translations
 
@@ -159,6 +160,8 @@ class _Writer:
         return gettext("on %(day)s at %(time)s") % {"day": said_day_in(self.language, local), "time": time}
 
     def _expected_at(self, job: Job) -> datetime | None:
+        if job.id in open_times(self.session, self.event, self.at):
+            return None
         planned = select(Assignment.end_at).where(
             Assignment.run_id == (self.event.current_run_id or 0), Assignment.job_id == job.id
         )

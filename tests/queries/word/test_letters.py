@@ -9,6 +9,7 @@ from desk.queries.word.letters import Letter, write_letter
 from desk.services.bench import jobs
 from desk.services.bench.redoing import string_again
 from desk.services.promise.promises import renew_promise
+from desk.services.team import team
 from tests import make
 from tests.make import acting, moment
 from tests.services.word.asked import AskedDesk
@@ -80,9 +81,10 @@ def test_one_that_is_late_says_when_it_is_expected(session: Session) -> None:
     )  # fmt: skip
     session.add(word)
     session.flush()
-    assert letter(desk).lines == (
-        f"Racquet 1 ({job.code}): not ready at 10:05 as told. We are sorry. Now expected: at 10:25.",
-    )
+    told = f"Racquet 1 ({job.code}): not ready at 10:05 as told. We are sorry."
+    assert letter(desk).lines == (f"{told} Now expected: at 10:25.",)
+    team.call_in_absent(session, desk.event.id, job.stringer_id, acting=acting("Mon 10:09"), reason="sick")
+    assert letter(desk).lines == (told,)
 
 
 LATE = {

@@ -61,6 +61,14 @@ def test_one_strung_in_one_go_teaches_the_pace_of_its_stringer(session: Session,
     assert [one.jobs for one in pace_lines(session, desk.event)] == [1, 0]
 
 
+def test_one_that_rested_with_a_problem_teaches_no_pace(session: Session, desk: SmallDesk) -> None:
+    job = _begun(session, desk)
+    jobs.report_problem(session, desk.event.id, job.id, "String broke", acting=LATER)
+    undo_last(session, desk.event.id, job.id, acting=make.acting("Mon 13:00"))
+    jobs.finish_job(session, desk.event.id, job.id, ALL_CHECKED, acting=make.acting("Mon 13:10"))
+    assert [one.jobs for one in pace_lines(session, desk.event)] == [0, 0]
+
+
 def test_one_handed_on_twice_names_each_hand(session: Session, desk: SmallDesk) -> None:
     job, (first, second) = _held(session, desk), desk.stringers
     hand_on(session, desk.event.id, job.id, second.id, acting=LATER)

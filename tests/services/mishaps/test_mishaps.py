@@ -12,6 +12,7 @@ from desk.services.bench.jobs import start_job
 from desk.services.counter.drop_offs import take_drop_off
 from desk.services.mishaps.mishaps import MishapForm, close_mishap, report_mishap
 from desk.services.mishaps.shift_notes import hand_shift_over, take_shift_over
+from desk.services.team.team import call_in_absent
 from tests import make
 from tests.services.mishaps.strung_visit import acting, strung
 from tests.services.small_desk import small_desk
@@ -91,3 +92,8 @@ def test_what_is_on_a_machine_stands_first(session: Session) -> None:
     event = session.get_one(Event, desk.event.id)
     first = standings(session, event, make.moment("Mon 10:05"))[0]
     assert (first.heading, first.lines[0][2][: len(job.code)]) == ("On the machines", job.code)
+    assert first.lines[0][3] == "done by"
+    who = desk.stringers[0]
+    call_in_absent(session, desk.event.id, who.id, acting=acting("10:06"), reason="sick")
+    first = standings(session, event, make.moment("Mon 10:10"))[0]
+    assert first.lines[0][0] == "" and first.lines[0][2].endswith(f"; {who.name} is away, and nobody works on it")

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, aliased, selectinload
 
 from desk.errors import DeskError
 from desk.models import Absence, Assignment, Event, EventDay, Job, Outage, Player, Stringer
+from desk.queries.plan.stranded import standing_still
 from desk.services.acting import Acting
 from desk.services.bench import jobs
 from desk.services.counter import handovers
@@ -19,15 +20,19 @@ RUNNER_AFTER = timedelta(minutes=2)
 
 
 class BenchWork:
-    """Finishes what is done, starts what is planned to start, hands over what is fetched."""
+    """Finishes what is done, starts what is planned to start, hands over what is fetched.
 
-    def __init__(self, event_id: int) -> None:
-        self.event_id, self._startable = event_id, _startable(event_id)
+    With ASKS a racquet whose stringer or machine fell away waits until somebody has said what becomes of it; without,
+    whoever has it finishes it before going.
+    """
+
+    def __init__(self, event_id: int, *, asks: bool = False) -> None:
+        self.event_id, self.asks, self._startable = event_id, asks, _startable(event_id)
         self._not_now: set[tuple[int, datetime]] = set()
 
     def next_at(self, session: Session, now: datetime) -> datetime | None:
         """Return when the next racquet is finished, started or fetched, not before NOW."""
-        ends = [job.expected_end_at for job in self._running(session) if job.expected_end_at is not None]
+        ends = [job.expected_end_at for job in self._running(session, now) if job.expected_end_at is not None]
         starts = session.execute(self._startable.where(Assignment.start_at > now).limit(1)).all()
         fetched = [at for at, _ in self._fetched(session)]
         due = [*ends, *(row.start_at for row in starts), *fetched]
@@ -38,19 +43,17 @@ class BenchWork:
         refused = [*self._finish(session, at), *self._start(session, at), *self._hand_over(session, at)]
         return refused
 
-    def _running(self, session: Session) -> list[Job]:
-        return list(
-            session.scalars(
-                select(Job).where(Job.event_id == self.event_id, Job.state == "on_machine").order_by(Job.id)
-            )
-        )
+    def _running(self, session: Session, at: datetime) -> list[Job]:
+        still = standing_still(session, session.get_one(Event, self.event_id), at) if self.asks else {}
+        running = select(Job).where(Job.event_id == self.event_id, Job.state == "on_machine").order_by(Job.id)
+        return [job for job in session.scalars(running) if job.id not in still]
 
     def _finish(self, session: Session, at: datetime) -> list[str]:
         refused = []
         names = dict(
             session.execute(select(Stringer.id, Stringer.name).where(Stringer.event_id == self.event_id)).all()
         )
-        for job in self._running(session):
+        for job in self._running(session, at):
             if job.expected_end_at is None or job.expected_end_at > at:
                 continue
             acting = Acting(by=names.get(job.stringer_id, "bench"), at=at)

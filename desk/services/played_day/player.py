@@ -42,7 +42,8 @@ class DayPlayer:
     script : EventScript
         Drop-offs, incidents and calibrations with their times.
     effort : Effort or None
-        How hard to plan after each change; None leaves planning to a planner process.
+        How hard to plan after each change; None leaves planning to a planner process, and to whoever watches what
+        becomes of a racquet whose stringer or machine fell away.
     since : datetime or None
         What the script says up to then is taken as done.
     """
@@ -61,7 +62,7 @@ class DayPlayer:
             self._script = Script(session, event_id, script, since=since)
         told = {incident.which for incident in script.incidents if incident.what.startswith("match_")}
         self._play = NominalPlay(event_id, told, rainy_spans(script.incidents))
-        self._benches = BenchWork(event_id)
+        self._benches = BenchWork(event_id, asks=effort is None)
         self._asked = AskedAgain(event_id)
 
     @property

@@ -31,7 +31,7 @@ OPEN_STATES = ("waiting", "on_machine", "held")
 
 
 def half_strung(state: str, started_at: datetime | None) -> bool:
-    """Tell whether a racquet is held half-strung: of what is held, only that keeps the time at which it was begun."""
+    """Tell whether a racquet is held half-strung: nothing else that is held keeps the time at which it was begun."""
     return state == "held" and started_at is not None
 
 
@@ -66,11 +66,10 @@ class Job(Base):
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
-    later for one that is not needed for the start and follows to the court. `frame_check` is sound or worn, as whoever
-    looked the frame over answered, or nothing (`desk.trade.racquet.frame_answer`). `played_hours` are the hours of play
-    that the bed had, as the player said when the racquet came again. `kept_place` is the place that a hand gave it
-    in the order of its bench (`desk.trade.bench.kept_places`). `called_at` is when its player, on court by then, called
-    for a racquet that waited; `before_call` is what the call changed.
+    later for one that follows to the court. `frame_check` is what was found on the frame, sound or worn, where
+    somebody looked (`desk.trade.racquet.frame_answer`). `played_hours` are those of the bed, as the player said.
+    `kept_place` is its place in the order of its bench, by a hand (`desk.trade.bench.kept_places`). `called_at` is when
+    its player, on court by then, called for it while it waited; `before_call` what that changed.
     """
 
     __tablename__ = "job"

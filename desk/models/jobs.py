@@ -66,10 +66,9 @@ class Job(Base):
     `needed_by_kind` is match (follows the player's next match), time (fixed by the desk) or none.
     `latest_at` is when the player may truly be called, at or after `needed_by_at`. `weight` is what a
     minute late counts (`desk.trade.play.needed_by`). `matters` is first for the racquet of a bag that matters most,
-    later for one that follows to the court. `frame_check` is what was found on the frame, sound or worn, where
-    somebody looked (`desk.trade.racquet.frame_answer`). `played_hours` are those of the bed, as the player said.
-    `kept_place` is its place in the order of its bench, by a hand (`desk.trade.bench.kept_places`). `called_at` is when
-    its player, on court by then, called for it while it waited; `before_call` what that changed.
+    later for one that follows to the court. `frame_check` is sound or worn, where somebody looked the frame over.
+    `played_hours` are those of the bed, as the player said. `kept_place` is its place in the order of its bench, by a
+    hand. `called_at` is when its player, on court by then, called for it; `before_call` what that changed.
     """
 
     __tablename__ = "job"

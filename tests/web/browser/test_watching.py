@@ -67,7 +67,7 @@ def test_a_reel_that_runs_out_at_three_holds_the_next_racquet_and_says_so_at_dro
     expect(page.locator("#ready")).to_contain_text("Ready by")
     ask_for(page, site, player=1, string=POLY)
     expect(page.locator("#ready")).to_contain_text(f"String is missing: the mains need 5.86 m of {POLY}")
-    page.get_by_label("Frames looked over with the owner").check()
+    page.get_by_label("Sound").check()
     page.get_by_role("button", name="Accept").click()
     page.wait_for_url("**/drop-off/taken/*")
     held = desk.jobs()[-1]

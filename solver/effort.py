@@ -10,11 +10,11 @@ from solver.contract.plan import Assignment, Plan, Status, in_order
 from solver.contract.workload import Workload
 from solver.course import BOUNDED, MENDED, Course, Options
 from solver.dispatch import Draft, earliest_due, first_come, repair
-from solver.gaps import with_gaps
 from solver.judge.costs import cost_of_assignments
 from solver.model.neighbourhoods import improve_by_parts
 from solver.model.solve import solve, total_of
-from solver.newcomers import needed_first, with_room
+from solver.newcomers.gaps import with_gaps
+from solver.newcomers.needed_first import needed_first, with_room
 from solver.redeal import are_alike, redeal
 from solver.warming import begin_warming, is_warm, warm_up
 
@@ -27,8 +27,8 @@ ORDER_COSTS = 0.01
 """Share of its points that a plan whose ends are not certain may give up to string first what is needed first."""
 FIRST_CLIMB, SHARE_OF_FIRST_CLIMB = 0.2, 0.15
 """Seconds that the bound takes at the beginning, and the most of the time that they may be."""
-READING_BACK = 1e-4
-"""Seconds a job to put the plan together at the end."""
+READING_BACK, FINDING_GAPS, MOST_FOR_GAPS = 1e-4, 5e-4, 0.06
+"""Seconds a job to put the plan together at the end and to find its gaps, and the most seconds for these."""
 ROUNDS_OF_BOUND = 100
 WORK_A_STEP, MOST_WORK = 5e-5, 5.0
 """Deterministic seconds of proof that a step counts for, and the most of them."""
@@ -40,12 +40,14 @@ class Planning:
     def __init__(self, workload: Workload, options: Options) -> None:
         self.workload, self.points, self.options = workload, workload.points, options
         self.began = time.perf_counter()
-        self.seconds = max(0.0, options.seconds - READING_BACK * len(workload.jobs))
         self.open = [job.id for job in workload.jobs if job.started is None]
         self.draft: Draft = started_assignments(workload), list(self.open)
         self.total = total_of(workload, self.draft, workload.points)
         self.at_least = self.bound = sum(cost_of_assignments(workload, self.draft[0], ()).values())
         self.course = Course(workload, options)
+        count = len(workload.jobs)
+        for_gaps = min(FINDING_GAPS * count, MOST_FOR_GAPS) if self.course.leaves_gaps else 0.0
+        self.seconds = max(0.0, options.seconds - READING_BACK * count - for_gaps)
         self.to_search = with_room(workload) if self.course.leaves_room else workload
         self.searched_total = total_of(self.to_search, self.draft, self.to_search.points)
         self.has_start = self.is_stopped = self.is_quick = False

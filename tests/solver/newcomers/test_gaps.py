@@ -8,12 +8,11 @@ from hypothesis import given, settings
 from solver import check_plan, make_plan, warm_up
 from solver.contract.workload import Started, priced
 from solver.dispatch import first_come
-from solver.gaps import KEPT_BEFORE, LEAST, QUEUE_OF_FIRST_GAPS, QUEUE_OF_FULL_GAPS, put_off, with_gaps
 from solver.judge.costs import cost_of_assignments
+from solver.newcomers import gaps
+from solver.newcomers.gaps import WIDER_BY, WIDER_FROM, WIDEST, with_gaps
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put
 from tests.solver.strategies import POINTS, workloads
-
-LONG = make_stringer(windows=((0, 480),))
 
 
 def starts(workload, *assignments):
@@ -24,10 +23,11 @@ def starts(workload, *assignments):
 
 
 def busy_bench(*dues, **over):
-    """One racquet after the other at one bench, 12 of 20 minutes for 480 minutes: what comes makes it full."""
-    due = [*dues, *[480] * (12 - len(dues))]
+    """12 racquets of 20 minutes at one bench that is open for 480 minutes, for 400 unless DUES say otherwise."""
+    due = [*dues, *[400] * (12 - len(dues))]
     jobs = tuple(make_job(i, player=f"P{i}", due=at) for i, at in enumerate(due, start=1))
-    return make_workload(**{"jobs": jobs, "stringers": (LONG,), "spread": 15} | over)
+    long = make_stringer(windows=((0, 480),))
+    return make_workload(**{"jobs": jobs, "stringers": (long,), "spread": 15} | over)
 
 
 def in_a_row(workload):
@@ -35,23 +35,36 @@ def in_a_row(workload):
     return [put(i, start=20 * (i - 1)) for i in range(1, len(workload.jobs) + 1)]
 
 
-def test_what_can_wait_is_put_off_by_two_minutes_for_each_minute_of_work_ahead():
-    workload = busy_bench()
-    assert put_off(workload) == 1.0
+def pushing(monkeypatch, minutes):
+    """Let newcomers push every racquet back by so many minutes."""
+    monkeypatch.setattr(gaps, "pushed_back", lambda _, by_start: {a.job: minutes for a in by_start})
+
+
+def test_a_racquet_is_put_off_by_what_newcomers_push_it_back(monkeypatch):
+    pushing(monkeypatch, 12.0)
+    workload = make_workload(spread=15)
+    assert starts(workload, put(start=40)) == {"J1": 52}
+
+
+@pytest.mark.parametrize(("mean", "times"), [(WIDER_FROM, 1), (WIDER_FROM + WIDER_BY, 2), (200, WIDEST)])
+def test_where_much_comes_gaps_are_wider(monkeypatch, mean, times):
+    pushing(monkeypatch, float(mean))
+    workload = make_workload(stringers=(make_stringer(windows=((0, 2000),)),), spread=15)
+    assert starts(workload, put(start=40)) == {"J1": 40 + times * mean}
+
+
+def test_on_a_full_bench_the_last_wait_longest_and_the_next_stays():
+    workload = busy_bench(*[240] * 8)
     found = starts(workload, *in_a_row(workload))
-    assert [found[f"J{i}"] for i in range(1, 5)] == [0, 60, 120, 180]
-
-
-def test_some_time_stays_free_before_it_is_needed():
-    found = starts(workload := busy_bench(), *in_a_row(workload))
-    assert max(start + 20 for start in found.values()) == 480 - KEPT_BEFORE
+    off = [found[f"J{i}"] - 20 * (i - 1) for i in range(1, 13)]
+    assert off[0] == 0
+    assert min(off[8:]) > max(off[:8])
 
 
 def test_what_is_needed_soon_stays():
     workload = busy_bench(20, 40, 60, 80)
     found = starts(workload, *in_a_row(workload))
     assert [found[f"J{i}"] for i in range(1, 5)] == [0, 20, 40, 60]
-    assert found["J5"] > 80
 
 
 @pytest.mark.parametrize(
@@ -59,63 +72,28 @@ def test_what_is_needed_soon_stays():
     [{"promised": 60}, {"after": ("J1",)}, {"due": None, "promised": 60}],
     ids=["promised", "keeps its turn", "promised without a due time"],
 )
-def test_a_promise_and_a_turn_stay(over):
+def test_a_promise_and_a_turn_stay(monkeypatch, over):
+    pushing(monkeypatch, 40.0)
     workload = busy_bench()
     jobs = tuple(replace(job, **over) if job.id == "J3" else job for job in workload.jobs)
     assert starts(replace(workload, jobs=jobs), *in_a_row(workload))["J3"] == 40
 
 
-def test_the_hours_of_the_machine_are_kept():
+def test_the_hours_of_the_machine_are_kept(monkeypatch):
+    pushing(monkeypatch, 10.0)
     workload = busy_bench(machines=(make_machine(windows=((0, 100), (200, 480))),))
     plan = [put(i, start=20 * (i - 1)) for i in range(1, 6)] + [put(i, start=80 + 20 * i) for i in range(6, 13)]
     found = starts(workload, *plan)
-    assert found["J2"] > 20
+    assert found["J12"] > 320
     assert not any(80 < start < 200 for start in found.values())
 
 
-def test_what_is_on_a_machine_stays_and_counts_as_work_ahead():
+def test_what_is_on_a_machine_stays(monkeypatch):
+    pushing(monkeypatch, 40.0)
     workload = busy_bench()
     first = replace(workload.jobs[0], started=Started(stringer="S1", machine="M1", start=0, end=20))
     workload = replace(workload, now=10, jobs=(first, *workload.jobs[1:]))
-    found = starts(workload, *in_a_row(workload))
-    assert found["J1"] == 0
-    assert 20 < found["J2"] <= 10 + 3 * 10
-
-
-def test_the_next_at_every_bench_stays():
-    jobs = tuple(make_job(i, player=f"P{i}", due=480) for i in range(1, 13))
-    workload = make_workload(jobs=jobs, team=2, spread=15)
-    found = starts(workload, *(put(i, 1 + i % 2, 20 * ((i - 1) // 2)) for i in range(1, 13)))
-    assert found["J1"] == found["J2"] == 0
-
-
-@pytest.mark.parametrize(("count", "part"), [(1, LEAST), (8, LEAST), (9, 2 / 3), (10, 1.0), (12, 1.0), (20, 1.0)])
-def test_the_fuller_the_benches_the_more_is_put_off(count, part):
-    jobs = tuple(make_job(i, player=f"P{i}", due=480) for i in range(count))
-    assert put_off(make_workload(jobs=jobs, stringers=(LONG,))) == pytest.approx(part)
-
-
-def test_the_mean_queue_is_that_of_its_distribution():
-    """Kleinrock 1975, Queueing Systems I, M/M/1: n customers with probability (1 - q) q^n (from memory)."""
-    q = 9 * 20 * 2 / 480
-    mean = sum(n * (1 - q) * q**n for n in range(1000))
-    found = put_off(make_workload(9, stringers=(LONG,)))
-    assert found == pytest.approx((mean - QUEUE_OF_FIRST_GAPS) / (QUEUE_OF_FULL_GAPS - QUEUE_OF_FIRST_GAPS))
-
-
-def test_hours_of_the_days_after_do_not_count():
-    days = make_stringer(windows=tuple((24 * 60 * day, 24 * 60 * day + 480) for day in range(5)))
-    assert put_off(make_workload(10, stringers=(days,))) == 1.0
-
-
-def test_work_that_is_needed_on_a_later_day_does_not_count():
-    jobs = tuple(make_job(i, player=f"P{i}", due=480 if i < 2 else 2000) for i in range(12))
-    assert put_off(make_workload(jobs=jobs, stringers=(LONG,))) == LEAST
-
-
-def test_little_is_put_off_where_nothing_waits_and_all_where_nobody_is_there():
-    assert put_off(make_workload(0)) == LEAST
-    assert put_off(make_workload(3, stringers=(make_stringer(windows=()),))) == 1.0
+    assert starts(workload, *in_a_row(workload))["J1"] == 0
 
 
 @settings(deadline=None, max_examples=60)
@@ -136,7 +114,7 @@ COUNTED = {"seconds": 60, "steps": 5_000, "workers": 1, "bound": False}
 
 def test_a_plan_has_gaps_where_it_is_soon_replaced_and_the_caller_does_not_decline():
     warm_up()
-    jobs = tuple(make_job(i, player=f"P{i}", due=460) for i in range(18))
+    jobs = tuple(make_job(i, player=f"P{i}", due=240 if i < 12 else 460) for i in range(18))
     workload = make_workload(jobs=jobs, team=2, spread=15)
     tight = make_plan(workload, **COUNTED, gaps=False)
     loose = make_plan(workload, **COUNTED)

@@ -9,7 +9,7 @@ from solver import Points, check_plan, make_plan, warm_up
 from solver.course import Course, Options
 from solver.dispatch import first_come
 from solver.judge.costs import cost_of_assignments
-from solver.newcomers import needed_first, with_room
+from solver.newcomers.needed_first import needed_first, with_room
 from solver.search.improve import Found
 from tests.solver.make import make_job, make_machine, make_plan_of, make_stringer, make_workload, put
 from tests.solver.strategies import POINTS, workloads

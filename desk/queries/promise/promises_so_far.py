@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from desk.models import Event, Job, Promise
 from desk.queries.bench.bench_times import learned_times
 from desk.queries.play.play_records import clock_of
 from desk.queries.row_making import kept
-from desk.trade.bench.promise import PromiseKept, PromiseSettings, Told, learned_correction, tell
+from desk.trade.bench.promise import STEP, PromiseKept, PromiseSettings, Told, learned_correction, tell
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,9 +62,12 @@ def _first_promises(session: Session, event: Event) -> Sequence[tuple[datetime, 
         .group_by(Promise.job_id)
     )
     found = (
-        select(Promise.planned_end_at, Promise.margin_minutes, Job.finished_at)
+        select(Promise.planned_end_at, Promise.margin_minutes, Job.finished_at, Promise.ready_at, Job.needed_by_at)
         .join(Job, Job.id == Promise.job_id)
         .where(Promise.id.in_(first), Job.on_court.is_(False))
-        .where(or_(Job.needed_by_at.is_(None), Promise.ready_at < Job.needed_by_at))
     )
-    return [(planned, margin, ready) for planned, margin, ready in session.execute(found) if planned and ready]
+    return [
+        (planned, margin, ready)
+        for planned, margin, ready, told, needed in session.execute(found)
+        if planned and ready and (needed is None or told <= needed - STEP)
+    ]

@@ -134,13 +134,22 @@ def tell(
     patient = needed_by_at is None or needed_by_at - planned_end_at >= PATIENT
     rate = 0.0 if on_court else SLIPPED_IN_PATIENT if patient else SLIPPED_IN_PER_HOUR
     margin, (at, likely_at) = queued.reckon(rate, 1.0 if on_court else correction)
+    at = _up_to_step(at)
     if needed_by_at is not None and not on_court:
         _, (held_at, held_likely_at) = queued.reckon(FROM_COURT_PER_HOUR)
-        at = min(at, max(needed_by_at, held_at))
+        at = min(at, max(needed_by_at - _past_step(needed_by_at), _up_to_step(held_at)))
         likely_at = min(likely_at, max(needed_by_at, held_likely_at))
+    return Told(planned_end_at, margin, at, likely_at)
+
+
+def _past_step(at: datetime) -> timedelta:
     # Every time zone in use is a multiple of five minutes from UTC.
-    past = timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
-    return Told(planned_end_at, margin, at - past + STEP if past else at, likely_at)
+    return timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond)
+
+
+def _up_to_step(at: datetime) -> datetime:
+    past = _past_step(at)
+    return at - past + STEP if past else at
 
 
 @dataclass(frozen=True)

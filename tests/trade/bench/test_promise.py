@@ -183,10 +183,11 @@ def test_the_learned_correction_makes_slow_benches_hold_again():
     assert after >= 0.9
 
 
-@pytest.mark.parametrize("spare", [30, 120, 200])
+@pytest.mark.parametrize("spare", [50, 53, 120])
 def test_nobody_is_told_a_time_past_the_need_for_what_may_slip_in(spare):
     queue = in_a_row(10)
-    assert told_as_at_the_desk(queue, 3.0, spare=spare)[1] <= queue[-1][1] + spare + 5
+    needed = queue[-1][1] + spare
+    assert needed - 5 < told_as_at_the_desk(queue, 3.0, spare=spare)[1] <= needed
 
 
 def test_who_is_needed_at_once_is_told_what_the_bench_alone_and_the_court_take():

@@ -11,7 +11,7 @@ from solver.contract.workload import Job, Workload
 from solver.judge.costs import job_cost
 from solver.newcomers.still_to_come import pushed_back
 
-WIDER_FROM, WIDER_BY, WIDEST = 25, 14, 4.5
+WIDER_FROM, WIDER_BY, WIDEST = 40, 11, 4.5
 """Minutes that all are pushed back in the mean, from which on gaps are wider than that: once more for each so many,
 and at most so many times. Where much comes, a gap is filled before the racquet behind it is begun.
 

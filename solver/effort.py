@@ -98,9 +98,11 @@ class Planning:
             self.is_quick = True
             self.mend(until=self.seconds, stop=is_warm)
         if is_warm() and not self.is_over:
+            warm_up()
             if self.course.takes_bound:
                 begin_warming(bound=True)
-            self.search()
+            if not self.is_over:
+                self.search()
             self.climb(rounds=ROUNDS_OF_BOUND if self.course.is_counted else None, share=0.1)
         if self.course.is_small and not self.is_over:
             self.prove()
@@ -157,6 +159,7 @@ class Planning:
 
         if not self.course.takes_bound or not is_warm(bound=True) or not self.open:
             return
+        warm_up(bound=True)
         began = time.perf_counter()
         if self.ascent is None:
             self.ascent = Ascent(self.workload, self.points)

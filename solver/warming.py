@@ -1,9 +1,13 @@
 """Having the compiled parts ready before they are needed.
 
 One process compiles and the others wait for what it leaves in numba's cache on disk: two that compile
-at once would take twice the computing for the same machine code.
+at once would take twice the computing for the same machine code. Nothing is compiled or loaded while CP-SAT solves
+in the same process: LLVM and CP-SAT at once end it with a segmentation fault.
 """
 
+import atexit
+import subprocess
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -16,26 +20,75 @@ from solver.contract.workload import Job, Machine, Stringer, Workload
 _LOCK_FILE = "warming.lock"
 
 
+class _Gate:
+    """Lets in any number of solves, or one loading."""
+
+    def __init__(self) -> None:
+        self._changed, self._solves, self._is_loading = threading.Condition(), 0, False
+
+    @contextmanager
+    def solving(self) -> Iterator[None]:
+        with self._changed:
+            self._changed.wait_for(lambda: not self._is_loading)
+            self._solves += 1
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._solves -= 1
+                self._changed.notify_all()
+
+    @contextmanager
+    def loading(self) -> Iterator[None]:
+        with self._changed:
+            self._changed.wait_for(lambda: not self._is_loading)
+            self._is_loading = True
+            self._changed.wait_for(lambda: self._solves == 0)
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._is_loading = False
+                self._changed.notify_all()
+
+
+_GATE = _Gate()
+
+
+def solving() -> AbstractContextManager[None]:
+    """Hold back the loading of compiled parts while CP-SAT solves in this process."""
+    return _GATE.solving()
+
+
 class _Part:
     """Something compiled: made ready once in this process."""
 
-    def __init__(self, make: Callable[[], None]) -> None:
-        self._make, self._lock = make, threading.Lock()
+    def __init__(self, make: Callable[[], None], command: str) -> None:
+        self._make, self._command, self._lock = make, command, threading.Lock()
+        self._child: subprocess.Popen[bytes] | None = None
         self.is_ready = False
-        self.thread: threading.Thread | None = None
 
     def make_ready(self) -> None:
         """Return when it is ready; at once where it is so."""
         with self._lock:
             if not self.is_ready:
-                self._make()
+                with _GATE.loading():
+                    self._make()
                 self.is_ready = True
 
     def begin(self) -> None:
-        """Make it ready on a thread of its own."""
-        if self.thread is None and not self.is_ready:
-            self.thread = threading.Thread(target=self.make_ready, name="warming up", daemon=True)
-            self.thread.start()
+        """Let a process of its own compile it into the cache."""
+        if self._child is None and not self.is_ready:
+            nothing = subprocess.DEVNULL
+            self._child = subprocess.Popen(
+                [sys.executable, "-c", self._command], stdin=nothing, stdout=nothing, stderr=nothing
+            )
+            atexit.register(self._child.terminate)
+
+    @property
+    def is_near(self) -> bool:
+        """Whether it is ready, or as near as it comes without this process."""
+        return self.is_ready or (self._child is not None and self._child.poll() is not None)
 
 
 def _make_search() -> None:
@@ -58,7 +111,8 @@ def _make_bound() -> None:
         lower_bound(workload, Points(), target=1 << 40, rounds=2)
 
 
-_search, _bound = _Part(_make_search), _Part(_make_bound)
+_COMMAND = "from solver.warming import warm_up; warm_up(bound={})"
+_search, _bound = _Part(_make_search, _COMMAND.format(False)), _Part(_make_bound, _COMMAND.format(True))
 
 
 def warm_up(*, bound: bool = False) -> None:
@@ -77,13 +131,13 @@ def warm_up(*, bound: bool = False) -> None:
 
 
 def begin_warming(*, bound: bool = False) -> None:
-    """Warm up on a thread of its own; the caller goes on."""
+    """Compile in a process of its own, if nothing is in the cache yet; the caller goes on."""
     (_bound if bound else _search).begin()
 
 
 def is_warm(*, bound: bool = False) -> bool:
-    """Whether the search, or the bound, would begin at once."""
-    return (_bound if bound else _search).is_ready
+    """Whether the search, or the bound, is ready or takes but a second to load."""
+    return (_bound if bound else _search).is_near
 
 
 def alone(entry: Any) -> AbstractContextManager[None]:

@@ -8,6 +8,7 @@ from ortools.sat.python import cp_model
 
 from solver.allotment.allotment_problem import Allotment, AllotmentProblem, Hand, Wanted
 from solver.allotment.consequence import points_of
+from solver.warming import solving
 
 Given = dict[tuple[str, str], cp_model.IntVar]
 
@@ -44,7 +45,8 @@ def allot(problem: AllotmentProblem, *, seconds: float = 10.0, seed: int = 0, wo
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = workers
-    status = solver.solve(model)
+    with solving():
+        status = solver.solve(model)
     found = start
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         found = {player: hand for (player, hand), taken in given.items() if solver.boolean_value(taken)}

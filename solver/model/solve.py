@@ -16,6 +16,7 @@ from solver.model.goals import GOALS
 from solver.model.hint import give_hint
 from solver.model.rules import RULES
 from solver.model.variables import Variables, new_variables
+from solver.warming import solving
 
 NO_BOUND = 1e15
 Found = Callable[[int, int], bool]
@@ -78,7 +79,8 @@ def solve(
     solver.parameters.max_time_in_seconds = max(0.01, seconds - (time.perf_counter() - began))
     if deterministic is not None:
         solver.parameters.max_deterministic_time = deterministic
-    status = solver.solve(model, _Told(found) if found else None)
+    with solving():
+        status = solver.solve(model, _Told(found) if found else None)
     return _read_back(solver, status, workload, variables)
 
 

@@ -4,11 +4,14 @@ import json
 import os
 import subprocess
 import sys
+import threading
+import time
 from pathlib import Path
 
 import pytest
 
 from solver import Plan, begin_warming, is_warm, make_plan, warm_up
+from solver.warming import _Gate
 from tests.solver.make import make_workload
 
 ROOT = Path(__file__).parents[2]
@@ -57,6 +60,54 @@ def test_a_plan_of_the_search_does_not():
     begin_warming()
     assert is_warm()
     assert not make_plan(make_workload(count=20, team=2), seconds=0.3).is_quick
+
+
+SOLVE_WHILE_OTHERS_LOAD = """
+import threading
+from solver import explain, make_plan, warm_up
+from tests.solver.make import make_job, make_workload
+jobs = tuple(make_job(i, player=f"P{i}", due=60) for i in range(20))
+workload = make_workload(jobs=jobs, team=2)
+others = [threading.Thread(target=warm_up, kwargs={"bound": True}) for _ in range(2)]
+for one in others:
+    one.start()
+plan = make_plan(workload, seconds=0.4)
+explain(workload, plan, seconds=0.2)
+for one in others:
+    one.join()
+print("alive")
+"""
+
+
+@pytest.mark.slow
+def test_a_process_may_solve_while_compiled_parts_are_loaded():
+    warm_up(bound=True)
+    processes = [start(SOLVE_WHILE_OTHERS_LOAD) for _ in range(6)]
+    assert [one.communicate(timeout=300)[0] for one in processes] == ["alive\n"] * 6
+
+
+def test_loading_waits_for_solves_and_solves_for_loading():
+    gate, told = _Gate(), []
+
+    def load():
+        with gate.loading():
+            told.append("loaded")
+
+    def solve():
+        with gate.solving():
+            told.append("solved")
+
+    with gate.solving(), gate.solving():
+        loading = threading.Thread(target=load)
+        loading.start()
+        while not gate._is_loading:
+            time.sleep(0.001)
+        next_solve = threading.Thread(target=solve)
+        next_solve.start()
+        told.append("solves end")
+    loading.join()
+    next_solve.join()
+    assert told == ["solves end", "loaded", "solved"]
 
 
 @pytest.mark.slow

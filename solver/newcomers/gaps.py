@@ -12,8 +12,8 @@ from solver.judge.costs import job_cost
 from solver.newcomers.still_to_come import pushed_back
 
 WIDER_FROM, WIDER_BY, WIDEST = 40, 11, 4.5
-"""Minutes that all are pushed back in the mean, from which on gaps are wider than that: once more for each so many,
-and at most so many times. Where much comes, a gap is filled before the racquet behind it is begun.
+"""Up to a mean of `WIDER_FROM` minutes a gap is as wide as the racquet is pushed back. Each `WIDER_BY` minutes more
+make it once wider, up to `WIDEST` times: where much comes, a gap is filled before the racquet behind it is begun.
 
 Found by played days with promises, whose totals stand in DEVELOPERS.md.
 """

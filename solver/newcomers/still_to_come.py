@@ -12,10 +12,10 @@ COME_BEFORE = 60, 300
 """Minutes before its need at which a racquet comes, any of them as likely as another (common practice)."""
 IN_HAND = 60
 """Minutes before its need at which a newcomer is planned to be ready at the latest, where it can."""
-LATE_COUNTS = 10
+NEED_COUNTS = 10
 """Times as much as a minute past its planned end or promise that a minute past the need of a racquet counts."""
 FEWEST_DAYS, MOST_DAYS, MOST_RACQUETS = 4, 12, 1_300
-"""Days that are drawn: so many that they hold `MOST_RACQUETS` newcomers together, within the first two."""
+"""As many days are drawn as hold `MOST_RACQUETS` racquets together, but no fewer and no more than the first two."""
 MOST_BENCHES = 8
 """Benches that are looked at for a newcomer, drawn where there are more."""
 
@@ -61,13 +61,13 @@ class _Bench:
     def price_of(self, place: int, start: int, minutes: int, needed: int) -> int:
         """Give the minutes past needs and promises that a newcomer at a place comes to, its own among them."""
         end = start + minutes
-        price = LATE_COUNTS * max(0, end - needed)
+        price = NEED_COUNTS * max(0, end - needed)
         for turn in self.turns[place:]:
             if turn.start >= end:
                 break
             _, end = self._pushed(turn, end)
             price += max(0, end - max(turn.told, turn.end))
-            price += LATE_COUNTS * max(0, end - max(turn.needed, turn.end))
+            price += NEED_COUNTS * max(0, end - max(turn.needed, turn.end))
         return price
 
     def let_in(self, place: int, newcomer: _Turn) -> None:

@@ -15,7 +15,7 @@ from desk.trade.drop_off_forms import DropOffForm, RacquetForm
 from desk.trade.errors import TradeError
 from desk.trade.event.event_settings import CLUB_WEEKEND
 from desk.trade.play.needed_by import FIRST
-from desk.trade.racquet.frame_answer import CRACKED, FRAME_CHECKS, SOUND, WORN
+from desk.trade.racquet.frame_answer import ANSWER_WORDS, CRACKED, FRAME_CHECKS, SOUND, WORN
 from desk.web import context
 from desk.web.counter.card_form import CardPart, card_part
 from desk.web.forms import KeyedForm, TicksField, options, row_number
@@ -58,8 +58,8 @@ class VisitForm(KeyedForm):
         elif not all(right):
             self.trouble = "Something is still missing; it stands beside its field."
         elif self.answer in (WORN, CRACKED) and len(self.taken) > 1 and not self.frame_which.data:
-            self.trouble = "Say which of the racquets it is."
-            self.frame_which.errors = ["tick the racquets of which this holds"]
+            self.trouble = f"Tick under Frames which racquets are meant: {ANSWER_WORDS[self.answer]}."
+            self.frame_which.errors = ["tick one or more"]
         self.needed_by_at()
         self.not_before_at()
         return fine and all(right) and bool(self.taken) and not self.errors

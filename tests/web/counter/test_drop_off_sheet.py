@@ -11,7 +11,7 @@ from desk.services.event_files.bulk import TABLE as DROP_OFFS
 from desk.web.counter.sheet_rows import as_csv
 from tests import make
 from tests.web.conftest import House
-from tests.web.counter.sheet_page import fields_of
+from tests.web.counter.sheet_page import desk_of, fields_of
 
 LOW = "2031-05-12,12:00,P1,3,F1,S1,24 lb\n"
 HEADER = "day,time,player,racquet,frame,mains_string,mains_tension\n"
@@ -20,16 +20,7 @@ HEADER = "day,time,player,racquet,frame,mains_string,mains_tension\n"
 @pytest.fixture
 def desk(house: House):
     """The desk's client, with a player P1, a frame F1, a string S1 and a bench."""
-
-    def fill(session, event: Event) -> None:
-        event.calibration_required = False
-        make.make_reel(session, make.make_string(session, event, code="S1"))
-        make.make_frame(session, event, code="F1")
-        make.make_player(session, event, code="P1", name="Ya Lim")
-        make.make_stringer(session, event, home_machine_id=make.make_machine(session, event).id)
-
-    house.write(fill)
-    return house.as_role("desk")
+    return desk_of(house, {"P1": "Ya Lim"})
 
 
 def send(desk, rows: str):

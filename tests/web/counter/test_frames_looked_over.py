@@ -21,7 +21,7 @@ def test_frames_that_nobody_looked_over_say_so(counter: Counter) -> None:
 def test_worn_grommets_are_those_of_the_racquet_named_and_need_consent(counter: Counter) -> None:
     two = counter.racquets[1]
     data = counter.taking(0, 1) | {"frame_check": "worn", "frame_note": "worn at the head"}
-    assert "Say which of the racquets it is" in counter.accept(data).text
+    assert "Tick under Frames which racquets are meant" in counter.accept(data).text
     data |= {"frame_which": two}
     assert "keep the owner’s consent first".replace("’", "&#39;") in counter.accept(data).text
     assert jobs_of(counter) == []

@@ -7,10 +7,9 @@ import re
 import pytest
 from sqlalchemy import select
 
-from desk.models import Event, Job, Player
-from tests import make
+from desk.models import Job, Player
 from tests.web.conftest import House
-from tests.web.counter.sheet_page import fields_of
+from tests.web.counter.sheet_page import desk_of, fields_of
 
 HEADER = "day,time,player,racquet,frame,mains_string,mains_tension,needed_by\n"
 KEEP = r'form="visits" name="with_one" value="(\d+ \d+)"( checked)?'
@@ -19,18 +18,7 @@ KEEP = r'form="visits" name="with_one" value="(\d+ \d+)"( checked)?'
 @pytest.fixture
 def desk(house: House):
     """The desk's client, with two benches and two players."""
-
-    def fill(session, event: Event) -> None:
-        event.calibration_required = False
-        make.make_reel(session, make.make_string(session, event, code="S1"))
-        make.make_frame(session, event, code="F1")
-        for code, name in (("P1", "Ya Lim"), ("P2", "Ilka Torvane")):
-            make.make_player(session, event, code=code, name=name)
-        for _ in range(2):
-            make.make_stringer(session, event, home_machine_id=make.make_machine(session, event).id)
-
-    house.write(fill)
-    return house.as_role("desk")
+    return desk_of(house, {"P1": "Ya Lim", "P2": "Ilka Torvane"}, benches=2)
 
 
 def send(desk, *bags: tuple[str, int, str]) -> str:

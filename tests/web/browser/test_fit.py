@@ -1,7 +1,7 @@
 """The fullest screens in a wide and in a narrow font, at every size: all letters where they belong."""
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from tests.web.browser.conftest import visits
 from tests.web.browser.fit import NARROW, WIDE, WINDOWS, fit_faults, set_font
@@ -42,7 +42,7 @@ def test_twenty_four_stringers_stand_on_one_screen(browser: Browser, full_site: 
     with visits(browser, full_site) as visit:
         page = visit("lead", size="hall").page
         page.goto(full_site.to("/plan"))
-        assert page.locator(".plan-row").count() == 24
+        expect(page.locator(".plan-row")).to_have_count(24)
         for font in (WIDE, NARROW):
             set_font(page, font)
             page.evaluate("dispatchEvent(new Event('resize'))")

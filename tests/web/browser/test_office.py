@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.web.browser.waits import each
+
 pytestmark = pytest.mark.browser
 
 
@@ -72,7 +74,7 @@ def test_a_calibration_outside_the_tolerance_is_told_and_drawn(visit, site) -> N
     page.get_by_text("kilos", exact=True).click()
     for label, figure in (("First tension set", "20"), ("Second tension set", "25")):
         page.get_by_label(label).fill(figure)
-    for field, figure in zip(page.get_by_label("Gauge then read").all(), ("20.1", "26.5"), strict=True):
+    for field, figure in zip(each(page.get_by_label("Gauge then read"), 2), ("20.1", "26.5"), strict=True):
         field.fill(figure)
     page.get_by_role("button", name="Keep the readings").click()
     expect(page.locator(".said")).to_contain_text("Outside the tolerance")

@@ -12,6 +12,7 @@ from tests.web.browser.conftest import accessibility_faults
 from tests.web.browser.counter.counter_keys import add_player, jobs_of, open_drop_off, without_calibration
 from tests.web.browser.screens import wider_than_screen
 from tests.web.browser.served import Site
+from tests.web.browser.waits import each
 
 pytestmark = pytest.mark.browser
 
@@ -51,8 +52,8 @@ def test_a_player_who_does_not_know_gets_a_proposal_and_nothing_is_filled_in(vis
     page.get_by_text("The player does not know what to ask for").click()
     expect(page.locator(".propose dl")).to_contain_text("52.5 lb")
     expect(page.locator(".propose")).to_contain_text("middle of the range")
-    assert [field.input_value() for field in page.locator(".tension-input").all()] == ["", ""]
-    assert page.locator(".unit-in :checked").count() == 0
+    assert [field.input_value() for field in each(page.locator(".tension-input"), 2)] == ["", ""]
+    expect(page.locator(".unit-in :checked")).to_have_count(0)
     watched.check()
 
 
@@ -82,8 +83,8 @@ def test_on_a_phone_the_bar_is_low_until_its_place_and_covers_nothing_in_use(vis
     assert court.bounding_box()["y"] + court.bounding_box()["height"] <= bar.bounding_box()["y"]
     page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
     expect(bar).to_have_class("visit-ready")
-    assert page.locator(".ready-where").is_visible()
-    assert not page.locator("kbd:visible").count()
+    expect(page.locator(".ready-where")).to_be_visible()
+    expect(page.locator("kbd:visible")).to_have_count(0)
     watched.check()
 
 
@@ -131,7 +132,7 @@ def test_a_split_shows_each_racquet_in_both_ways_and_whom_it_makes_late(
     ways = page.locator(".ready-split dd")
     expect(ways).to_have_count(2)
     page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
-    for way in ways.all():
+    for way in each(ways, 2):
         expect(way.locator(".split-each b:visible")).to_have_text([re.compile(r"^\d\d:\d\d$")] * 4)
         expect(way.locator(".split-others")).to_contain_text("Breaks what was promised for")
     expect(page.get_by_label("Keep all with one")).to_be_in_viewport()

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 from sqlalchemy import select
 
 from desk.models import Charge, Event, Job
@@ -63,7 +64,7 @@ def test_each_sheet_is_one_page_and_nothing_stands_over_its_edge(
         set_font(page, font)
         assert page.evaluate(LEFT_OUT) == [], name
         pages = pages_of(page, tmp_path, name)
-        assert len(pages) == page.locator(".sheet").count(), name
+        expect(page.locator(".sheet"), name).to_have_count(len(pages))
         if name in ("receipt", "card") and len(pages) > 1:
             for number, text in enumerate(pages, 1):
                 assert f"Page {number} of {len(pages)}" in text, name

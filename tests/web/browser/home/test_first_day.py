@@ -20,6 +20,7 @@ from tests.services.event_files.files import workbook_of, write_event
 from tests.web.browser.conftest import SIZES, watch
 from tests.web.browser.home.touches import count_touches, touches_of
 from tests.web.browser.served import Site
+from tests.web.browser.waits import each
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -74,7 +75,7 @@ def open_desk(browser: Browser, site: Site, link: str, size: str):
 
 def calibrate(page: Page) -> None:
     page.get_by_role("link", name=re.compile("^(Next.*)?Calibrat")).first.click()
-    for field in page.locator("[data-column]").all():
+    for field in each(page.locator("[data-column]"), 10):
         field.fill("20.1" if field.get_attribute("data-column") == "1" else "25")
     page.get_by_role("button", name="Keep the readings").click()
     expect(page.locator(".said")).to_contain_text("5 of 5 are within the tolerance")
@@ -122,7 +123,7 @@ def add_match(page: Page) -> None:
     go_to(page, "Order of play")
     page.get_by_role("link", name="Add a match").first.click()
     for field, name in zip(
-        page.get_by_label("Player", exact=True).all(), ("Ilka Torvane", "Odile Mereldi"), strict=True
+        each(page.get_by_label("Player", exact=True), 2), ("Ilka Torvane", "Odile Mereldi"), strict=True
     ):
         field.fill(name)
     page.get_by_label("Format").select_option(index=1)

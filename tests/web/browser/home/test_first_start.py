@@ -14,6 +14,7 @@ from tests.web.browser.conftest import SIZES, watch
 from tests.web.browser.home.touches import count_touches, touches_of
 from tests.web.browser.screens import wider_than_screen
 from tests.web.browser.served import Site
+from tests.web.browser.waits import each
 
 pytestmark = pytest.mark.browser
 
@@ -54,7 +55,7 @@ def equip(page: Page, site: Site) -> None:
     page.get_by_label("kilos").check()
     for label, figure in (("First tension set", "20"), ("Second tension set", "25")):
         page.get_by_label(label).fill(figure)
-    for field, figure in zip(page.get_by_label("Gauge then read").all(), ("20.1", "25"), strict=True):
+    for field, figure in zip(each(page.get_by_label("Gauge then read"), 2), ("20.1", "25"), strict=True):
         field.fill(figure)
     page.get_by_role("button", name="Keep the readings").click()
     expect(page.locator(".said")).to_contain_text("Within the tolerance")

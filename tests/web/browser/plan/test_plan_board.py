@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 from sqlalchemy import select
 
 from desk.models import Job
@@ -70,7 +70,7 @@ def test_a_racquet_is_moved_with_the_keys_and_its_price_is_shown_first(visit: Ca
     page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
     page.wait_for_selector(".before-after")
-    assert page.locator("h2", has_text="Rui Castanheira").count() == 1
+    expect(page.locator("h2", has_text="Rui Castanheira")).to_have_count(1)
     page.wait_for_load_state()
     page.keyboard.press("k")
     page.wait_for_url("**/plan")
@@ -89,7 +89,7 @@ def test_a_racquet_is_dragged_onto_another_row(visit: Callable, site: Site) -> N
     block.drag_to(page.locator(".plan-lane").nth(2), target_position={"x": 600, "y": 20})
     page.wait_for_selector("h2:has-text('With')")
     assert f"machine_id={bench.id}" in page.url
-    assert page.locator("h2", has_text=f"With Mette Aabel on {bench.name}").count() == 1
+    expect(page.locator("h2", has_text=f"With Mette Aabel on {bench.name}")).to_have_count(1)
     assert "start=" in page.url or "after_id=" in page.url
     watched.check()
 
@@ -166,7 +166,7 @@ def test_a_racquet_is_held_and_dragged_by_a_finger(visit: Callable, site: Site, 
     assert name == other.get_attribute("aria-label") and name in page.locator(".plan-carried").inner_text()
     finger.up()
     page.wait_for_selector(".before-after")
-    assert page.locator("h2", has_text=name).count() == 1
+    expect(page.locator("h2", has_text=name)).to_have_count(1)
     watched.check()
 
 
@@ -193,7 +193,7 @@ def test_a_finger_that_does_not_hold_moves_nothing(visit: Callable, site: Site) 
     finger.down(box["x"] + 8, box["y"] + 8)
     finger.to(box["x"] + 8, box["y"] - 60)
     page.wait_for_timeout(450)
-    assert page.locator(".plan-carried").count() == 0
+    expect(page.locator(".plan-carried")).to_have_count(0)
     finger.up()
     assert page.url.endswith("/plan")
     watched.check()
@@ -202,6 +202,6 @@ def test_a_finger_that_does_not_hold_moves_nothing(visit: Callable, site: Site) 
 def test_the_phone_shows_a_list(visit: Callable, site: Site) -> None:
     watched = visit("lead", size="phone")
     watched.page.goto(site.to("/plan"))
-    assert watched.page.locator(".plan.to-scale").count() == 0
-    assert watched.page.locator(".plan-when").first.is_visible()
+    expect(watched.page.locator(".plan-when").first).to_be_visible()
+    expect(watched.page.locator(".plan.to-scale")).to_have_count(0)
     watched.check()

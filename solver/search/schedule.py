@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -18,6 +19,12 @@ For workers who search everything in turns, since some problems need the one and
 and for workers at shares, in moves of each.
 """
 _MOST_ROUNDS = 24
+_CYCLED, _FROZEN = 0.5, 0.1
+"""Parts of a search that go to its cycles and to the cooling at the end."""
+_WARM, _COOL = 0.35, 0.05
+"""Where a cycle begins and ends, in parts of the first temperature: bags change hands above a fifth of it."""
+_LEAST_CYCLE, _FEWEST_CYCLES, _MOST_CYCLES = 2_000, 2, 8
+"""Moves a racquet that a cycle needs, and how many cycles there are where there are any."""
 _LOOSENED = 0.1
 """Part of a round's moves from which on an earlier plan may be loosened wholly."""
 _SLICES, _MOVES = (100, 1000), 2000
@@ -49,21 +56,24 @@ _LOOSE, _LOOSE_ALONE = 7, 28
 
 @dataclass(frozen=True)
 class Round:
-    """One cooling: temperatures in points, `share` of the whole time, from a fresh plan or the best."""
+    """One cooling: temperatures in points, `share` of the time beside the other rounds.
+
+    It begins with the best plan of all workers, with the worker's own best, or with a fresh one.
+    """
 
     hot: float
     cold: float
-    share: float
-    is_fresh: bool = False
+    share: float = 1.0
+    begins: Literal["best", "own", "fresh"] = "best"
 
 
 def set_mix(state: State) -> None:
     """Set the odds of the moves; those of whole bags are left out where every player has one racquet."""
-    odds = [0 if name in OF_BAGS and not _has_bags(state) else share for name, share in MOVES.items()]
+    odds = [0 if name in OF_BAGS and not has_bags(state) else share for name, share in MOVES.items()]
     state.tables["mix"][:] = np.cumsum(odds)
 
 
-def _has_bags(state: State) -> bool:
+def has_bags(state: State) -> bool:
     return len(np.unique(state.tables["jobs"]["player"])) < len(state.names.jobs)
 
 
@@ -100,22 +110,37 @@ def temperatures(state: State) -> tuple[float, float]:
     samples = state.tables["samples"]
     rises = samples[(samples > 0) & (samples < FORBIDDEN)]
     least, small = np.quantile(rises, (0.01, 0.25)).tolist() if len(rises) else (1.0, 1.0)
-    hot = max(small / (_LOOSE if _has_bags(state) else _LOOSE_ALONE), 2.0)
+    hot = max(small / (_LOOSE if has_bags(state) else _LOOSE_ALONE), 2.0)
     return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)
 
 
-def rounds(heat: tuple[float, float], steps: float, steps_a_round: float, *, from_plan: bool) -> list[Round]:
-    """Give the coolings for a number of moves.
+def rounds(
+    heat: tuple[float, float], moves: float, moves_a_round: float, *, from_plan: bool, bags: bool
+) -> list[Round]:
+    """Give the coolings for a number of moves a racquet.
 
     From a plan the first does not start hot enough to spoil it, where there is no time to mend it again.
+    Where players have several racquets, the best is heated again only so far that bags change hands.
     """
     hot, cold = heat
-    spares = from_plan and steps < _LOOSENED * steps_a_round
-    number = int(min(max(steps / steps_a_round, 1), _MOST_ROUNDS))
-    first = Round(max(hot / 10, cold) if spares else hot, cold, 1 / number)
-    near = Round(max(hot / 2, cold), cold, 1 / number)
-    far = Round(hot, cold, 1 / number, is_fresh=True)
+    spares = from_plan and moves < _LOOSENED * moves_a_round
+    first = Round(max(hot / 10, cold) if spares else hot, cold)
+    if bags:
+        number = int(min(moves * _CYCLED / _LEAST_CYCLE, _MOST_CYCLES))
+        return [first] if spares or number < _FEWEST_CYCLES else _cycles(hot, cold, number)
+    number = int(min(max(moves / moves_a_round, 1), _MOST_ROUNDS))
+    near, far = Round(max(hot / 2, cold), cold), Round(hot, cold, begins="fresh")
     return [first, *(near if i % 2 == 0 else far for i in range(number - 1))]
+
+
+def _cycles(hot: float, cold: float, number: int) -> list[Round]:
+    """Cool, heat the worker's best plan again and cool it so many times, and freeze it in the end.
+
+    Thermal cycling: Möbius and others 1997, Physical Review Letters 79:4297.
+    """
+    warm, cool = max(hot * _WARM, cold), max(hot * _COOL, cold)
+    cycle = Round(warm, cool, _CYCLED / number, "own")
+    return [Round(hot, cool, 1 - _CYCLED - _FROZEN, "own"), *[cycle] * number, Round(cool, cold, _FROZEN, "own")]
 
 
 class Cooling:

@@ -24,6 +24,8 @@ def shapes(
         "places": (jobs,),
         "best": (jobs,),
         "order": (stringers + 1, jobs),
+        "later": (stringers, jobs + 1),
+        "sooner": (stringers, jobs + 1),
         "team": (stringers + 1,),
         "machines": (machines,),
         "guests": (machines, jobs),

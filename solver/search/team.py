@@ -18,6 +18,7 @@ from solver.search.schedule import (
     Round,
     begin_anew,
     clock,
+    has_bags,
     rounds,
     set_mix,
     speed_of_descent,
@@ -25,9 +26,10 @@ from solver.search.schedule import (
 )
 from solver.search.shares import FEWEST_STRINGERS, SLICE, Shares
 from solver.search.state import State
+from solver.search.tables import Records
 
 Progress = Callable[[int], bool | None]
-_SLICE = 0.02
+_SLICE = 0.005
 """Seconds of moves between two looks at the clock."""
 _REPORT = 0.05
 
@@ -75,8 +77,7 @@ class Team:
         if workers == 1:
             self._search(0, on_progress)
             return
-        together = len(self.workload.stringers) >= FEWEST_STRINGERS * workers
-        search = self._search_together if together else self._search
+        search = self._search_together if self._divides() else self._search
         with ThreadPoolExecutor(workers) as pool:
             searches = [pool.submit(search, i) for i in range(workers)]
             while wait(searches, timeout=_REPORT).not_done:
@@ -84,6 +85,13 @@ class Team:
                     self.stopped = bool(on_progress(self.best_total + self.fixed))
             for done in searches:
                 done.result()
+
+    def _divides(self) -> bool:
+        """Whether the workers take shares: there are enough stringers, and no time for each to go by cycles."""
+        state = self.states[0]
+        if len(self.workload.stringers) < FEWEST_STRINGERS * len(self.states):
+            return False
+        return self._plan_rounds(state, speed_of_descent(state), TOGETHER)[0].begins == "best"
 
     def best(self) -> Draft:
         """Give the best plan of all, the started racquets in it."""
@@ -101,33 +109,35 @@ class Team:
                     self.best_total = state.best_total
                     self.best_place[:] = state.tables["best"]
 
-    def _take_best(self, state: State) -> None:
+    def _take(self, state: State, places: Records) -> None:
         with self.lock:
-            state.give_places(self.best_place)
+            state.give_places(places)
         run_build(state.record, True)
 
     def _plan_rounds(self, state: State, speed: float, moves_a_racquet: int) -> list[Round]:
         """Give the rounds for the time left, at so many moves a second."""
         steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
-        return rounds(temperatures(state), steps, moves_a_racquet * len(state.names.jobs), from_plan=self.from_plan)
+        moves = steps / len(state.names.jobs)
+        return rounds(temperatures(state), moves, moves_a_racquet, from_plan=self.from_plan, bags=has_bags(state))
 
-    def _cooling(self, one: Round, part: float, slice_seconds: float) -> Cooling:
-        """Give a round that takes a part of the time left, or its share of the steps."""
-        now = clock()
-        steps = None if self.steps is None else int(self.steps * one.share)
+    def _cooling(self, plan: list[Round], number: int, slice_seconds: float) -> Cooling:
+        """Give a round of a plan, with its share of the steps or of the time that is left for it and those after."""
+        now, one = clock(), plan[number]
+        part = one.share / sum(later.share for later in plan[number:])
+        steps = None if self.steps is None else int(self.steps * one.share / sum(each.share for each in plan))
         return Cooling(one, slice_seconds=slice_seconds, until=now + (self.deadline - now) * part, steps=steps)
 
     def _search(self, worker: int, on_progress: Progress | None = None) -> None:
-        """Search the whole plan; begin each round with the best plan of all workers."""
+        """Search the whole plan, round by round."""
         state = self.states[worker]
         plan = self._plan_rounds(state, speed_of_descent(state), ALONE[worker % 2])
         reported = clock()
         for number, one in enumerate(plan):
-            if one.is_fresh:
+            if one.begins == "fresh":
                 begin_anew(state)
             elif number:
-                self._take_best(state)
-            cooling = self._cooling(one, 1 / (len(plan) - number), _SLICE)
+                self._take(state, self.best_place if one.begins == "best" else state.tables["best"])
+            cooling = self._cooling(plan, number, _SLICE)
             while cooling.done < 1.0:
                 cooling.run_slice(state)
                 self._share(state)
@@ -162,12 +172,12 @@ class Team:
 
         shares.together(begin)
         for number, one in enumerate(self.plan):
-            if one.is_fresh:
+            if one.begins == "fresh":
                 begin_anew(state)
                 shares.together(shares.begin)
             elif number:
                 shares.together(lambda: shares.begin(self.best_place))
-            cooling = self._cooling(one, 1 / (len(self.plan) - number), SLICE)
+            cooling = self._cooling(self.plan, number, SLICE)
             self.is_round_over = False
             while not self.is_round_over:
                 shares.work(worker, cooling)

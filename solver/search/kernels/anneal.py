@@ -2,6 +2,7 @@
 
 from solver.search.kernels.commit import clear_trial, count_changes, keep_best, take_back, take_over
 from solver.search.kernels.decode import decode
+from solver.search.kernels.estimate import estimate
 from solver.search.kernels.groups import exchange_stretches, gather, trade_players
 from solver.search.kernels.layout import HUGE, MOVE_KINDS, THRESHOLD_UNIT, THRESHOLDS, Search
 from solver.search.kernels.memory import inlined
@@ -9,6 +10,8 @@ from solver.search.kernels.moves import change_machine, exchange, leave_out, mov
 from solver.search.kernels.trial import draw, flip, set_up
 
 REDO = 9
+_DOUBT = 3
+"""Temperatures by which what a move is estimated to add may exceed its limit."""
 
 
 @inlined
@@ -50,12 +53,26 @@ def _draw_kind(s: Search) -> int:
 
 
 @inlined
-def _settle(s: Search, kind: int, limit: int) -> int:
+def _is_hopeless(s: Search, delta: int, limit: int) -> bool:
+    """Whether a move that hands jobs over is estimated to add more than ``limit``, with ``delta`` for continuity."""
+    if s.change_count == 0:
+        return False
+    for number in range(s.slot_count):
+        delta += estimate(s, number)
+    return delta > limit
+
+
+@inlined
+def _settle(s: Search, kind: int, limit: int, doubt: int) -> int:
     """Decode the move on trial; take it over if it adds at most ``limit`` points.
 
-    Gives what it adds.  With `HUGE` for a limit it is taken back all the same.
+    Gives what it adds, HUGE where an estimate is above the limit by more than ``doubt``.
+    With `HUGE` for a limit it is taken back all the same.
     """
     delta = count_changes(s, False)
+    if limit < HUGE and _is_hopeless(s, delta, limit + doubt):
+        take_back(s)
+        return HUGE
     for number in range(s.slot_count):
         allowed = limit - delta if number == s.slot_count - 1 else HUGE
         delta += decode(s, number, allowed, kind == REDO)
@@ -89,7 +106,7 @@ def anneal(s: Search, steps: int, hot: float, cold: float, samples: bool) -> Non
         job = s.owned[draw(s, s.owned_count)]
         added = 0
         if propose(s, kind, job):
-            added = _settle(s, kind, HUGE if samples else limit)
+            added = _settle(s, kind, HUGE if samples else limit, int(_DOUBT * temperature))
         clear_trial(s)
         if samples:
             s.samples[step] = added

@@ -29,6 +29,7 @@ def _append(s: Search, job: int, stringer: int, machine: int, time: int, limit: 
     _take_out(s, place.position)
     s.order[stringer, n] = job
     s.team[stringer].jobs = n + 1
+    s.team[stringer].has_slopes = 0
     place.stringer = stringer
     place.position = n
     place.machine = machine

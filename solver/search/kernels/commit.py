@@ -90,6 +90,7 @@ def join_machine(s: Search, job: int, stringer: int, machine: int) -> None:
 def _take_over_slot(s: Search, number: int) -> None:
     slot = s.slots[number]
     stringer = slot.stringer
+    s.team[stringer].has_slopes = 0
     length = s.team[stringer].jobs
     shift = slot.first + slot.count - slot.resume
     if shift != 0:

@@ -12,12 +12,15 @@ from solver.search.kernels.memory import compiled, inlined
 @compiled
 def job_cost(s: Search, job: int, stringer: int, machine: int, start: int, end: int) -> int:
     """Points of a planned job, continuity apart."""
+    cost = s.fits[job, stringer].points + s.benches[stringer, machine].away + end_cost(s, job, end)
+    return cost + s.stale if start < s.jobs[job].fresh_from else cost
+
+
+@compiled
+def end_cost(s: Search, job: int, end: int) -> int:
+    """Points for the end of a job."""
     its = s.jobs[job]
-    cost = s.fits[job, stringer].points + s.benches[stringer, machine].away
-    if end > its.waits_from:
-        cost += s.waiting * (end - its.waits_from)
-    if start < its.fresh_from:
-        cost += s.stale
+    cost = s.waiting * (end - its.waits_from) if end > its.waits_from else 0
     past = end - its.first
     if past >= 0:
         last = its.minutes - 1

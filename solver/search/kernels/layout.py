@@ -14,6 +14,8 @@ NONE = -1
 OPEN = -2
 """A machine or position that is still to be chosen."""
 MAX_SLOTS = 12
+SLOPE = 8
+"""Minutes over which the points of a later or sooner end are taken for a straight line."""
 THRESHOLDS, THRESHOLD_UNIT = 4096, 1 << 20
 """So many samples of -ln u, u uniform on (0, 1), in units of 1 / THRESHOLD_UNIT."""
 SAMPLES = 2048
@@ -73,11 +75,15 @@ class Fit:
 
 
 class Stringer:
-    """`bench` is the machine worked at as a rule, `jobs` the length of the order, `slot` that of the move on trial."""
+    """`bench` is the machine worked at as a rule, `jobs` the length of the order, `slot` that of the move on trial.
+
+    `has_slopes` says whether the rows of `later` and `sooner` are those of the present order.
+    """
 
     bench: int
     jobs: int
     slot: int
+    has_slopes: int
 
 
 class Machine:
@@ -205,6 +211,10 @@ class Search:
     """How many of a player's racquets a stringer has; likewise for machines and kinds of machine."""
     machine_use: Table[int]
     kind_use: Table[int]
+    later: Table[int]
+    """Points that it adds when a position's job, and all that follow without a gap, end `SLOPE` minutes later."""
+    sooner: Table[int]
+    """Points that it saves when they end so much sooner."""
 
     slot_count: int
     change_count: int

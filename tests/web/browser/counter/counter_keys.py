@@ -17,13 +17,14 @@ HAND = 60  # ms between two keys, as a person types; a scanner is quicker
 
 @dataclass
 class Keys:
-    """A keyboard that counts."""
+    """A keyboard that counts, and waits for the scripts of a page that came in."""
 
     page: Page
     count: int = 0
 
     def press(self, *keys: str) -> None:
         for key in keys:
+            self.page.wait_for_load_state()
             self.page.keyboard.press(key)
             self.count += 1
 

@@ -12,12 +12,17 @@ from solver.search.state import State
 
 clock = time.perf_counter
 
-ALONE, TOGETHER = (12_000, 50_000), 60_000
-"""Moves a racquet after which another round gains more than a slower one.
 
-For workers who search everything in turns, since some problems need the one and some the other;
-and for workers at shares, in moves of each.
-"""
+@dataclass(frozen=True)
+class Pace:
+    """Moves a racquet after which another round gains more than a slower one, and from which on a plan is loosened."""
+
+    a_round: int
+    to_loosen: int
+
+
+ALONE, TOGETHER = (Pace(4_000, 1_200), Pace(4_000, 5_000)), Pace(60_000, 6_000)
+"""For workers who search everything in turns, one of whom spares a plan longer; and for those at shares."""
 _MOST_ROUNDS = 24
 _CYCLED, _FROZEN = 0.5, 0.1
 """Parts of a search that go to its cycles and to the cooling at the end."""
@@ -25,8 +30,6 @@ _WARM, _COOL = 0.35, 0.05
 """Where a cycle begins and ends, in parts of the first temperature: bags change hands above a fifth of it."""
 _LEAST_CYCLE, _FEWEST_CYCLES, _MOST_CYCLES = 2_000, 2, 8
 """Moves a racquet that a cycle needs, and how many cycles there are where there are any."""
-_LOOSENED = 0.1
-"""Part of a round's moves from which on an earlier plan may be loosened wholly."""
 _SLICES, _MOVES = (100, 1000), 2000
 """Temperatures of a counted cooling: at least, at most, and the moves that each is worth."""
 
@@ -114,21 +117,19 @@ def temperatures(state: State) -> tuple[float, float]:
     return hot, min(max(hot / 150, least / 5, 1.0), hot / 2)
 
 
-def rounds(
-    heat: tuple[float, float], moves: float, moves_a_round: float, *, from_plan: bool, bags: bool
-) -> list[Round]:
+def rounds(heat: tuple[float, float], moves: float, pace: Pace, *, from_plan: bool, bags: bool) -> list[Round]:
     """Give the coolings for a number of moves a racquet.
 
     From a plan the first does not start hot enough to spoil it, where there is no time to mend it again.
     Where players have several racquets, the best is heated again only so far that bags change hands.
     """
     hot, cold = heat
-    spares = from_plan and moves < _LOOSENED * moves_a_round
+    spares = from_plan and moves < pace.to_loosen
     first = Round(max(hot / 10, cold) if spares else hot, cold)
     if bags:
         number = int(min(moves * _CYCLED / _LEAST_CYCLE, _MOST_CYCLES))
         return [first] if spares or number < _FEWEST_CYCLES else _cycles(hot, cold, number)
-    number = int(min(max(moves / moves_a_round, 1), _MOST_ROUNDS))
+    number = int(min(max(moves / pace.a_round, 1), _MOST_ROUNDS))
     near, far = Round(max(hot / 2, cold), cold), Round(hot, cold, begins="fresh")
     return [first, *(near if i % 2 == 0 else far for i in range(number - 1))]
 

@@ -15,6 +15,7 @@ from solver.search.schedule import (
     ALONE,
     TOGETHER,
     Cooling,
+    Pace,
     Round,
     begin_anew,
     clock,
@@ -114,11 +115,11 @@ class Team:
             state.give_places(places)
         run_build(state.record, True)
 
-    def _plan_rounds(self, state: State, speed: float, moves_a_racquet: int) -> list[Round]:
+    def _plan_rounds(self, state: State, speed: float, pace: Pace) -> list[Round]:
         """Give the rounds for the time left, at so many moves a second."""
         steps = self.steps if self.steps is not None else (self.deadline - clock()) * speed
         moves = steps / len(state.names.jobs)
-        return rounds(temperatures(state), moves, moves_a_racquet, from_plan=self.from_plan, bags=has_bags(state))
+        return rounds(temperatures(state), moves, pace, from_plan=self.from_plan, bags=has_bags(state))
 
     def _cooling(self, plan: list[Round], number: int, slice_seconds: float) -> Cooling:
         """Give a round of a plan, with its share of the steps or of the time that is left for it and those after."""

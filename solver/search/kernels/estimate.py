@@ -6,6 +6,8 @@ from solver.search.kernels.memory import compiled, inlined
 
 _GAP = 15
 """Minutes without work that take up what is strung later before them."""
+_FAR = 5
+"""Slopes are taken over so many times `SLOPE` too, and the kinder one counts: points at their cap rise no more."""
 
 
 @compiled
@@ -22,9 +24,11 @@ def _find_slopes(s: Search, stringer: int) -> None:
         job = s.order[stringer, i]
         place = s.places[job]
         now = end_cost(s, job, place.end)
+        far = (end_cost(s, job, place.end + _FAR * SLOPE) - now) // _FAR
+        later = min(end_cost(s, job, place.end + SLOPE) - now, far) + (later if gap <= _GAP else 0)
         room = min(SLOPE, place.start - s.jobs[job].starts_from)
-        later = end_cost(s, job, place.end + SLOPE) - now + (later if gap <= _GAP else 0)
-        sooner = now - end_cost(s, job, place.end - room) + (sooner if gap <= 0 else 0) if room > 0 else 0
+        far = (now - end_cost(s, job, place.end - _FAR * room)) // _FAR
+        sooner = max(now - end_cost(s, job, place.end - room), far) + (sooner if gap <= 0 else 0) if room > 0 else 0
         s.later[stringer, i] = later
         s.sooner[stringer, i] = sooner
         gap = place.start - (s.places[s.order[stringer, i - 1]].end if i > 0 else 0)

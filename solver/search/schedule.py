@@ -77,6 +77,7 @@ def set_mix(state: State) -> None:
 
 
 def has_bags(state: State) -> bool:
+    """Whether any player has several racquets."""
     return len(np.unique(state.tables["jobs"]["player"])) < len(state.names.jobs)
 
 

@@ -1,4 +1,4 @@
-"""What a move will about add, found without decoding what follows it: most moves are refused by that alone."""
+"""Roughly what a move adds, without decoding what follows it: most moves are refused by that alone."""
 
 from solver.search.kernels.decode import end_cost, job_cost
 from solver.search.kernels.layout import SLOPE, Search

@@ -1,3 +1,5 @@
+"""Waiting until all that a test goes through is there."""
+
 from playwright.sync_api import Locator, expect
 
 
